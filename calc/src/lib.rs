@@ -1,0 +1,1 @@
+//! The calculation crate of the Reef Reckoner.

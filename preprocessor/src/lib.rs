@@ -1,0 +1,1 @@
+//! The mdBook preprocessor of the Reef Reckoner.

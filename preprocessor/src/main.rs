@@ -1,0 +1,2 @@
+//! The `reckoner` command.
+fn main() {}
