@@ -1,1 +1,31 @@
-//! The calculation crate of the Reef Reckoner.
+//! Reckons the figures of the Reef Reckoner: what a tank holds, how much its water must move, and the physics behind it.
+//!
+//! Rules and a tank go in, a [`Sheet`] of figures comes out. The crate opens no file, prints nothing, knows no Markdown, and takes
+//! neither time nor chance from outside. Quantities are `uom` types in every public formula; exponentials, logarithms, powers and
+//! trigonometry go through `libm`, so that every target reckons the same bits.
+//!
+//! | module | what it holds |
+//! | --- | --- |
+//! | [`quantity`] | units, reading what people write, rounding and printing |
+//! | [`document`] | reading TOML with every problem placed |
+//! | [`rules`] | the rules and their bases |
+//! | [`tank`] | a reader's tank file |
+//! | [`catalogue`] | the pumps on offer |
+//! | [`sheet`] | all figures, workings and tables of one tank |
+//! | [`volume`], [`turnover`] | one topic each, named as its rules |
+
+pub mod catalogue;
+pub mod document;
+mod error;
+pub mod quantity;
+pub mod rules;
+pub mod sheet;
+pub mod tank;
+pub mod turnover;
+pub mod volume;
+
+pub use catalogue::Catalogue;
+pub use error::{Error, within};
+pub use rules::Rules;
+pub use sheet::Sheet;
+pub use tank::Tank;

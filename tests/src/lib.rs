@@ -1,1 +1,95 @@
-//! What the tests across crates share.
+//! What the tests across crates share: tables as their sources printed them, and the rule for how near is near enough.
+
+use std::path::PathBuf;
+
+/// A published table, `tests/published/NAME.csv`: comment lines that name the source, one line of column names, then rows whose
+/// cells are the digits as printed.
+#[derive(Debug)]
+pub struct Published {
+    columns: Vec<String>,
+    rows: Vec<Vec<String>>,
+}
+
+/// One row of a published table.
+#[derive(Debug, Clone, Copy)]
+pub struct Row<'t> {
+    table: &'t Published,
+    cells: &'t [String],
+}
+
+/// Reads `tests/published/NAME.csv`.
+///
+/// # Panics
+/// When there is no such table, or a row has another number of cells than the head: a check that can not be read must not pass.
+pub fn published(name: &str) -> Published {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("published").join(format!("{name}.csv"));
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+    let mut lines = text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty());
+    let cells = |line: &str| line.split(',').map(|cell| cell.trim().to_owned()).collect::<Vec<_>>();
+    let columns = cells(lines.next().unwrap_or_else(|| panic!("{name}.csv is empty")));
+    let rows: Vec<_> = lines.map(cells).collect();
+    assert!(!rows.is_empty(), "{name}.csv has no rows");
+    for row in &rows {
+        assert_eq!(row.len(), columns.len(), "{name}.csv: {row:?}");
+    }
+    Published { columns, rows }
+}
+
+impl Published {
+    /// The rows in the order of the file.
+    pub fn rows(&self) -> impl Iterator<Item = Row<'_>> {
+        self.rows.iter().map(|cells| Row { table: self, cells })
+    }
+}
+
+impl<'t> Row<'t> {
+    /// The cell as printed.
+    ///
+    /// # Panics
+    /// When the table has no such column.
+    pub fn text(self, column: &str) -> &'t str {
+        let at = self.table.columns.iter().position(|name| name == column).unwrap_or_else(|| panic!("no column {column}"));
+        &self.cells[at]
+    }
+
+    /// The cell as a number.
+    ///
+    /// # Panics
+    /// When it is none.
+    pub fn number(self, column: &str) -> f64 {
+        self.text(column).parse().unwrap_or_else(|_| panic!("{column}: {:?} is not a number", self.text(column)))
+    }
+}
+
+/// Fails unless `got` rounds to the printed digits: half a unit in the last printed place.
+///
+/// # Panics
+/// When it does not.
+pub fn assert_printed(what: &str, got: f64, printed: &str) {
+    let want: f64 = printed.parse().unwrap_or_else(|_| panic!("{what}: {printed:?} is not a number"));
+    let decimals = printed.split(['e', 'E']).next().and_then(|mantissa| mantissa.split_once('.')).map_or(0, |(_, digits)| digits.len());
+    let exponent: i32 = printed.split(['e', 'E']).nth(1).map_or(0, |exponent| exponent.parse().unwrap_or(0));
+    let last_place = format!("1e{}", exponent - i32::try_from(decimals).unwrap_or(0)).parse::<f64>().unwrap_or(0.0);
+    assert_within(what, got, want, 0.5000001 * last_place, "half the last printed digit");
+}
+
+/// Fails unless `got` lies within `tolerance` of `want`; `reason` says where the tolerance comes from.
+///
+/// # Panics
+/// When it does not.
+pub fn assert_within(what: &str, got: f64, want: f64, tolerance: f64, reason: &str) {
+    assert!((got - want).abs() <= tolerance, "{what}: reckoned {got}, published {want}, allowed ±{tolerance} ({reason})");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_last_printed_digit_decides() {
+        assert_printed("rounds up to it", 4.04, "4.0");
+        assert_printed("an exponent counts", 1.0504e-6, "1.050e-6");
+        assert!(std::panic::catch_unwind(|| assert_printed("too far", 4.06, "4.0")).is_err());
+        assert!(std::panic::catch_unwind(|| assert_printed("no digit to spare", 40.6, "40")).is_err());
+    }
+}

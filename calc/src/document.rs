@@ -1,0 +1,345 @@
+//! Reads a TOML document and gathers every problem in it, each with its place.
+//!
+//! The rules, the tanks and the pump catalogue are all read through [`Table`]: reading a key also declares it, so that a key nobody
+//! reads is reported with the nearest one that exists. A reader asks for everything it needs before it gives up, so that one run
+//! shows all mistakes.
+
+use std::cell::RefCell;
+use std::ops::{Range, RangeInclusive};
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use crate::quantity::{Dimension, Kind, ParseError, Quantity, Rounding, parse_as, parse_number, show};
+
+/// One mistake in a document.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Problem {
+    /// The document's name as the caller gave it.
+    pub document: String,
+    /// Where: bytes of its text.
+    pub span: Range<usize>,
+    /// What is wrong.
+    pub message: String,
+    /// What would be right.
+    pub help: Vec<String>,
+}
+
+/// Reads a document with `reader`.
+///
+/// # Errors
+/// Every problem found, in the order of the document.
+pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Result<T, Vec<Problem>> {
+    let (root, syntax) = DeTable::parse_recoverable(text);
+    let problems: RefCell<Vec<Problem>> = RefCell::default();
+    for error in syntax {
+        let span = error.span().unwrap_or(0..0);
+        problems.borrow_mut().push(Problem { document: name.to_owned(), span, message: error.message().to_owned(), help: Vec::new() });
+    }
+    if !problems.borrow().is_empty() {
+        return Err(problems.into_inner());
+    }
+    let mut table =
+        Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Vec::new(), problems: &problems };
+    let value = reader(&mut table);
+    table.finish();
+    let mut found = problems.into_inner();
+    found.sort_by_key(|problem| problem.span.start);
+    match value {
+        Some(value) if found.is_empty() => Ok(value),
+        _ => Err(found),
+    }
+}
+
+/// One table of a document, being read.
+pub struct Table<'d> {
+    document: &'d str,
+    path: String,
+    entries: &'d DeTable<'d>,
+    /// Where the table starts: the place of a missing key.
+    span: Range<usize>,
+    known: Vec<String>,
+    problems: &'d RefCell<Vec<Problem>>,
+}
+
+impl<'d> Table<'d> {
+    /// The keys in the order of the document.
+    pub fn keys(&self) -> Vec<String> {
+        self.entries.keys().map(|key| key.get_ref().to_string()).collect()
+    }
+
+    /// Whether the key is there; asking declares it.
+    pub fn has(&mut self, key: &str) -> bool {
+        self.declare(key);
+        self.entries.contains_key(key)
+    }
+
+    /// A text that must be there and must not be empty.
+    pub fn text(&mut self, key: &str) -> Option<String> {
+        let value = self.required(key, "a text in quotation marks")?;
+        self.as_text(key, value)
+    }
+
+    /// A text that may be left out.
+    pub fn maybe_text(&mut self, key: &str) -> Option<String> {
+        let value = self.optional(key)?;
+        self.as_text(key, value)
+    }
+
+    /// True or false; false when left out.
+    pub fn flag(&mut self, key: &str) -> bool {
+        let Some(value) = self.optional(key) else { return false };
+        value.get_ref().as_bool().unwrap_or_else(|| {
+            self.problem(value.span(), format!("`{key}` must be true or false"), []);
+            false
+        })
+    }
+
+    /// A quantity that must be there and lie in the range, whose ends are written as a person would: `"5 cm"..="5 m"`.
+    pub fn quantity<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
+        let value = self.required(key, D::KIND.example())?;
+        self.as_quantity(key, value, D::KIND, &range).map(|quantity| D::from_si(quantity.si))
+    }
+
+    /// A quantity that may be left out.
+    pub fn maybe_quantity<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
+        let value = self.optional(key)?;
+        self.as_quantity(key, value, D::KIND, &range).map(|quantity| D::from_si(quantity.si))
+    }
+
+    /// A quantity of a kind known at run time; as [`Table::quantity`].
+    pub fn quantity_of(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Quantity> {
+        let value = self.required(key, kind.example())?;
+        self.as_quantity(key, value, kind, &range)
+    }
+
+    /// A quantity of a kind known at run time that may be left out.
+    pub fn maybe_quantity_of(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Quantity> {
+        let value = self.optional(key)?;
+        self.as_quantity(key, value, kind, &range)
+    }
+
+    /// A list of quantities, each in the range; at least one.
+    pub fn quantities(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Vec<Quantity>> {
+        let value = self.required(key, "a list")?;
+        let Some(items) = value.get_ref().as_array().filter(|items| !items.is_empty()) else {
+            self.problem(
+                value.span(),
+                format!("`{key}` must be a list, with at least one entry"),
+                [format!("for instance [{}]", kind.example())],
+            );
+            return None;
+        };
+        let read: Vec<_> = items.iter().map(|item| self.as_quantity(key, item, kind, &range)).collect();
+        read.into_iter().collect()
+    }
+
+    /// A list of plain numbers, exponents allowed: the coefficients of a formula.
+    pub fn numbers(&mut self, key: &str) -> Option<Vec<f64>> {
+        let value = self.required(key, "a list of numbers")?;
+        let number = |item: &Spanned<DeValue<'_>>| match item.get_ref() {
+            DeValue::Integer(number) => number.as_str().replace('_', "").parse().ok(),
+            DeValue::Float(number) => number.as_str().replace('_', "").parse().ok(),
+            _ => None,
+        };
+        let numbers: Option<Vec<f64>> = value.get_ref().as_array().and_then(|items| items.iter().map(number).collect());
+        let numbers = numbers.filter(|numbers| numbers.iter().all(|number| number.is_finite()));
+        if numbers.is_none() {
+            self.problem(value.span(), format!("`{key}` must be a list of numbers"), ["for instance [1.25, -3e-4]".to_owned()]);
+        }
+        numbers
+    }
+
+    /// One of a few words.
+    pub fn choice<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<T> {
+        let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
+        let value = self.required(key, &format!("one of {}", words.join(", ")))?;
+        self.as_choice(key, value, choices)
+    }
+
+    /// One of a few words, or nothing.
+    pub fn maybe_choice<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<T> {
+        let value = self.optional(key)?;
+        self.as_choice(key, value, choices)
+    }
+
+    /// A table that must be there.
+    pub fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+        let value = self.required(key, &format!("a table [{}{key}]", self.dotted()))?;
+        self.as_table(key, value, reader)
+    }
+
+    /// A table that may be left out.
+    pub fn maybe_table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+        let value = self.optional(key)?;
+        self.as_table(key, value, reader)
+    }
+
+    /// A list of tables, `[[key]]`; empty when left out.
+    pub fn tables<T>(&mut self, key: &str, mut reader: impl FnMut(&mut Table<'d>) -> Option<T>) -> Vec<T> {
+        let Some(value) = self.optional(key) else { return Vec::new() };
+        let Some(items) = value.get_ref().as_array() else {
+            self.problem(value.span(), format!("`{key}` must be a list of tables"), [format!("write [[{}{key}]]", self.dotted())]);
+            return Vec::new();
+        };
+        items.iter().filter_map(|item| self.as_table(key, item, &mut reader)).collect()
+    }
+
+    /// Notes a problem at the value of a key, or at the table's head when the key is not there.
+    pub fn refuse(&self, key: &str, message: impl Into<String>, help: impl Into<String>) {
+        let span = self.entries.get(key).map_or_else(|| self.span.clone(), Spanned::span);
+        self.problem(span, message.into(), [help.into()]);
+    }
+
+    fn as_text(&self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<String> {
+        match value.get_ref().as_str() {
+            Some(text) if !text.trim().is_empty() => Some(text.to_owned()),
+            _ => {
+                self.problem(value.span(), format!("`{key}` must be a text"), [format!("write {key} = \"...\"")]);
+                None
+            }
+        }
+    }
+
+    fn as_choice<T: Copy>(&self, key: &str, value: &Spanned<DeValue<'_>>, choices: &[(&str, T)]) -> Option<T> {
+        let written = value.get_ref().as_str().unwrap_or_default();
+        let found = choices.iter().find(|(word, _)| *word == written).map(|(_, choice)| *choice);
+        if found.is_none() {
+            let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
+            let message = format!("`{key}` can not be {}", value_text(value.get_ref()));
+            self.problem(value.span(), message, [format!("write one of {}{}", words.join(", "), nearest_text(written, &words))]);
+        }
+        found
+    }
+
+    fn as_table<T>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+        let path = format!("{}{key}", self.dotted());
+        let Some(entries) = value.get_ref().as_table() else {
+            self.problem(
+                value.span(),
+                format!("`{key}` must be a table"),
+                [format!("write [{path}] on a line of its own, its keys below")],
+            );
+            return None;
+        };
+        let mut table = Table { document: self.document, path, entries, span: value.span(), known: Vec::new(), problems: self.problems };
+        let read = reader(&mut table);
+        table.finish();
+        read
+    }
+
+    fn as_quantity(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind, range: &RangeInclusive<&str>) -> Option<Quantity> {
+        let written = match value.get_ref() {
+            DeValue::String(text) => parse_as(kind, text),
+            DeValue::Integer(_) | DeValue::Float(_) if !kind.is_bare() => {
+                Err(ParseError::NoUnit { number: value_text(value.get_ref()), wanted: kind })
+            }
+            DeValue::Integer(number) => decimal(number.as_str(), kind),
+            DeValue::Float(number) => decimal(number.as_str(), kind),
+            other => {
+                self.problem(
+                    value.span(),
+                    format!("`{key}` must be {}, not {}", kind.name(), value_text(other)),
+                    [format!("write {}", kind.example())],
+                );
+                return None;
+            }
+        };
+        let quantity = match written {
+            Ok(quantity) => quantity,
+            Err(error) => {
+                self.problem(value.span(), format!("`{key}`: {error}"), [error.help()]);
+                return None;
+            }
+        };
+        // The ends of a range of money are bare numbers, whatever the currency.
+        let end = |text: &str| parse_as(if matches!(kind, Kind::Money(_)) { Kind::Ratio } else { kind }, text);
+        let (low, high) = (end(range.start()), end(range.end()));
+        let (Ok(low), Ok(high)) = (low, high) else {
+            self.problem(value.span(), format!("the range of `{key}` can not be read: {range:?}"), []);
+            return None;
+        };
+        if (low.si..=high.si).contains(&quantity.si) {
+            return Some(quantity);
+        }
+        let shown = show(quantity, Rounding::Nearest).metric;
+        self.problem(value.span(), format!("`{key}` is {shown}"), [format!("it must be from {} to {}", range.start(), range.end())]);
+        None
+    }
+
+    fn required(&mut self, key: &str, wanted: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.declare(key);
+        let found = self.entries.get(key);
+        if found.is_none() {
+            self.problem(self.span.clone(), format!("`{}{key}` is missing", self.dotted()), [format!("write {key} = {wanted}")]);
+        }
+        found
+    }
+
+    fn optional(&mut self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.declare(key);
+        self.entries.get(key)
+    }
+
+    fn declare(&mut self, key: &str) {
+        if !self.known.iter().any(|known| known == key) {
+            self.known.push(key.to_owned());
+        }
+    }
+
+    fn finish(&self) {
+        let known: Vec<_> = self.known.iter().map(String::as_str).collect();
+        for key in self.entries.keys() {
+            if !known.contains(&&**key.get_ref()) {
+                let near = nearest(key.get_ref(), &known);
+                let help = match near.first() {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => format!("the keys here are {}", known.join(", ")),
+                };
+                self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), [help]);
+            }
+        }
+    }
+
+    fn dotted(&self) -> String {
+        if self.path.is_empty() { String::new() } else { format!("{}.", self.path) }
+    }
+
+    fn problem<const N: usize>(&self, span: Range<usize>, message: String, help: [String; N]) {
+        let problem = Problem { document: self.document.to_owned(), span, message, help: help.into() };
+        self.problems.borrow_mut().push(problem);
+    }
+}
+
+fn decimal(number: &str, kind: Kind) -> Result<Quantity, ParseError> {
+    // TOML lets digits be grouped with underscores.
+    parse_number(&number.replace('_', "")).map(|value| Quantity::new(kind, value))
+}
+
+fn value_text(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::String(text) => format!("\"{text}\""),
+        DeValue::Integer(number) => number.as_str().to_owned(),
+        DeValue::Float(number) => number.as_str().to_owned(),
+        DeValue::Boolean(value) => value.to_string(),
+        DeValue::Datetime(date) => date.to_string(),
+        DeValue::Array(_) => "a list".to_owned(),
+        DeValue::Table(_) => "a table".to_owned(),
+    }
+}
+
+fn nearest_text(written: &str, words: &[&str]) -> String {
+    nearest(written, words).first().map_or_else(String::new, |near| format!("; did you mean {near}?"))
+}
+
+/// The candidates that look most like `wanted`, best first, at most three; none where nothing is close.
+///
+/// ```
+/// assert_eq!(reckoner_calc::document::nearest("lenght", &["width", "length"]), ["length"]);
+/// ```
+pub fn nearest<'c>(wanted: &str, candidates: &[&'c str]) -> Vec<&'c str> {
+    let mut scored: Vec<_> = candidates.iter().map(|candidate| (strsim::jaro_winkler(wanted, candidate), *candidate)).collect();
+    scored.retain(|(score, _)| *score > 0.8);
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0));
+    scored.into_iter().take(3).map(|(_, candidate)| candidate).collect()
+}

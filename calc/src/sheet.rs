@@ -1,0 +1,83 @@
+//! A sheet: all figures, workings and tables of one tank.
+//!
+//! A figure is one reckoned quantity with an id such as `tank.water`, the formula and rules it came from, and the way it must be
+//! rounded. Each topic adds its own: [`Sheet::reckon`] is the list of topics, in the order in which they build on each other.
+
+mod figures;
+mod table;
+mod working;
+
+use std::collections::BTreeMap;
+
+pub use figures::{Figure, Value};
+pub use table::{Cell, Row, Table};
+pub use working::{Item, Op, Sum, Working};
+
+use crate::error::Error;
+use crate::rules::{RuleValue, Rules};
+use crate::tank::Tank;
+
+/// All figures, workings and tables of one tank under one set of rules.
+#[derive(Debug, Clone)]
+pub struct Sheet {
+    /// The tank's name.
+    pub name: String,
+    /// One sentence about the tank.
+    pub about: String,
+    figures: Vec<Figure>,
+    index: BTreeMap<String, usize>,
+    /// The worked examples by id.
+    pub workings: BTreeMap<&'static str, Working>,
+    /// The tables by id.
+    pub tables: BTreeMap<&'static str, Table>,
+}
+
+impl Sheet {
+    /// Reckons everything.
+    ///
+    /// # Errors
+    /// The first formula that has no answer for this tank, with the reason.
+    pub fn reckon(rules: &Rules, tank: &Tank) -> Result<Self, Error> {
+        let mut sheet = Sheet {
+            name: tank.name.clone(),
+            about: tank.about.clone(),
+            figures: Vec::new(),
+            index: BTreeMap::new(),
+            workings: BTreeMap::new(),
+            tables: BTreeMap::new(),
+        };
+        sheet.put_rules(rules);
+        crate::volume::figures(&mut sheet, rules, tank);
+        crate::turnover::figures(&mut sheet, rules, tank)?;
+        Ok(sheet)
+    }
+
+    /// The figures in the order in which they were reckoned.
+    pub fn figures(&self) -> &[Figure] {
+        &self.figures
+    }
+
+    /// The figure with the given id.
+    pub fn figure(&self, id: &str) -> Option<&Figure> {
+        self.index.get(id).map(|at| &self.figures[*at])
+    }
+
+    /// Adds a figure; a topic gives each id once.
+    pub(crate) fn put(&mut self, figure: Figure) {
+        debug_assert!(!self.index.contains_key(&figure.id), "two figures called {}", figure.id);
+        self.index.insert(figure.id.clone(), self.figures.len());
+        self.figures.push(figure);
+    }
+
+    /// Every rule that has a value a page can print is a figure too: `rule.turnover.fish_only`.
+    fn put_rules(&mut self, rules: &Rules) {
+        for rule in &rules.all {
+            let value = match &rule.value {
+                RuleValue::One(value) => Value::One(*value),
+                RuleValue::Band(low, high) => Value::Range(*low, *high),
+                RuleValue::List(_) => continue,
+            };
+            self.put(Figure::new(format!("rule.{}", rule.id), rule.title.clone(), value).rule(&rule.id));
+        }
+    }
+}

@@ -1,0 +1,116 @@
+//! One figure.
+
+use crate::quantity::{Dimension, Quantity, Rounding, Shown, show, show_range};
+use crate::rules::Band;
+
+/// What a figure says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// One quantity.
+    One(Quantity),
+    /// From a lowest to a highest.
+    Range(Quantity, Quantity),
+    /// Words, such as a kind of livestock.
+    Words(String),
+}
+
+impl<D: Dimension> From<D> for Value {
+    fn from(value: D) -> Self {
+        Value::One(value.into())
+    }
+}
+
+impl From<Quantity> for Value {
+    fn from(value: Quantity) -> Self {
+        Value::One(value)
+    }
+}
+
+impl<D: Dimension> From<Band<D>> for Value {
+    fn from(band: Band<D>) -> Self {
+        Value::Range(band.low.into(), band.high.into())
+    }
+}
+
+impl From<&str> for Value {
+    fn from(words: &str) -> Self {
+        Value::Words(words.to_owned())
+    }
+}
+
+/// One reckoned quantity, and where it came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// Topic and name, for instance `tank.water`.
+    pub id: String,
+    /// What it is, in plain words.
+    pub title: String,
+    /// What it says.
+    pub value: Value,
+    /// Which way it is rounded.
+    pub rounding: Rounding,
+    /// How it is reckoned, in words and signs.
+    pub formula: &'static str,
+    /// The figures that went in.
+    pub inputs: Vec<String>,
+    /// The rules that went in.
+    pub rules: Vec<String>,
+}
+
+impl Figure {
+    /// A figure, rounded to the nearest step.
+    pub fn new(id: impl Into<String>, title: impl Into<String>, value: impl Into<Value>) -> Self {
+        Figure {
+            id: id.into(),
+            title: title.into(),
+            value: value.into(),
+            rounding: Rounding::Nearest,
+            formula: "",
+            inputs: Vec::new(),
+            rules: Vec::new(),
+        }
+    }
+
+    /// How it is reckoned, and from which figures.
+    pub fn from(mut self, formula: &'static str, inputs: &[&str]) -> Self {
+        self.formula = formula;
+        self.inputs = inputs.iter().map(|input| (*input).to_owned()).collect();
+        self
+    }
+
+    /// A rule that went in.
+    pub fn rule(mut self, id: &str) -> Self {
+        self.rules.push(id.to_owned());
+        self
+    }
+
+    /// A figure that is unsafe when it is printed too small, such as a load: always rounded up.
+    pub fn never_below(mut self) -> Self {
+        self.rounding = Rounding::Up;
+        self
+    }
+
+    /// A figure that is unsafe when it is printed too large, such as the hours a stock has: always rounded down.
+    pub fn never_above(mut self) -> Self {
+        self.rounding = Rounding::Down;
+        self
+    }
+
+    /// As a page prints it; `None` for words.
+    pub fn shown(&self) -> Option<Shown> {
+        match &self.value {
+            Value::One(value) => Some(show(*value, self.rounding)),
+            Value::Range(low, high) => Some(show_range(*low, *high, self.rounding)),
+            Value::Words(_) => None,
+        }
+    }
+
+    /// The printed words in both systems, as plain text.
+    pub fn text(&self) -> String {
+        match (&self.value, self.shown()) {
+            (Value::Words(words), _) => words.clone(),
+            (_, Some(shown)) => shown.to_string(),
+            (_, None) => String::new(),
+        }
+    }
+}

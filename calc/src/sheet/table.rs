@@ -1,0 +1,34 @@
+//! A table of figures, ready to be printed.
+
+use super::Figure;
+
+/// A table: its first column names the rows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// Its id, for instance `reckoner_litres`.
+    pub id: &'static str,
+    /// What it shows.
+    pub caption: String,
+    /// The heads of the columns, the first one above the row names.
+    pub heads: Vec<String>,
+    /// The rows.
+    pub rows: Vec<Row>,
+}
+
+/// One row of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// What the row is about.
+    pub head: Cell,
+    /// One cell for each further column.
+    pub cells: Vec<Cell>,
+}
+
+/// One cell of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell {
+    /// A figure; its id begins with the table's.
+    Figure(Figure),
+    /// Words.
+    Words(String),
+}

@@ -1,0 +1,382 @@
+//! A reader's tank, as a TOML file describes it.
+
+use uom::si::f64::{ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Volume, VolumeRate};
+
+use crate::document::{self, Problem, Table};
+use crate::quantity::{Currency, Dimension, Kind, Salinity, Share};
+use crate::turnover::Livestock;
+use crate::volume::{Glass, Plan};
+
+/// A tank and what is in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tank {
+    /// What the reader calls it.
+    pub name: String,
+    /// One sentence about it.
+    pub about: String,
+    /// The glass, outside measures.
+    pub glass: Glass,
+    /// The sand bed.
+    pub sand: Option<Sand>,
+    /// The rock.
+    pub rock: Option<Rock>,
+    /// Water in the sump while the pumps run.
+    pub sump: Volume,
+    /// The water itself.
+    pub water: Water,
+    /// The fish, by kind.
+    pub fish: Vec<Fish>,
+    /// The pumps that hang in it.
+    pub pumps: Vec<HungPump>,
+    /// The pipe from the sump back to the tank.
+    pub return_line: Option<ReturnLine>,
+    /// The battery for power cuts.
+    pub battery: Option<Battery>,
+    /// The home it stands in.
+    pub home: Home,
+    /// What lives in it now.
+    pub now: Livestock,
+    /// What it is to hold later: what the pumps are chosen for.
+    pub later: Livestock,
+    /// Which volume the turnover counts.
+    pub counts: Counts,
+}
+
+/// A sand bed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sand {
+    /// Its depth.
+    pub depth: Length,
+    /// Size of its grains, by the sieve.
+    pub grain: Length,
+    /// Share of the bed that is water, where the reader knows better than the rule.
+    pub porosity: Option<Share>,
+}
+
+/// The rock in a tank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Rock {
+    /// Weighed, dry.
+    Weighed {
+        /// Its mass.
+        mass: Mass,
+        /// Share of it that is pores, where the reader knows better than the rule.
+        porosity: Option<Share>,
+    },
+    /// Judged by eye: the share of the filled volume it takes.
+    Judged(Share),
+}
+
+/// The water in a tank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Water {
+    /// Its temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Its practical salinity.
+    pub salinity: Salinity,
+}
+
+/// Fish of one kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fish {
+    /// What they are.
+    pub name: String,
+    /// How many.
+    pub count: u32,
+    /// Mass of one.
+    pub mass: Mass,
+}
+
+/// A pump that hangs in the tank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HungPump {
+    /// What the reader calls it, for instance "left".
+    pub name: String,
+    /// Its model in the catalogue.
+    pub model: String,
+    /// What it is set to; full when it can not be set.
+    pub setting: Share,
+    /// The pane it hangs on.
+    pub wall: Wall,
+    /// How far along that pane, from the left or from the front.
+    pub along: Share,
+    /// Height of its outlet above the base.
+    pub height: Length,
+}
+
+/// The pane that a pump hangs on, seen from the front.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wall {
+    /// The left end.
+    Left,
+    /// The right end.
+    Right,
+    /// The back.
+    Back,
+    /// The front.
+    Front,
+}
+
+/// The pipe from the sump back to the tank.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReturnLine {
+    /// From the water in the sump up to the outlet.
+    pub lift: Length,
+    /// Length of the pipe.
+    pub length: Length,
+    /// Its inside diameter.
+    pub bore: Length,
+    /// How many elbows.
+    pub elbows: u32,
+    /// What the return pump gives at no height.
+    pub pump_flow: VolumeRate,
+    /// The height at which the return pump gives nothing.
+    pub pump_head: Length,
+    /// Power the return pump takes.
+    pub pump_power: Power,
+}
+
+/// A battery for power cuts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Battery {
+    /// What is printed on it.
+    pub energy: Energy,
+    /// What it is made of.
+    pub chemistry: Chemistry,
+}
+
+/// What a battery is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Chemistry {
+    /// Lead and acid, sealed or not.
+    LeadAcid,
+    /// Lithium iron phosphate.
+    LithiumIronPhosphate,
+}
+
+/// The home a tank stands in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Home {
+    /// The money that prices are in.
+    pub currency: Currency,
+    /// Price of a kilowatt hour.
+    pub price_per_kwh: f64,
+    /// From the tank to the nearest pillow.
+    pub pillow: Length,
+    /// Voltage of the sockets.
+    pub voltage: ElectricPotential,
+    /// Rating of the circuit's breaker.
+    pub breaker: ElectricCurrent,
+    /// What else runs on the circuit for hours: heaters, lights, other rooms.
+    pub other_load: Power,
+}
+
+/// Which volume the turnover counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Counts {
+    /// The water that is there: less sand and rock.
+    Net,
+    /// The inside of the glass up to the rim.
+    Gross,
+}
+
+impl Tank {
+    /// Reads a tank file.
+    ///
+    /// # Errors
+    /// Every problem in it, with its place.
+    pub fn read(name: &str, text: &str) -> Result<Self, Vec<Problem>> {
+        document::read(name, text, read_tank)
+    }
+}
+
+fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
+    let name = table.text("name");
+    let about = table.maybe_text("about").unwrap_or_default();
+    let glass = table.table("glass", read_glass);
+    let sand = table.maybe_table("sand", |table| {
+        let depth = table.quantity("depth", "1 mm"..="50 cm");
+        let grain = table.quantity("grain", "0.05 mm"..="20 mm");
+        let porosity = table.maybe_quantity("porosity", "20 %"..="70 %");
+        Some(Sand { depth: depth?, grain: grain?, porosity })
+    });
+    let rock = table.maybe_table("rock", read_rock);
+    let sump = table.maybe_table("sump", |table| table.quantity::<Volume>("water", "1 L"..="5000 L"));
+    let water = table.maybe_table("water", read_water).unwrap_or_default();
+    let fish = table.tables("fish", |table| {
+        let (name, count, mass) = (table.text("name"), read_count(table, "count"), table.quantity("mass", "0.1 g"..="20 kg"));
+        Some(Fish { name: name?, count: count?, mass: mass? })
+    });
+    let pumps = table.tables("pump", read_pump);
+    let return_line = table.maybe_table("return", read_return_line);
+    let battery = table.maybe_table("battery", |table| {
+        let energy = table.quantity("energy", "10 Wh"..="100 kWh");
+        let words = [("lead-acid", Chemistry::LeadAcid), ("lithium-iron-phosphate", Chemistry::LithiumIronPhosphate)];
+        let chemistry = table.choice("chemistry", &words);
+        Some(Battery { energy: energy?, chemistry: chemistry? })
+    });
+    let home = table.maybe_table("home", read_home).unwrap_or_default();
+    let livestock = table.table("livestock", |table| {
+        let words = Livestock::ALL.map(|livestock| (livestock.key(), livestock));
+        let now = table.choice("now", &words);
+        let later = table.maybe_choice("later", &words).or(now);
+        let counts = table.maybe_choice("counts", &[("net", Counts::Net), ("gross", Counts::Gross)]).unwrap_or(Counts::Net);
+        Some((now?, later?, counts))
+    });
+    if let (Some(glass), Some(sand)) = (&glass, &sand)
+        && sand.depth >= glass.water_height()
+    {
+        table.refuse("sand", "the sand is deeper than the water", "check the depth of the sand and the height of the glass");
+    }
+    let (now, later, counts) = livestock?;
+    let sump = sump.unwrap_or_default();
+    Some(Tank { name: name?, about, glass: glass?, sand, rock, sump, water, fish, pumps, return_line, battery, home, now, later, counts })
+}
+
+fn read_count(table: &mut Table<'_>, key: &str) -> Option<u32> {
+    let count = table.quantity_of(key, Kind::Count, "0"..="1000")?.si;
+    if count.fract() == 0.0 {
+        Some(count as u32)
+    } else {
+        table.refuse(key, format!("`{key}` is not a whole number"), "count them");
+        None
+    }
+}
+
+fn read_water(table: &mut Table<'_>) -> Option<Water> {
+    let temperature = table.maybe_quantity("temperature", "15 °C"..="35 °C");
+    let salinity = table.maybe_quantity("salinity", "20"..="42");
+    let usual = Water::default();
+    Some(Water { temperature: temperature.unwrap_or(usual.temperature), salinity: salinity.unwrap_or(usual.salinity) })
+}
+
+fn read_pump(table: &mut Table<'_>) -> Option<HungPump> {
+    let (name, model) = (table.text("name"), table.text("model"));
+    let setting = table.maybe_quantity("setting", "0 %"..="100 %").unwrap_or(Share(1.0));
+    let walls = [("left", Wall::Left), ("right", Wall::Right), ("back", Wall::Back), ("front", Wall::Front)];
+    let wall = table.choice("wall", &walls);
+    let along = table.maybe_quantity("along", "0 %"..="100 %").unwrap_or(Share(0.5));
+    let height = table.quantity("height", "1 cm"..="3 m");
+    Some(HungPump { name: name?, model: model?, setting, wall: wall?, along, height: height? })
+}
+
+fn read_return_line(table: &mut Table<'_>) -> Option<ReturnLine> {
+    let (lift, length) = (table.quantity("lift", "0 cm"..="10 m"), table.quantity("length", "5 cm"..="50 m"));
+    let (bore, elbows) = (table.quantity("bore", "8 mm"..="15 cm"), read_count(table, "elbows"));
+    let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
+    let (pump_head, pump_power) = (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
+    Some(ReturnLine {
+        lift: lift?,
+        length: length?,
+        bore: bore?,
+        elbows: elbows?,
+        pump_flow: pump_flow?,
+        pump_head: pump_head?,
+        pump_power: pump_power?,
+    })
+}
+
+fn read_home(table: &mut Table<'_>) -> Option<Home> {
+    let usual = Home::default();
+    let currency = match table.maybe_text("currency") {
+        None => Some(usual.currency),
+        Some(code) => {
+            let known = Currency::new(&code);
+            if known.is_none() {
+                table.refuse(
+                    "currency",
+                    format!("`{code}` is not a currency code"),
+                    "write its three capital letters, for instance \"EUR\"",
+                );
+            }
+            known
+        }
+    }?;
+    let price =
+        table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map_or(usual.price_per_kwh, |price| price.si);
+    Some(Home {
+        currency,
+        price_per_kwh: price,
+        pillow: table.maybe_quantity("pillow", "30 cm"..="50 m").unwrap_or(usual.pillow),
+        voltage: table.maybe_quantity("voltage", "90 V"..="260 V").unwrap_or(usual.voltage),
+        breaker: table.maybe_quantity("breaker", "2 A"..="63 A").unwrap_or(usual.breaker),
+        other_load: table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or(usual.other_load),
+    })
+}
+
+impl Default for Water {
+    /// Natural seawater at a usual temperature.
+    fn default() -> Self {
+        Water { temperature: ThermodynamicTemperature::from_si(298.15), salinity: Salinity(35.0) }
+    }
+}
+
+impl Default for Home {
+    /// Where a tank file says nothing of the home: a flat in which the tank is not in the bedroom.
+    fn default() -> Self {
+        Home {
+            currency: Currency::USD,
+            price_per_kwh: 0.30,
+            pillow: Length::from_si(5.0),
+            voltage: ElectricPotential::from_si(120.0),
+            breaker: ElectricCurrent::from_si(15.0),
+            other_load: Power::from_si(0.0),
+        }
+    }
+}
+
+fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
+    const SIDE: (&str, &str) = ("10 cm", "10 m");
+    let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, SIDE.0..=SIDE.1);
+    let shape = table.choice("shape", &[("box", 0), ("cylinder", 1), ("bow_front", 2), ("hexagon", 3)]);
+    let plan = match shape {
+        Some(0) => {
+            let (length, width) = (side(table, "length"), side(table, "width"));
+            length.zip(width).map(|(length, width)| Plan::Box { length, width })
+        }
+        Some(1) => side(table, "diameter").map(|diameter| Plan::Cylinder { diameter }),
+        Some(2) => {
+            let (length, width, middle_width) = (side(table, "length"), side(table, "width"), side(table, "middle_width"));
+            length.zip(width).zip(middle_width).map(|((length, width), middle_width)| Plan::BowFront { length, width, middle_width })
+        }
+        Some(_) => side(table, "across").map(|across| Plan::Hexagon { across }),
+        None => {
+            // Which measures belong here depends on the shape; none is called unknown while the shape is.
+            for key in ["length", "width", "diameter", "middle_width", "across"] {
+                table.has(key);
+            }
+            None
+        }
+    };
+    let height = side(table, "height");
+    let pane = table.quantity("pane", "1 mm"..="6 cm");
+    let fill_line = table.maybe_quantity("fill_line", "0 cm"..="30 cm").unwrap_or_default();
+    let (plan, height, pane) = (plan?, height?, pane?);
+    match Glass::new(plan, height, pane, fill_line) {
+        Ok(glass) => Some(glass),
+        Err(error) => {
+            table.refuse("shape", error.to_string(), "measure the glass outside, and the pane at the rim");
+            None
+        }
+    }
+}
+
+fn read_rock(table: &mut Table<'_>) -> Option<Rock> {
+    let mass = table.maybe_quantity::<Mass>("mass", "100 g"..="5000 kg");
+    let porosity = table.maybe_quantity::<Share>("porosity", "0 %"..="90 %");
+    let share = table.maybe_quantity::<Share>("share", "0 %"..="60 %");
+    match (mass, share) {
+        (Some(mass), None) => Some(Rock::Weighed { mass, porosity }),
+        (None, Some(share)) => Some(Rock::Judged(share)),
+        (Some(_), Some(_)) => {
+            table.refuse("share", "rock has both a mass and a share", "keep the mass, if you weighed it; else the share");
+            None
+        }
+        (None, None) => {
+            if !table.has("mass") && !table.has("share") {
+                table.refuse("mass", "rock needs its mass or its share of the water", "write mass = \"12 kg\" or share = \"10 %\"");
+            }
+            None
+        }
+    }
+}

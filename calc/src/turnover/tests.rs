@@ -1,0 +1,43 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::quantity::parse;
+use crate::rules::Rules;
+
+fn rules() -> TurnoverRules {
+    Rules::compiled_in().unwrap().turnover
+}
+
+#[test]
+fn a_pump_serves_the_livestock_in_whose_band_it_falls() {
+    let served = |flow: &str| super::served(parse(flow).unwrap(), parse("100 L").unwrap(), &rules()).unwrap();
+    assert_eq!(served("600 L/h"), [Livestock::FishOnly]);
+    assert_eq!(served("1000 L/h"), [Livestock::FishOnly, Livestock::Soft, Livestock::LargePolyp]);
+    assert_eq!(served("3000 L/h"), [Livestock::SmallPolyp]);
+    assert_eq!(served("100 L/h"), []);
+}
+
+#[test]
+fn a_volume_that_is_no_tank_is_refused() {
+    let error = flow(parse("0.5 L").unwrap(), parse("10 per hour").unwrap()).unwrap_err();
+    assert_eq!(error.to_string().replace('\u{a0}', " "), "the volume of water is 500 mL, but must be from 1 L to 100,000 L");
+    assert!(flow(Volume::from_si(f64::NAN), parse("10 per hour").unwrap()).is_err());
+    assert!(with_allowance(parse("100 L/h").unwrap(), Share(0.9)).is_err());
+}
+
+proptest! {
+    #[test]
+    fn turnover_is_the_inverse_of_flow(litres in 1.0..1e5, times in 0.1..100.0) {
+        let (volume, rate) = (Volume::from_si(litres * 1e-3), Frequency::from_si(times / 3600.0));
+        let back = turnover(flow(volume, rate).unwrap(), volume).unwrap();
+        prop_assert!((back.si() / rate.si() - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_pump_bought_with_the_allowance_still_gives_the_flow_when_it_is_fouled(litres in 100.0..1e4, share in 0.0..0.8) {
+        let wanted = VolumeRate::from_si(litres * 1e-3 / 3600.0);
+        let bought = with_allowance(wanted, Share(share)).unwrap();
+        prop_assert!((bought.si() * (1.0 - share) / wanted.si() - 1.0).abs() < 1e-12);
+        prop_assert!(bought >= wanted);
+    }
+}

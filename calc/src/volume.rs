@@ -1,0 +1,412 @@
+//! How much water a tank holds, and what it weighs: glass of four shapes, a fill line, sand and rock.
+//!
+//! All glass is measured outside, as a tape measure finds it. Four volumes are told apart:
+//!
+//! - *outside*: length × width × height, the number on most labels,
+//! - *gross*: inside the glass, up to the rim,
+//! - *filled*: inside the glass, up to the fill line,
+//! - *net*: filled, less what sand and rock push aside. This is the water that the pumps move.
+
+use std::f64::consts::PI;
+
+use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Volume};
+
+use crate::error::Error;
+use crate::quantity::{Dimension, Share, System};
+use crate::rules::{Band, Rules, Topic};
+use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
+use crate::tank::{Rock, Tank};
+
+/// The rules of this topic, `calc/rules/volume.toml`.
+#[derive(Debug, Clone)]
+pub struct VolumeRules {
+    /// Density of tank glass.
+    pub glass_density: MassDensity,
+    /// Density of the mineral in coral sand and reef rock.
+    pub mineral_density: MassDensity,
+    /// Density of the water in the tank.
+    pub seawater_density: MassDensity,
+    /// Share of a sand bed that is water between the grains.
+    pub sand_porosity: Share,
+    /// Share of reef rock that is holes and pores.
+    pub rock_porosity: Share,
+    /// Rock that fits a reef, by mass for each volume of tank.
+    pub usual_rock: Band<MassDensity>,
+}
+
+impl VolumeRules {
+    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
+        let glass_density = topic.one("glass_density", "2000 kg/m3"..="3000 kg/m3");
+        let mineral_density = topic.one("mineral_density", "2000 kg/m3"..="3500 kg/m3");
+        let seawater_density = topic.one("seawater_density", "990 kg/m3"..="1040 kg/m3");
+        let sand_porosity = topic.one("sand_porosity", "20 %"..="70 %");
+        let rock_porosity = topic.one("rock_porosity", "5 %"..="85 %");
+        let usual_rock = topic.band("usual_rock", "1 kg/m3"..="500 kg/m3");
+        Some(VolumeRules {
+            glass_density: glass_density?,
+            mineral_density: mineral_density?,
+            seawater_density: seawater_density?,
+            sand_porosity: sand_porosity?,
+            rock_porosity: rock_porosity?,
+            usual_rock: usual_rock?,
+        })
+    }
+}
+
+/// The floor plan of a tank, outside measures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Plan {
+    /// A rectangle.
+    Box {
+        /// Along the front.
+        length: Length,
+        /// Front to back.
+        width: Length,
+    },
+    /// A circle.
+    Cylinder {
+        /// Across the middle.
+        diameter: Length,
+    },
+    /// A rectangle whose front swings out in an arc.
+    BowFront {
+        /// Along the back.
+        length: Length,
+        /// Front to back at the ends.
+        width: Length,
+        /// Front to back in the middle.
+        middle_width: Length,
+    },
+    /// A regular hexagon.
+    Hexagon {
+        /// From one pane to the opposite one.
+        across: Length,
+    },
+}
+
+impl Plan {
+    /// The longest straight way through the water from pane to pane, outside measure: along a box, across a circle.
+    pub fn length(&self) -> Length {
+        match *self {
+            Plan::Box { length, .. } | Plan::BowFront { length, .. } => length,
+            Plan::Cylinder { diameter } => diameter,
+            Plan::Hexagon { across } => across,
+        }
+    }
+
+    /// Front to back, outside measure: the widest.
+    pub fn width(&self) -> Length {
+        match *self {
+            Plan::Box { width, .. } => width,
+            Plan::BowFront { middle_width, .. } => middle_width,
+            Plan::Cylinder { diameter } => diameter,
+            Plan::Hexagon { across } => across,
+        }
+    }
+
+    /// The area within the line that runs `inset` inside the outside edge; an inset of nothing gives the footprint.
+    ///
+    /// A bow front's arc keeps its centre when its pane is taken off, so its inner radius is the outer one less the pane.
+    fn area(&self, inset: Length) -> Area {
+        let inset = inset.si();
+        let square_metres = match *self {
+            Plan::Box { length, width } => (length.si() - 2.0 * inset) * (width.si() - 2.0 * inset),
+            Plan::Cylinder { diameter } => {
+                let radius = diameter.si() / 2.0 - inset;
+                PI * radius * radius
+            }
+            Plan::BowFront { length, width, middle_width } => {
+                let (half, bow) = (length.si() / 2.0, middle_width.si() - width.si());
+                // The circle through both front corners and the middle of the front.
+                let outer_radius = (half * half + bow * bow) / (2.0 * bow);
+                let centre = middle_width.si() - outer_radius;
+                let (half, radius) = (half - inset, outer_radius - inset);
+                let under_arc =
+                    half * (radius * radius - half * half).max(0.0).sqrt() + radius * radius * libm::asin((half / radius).min(1.0));
+                2.0 * half * (centre - inset) + under_arc
+            }
+            Plan::Hexagon { across } => {
+                let across = across.si() - 2.0 * inset;
+                3.0_f64.sqrt() / 2.0 * across * across
+            }
+        };
+        Area::from_si(square_metres)
+    }
+}
+
+/// A glass tank, open at the top, its base pane as large as its footprint.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Glass {
+    /// Its floor plan.
+    pub plan: Plan,
+    /// Outside, from the base to the rim.
+    pub height: Length,
+    /// Thickness of the panes.
+    pub pane: Length,
+    /// From the rim down to the water.
+    pub fill_line: Length,
+}
+
+impl Glass {
+    /// Checks that there is room for water between the panes.
+    ///
+    /// # Errors
+    /// [`Error::NoAnswer`] with the measure that does not fit.
+    pub fn new(plan: Plan, height: Length, pane: Length, fill_line: Length) -> Result<Self, Error> {
+        let refuse = |why: &str| Err(Error::NoAnswer { what: "this tank can not hold water", why: why.to_owned() });
+        if plan.length() <= pane * 2.0 || plan.width() <= pane * 2.0 {
+            return refuse("the panes are thicker than the tank is wide; check `pane`");
+        }
+        if height <= pane + fill_line {
+            return refuse("the water would be below the base; check `height` and `fill_line`");
+        }
+        if let Plan::BowFront { length, width, middle_width } = plan {
+            if middle_width <= width {
+                return refuse("the middle of a bow front is wider than its ends; swap `width` and `middle_width`, or call it a box");
+            }
+            if middle_width - width > length / 2.0 {
+                return refuse("the bow is deeper than half a circle; check `middle_width`");
+            }
+        }
+        Ok(Glass { plan, height, pane, fill_line })
+    }
+
+    /// Height of the water above the base pane.
+    pub fn water_height(&self) -> Length {
+        self.height - self.pane - self.fill_line
+    }
+
+    /// The floor that the tank stands on.
+    pub fn footprint(&self) -> Area {
+        self.plan.area(Length::from_si(0.0))
+    }
+
+    /// The water's surface, and the floor inside the glass.
+    pub fn inside_area(&self) -> Area {
+        self.plan.area(self.pane)
+    }
+
+    /// Volume by the outside measures: what labels count.
+    ///
+    /// NIST Handbook 44 defines the US gallon as 231 cubic inches, so a tank of 24 × 12 × 16 inches is labelled 20 gallons:
+    /// ```
+    /// use reckoner_calc::{quantity::{Quantity, Rounding, System, parse, shown_number}, volume::{Glass, Plan}};
+    /// use uom::si::f64::{Length, Volume};
+    /// let inches = |text| parse::<Length>(text);
+    /// let plan = Plan::Box { length: inches("24 in")?, width: inches("12 in")? };
+    /// let glass = Glass::new(plan, inches("16 in")?, inches("6 mm")?, inches("1 in")?)?;
+    /// let (gallons, _) = shown_number(glass.outside().into(), System::Us, Rounding::Nearest);
+    /// assert!((gallons - 24.0 * 12.0 * 16.0 / 231.0).abs() < 0.1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn outside(&self) -> Volume {
+        self.footprint() * self.height
+    }
+
+    /// Volume inside the glass, up to the rim.
+    pub fn gross(&self) -> Volume {
+        self.inside_area() * (self.height - self.pane)
+    }
+
+    /// Volume inside the glass, up to the fill line.
+    pub fn filled(&self) -> Volume {
+        self.inside_area() * self.water_height()
+    }
+
+    /// Mass of the glass: a base pane of the whole footprint, walls standing on it.
+    pub fn mass(&self, density: MassDensity) -> Mass {
+        let walls = (self.footprint() - self.inside_area()) * (self.height - self.pane);
+        let base = self.footprint() * self.pane;
+        (walls + base) * density
+    }
+}
+
+/// What the grains of a sand bed push aside: its bulk volume less the water between the grains.
+///
+/// - `floor`: the floor that the sand covers
+/// - `depth`: its depth, from nothing to the water's height
+/// - `porosity`: share of the bed that is water
+pub fn sand_displacement(floor: Area, depth: Length, porosity: Share) -> Volume {
+    floor * depth * (1.0 - porosity.0)
+}
+
+/// What rock pushes aside: its outer volume. The water in its pores hardly moves, so no pump has to move it.
+///
+/// - `mass`: dry mass of the rock
+/// - `mineral`: density of the mineral it is made of
+/// - `porosity`: share of its outer volume that is pores, below 1
+pub fn rock_displacement(mass: Mass, mineral: MassDensity, porosity: Share) -> Volume {
+    mass / mineral / Ratio::from_si(1.0 - porosity.0)
+}
+
+/// What the filled tank presses on the floor with: its mass over its footprint.
+pub fn floor_load(mass: Mass, footprint: Area) -> ArealMassDensity {
+    mass / footprint
+}
+
+/// Adds the figures of this topic: `tank.…` for measures and volumes, `mass.…` for what the tank weighs.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
+    let (glass, rules) = (&tank.glass, &rules.volume);
+    sheet.put(Figure::new("tank.length", "Length of the tank, outside", glass.plan.length()));
+    sheet.put(Figure::new("tank.width", "Width of the tank, outside", glass.plan.width()));
+    sheet.put(Figure::new("tank.height", "Height of the tank, outside", glass.height));
+    sheet.put(Figure::new("tank.pane", "Thickness of the panes", glass.pane));
+    sheet.put(Figure::new("tank.fill_line", "From the rim down to the water", glass.fill_line));
+    sheet.put(
+        Figure::new("tank.water_height", "Height of the water", glass.water_height())
+            .from("height − pane − fill line", &["tank.height", "tank.pane", "tank.fill_line"]),
+    );
+    let measures = ["tank.length", "tank.width", "tank.height"];
+    sheet.put(Figure::new("tank.outside", "Volume by the outside measures", glass.outside()).from("floor plan × height", &measures));
+    sheet.put(
+        Figure::new("tank.inside_area", "Floor inside the glass", glass.inside_area())
+            .from("floor plan, one pane in from each side", &["tank.length", "tank.width", "tank.pane"]),
+    );
+    sheet.put(
+        Figure::new("tank.gross", "Gross volume: inside the glass, up to the rim", glass.gross())
+            .from("inside floor × (height − pane)", &["tank.inside_area", "tank.height", "tank.pane"]),
+    );
+    sheet.put(
+        Figure::new("tank.filled", "Filled volume: inside the glass, up to the fill line", glass.filled())
+            .from("inside floor × water height", &["tank.inside_area", "tank.water_height"]),
+    );
+
+    let Contents { sand, rock, net } = Contents::of(tank, rules);
+    sheet.put(
+        Figure::new("tank.sand", "Water that the sand pushes aside", sand.pushed_aside)
+            .from("inside floor × depth × (1 − porosity)", &["tank.inside_area"])
+            .rule("volume.sand_porosity"),
+    );
+    sheet.put(
+        Figure::new("tank.rock", "Water that the rock pushes aside", rock.pushed_aside)
+            .from("rock mass ÷ mineral density ÷ (1 − porosity)", &[])
+            .rule("volume.mineral_density")
+            .rule("volume.rock_porosity"),
+    );
+    sheet.put(
+        Figure::new("tank.water", "Net water: what the pumps move", net)
+            .from("filled − sand − rock", &["tank.filled", "tank.sand", "tank.rock"]),
+    );
+    sheet.put(Figure::new("tank.sump", "Water in the sump", tank.sump));
+    sheet.put(Figure::new("tank.system", "Water in tank and sump", net + tank.sump).from("net + sump", &["tank.water", "tank.sump"]));
+    sheet.put(
+        Figure::new(
+            "tank.usual_rock",
+            "Rock that fits this tank",
+            Band { low: glass.filled() * rules.usual_rock.low, high: glass.filled() * rules.usual_rock.high },
+        )
+        .from("filled volume × usual rock", &["tank.filled"])
+        .rule("volume.usual_rock"),
+    );
+
+    let water = (net + sand.water_within + rock.water_within) * rules.seawater_density;
+    let panes = glass.mass(rules.glass_density);
+    let total = water + panes + sand.dry + rock.dry;
+    sheet.put(
+        Figure::new("mass.water", "Mass of the water in the glass", water)
+            .from("all water in the glass × density", &["tank.water"])
+            .rule("volume.seawater_density"),
+    );
+    sheet.put(
+        Figure::new("mass.glass", "Mass of the glass", panes)
+            .from("(walls + base) × density", &["tank.length", "tank.width", "tank.height", "tank.pane"])
+            .rule("volume.glass_density"),
+    );
+    sheet.put(
+        Figure::new("mass.sand", "Mass of the dry sand", sand.dry).from("grains × density", &["tank.sand"]).rule("volume.mineral_density"),
+    );
+    sheet.put(Figure::new("mass.rock", "Mass of the dry rock", rock.dry));
+    sheet.put(
+        Figure::new("mass.total", "Mass of the filled tank, without its stand", total)
+            .from("water + glass + sand + rock", &["mass.water", "mass.glass", "mass.sand", "mass.rock"])
+            .never_below(),
+    );
+    sheet.put(
+        Figure::new("mass.floor_load", "What the tank presses on the floor with, without its stand", floor_load(total, glass.footprint()))
+            .from("mass ÷ footprint", &["mass.total", "tank.length", "tank.width"])
+            .never_below(),
+    );
+    if let Plan::Box { length, width } = glass.plan {
+        sheet.workings.insert("filled_volume", filled_volume_working(glass, length, width));
+    }
+}
+
+/// What is in the glass.
+#[derive(Debug, Clone, Copy)]
+pub struct Contents {
+    /// The sand bed.
+    pub sand: Solid,
+    /// The rock.
+    pub rock: Solid,
+    /// The net water: filled, less what sand and rock push aside.
+    pub net: Volume,
+}
+
+impl Contents {
+    /// Reckons what a tank holds.
+    pub fn of(tank: &Tank, rules: &VolumeRules) -> Self {
+        let (sand, rock) = (Solid::of_sand(tank, rules), Solid::of_rock(tank, rules));
+        Contents { sand, rock, net: tank.glass.filled() - sand.pushed_aside - rock.pushed_aside }
+    }
+}
+
+/// Sand or rock in the tank.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Solid {
+    /// The water it takes the place of.
+    pub pushed_aside: Volume,
+    /// The water in its pores that is not part of the net water.
+    pub water_within: Volume,
+    /// Its mass when dry.
+    pub dry: Mass,
+}
+
+impl Solid {
+    fn of_sand(tank: &Tank, rules: &VolumeRules) -> Self {
+        let Some(sand) = tank.sand else { return Solid::default() };
+        let porosity = sand.porosity.unwrap_or(rules.sand_porosity);
+        let grains = sand_displacement(tank.glass.inside_area(), sand.depth, porosity);
+        // The water between the grains is part of the net volume already.
+        Solid { pushed_aside: grains, water_within: Volume::default(), dry: grains * rules.mineral_density }
+    }
+
+    fn of_rock(tank: &Tank, rules: &VolumeRules) -> Self {
+        let (outer, porosity) = match tank.rock {
+            None => return Solid::default(),
+            Some(Rock::Weighed { mass, porosity }) => {
+                let porosity = porosity.unwrap_or(rules.rock_porosity);
+                (rock_displacement(mass, rules.mineral_density, porosity), porosity)
+            }
+            Some(Rock::Judged(share)) => (tank.glass.filled() * share.0, rules.rock_porosity),
+        };
+        let pores = outer * porosity.0;
+        Solid { pushed_aside: outer, water_within: pores, dry: (outer - pores) * rules.mineral_density }
+    }
+}
+
+/// Length × width × water height inside the glass, with a tape measure's digits.
+fn filled_volume_working(glass: &Glass, length: Length, width: Length) -> Working {
+    let inside = [length - glass.pane * 2.0, width - glass.pane * 2.0, glass.water_height()];
+    let sum = |system, per_unit: Item, unit| {
+        let mut terms: Vec<_> = inside.iter().map(|side| (Op::Times, Item::of(*side, system))).collect();
+        terms[0].0 = Op::First;
+        terms.push((Op::Over, per_unit));
+        Sum::work(system, terms, unit)
+    };
+    Working {
+        id: "filled_volume",
+        title: "How much water stands in the glass",
+        given: vec!["tank.length", "tank.width", "tank.height", "tank.pane", "tank.fill_line"],
+        formula: "inside length × inside width × water height",
+        sums: vec![
+            sum(System::Metric, Item::constant(1000.0, 0, "cm³/L"), "L"),
+            // NIST Handbook 44, appendix C: 231 cubic inches make a US gallon.
+            sum(System::Us, Item::constant(231.0, 0, "in³/US\u{a0}gal"), "US\u{a0}gal"),
+        ],
+        answer: "tank.filled",
+        tell: "The answer is less than the number on the tank's label, which counts the outside of the glass up to the rim.",
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,4 @@
+//! Every formula against values that somebody else published or computed: one module for each topic of `calc`.
+
+mod units;
+mod volume;
