@@ -5,4 +5,5 @@
 //! [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
 
 pub mod diagnostic;
+pub mod lint;
 pub mod tags;
