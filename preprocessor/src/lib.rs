@@ -6,4 +6,7 @@
 
 pub mod diagnostic;
 pub mod lint;
+mod names;
+pub mod protocol;
 pub mod tags;
+pub mod template;
