@@ -5,8 +5,10 @@
 //! [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
 
 pub mod diagnostic;
+pub mod links;
 pub mod lint;
 mod names;
 pub mod protocol;
+pub mod site;
 pub mod tags;
 pub mod template;

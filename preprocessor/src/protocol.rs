@@ -42,7 +42,7 @@ impl Request {
     ///
     /// # Errors
     /// The input is not mdBook's.
-    pub fn read(input: &str) -> Result<Self, Diagnostic> {
+    pub fn read(input: &str) -> Result<Self, Diagnostics> {
         let parsed: Value =
             serde_json::from_str(input.trim_start_matches('\u{feff}')).map_err(|_| not_ours())?;
         let Value::Array(pair) = parsed else {
@@ -84,14 +84,14 @@ impl Request {
     ///
     /// # Errors
     /// There is not one text for each chapter.
-    pub fn answer(mut self, contents: Vec<String>) -> Result<String, Diagnostic> {
+    pub fn answer(mut self, contents: Vec<String>) -> Result<String, Diagnostics> {
         if contents.len() != self.chapters.len() {
             let message = format!(
                 "{} chapters were rendered, but the book has {}",
                 contents.len(),
                 self.chapters.len()
             );
-            return Err(Diagnostic::plain(message));
+            return Err(Diagnostic::plain(message).into());
         }
         let mut contents = contents.into_iter();
         each_chapter(
@@ -131,13 +131,14 @@ pub fn preprocess(
 ) -> Result<String, Diagnostics> {
     let request = Request::read(input)?;
     let contents = render(&request)?;
-    Ok(request.answer(contents)?)
+    request.answer(contents)
 }
 
-fn not_ours() -> Diagnostic {
+fn not_ours() -> Diagnostics {
     Diagnostic::plain(
         "expected mdBook's [context, book] on standard input; run this through mdbook build",
     )
+    .into()
 }
 
 /// The top of the book: `items` since mdBook 0.5, `sections` before.
