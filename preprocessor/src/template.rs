@@ -112,6 +112,7 @@ fn render(
         .flat_map(|tag| check_names(page, tag, &locals, context, names))
         .collect();
 
+    errors.extend(tags.iter().filter_map(|tag| check_stands_alone(page, tag)));
     if let Err(error) = engine.add_raw_template(&page.path, &page.text) {
         if let ErrorKind::SyntaxError(report) = error.kind() {
             // What stands behind a tag that cannot be read may be read wrongly.
@@ -220,6 +221,17 @@ fn check_names(
     errors
 }
 
+/// Chapters know nothing of each other.
+fn check_stands_alone(page: &Page, tag: &Tag) -> Option<Diagnostic> {
+    let first_word = page.text[tag.body.clone()].split_whitespace().next()?;
+    let includes = tag.kind == Kind::Statement && ["include", "extends"].contains(&first_word);
+    includes.then(|| {
+        let message = format!("a chapter cannot `{first_word}` another");
+        Diagnostic::new(&page.file, page.text.clone(), tag.span.clone(), message)
+            .hint("to put a file into the text, write mdBook's `{{#include FILE}}`")
+    })
+}
+
 fn root(path: &str) -> &str {
     path.split('.').next().unwrap_or(path)
 }
@@ -282,6 +294,18 @@ fn no_such_figure(page: &Page, span: Range<usize>, names: Names<'_>) -> Diagnost
     .hints(did_you_mean(path, names.figures))
 }
 
+/// What an author probably meant, for parts of Tera's messages.
+const SYNTAX_HINTS: [(&str, &str); 2] = [
+    (
+        "but expected identifier",
+        "arguments have names: `typed(text=\"…\", because=\"…\")`",
+    ),
+    (
+        "unexpected end",
+        "a tag ends with `=}` or `%}`, a block with `{% endif %}`, `{% endfor %}` or `{% endraw %}`",
+    ),
+];
+
 /// What Tera says when it adds a template.
 fn not_a_template(
     page: &Page,
@@ -291,17 +315,18 @@ fn not_a_template(
 ) -> Vec<Diagnostic> {
     match error.kind() {
         ErrorKind::SyntaxError(report) => {
-            let message = format!("this tag cannot be read: {}", lower_first(report.message()));
-            vec![Diagnostic::new(
-                &page.file,
-                page.text.clone(),
-                report.span().range.clone(),
-                message,
-            )]
+            let message = format!("this tag cannot be read: {}", sentence(report.message()));
+            let hint = SYNTAX_HINTS.iter().find(|(part, _)| message.contains(part));
+            let span = report.span().range.clone();
+            let error = Diagnostic::new(&page.file, page.text.clone(), span, message);
+            vec![error.hints(hint.map(|(_, hint)| (*hint).to_owned()))]
         }
         _ => {
             let unknown = unknown_calls(page, tags, names, &error.to_string());
-            if unknown.is_empty() {
+            let includes = tags
+                .iter()
+                .any(|tag| check_stands_alone(page, tag).is_some());
+            if unknown.is_empty() && !includes {
                 vec![at_start(page, &error.to_string())]
             } else {
                 unknown
@@ -343,21 +368,24 @@ fn not_rendered(page: &Page, names: Names<'_>, shift: usize, error: &tera::Error
         return no_such_figure(page, names::path_around(&page.text, span), names);
     }
     let mut lines = message.lines();
-    let first = lower_first(lines.next().unwrap_or_default());
+    let first = sentence(lines.next().unwrap_or_default());
     Diagnostic::new(&page.file, page.text.clone(), span, first).hints(lines.map(str::to_owned))
 }
 
 fn at_start(page: &Page, message: &str) -> Diagnostic {
-    Diagnostic::new(
-        &page.file,
-        page.text.clone(),
-        0..0,
-        lower_first(message.lines().next().unwrap_or_default()),
-    )
+    let message = sentence(
+        message
+            .trim_start_matches("error: ")
+            .lines()
+            .next()
+            .unwrap_or_default(),
+    );
+    Diagnostic::new(&page.file, page.text.clone(), 0..0, message)
 }
 
-fn lower_first(sentence: &str) -> String {
-    let mut chars = sentence.chars();
+/// A message of Tera's in the form of ours: a small letter first, no full stop.
+fn sentence(message: &str) -> String {
+    let mut chars = message.trim_end_matches('.').chars();
     chars.next().map_or_else(String::new, |first| {
         first.to_lowercase().chain(chars).collect()
     })

@@ -1,5 +1,11 @@
 //! The messages of the typed-number lint, one reviewed snapshot for each page in `tests/lint`.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a helper of a test may panic like the test"
+)]
+
 use mdbook_reckoner::diagnostic::Diagnostics;
 use mdbook_reckoner::lint::{MarkdownOptions, typed_numbers};
 use std::collections::BTreeSet;

@@ -1,5 +1,11 @@
 //! Builds small books in temporary folders: the site appears whole or not at all.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a helper of a test may panic like the test"
+)]
+
 use mdbook_driver::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
@@ -10,6 +16,10 @@ use std::path::Path;
 use tempfile::TempDir;
 
 const BOOK: &str = "[book]\ntitle = \"Reef\"\n[preprocessor.reckoner]\nbefore = [\"links\"]\n";
+
+/// A chapter with everything that makes mdBook write links of its own.
+const GOOD: &str = "# A\n\nIt holds FIGURE.[^n] See [b](part/b.md#b) and [itself](#a).\n\n> [!NOTE]\n> Note.\n\n\
+    term\n: meaning\n\n## Über uns & more\n\n[up](#über-uns--more)\n\n```rust\nfn main() {}\n```\n\n[^n]: Foot.\n";
 
 /// Replaces `FIGURE` by a number, or fails on `FAIL`.
 struct Stub;
@@ -65,6 +75,10 @@ fn build(root: &Path) -> Result<Site, Diagnostics> {
     build_site(root, Stub, None, |_| Ok(()))
 }
 
+fn page(site: &Site) -> String {
+    fs::read_to_string(site.folder.join("a.html")).unwrap()
+}
+
 /// All files below a folder, with their bytes.
 fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     fn walk(folder: &Path, top: &Path, found: &mut BTreeMap<String, Vec<u8>>) {
@@ -109,10 +123,7 @@ fn hidden_left(root: &Path) -> bool {
 
 #[test]
 fn a_good_book_becomes_a_site() {
-    let book = book(
-        "# A\n\nIt holds FIGURE. See [b](part/b.md#b) and [itself](#a).\n",
-        &[],
-    );
+    let book = book(GOOD, &[]);
     let site = build(book.path())
         .map_err(|errors| errors.to_string())
         .unwrap();
@@ -121,12 +132,25 @@ fn a_good_book_becomes_a_site() {
         fs::canonicalize(book.path()).unwrap().join("book")
     );
     assert_eq!(site.warnings, Vec::<String>::new());
-    assert!(
-        fs::read_to_string(site.folder.join("a.html"))
-            .unwrap()
-            .contains("It holds 171 L.")
-    );
+    assert!(page(&site).contains("It holds 171 L."));
+    assert!(page(&site).contains("<title>A - Reef</title>"));
     assert!(!hidden_left(book.path()));
+}
+
+/// Runs the test above again in a process with an environment that would change a stock build.
+#[test]
+fn the_environment_changes_nothing() {
+    let run = std::process::Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", "a_good_book_becomes_a_site"])
+        .env("MDBOOK_BOOK__TITLE", "Leak")
+        .output()
+        .unwrap();
+    assert!(
+        run.status.success(),
+        "{}",
+        String::from_utf8_lossy(&run.stdout)
+    );
+    assert!(String::from_utf8_lossy(&run.stdout).contains("1 passed"));
 }
 
 #[test]

@@ -234,6 +234,33 @@ fn a_function_that_fails_is_placed_at_its_call_with_its_hints() {
 }
 
 #[test]
+fn a_tag_that_cannot_be_read_says_what_was_probably_meant() {
+    for (text, hint) in [
+        ("{= typed(\"a\") =}", "arguments have names"),
+        ("{= tank.water", "a tag ends with"),
+        ("{% if tank.water %}", "a tag ends with"),
+        ("{% raw %}{= a", "a tag ends with"),
+    ] {
+        let errors = errors(text);
+        assert!(
+            errors[0].0.starts_with("this tag cannot be read: "),
+            "{errors:?}"
+        );
+        assert!(errors[0].2[0].starts_with(hint), "{errors:?}");
+        assert_eq!(errors.len(), 1, "{errors:?}");
+    }
+}
+
+#[test]
+fn a_chapter_cannot_include_another() {
+    let errors = errors("a {% include \"b.md\" %} {= tank.watr =}");
+    assert_eq!(errors[0].0, "a chapter cannot `include` another");
+    assert_eq!(errors[0].1, "{% include \"b.md\" %}");
+    assert_eq!(errors[1].0, "there is no figure `tank.watr`");
+    assert_eq!(errors.len(), 2);
+}
+
+#[test]
 fn groups_and_bare_numbers_do_not_print() {
     assert_eq!(
         messages("{= tank =} {= flow.bare =} {= flow.pumps =}").len(),
