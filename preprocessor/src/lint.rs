@@ -1,0 +1,678 @@
+//! Refuses numbers that an author typed by hand.
+//!
+//! A typed number goes stale when the rule behind it changes. So prose, headings, table cells, link and image texts, footnotes
+//! and the texts inside raw HTML hold no digit, and no number word beside a unit or a thing counted. Figures come from
+//! `{= tank.water =}`; digits that are part of a name come from `{= typed(text="…", because="…") =}`. Both are tags, which are not
+//! looked into.
+//!
+//! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's own directives.
+
+use crate::diagnostic::Diagnostic;
+use crate::tags;
+use mdbook_markdown::new_cmark_parser;
+use mdbook_markdown::pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
+use std::collections::HashMap;
+use std::ops::Range;
+use std::sync::{Arc, LazyLock};
+
+pub use mdbook_markdown::MarkdownOptions;
+
+/// Attributes that a reader sees or hears.
+const READABLE_ATTRIBUTES: [&str; 3] = ["alt", "title", "aria-label"];
+
+/// Elements whose content is no prose.
+const CODE_ELEMENTS: [&str; 4] = ["code", "pre", "script", "style"];
+
+/// What may stand between the digits of one number or one range: `1,000`, `2.5`, `10-20`, `10:30`, `4 000` with a narrow space.
+const JOINERS: [char; 11] = [
+    '.', ',', ':', '/', '-', '–', '−', '×', '\u{a0}', '\u{2009}', '\u{202f}',
+];
+
+/// What a word can be to this lint.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Class {
+    /// A number before units and things.
+    Number,
+    /// A number before units only: "one pump" is English, "one litre" is a figure.
+    Part,
+    /// Joins number words to one run: "two to three", "two and a half".
+    Joiner,
+    /// A unit.
+    Unit,
+    /// A thing one counts.
+    Thing,
+    /// Not an adjective: ends the search for the thing counted.
+    Stop,
+}
+
+/// All words known to the lint.
+const WORDS: &[(Class, &str)] = &[
+    (
+        Class::Number,
+        "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen \
+         nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand dozen",
+    ),
+    (Class::Part, "one half quarter quarters"),
+    (Class::Joiner, "to or and a an of"),
+    (
+        Class::Unit,
+        "litre litres liter liters gallon gallons hour hours minute minutes second seconds day days week weeks month months \
+         year years metre metres meter meters centimetre centimetres centimeter centimeters millimetre millimetres \
+         millimeter millimeters inch inches foot feet watt watts degree degrees percent cent kilogram kilograms gram grams \
+         pound pounds ounce ounces decibel decibels volt volts amp amps ampere amperes dollar dollars euro euros times \
+         turnover turnovers",
+    ),
+    (
+        Class::Thing,
+        "pump pumps powerhead powerheads tank tanks sump sumps fish fishes coral corals frag frags snail snails crab crabs \
+         shrimp shrimps pane panes magnet magnets filter filters heater heaters skimmer skimmers nozzle nozzles \
+         battery batteries socket sockets rock rocks",
+    ),
+    (
+        Class::Stop,
+        "in at on for from with by as than then is are was were the this that these those each every",
+    ),
+];
+
+static CLASSES: LazyLock<HashMap<&str, Class>> = LazyLock::new(|| {
+    let words = WORDS
+        .iter()
+        .flat_map(|(class, words)| words.split_whitespace().map(|word| (word, *class)));
+    words.collect()
+});
+
+/// One error for each number typed into `text`, in the order of the text.
+///
+/// `file` is the name shown in the errors. `options` are those of the book, so that the text is read as mdBook reads it.
+pub fn typed_numbers(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Diagnostic> {
+    let masked = tags::masked(text);
+    let pieces = prose(&masked, options);
+    let mut spans = digits(&masked, &pieces);
+    spans.extend(number_words(&masked, &pieces));
+    spans.sort_by_key(|span| (span.start, span.end));
+    spans.dedup();
+    spans
+        .into_iter()
+        .map(|span| typed_by_hand(file, text, span))
+        .collect()
+}
+
+fn typed_by_hand(file: &str, text: &Arc<str>, span: Range<usize>) -> Diagnostic {
+    let number = text[span.clone()]
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    Diagnostic::new(file, text.clone(), span, format!("the number `{number}` was typed by hand"))
+        .label("typed by hand")
+        .hint("use a figure, such as `{= tank.water =}`")
+        .hint(format!(
+            "where it is part of a name: `{{= typed(text=\"{number}\", because=\"why it cannot change\") =}}`"
+        ))
+}
+
+/// A stretch of prose, as its bytes in the masked text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Piece {
+    /// Text that reads as it is written.
+    Plain(Range<usize>),
+    /// A character written as `&name;`, and whether it reads as a digit.
+    Entity(Range<usize>, bool),
+    /// The end of a paragraph, a cell, a heading: nothing runs across.
+    Break,
+}
+
+/// Everything a reader reads, in order.
+fn prose(masked: &str, options: &MarkdownOptions) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let mut skipped_links = 0;
+    let mut in_code_block = false;
+    let mut open_html_code = 0;
+    let parser = new_cmark_parser(masked, options);
+    // Titles of links by reference stand in the definition; they are put in order at the end.
+    let definitions = parser
+        .reference_definitions()
+        .iter()
+        .map(|(_, definition)| definition.span.clone());
+    let mut titles: Vec<Range<usize>> =
+        definitions.filter_map(|span| title(masked, span)).collect();
+    for (event, span) in Parser::into_offset_iter(parser) {
+        match event {
+            Event::Start(Tag::CodeBlock(_)) => in_code_block = true,
+            Event::End(TagEnd::CodeBlock) => in_code_block = false,
+            Event::Start(Tag::HtmlBlock) => {
+                pieces.push(Piece::Break);
+                pieces.extend(html_prose(masked, span));
+                pieces.push(Piece::Break);
+            }
+            Event::Start(Tag::Link {
+                link_type,
+                ref title,
+                ..
+            }) if !title.is_empty() && link_type == LinkType::Inline => {
+                titles.extend(self::title(masked, span));
+            }
+            Event::Start(Tag::Image {
+                link_type,
+                ref title,
+                ..
+            }) if !title.is_empty() && link_type == LinkType::Inline => {
+                titles.extend(self::title(masked, span));
+            }
+            Event::Start(Tag::Link {
+                link_type: LinkType::Autolink | LinkType::Email,
+                ..
+            }) => skipped_links += 1,
+            Event::End(TagEnd::Link) => skipped_links = 0,
+            Event::InlineHtml(_) => {
+                let tag = &masked[span.clone()];
+                let name = html_name(tag);
+                if CODE_ELEMENTS.contains(&name.as_str()) {
+                    open_html_code = i32::from(!tag.starts_with("</"));
+                }
+                pieces.extend(html_prose(masked, span));
+            }
+            Event::Text(read) if !in_code_block && skipped_links == 0 && open_html_code == 0 => {
+                pieces.push(text_piece(masked, span, &read));
+            }
+            Event::Text(_) | Event::Code(_) => pieces.push(Piece::Break),
+            Event::Start(tag) if is_block(&tag.to_end()) => pieces.push(Piece::Break),
+            Event::End(tag) if is_block(&tag) => {
+                pieces.push(Piece::Break);
+                open_html_code = 0;
+            }
+            _ => {}
+        }
+    }
+    for title in titles {
+        pieces.push(Piece::Break);
+        pieces.push(Piece::Plain(title));
+    }
+    pieces
+}
+
+fn is_block(tag: &TagEnd) -> bool {
+    !matches!(
+        tag,
+        TagEnd::Emphasis | TagEnd::Strong | TagEnd::Strikethrough | TagEnd::Link | TagEnd::Image
+    )
+}
+
+/// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which is no digit either way).
+fn text_piece(masked: &str, span: Range<usize>, read: &str) -> Piece {
+    if masked[span.clone()].starts_with('&') && &masked[span.clone()] != read {
+        Piece::Entity(span, read.contains(char::is_numeric))
+    } else {
+        Piece::Plain(span)
+    }
+}
+
+/// The title at the end of a link or of a link's definition: what stands between its last pair of quotes or brackets.
+fn title(masked: &str, span: Range<usize>) -> Option<Range<usize>> {
+    let link = &masked[span.clone()];
+    let inside = link.trim_end();
+    // An inline link has its own closing bracket behind the title.
+    let inside = if link.starts_with('[') && inside.contains("](") || link.starts_with('!') {
+        inside.strip_suffix(')').unwrap_or(inside).trim_end()
+    } else {
+        inside
+    };
+    let open = match inside.chars().next_back()? {
+        quote @ ('"' | '\'') => quote,
+        ')' => '(',
+        _ => return None,
+    };
+    let before = &inside[..inside.len() - 1];
+    let start = before.rfind(open)? + 1;
+    Some(span.start + start..span.start + before.len())
+}
+
+/// The texts and readable attributes of raw HTML.
+fn html_prose(masked: &str, span: Range<usize>) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let html = &masked[..span.end];
+    let mut at = span.start;
+    while at < span.end {
+        let rest = &html[at..];
+        if let Some(comment) = rest.strip_prefix("<!--") {
+            at = comment
+                .find("-->")
+                .map_or(span.end, |end| at + "<!--".len() + end + "-->".len());
+        } else if rest.starts_with('<')
+            && rest[1..].starts_with(|c: char| c.is_ascii_alphabetic() || "/!?".contains(c))
+        {
+            let end = at + html_tag_length(rest);
+            pieces.extend(readable_attributes(html, at..end));
+            let name = html_name(rest);
+            at = end;
+            if CODE_ELEMENTS.contains(&name.as_str()) && !rest.starts_with("</") {
+                let closing = format!("</{name}");
+                at = html[at..]
+                    .to_ascii_lowercase()
+                    .find(&closing)
+                    .map_or(span.end, |length| at + length);
+            }
+        } else {
+            let first = rest.chars().next().map_or(1, char::len_utf8);
+            let length = rest[first..]
+                .find('<')
+                .map_or(rest.len(), |next| first + next);
+            pieces.extend(html_text(html, at..at + length));
+            at += length;
+        }
+    }
+    pieces
+}
+
+/// The lower-case name of the HTML tag that `html` begins with.
+fn html_name(html: &str) -> String {
+    let name = html.trim_start_matches(['<', '/']);
+    name.chars()
+        .take_while(char::is_ascii_alphanumeric)
+        .collect::<String>()
+        .to_ascii_lowercase()
+}
+
+/// How long the tag is that `html` begins with; quoted values may hold `>`.
+fn html_tag_length(html: &str) -> usize {
+    let mut quote = None;
+    for (at, c) in html.char_indices() {
+        match quote {
+            Some(open) if c == open => quote = None,
+            Some(_) => {}
+            None if c == '"' || c == '\'' => quote = Some(c),
+            None if c == '>' => return at + 1,
+            None => {}
+        }
+    }
+    html.len()
+}
+
+fn readable_attributes(html: &str, tag: Range<usize>) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let mut at = tag.start + 1;
+    while let Some(equals) = html[at..tag.end].find('=').map(|offset| at + offset) {
+        let name = html[at..equals].trim_end();
+        let name = name
+            .rsplit(|c: char| c.is_whitespace() || "\"'/".contains(c))
+            .next()
+            .unwrap_or(name);
+        let value_start = equals + 1 + html[equals + 1..tag.end].len()
+            - html[equals + 1..tag.end].trim_start().len();
+        let rest = &html[value_start..tag.end];
+        let value = match rest.chars().next() {
+            Some(quote @ ('"' | '\'')) => {
+                let length = rest[1..].find(quote).unwrap_or(rest.len() - 1);
+                value_start + 1..value_start + 1 + length
+            }
+            _ => {
+                let length = rest
+                    .find(|c: char| c.is_whitespace() || c == '>')
+                    .unwrap_or(rest.len());
+                value_start..value_start + length
+            }
+        };
+        if READABLE_ATTRIBUTES.contains(&name.to_ascii_lowercase().as_str()) {
+            pieces.push(Piece::Break);
+            pieces.extend(html_text(html, value.clone()));
+            pieces.push(Piece::Break);
+        }
+        at = value.end;
+    }
+    pieces
+}
+
+/// Text in raw HTML, its entities apart.
+fn html_text(html: &str, span: Range<usize>) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let mut at = span.start;
+    while at < span.end {
+        let rest = &html[at..span.end];
+        if let Some(length) = entity_length(rest) {
+            let reads_as_digit = entity_reads_as_digit(&rest[..length]);
+            pieces.push(Piece::Entity(at..at + length, reads_as_digit));
+            at += length;
+        } else {
+            let first = rest.chars().next().map_or(1, char::len_utf8);
+            let length = rest[first..]
+                .find('&')
+                .map_or(rest.len(), |next| first + next);
+            pieces.push(Piece::Plain(at..at + length));
+            at += length;
+        }
+    }
+    pieces
+}
+
+fn entity_length(text: &str) -> Option<usize> {
+    let name = text.strip_prefix('&')?;
+    let length = name.find(';')?;
+    let is_name = length > 0
+        && name[..length]
+            .chars()
+            .all(|c| c.is_ascii_alphanumeric() || c == '#');
+    is_name.then_some(length + 2)
+}
+
+/// The Markdown parser knows all entities: ask it.
+fn entity_reads_as_digit(entity: &str) -> bool {
+    let mut events = new_cmark_parser(entity, &MarkdownOptions::default());
+    events.any(|event| matches!(event, Event::Text(read) if &*read != entity && read.contains(char::is_numeric)))
+}
+
+/// The numbers written in digits, each run once.
+fn digits(masked: &str, pieces: &[Piece]) -> Vec<Range<usize>> {
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    let mut same_block = false;
+    for piece in pieces {
+        let digits: Vec<Range<usize>> = match piece {
+            Piece::Break => {
+                same_block = false;
+                continue;
+            }
+            Piece::Entity(span, true) => vec![span.clone()],
+            Piece::Entity(_, false) => continue,
+            Piece::Plain(span) => {
+                let chars = masked[span.clone()]
+                    .char_indices()
+                    .filter(|(_, c)| c.is_numeric());
+                chars
+                    .map(|(at, c)| span.start + at..span.start + at + c.len_utf8())
+                    .collect()
+            }
+        };
+        for digit in digits {
+            match runs.last_mut() {
+                Some(run) if same_block && joins(&masked[run.end..digit.start]) => {
+                    run.end = digit.end
+                }
+                _ => runs.push(digit),
+            }
+            same_block = true;
+        }
+    }
+    runs
+}
+
+/// Whether what stands between two digits makes one number or range of them.
+fn joins(between: &str) -> bool {
+    between.chars().count() <= 2 && between.chars().all(|c| JOINERS.contains(&c))
+}
+
+/// A word of the prose.
+struct Word {
+    span: Range<usize>,
+    class: Option<Class>,
+    /// Only blanks or a hyphen stand between it and the word before.
+    follows: bool,
+}
+
+/// The number words beside a unit or a thing counted, each run of them once.
+fn number_words(masked: &str, pieces: &[Piece]) -> Vec<Range<usize>> {
+    let words = words(masked, pieces);
+    let mut found = Vec::new();
+    let mut at = 0;
+    while at < words.len() {
+        match number_run(&words, at) {
+            Some((end, only_before_units)) => {
+                if counts_something(&words, end, only_before_units) {
+                    found.push(words[at].span.start..words[end - 1].span.end);
+                }
+                at = end;
+            }
+            None => at += 1,
+        }
+    }
+    found
+}
+
+fn words(masked: &str, pieces: &[Piece]) -> Vec<Word> {
+    let mut words = Vec::new();
+    let mut follows = false;
+    for piece in pieces {
+        let Piece::Plain(span) = piece else {
+            follows &= !matches!(piece, Piece::Break);
+            continue;
+        };
+        let text = &masked[span.clone()];
+        let mut rest = text;
+        while let Some(first) = rest.chars().next() {
+            let at = span.start + text.len() - rest.len();
+            let is_letter = |c: char| c.is_alphabetic() || c == '\'' || c == '’';
+            if first.is_alphabetic() {
+                let length = rest.find(|c| !is_letter(c)).unwrap_or(rest.len());
+                let class = CLASSES.get(rest[..length].to_lowercase().as_str()).copied();
+                words.push(Word {
+                    span: at..at + length,
+                    class,
+                    follows,
+                });
+                follows = true;
+                rest = &rest[length..];
+            } else {
+                follows &= first.is_whitespace() || first == '-' || first == '\u{2011}';
+                rest = &rest[first.len_utf8()..];
+            }
+        }
+    }
+    words
+}
+
+/// The word behind the run of number words that begins at `start`, and whether the run counts before units only.
+fn number_run(words: &[Word], start: usize) -> Option<(usize, bool)> {
+    let is_number = |at: usize| {
+        matches!(
+            words.get(at).and_then(|word| word.class),
+            Some(Class::Number | Class::Part)
+        )
+    };
+    if !is_number(start) {
+        return None;
+    }
+    let mut end = start + 1;
+    loop {
+        // Up to two words may join: "two to three", "two and a half".
+        let next = (end..end + 3).find(|&at| is_number(at)).filter(|&next| {
+            (end..=next).all(|at| words[at].follows)
+                && (end..next).all(|at| words[at].class == Some(Class::Joiner))
+        });
+        match next {
+            Some(next) => end = next + 1,
+            None => break,
+        }
+    }
+    let only_parts = words[start..end]
+        .iter()
+        .all(|word| word.class != Some(Class::Number));
+    Some((end, only_parts))
+}
+
+/// Whether a unit or a thing follows at `at`: at once, behind one other word ("two small pumps"), or behind "of an" or "a" ("half an hour").
+fn counts_something(words: &[Word], at: usize, only_before_units: bool) -> bool {
+    let word = |at: usize| words.get(at).filter(|word| word.follows);
+    let counted = |at: usize| match word(at).and_then(|word| word.class) {
+        Some(Class::Unit) => true,
+        Some(Class::Thing) => !only_before_units,
+        _ => false,
+    };
+    if counted(at) {
+        return true;
+    }
+    let Some(next) = word(at) else { return false };
+    match next.class {
+        None => counted(at + 1),
+        Some(Class::Joiner) if only_before_units => {
+            let joiners = (at..at + 2)
+                .take_while(|&at| word(at).is_some_and(|word| word.class == Some(Class::Joiner)));
+            counted(at + joiners.count())
+        }
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// The numbers found, as written.
+    fn found(text: &str) -> Vec<String> {
+        let errors = typed_numbers("a.md", &text.into(), &MarkdownOptions::default());
+        errors
+            .into_iter()
+            .filter_map(|error| error.place)
+            .map(|place| place.text[place.span].to_owned())
+            .collect()
+    }
+
+    #[test]
+    fn digits_in_anything_readable_are_found() {
+        assert_eq!(found("It holds 40 litres."), ["40"]);
+        assert_eq!(found("# Part 3 {#part-3}"), ["3"]);
+        assert_eq!(found("| a | b |\n|---|--:|\n| x | 7 |"), ["7"]);
+        assert_eq!(found("[see 8](x9.md) ![alt 10](y11.png)"), ["8", "10"]);
+        assert_eq!(found("a[^n2]\n\n[^n2]: in 1990"), ["1990"]);
+        assert_eq!(found("term 5\n: meaning 6"), ["5", "6"]);
+        assert_eq!(found("> [!NOTE]\n> 7 of them"), ["7"]);
+        assert_eq!(found("- [ ] do 8"), ["8"]);
+    }
+
+    #[test]
+    fn a_run_is_one_number() {
+        assert_eq!(
+            found("1,000 or 2.5 or 10-20 or 10--20 or 5–6, 7. 8"),
+            ["1,000", "2.5", "10-20", "10--20", "5–6", "7", "8"]
+        );
+        assert_eq!(found("**4** 5"), ["4", "5"]);
+        assert_eq!(found("CO2"), ["2"]);
+    }
+
+    #[test]
+    fn hidden_digits_are_found() {
+        assert_eq!(found("½ m²"), ["½", "²"]);
+        assert_eq!(
+            found("&#52;0 and &frac12; and &half;"),
+            ["&#52;0", "&frac12;", "&half;"]
+        );
+        assert_eq!(found("it&#39;s &amp; that"), Vec::<String>::new());
+    }
+
+    #[test]
+    fn html_is_read_like_a_reader_reads_it() {
+        assert_eq!(found("<h1 id=\"a2\" title='b 3'>c 4</h1>"), ["3", "4"]);
+        assert_eq!(
+            found("x <img src=a5.png alt=\"6 of\"> <span class=c7>8</span> <!-- 9 -->"),
+            ["6", "8"]
+        );
+        assert_eq!(found("<pre>1</pre><code>2</code>3"), ["3"]);
+        assert_eq!(found("a <code>2</code> 3"), ["3"]);
+        assert_eq!(
+            found("<div>\n<!-- 1\n2 -->\n&#51; &#39;\n</div>"),
+            ["&#51;"]
+        );
+        assert_eq!(found("<p aria-label=\"é 1\">é 2 < 3</p>"), ["1", "2", "3"]);
+    }
+
+    #[test]
+    fn link_titles_are_readable_and_addresses_are_not() {
+        assert_eq!(
+            found("[a](b1.md \"c 2\") [d][e]\n\n[e]: f3.md 'g 4'"),
+            ["2", "4"]
+        );
+        assert_eq!(
+            found("[a](b1.md) <https://example.org/2> [d][e]\n\n[e]: f3.md"),
+            Vec::<String>::new()
+        );
+    }
+
+    #[test]
+    fn what_is_not_prose_passes() {
+        for text in [
+            "1. first\n2. second",
+            "`40`",
+            "```\n40\n```",
+            "    40",
+            "{{#include x.rs:2:4}}",
+            "{= typed(text=\"ISO 3864-2\", because=\"a name\") =} {* 4 *} {% set a = 4 %}",
+            "{= tank.water =} holds `4`",
+            "{% raw %}`{= 4 =}`{% endraw %}",
+        ] {
+            assert_eq!(found(text), Vec::<String>::new(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_tag_at_the_start_of_a_line_makes_no_code_of_it() {
+        assert_eq!(found("{= tank.water =} in 40 days"), ["40"]);
+    }
+
+    #[test]
+    fn number_words_beside_units_and_things_are_found() {
+        for (text, number) in [
+            ("Wait two hours.", "two"),
+            ("two small pumps", "two"),
+            ("**Two** {= pump.name =} pumps", "Two"),
+            ("a three-hour break", "three"),
+            ("twenty-five\nlitres", "twenty-five"),
+            ("one hundred and fifty litres", "one hundred and fifty"),
+            ("two to three hours", "two to three"),
+            ("one or two pumps", "one or two"),
+            ("two and a half hours", "two and a half"),
+            ("one litre", "one"),
+            ("half an hour", "half"),
+            ("a quarter of an hour", "quarter"),
+            ("a dozen snails", "dozen"),
+            ("ten times", "ten"),
+            ("ten per cent", "ten"),
+        ] {
+            assert_eq!(found(text), [number], "{text}");
+        }
+    }
+
+    #[test]
+    fn number_words_elsewhere_pass() {
+        for text in [
+            "one pump",
+            "half of the tank",
+            "no one",
+            "one of the pumps",
+            "these two agree",
+            "two. Pumps hum.",
+            "one, two: tanks",
+            "on the one hand",
+            "two\n\ntanks",
+            "`two` tanks",
+            "a second pump",
+            "the first day",
+        ] {
+            assert_eq!(found(text), Vec::<String>::new(), "{text}");
+        }
+    }
+
+    #[test]
+    fn the_classes_do_not_overlap() {
+        let listed: usize = WORDS
+            .iter()
+            .map(|(_, words)| words.split_whitespace().count())
+            .sum();
+        assert_eq!(CLASSES.len(), listed);
+    }
+
+    proptest! {
+        /// Any text at all: no panic, and every span lies on character boundaries of the text.
+        #[test]
+        fn any_text_gives_valid_spans(text in r#"([ -~\n]|[é½²　–]|\{=|=\}|\{%|%\}|<!--|<p title="|\]\(|&#5|;|two |litres|\r\n|\PC){0,60}"#) {
+            let text: Arc<str> = text.into();
+            for error in typed_numbers("a.md", &text, &MarkdownOptions::default()) {
+                let span = error.place.expect("a place").span;
+                prop_assert!(text.get(span.clone()).is_some_and(|number| !number.is_empty()), "{span:?}");
+            }
+        }
+
+        /// A digit written into plain words is always found.
+        #[test]
+        fn a_digit_among_words_is_found(before in "[a-z]{1,8}( [a-z]{1,8}){0,5}", number in "[0-9]{1,6}", after in "( [a-z]{1,8}){0,5}") {
+            let text = format!("{before} {number}{after}");
+            prop_assert!(found(&text).contains(&number), "{text}");
+        }
+    }
+}

@@ -1,0 +1,273 @@
+//! Builds the site, whole or not at all.
+//!
+//! The site is rendered into a hidden folder beside its place, checked there, and moved into place only when nothing is wrong. Whatever
+//! fails, the site that stood there before still stands, and the hidden folder is gone.
+//!
+//! `MDBOOK_…` environment variables, which change a stock build, are not read: the same files give the same site on every machine.
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::links;
+use mdbook_driver::MDBook;
+use mdbook_driver::config::Config;
+use mdbook_preprocessor::Preprocessor;
+use std::fmt::{self, Write};
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use tempfile::TempDir;
+use tracing::field::{Field, Visit};
+use tracing::{Event, Level, Subscriber};
+use tracing_subscriber::Registry;
+use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
+
+/// The name under which `book.toml` configures our preprocessor: `[preprocessor.reckoner]`.
+pub const PREPROCESSOR: &str = "reckoner";
+
+/// A site that was built.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Site {
+    /// Where it stands.
+    pub folder: PathBuf,
+    /// What mdBook warned about, for standard error.
+    pub warnings: Vec<String>,
+}
+
+/// Builds the book in `book_root` and puts it at `output`, or where `book.toml` says.
+///
+/// `preprocessor` takes the place of the command of `[preprocessor.reckoner]`; it must have that name. Other outputs that `book.toml` lists are
+/// built too. `finish` is given the folder of the fresh HTML, to add files to it, before the links are checked; only with HTML output.
+///
+/// # Errors
+/// The book cannot be read, the preprocessor fails, mdBook fails or logs an error (a missing include, for one), `finish` fails, a link of the
+/// site leads nowhere, a template tag is left over, or the site cannot be put into its place. An `output` that holds files but no site is
+/// refused, because it would be replaced.
+pub fn build_site(
+    book_root: &Path,
+    preprocessor: impl Preprocessor + 'static,
+    output: Option<&Path>,
+    finish: impl FnOnce(&Path) -> Result<(), Diagnostics>,
+) -> Result<Site, Diagnostics> {
+    debug_assert_eq!(preprocessor.name(), PREPROCESSOR);
+    let root = fs::canonicalize(book_root)
+        .map_err(|error| cannot("open the folder", book_root, &error))?;
+    let mut config = read_config(&root)?;
+    let target = target(&root, &config, output)?;
+    let parent = target
+        .parent()
+        .ok_or_else(|| Diagnostic::plain("the top of the file system is no place for a site"))?;
+    fs::create_dir_all(parent).map_err(|error| cannot("create", parent, &error))?;
+    // Dropping it, on whatever way out, removes it and all it holds.
+    let hidden = tempfile::Builder::new()
+        .prefix(".reckoner-")
+        .tempdir_in(parent)
+        .map_err(|error| cannot("write into", parent, &error))?;
+    // A folder inside, because a temporary folder is closed to other users.
+    let fresh = hidden.path().join("new");
+    config.build.create_missing = false;
+    config.build.build_dir = fresh.clone();
+    let html = html_folder(&config, &fresh)?;
+
+    let log = Log::default();
+    let built = tracing::subscriber::with_default(Registry::default().with(log.clone()), || {
+        let mut book = MDBook::load_with_config(&root, config)?;
+        book.with_preprocessor(preprocessor);
+        book.build()
+    });
+    let Events {
+        mut errors,
+        warnings,
+    } = log.take();
+    if let Err(error) = built {
+        match error.downcast::<Diagnostics>() {
+            Ok(diagnostics) => errors.extend(diagnostics.0),
+            Err(error) => errors.push(Diagnostic::plain(format!("{error:#}"))),
+        }
+    }
+    Diagnostics(errors).or(())?;
+
+    if let Some(html) = html {
+        finish(&html)?;
+        let wrong = links::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
+        Diagnostics(wrong).or(())?;
+    }
+    swap(&fresh, hidden, &target)?;
+    Ok(Site {
+        folder: target,
+        warnings,
+    })
+}
+
+fn read_config(root: &Path) -> Result<Config, Diagnostics> {
+    let file = root.join("book.toml");
+    let config = Config::from_disk(&file)
+        .map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
+    if config.contains_key(&format!("preprocessor.{PREPROCESSOR}")) {
+        Ok(config)
+    } else {
+        let message = format!(
+            "{} has no table [preprocessor.{PREPROCESSOR}]",
+            file.display()
+        );
+        Err(Diagnostic::plain(message)
+            .hint("add it, with before = [\"links\"], so that mdbook build makes the same book")
+            .into())
+    }
+}
+
+/// Where the site goes: an absolute path that is safe to replace.
+fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf, Diagnostics> {
+    let wanted = output.map_or_else(|| root.join(&config.build.build_dir), Path::to_owned);
+    let target = match fs::canonicalize(&wanted) {
+        Ok(existing) => existing,
+        Err(_) => std::path::absolute(&wanted).map_err(|error| cannot("find", &wanted, &error))?,
+    };
+    let source = root.join(&config.book.src);
+    if root.starts_with(&target) || target.starts_with(&source) {
+        let message = format!(
+            "`{}` holds the book's own text, which the site would replace",
+            target.display()
+        );
+        return Err(Diagnostic::plain(message)
+            .hint("choose a folder beside it")
+            .into());
+    }
+    if output.is_some() && target.exists() && !is_site_or_empty(&target) {
+        let message = format!("`{}` holds something else than a site", target.display());
+        return Err(Diagnostic::plain(message)
+            .hint("choose a new or an empty folder: what is there would be replaced")
+            .into());
+    }
+    Ok(target)
+}
+
+/// mdBook leaves a `.nojekyll` in every site it makes.
+fn is_site_or_empty(folder: &Path) -> bool {
+    let is_empty = fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none());
+    is_empty || folder.join(".nojekyll").is_file() || folder.join("html/.nojekyll").is_file()
+}
+
+/// Where mdBook puts the HTML: alone at the top, beside other outputs in a folder of its own.
+fn html_folder(config: &Config, fresh: &Path) -> Result<Option<PathBuf>, Diagnostics> {
+    let outputs = config
+        .outputs::<toml::Table>()
+        .map_err(|error| Diagnostic::plain(format!("book.toml, table [output]: {error:#}")))?;
+    Ok(match outputs.len() {
+        0 => Some(fresh.to_owned()),
+        1 => outputs.contains_key("html").then(|| fresh.to_owned()),
+        _ => outputs.contains_key("html").then(|| fresh.join("html")),
+    })
+}
+
+/// Moves `fresh` to `target`. What stood there waits in `hidden` until the new site stands, and comes back if it cannot.
+fn swap(fresh: &Path, hidden: TempDir, target: &Path) -> Result<(), Diagnostics> {
+    let old = hidden.path().join("old");
+    let replaces = target.exists();
+    if replaces {
+        fs::rename(target, &old).map_err(|error| cannot("replace", target, &error))?;
+    }
+    let Err(error) = fs::rename(fresh, target) else {
+        return Ok(());
+    };
+    let mut failed = cannot("write", target, &error);
+    if replaces && fs::rename(&old, target).is_err() {
+        let kept = hidden.keep().join("old");
+        failed = failed.hint(format!(
+            "the site that stood there is now at `{}`",
+            kept.display()
+        ));
+    }
+    Err(failed.into())
+}
+
+fn cannot(verb: &str, path: &Path, error: &io::Error) -> Diagnostic {
+    Diagnostic::plain(format!("cannot {verb} `{}`: {error}", path.display()))
+}
+
+/// mdBook logs errors and builds on. This keeps what it logs.
+#[derive(Clone, Default)]
+struct Log(Arc<Mutex<Events>>);
+
+#[derive(Default)]
+struct Events {
+    errors: Vec<Diagnostic>,
+    warnings: Vec<String>,
+}
+
+impl Log {
+    fn take(&self) -> Events {
+        std::mem::take(&mut *self.0.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}
+
+impl<S: Subscriber> Layer<S> for Log {
+    fn on_event(&self, event: &Event<'_>, _: Context<'_, S>) {
+        let mut message = Message::default();
+        event.record(&mut message);
+        let Message(message) = message;
+        let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        match (
+            *event.metadata().level(),
+            message.strip_prefix("Caused By: "),
+            events.errors.last_mut(),
+        ) {
+            (Level::ERROR, ..) => events.errors.push(Diagnostic::plain(message)),
+            // mdBook warns of the causes of the error before.
+            (Level::WARN, Some(cause), Some(error)) => {
+                error.hints.push(format!("because: {cause}"))
+            }
+            (Level::WARN, ..) => events.warnings.push(message),
+            _ => {}
+        }
+    }
+}
+
+/// The text of an event.
+#[derive(Default)]
+struct Message(String);
+
+impl Visit for Message {
+    fn record_debug(&mut self, field: &Field, value: &dyn fmt::Debug) {
+        if field.name() == "message" {
+            // Writing to a string cannot fail.
+            let _ = write!(self.0, "{value:?}");
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_old_site_comes_back_when_the_new_one_cannot_stand() {
+        let parent = tempfile::tempdir().unwrap();
+        let target = parent.path().join("book");
+        fs::create_dir(&target).unwrap();
+        fs::write(target.join("a.html"), "old").unwrap();
+        let hidden = tempfile::tempdir_in(parent.path()).unwrap();
+        let missing = hidden.path().join("new");
+
+        let error = swap(&missing, hidden, &target).unwrap_err().to_string();
+        assert!(error.starts_with("error: cannot write `"), "{error}");
+        assert_eq!(fs::read_to_string(target.join("a.html")).unwrap(), "old");
+        assert_eq!(fs::read_dir(parent.path()).unwrap().count(), 1);
+    }
+
+    #[test]
+    fn what_mdbook_logs_is_kept_with_its_causes() {
+        let log = Log::default();
+        tracing::subscriber::with_default(Registry::default().with(log.clone()), || {
+            tracing::warn!("search index is very large");
+            tracing::error!("Error updating \"{}\"", "x");
+            tracing::warn!("Caused By: {}", "no such file");
+            tracing::info!("not kept");
+        });
+        let events = log.take();
+        assert_eq!(events.warnings, ["search index is very large"]);
+        assert_eq!(
+            events.errors,
+            [Diagnostic::plain("Error updating \"x\"").hint("because: no such file")]
+        );
+    }
+}

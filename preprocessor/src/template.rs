@@ -1,0 +1,468 @@
+//! Renders chapters: an author's text with tags in, Markdown out.
+//!
+//! A tag is `{= expression =}`, `{% statement %}` or `{* comment *}`; everything else passes byte for byte. To show a tag to the
+//! reader, put it into code inside a raw block: ``{% raw %}`{= tank.water =}`{% endraw %}``.
+//!
+//! **Escaping.** Every value that is a plain string is escaped, on every page. Names and notes come from a reader's own tank file, and
+//! must stay text whatever characters they hold: not HTML, not Markdown, not one of mdBook's directives. Functions and filters that
+//! print HTML say so with `Value::safe_string`.
+//!
+//! **Errors.** All pages are rendered whatever happens to the first, and every tag is looked at, so one run reports everything.
+
+use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
+use crate::names::{self, Role, Use};
+use crate::tags::{self, Kind, Tag};
+use mdbook_markdown::pulldown_cmark::{self, Event, Parser};
+use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
+use std::collections::HashSet;
+use std::io::{self, Write};
+use std::ops::Range;
+use std::sync::Arc;
+use tera::{Context, Delimiters, ErrorKind, Tera, Value};
+
+/// One chapter as its author wrote it.
+#[derive(Debug, Clone)]
+pub struct Page {
+    /// The file as shown in errors: `book/src/flow.md`.
+    pub file: String,
+    /// The chapter's path in the book's source folder, with forward slashes: `flow.md`.
+    pub path: String,
+    /// Its text.
+    pub text: Arc<str>,
+}
+
+/// The names an author can use, for "did you mean".
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Names<'a> {
+    /// The ids of the figures: `tank.water`.
+    pub figures: &'a [String],
+    /// The functions that `register` adds.
+    pub functions: &'a [&'a str],
+    /// The filters that `register` adds.
+    pub filters: &'a [&'a str],
+}
+
+/// Renders all pages, in their order.
+///
+/// `context` gives the values of one page; `register` adds functions and filters. A function or filter of ours that fails says what is wrong
+/// in the first line of its message and what would be right in the others; it is placed at its call.
+///
+/// # Errors
+/// Everything that is wrong on any page: a tag that cannot be read, a name that does not exist, a function that fails, a value that cannot be
+/// printed as it is, a delimiter or a pair of braces that would reach the reader.
+pub fn render_pages(
+    pages: &[Page],
+    names: Names<'_>,
+    context: &dyn Fn(&Page) -> Context,
+    register: &dyn Fn(&mut Tera),
+) -> Result<Vec<String>, Diagnostics> {
+    let mut engine =
+        engine().map_err(|error| Diagnostics::from(Diagnostic::plain(error.to_string())))?;
+    register(&mut engine);
+    let mut rendered = Vec::with_capacity(pages.len());
+    let mut errors = Diagnostics::default();
+    for page in pages {
+        match render(page, names, &context(page), engine.clone()) {
+            Ok(text) => rendered.push(text),
+            Err(found) => errors.0.extend(found),
+        }
+    }
+    errors.or(rendered)
+}
+
+/// Tera with our delimiters, escaping on every page.
+fn engine() -> Result<Tera, tera::Error> {
+    let mut engine = Tera::default();
+    engine.set_delimiters(Delimiters {
+        block_start: tags::STATEMENT.0.into(),
+        block_end: tags::STATEMENT.1.into(),
+        variable_start: tags::EXPRESSION.0.into(),
+        variable_end: tags::EXPRESSION.1.into(),
+        comment_start: tags::COMMENT.0.into(),
+        comment_end: tags::COMMENT.1.into(),
+    })?;
+    // Every name ends with nothing.
+    engine.autoescape_on([""]);
+    engine.set_escape_fn(escape);
+    Ok(engine)
+}
+
+/// Writes `text` so that HTML, Markdown and mdBook all read it as the same plain text.
+fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
+    for c in text.chars() {
+        if "&<>\"'*_`[]|~\\#{}\n\r".contains(c) {
+            write!(out, "&#{};", u32::from(c))?;
+        } else {
+            write!(out, "{c}")?;
+        }
+    }
+    Ok(())
+}
+
+fn render(
+    page: &Page,
+    names: Names<'_>,
+    context: &Context,
+    mut engine: Tera,
+) -> Result<String, Vec<Diagnostic>> {
+    let tags = tags::tags(&page.text);
+    let locals = locals(&page.text, &tags);
+    let mut errors: Vec<Diagnostic> = tags
+        .iter()
+        .flat_map(|tag| check_names(page, tag, &locals, context, names))
+        .collect();
+
+    errors.extend(tags.iter().filter_map(|tag| check_stands_alone(page, tag)));
+    if let Err(error) = engine.add_raw_template(&page.path, &page.text) {
+        if let ErrorKind::SyntaxError(report) = error.kind() {
+            // What stands behind a tag that cannot be read may be read wrongly.
+            errors.retain(|earlier| starts_at(earlier) < report.span().range.start);
+        }
+        errors.extend(not_a_template(page, &tags, names, &error));
+        return Err(in_order(errors));
+    }
+    match engine.render(&page.path, context) {
+        Ok(rendered) if errors.is_empty() => {
+            let strays = strays(page, &rendered);
+            if strays.is_empty() {
+                Ok(rendered)
+            } else {
+                Err(strays)
+            }
+        }
+        Ok(_) => Err(in_order(errors)),
+        Err(error) => {
+            errors.push(not_rendered(page, names, 0, &error));
+            errors.extend(render_alone(page, &tags, &locals, names, context, &engine));
+            Err(in_order(errors))
+        }
+    }
+}
+
+/// By place; of several at one place, the first found says it best.
+fn in_order(mut errors: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    errors.sort_by_key(starts_at);
+    errors.dedup_by(|later, earlier| {
+        let (Some(later), Some(earlier)) = (&later.place, &earlier.place) else {
+            return false;
+        };
+        later.span.start < earlier.span.end.max(earlier.span.start + 1)
+    });
+    errors
+}
+
+fn starts_at(error: &Diagnostic) -> usize {
+    error.place.as_ref().map_or(0, |place| place.span.start)
+}
+
+/// Renders each `{= … =}` on its own, because Tera stops at the first error. Tags that use a loop's variable make no sense alone.
+fn render_alone(
+    page: &Page,
+    tags: &[Tag],
+    locals: &HashSet<&str>,
+    names: Names<'_>,
+    context: &Context,
+    engine: &Tera,
+) -> Vec<Diagnostic> {
+    let makes_sense_alone = |tag: &&Tag| {
+        let paths = names::uses(&page.text, tag)
+            .into_iter()
+            .filter(|found| found.role == Role::Value);
+        tag.kind == Kind::Expression
+            && !paths
+                .map(|path| root(path.name))
+                .any(|root| locals.contains(root))
+    };
+    let alone = tags.iter().filter(makes_sense_alone);
+    alone
+        .filter_map(|tag| {
+            let error = engine
+                .render_str(&page.text[tag.span.clone()], context, true)
+                .err()?;
+            Some(not_rendered(page, names, tag.span.start, &error))
+        })
+        .collect()
+}
+
+/// The variables that the page's own `for` and `set` make.
+fn locals<'a>(text: &'a str, tags: &[Tag]) -> HashSet<&'a str> {
+    let bound = tags
+        .iter()
+        .flat_map(|tag| names::uses(text, tag))
+        .filter(|found| found.role == Role::Binding);
+    bound
+        .map(|found| found.name)
+        .chain(["loop", "__tera_context"])
+        .collect()
+}
+
+/// Values that do not exist, also where Tera would take "undefined" for "no", and values that do not print.
+fn check_names(
+    page: &Page,
+    tag: &Tag,
+    locals: &HashSet<&str>,
+    context: &Context,
+    names: Names<'_>,
+) -> Vec<Diagnostic> {
+    let mut errors = Vec::new();
+    for path in names::uses(&page.text, tag)
+        .into_iter()
+        .filter(|found| found.role == Role::Value)
+    {
+        if locals.contains(root(path.name)) {
+            continue;
+        }
+        match look_up(context, path.name) {
+            None if path.may_be_missing => {}
+            None => errors.push(no_such_figure(page, path.span, names)),
+            Some(value) => errors.extend(check_prints(page, tag, &path, value, names)),
+        }
+    }
+    errors
+}
+
+/// Chapters know nothing of each other.
+fn check_stands_alone(page: &Page, tag: &Tag) -> Option<Diagnostic> {
+    let first_word = page.text[tag.body.clone()].split_whitespace().next()?;
+    let includes = tag.kind == Kind::Statement && ["include", "extends"].contains(&first_word);
+    includes.then(|| {
+        let message = format!("a chapter cannot `{first_word}` another");
+        Diagnostic::new(&page.file, page.text.clone(), tag.span.clone(), message)
+            .hint("to put a file into the text, write mdBook's `{{#include FILE}}`")
+    })
+}
+
+fn root(path: &str) -> &str {
+    path.split('.').next().unwrap_or(path)
+}
+
+fn look_up<'a>(context: &'a Context, path: &'a str) -> Option<&'a Value> {
+    match path.split_once('.') {
+        None => context.get(path),
+        Some((root, rest)) => context.get(root)?.get_from_path(rest),
+    }
+    .filter(|value| !value.is_undefined())
+}
+
+/// A tag that is nothing but a name must name something a reader can read.
+fn check_prints(
+    page: &Page,
+    tag: &Tag,
+    path: &Use<'_>,
+    value: &Value,
+    names: Names<'_>,
+) -> Option<Diagnostic> {
+    if tag.kind != Kind::Expression || page.text[tag.body.clone()].trim() != path.name {
+        return None;
+    }
+    let error = |message: String| {
+        Diagnostic::new(&page.file, page.text.clone(), path.span.clone(), message)
+    };
+    if value.is_map() || value.is_array() {
+        let inside = format!("{}.", path.name);
+        let examples: Vec<String> = names
+            .figures
+            .iter()
+            .filter(|id| id.starts_with(&inside))
+            .take(3)
+            .map(|id| format!("`{id}`"))
+            .collect();
+        let hint = (!examples.is_empty())
+            .then(|| format!("name one of its figures, such as {}", examples.join(" or ")));
+        Some(error(format!("`{}` is a group, not one figure", path.name)).hints(hint))
+    } else if value.is_f64() {
+        Some(
+            error(format!(
+                "`{}` is a bare number, without unit or rounding",
+                path.name
+            ))
+            .hint("print it through a filter"),
+        )
+    } else {
+        None
+    }
+}
+
+fn no_such_figure(page: &Page, span: Range<usize>, names: Names<'_>) -> Diagnostic {
+    let path = &page.text[span.clone()];
+    Diagnostic::new(
+        &page.file,
+        page.text.clone(),
+        span.clone(),
+        format!("there is no figure `{path}`"),
+    )
+    .hints(did_you_mean(path, names.figures))
+}
+
+/// What an author probably meant, for parts of Tera's messages.
+const SYNTAX_HINTS: [(&str, &str); 2] = [
+    (
+        "but expected identifier",
+        "arguments have names: `typed(text=\"…\", because=\"…\")`",
+    ),
+    (
+        "unexpected end",
+        "a tag ends with `=}` or `%}`, a block with `{% endif %}`, `{% endfor %}` or `{% endraw %}`",
+    ),
+];
+
+/// What Tera says when it adds a template.
+fn not_a_template(
+    page: &Page,
+    tags: &[Tag],
+    names: Names<'_>,
+    error: &tera::Error,
+) -> Vec<Diagnostic> {
+    match error.kind() {
+        ErrorKind::SyntaxError(report) => {
+            let message = format!("this tag cannot be read: {}", sentence(report.message()));
+            let hint = SYNTAX_HINTS.iter().find(|(part, _)| message.contains(part));
+            let span = report.span().range.clone();
+            let error = Diagnostic::new(&page.file, page.text.clone(), span, message);
+            vec![error.hints(hint.map(|(_, hint)| (*hint).to_owned()))]
+        }
+        _ => {
+            let unknown = unknown_calls(page, tags, names, &error.to_string());
+            let includes = tags
+                .iter()
+                .any(|tag| check_stands_alone(page, tag).is_some());
+            if unknown.is_empty() && !includes {
+                vec![at_start(page, &error.to_string())]
+            } else {
+                unknown
+            }
+        }
+    }
+}
+
+/// Functions, filters and tests that Tera does not know. It tells them as text only, so their places are looked up in the tags.
+fn unknown_calls(page: &Page, tags: &[Tag], names: Names<'_>, report: &str) -> Vec<Diagnostic> {
+    let mut errors = Vec::new();
+    let calls = [
+        (Role::Function, "function", names.functions),
+        (Role::Filter, "filter", names.filters),
+        (Role::Test, "test", &[]),
+    ];
+    for call in tags.iter().flat_map(|tag| names::uses(&page.text, tag)) {
+        let Some((_, kind, known)) = calls.iter().find(|(role, ..)| *role == call.role) else {
+            continue;
+        };
+        if report.contains(&format!("Unknown {kind} `{}`", call.name)) {
+            let message = format!("there is no {kind} `{}`", call.name);
+            let error = Diagnostic::new(&page.file, page.text.clone(), call.span, message);
+            errors.push(error.hints(did_you_mean(call.name, known.iter())));
+        }
+    }
+    errors
+}
+
+/// What Tera says when it renders; `shift` is where the rendered text begins in the page.
+fn not_rendered(page: &Page, names: Names<'_>, shift: usize, error: &tera::Error) -> Diagnostic {
+    let ErrorKind::RenderingError(report) = error.kind() else {
+        return at_start(page, &error.to_string());
+    };
+    let range = &report.span().range;
+    let span = range.start + shift..range.end + shift;
+    let message = report.message();
+    if message.starts_with("Variable `") || message.starts_with("Field `") {
+        return no_such_figure(page, names::path_around(&page.text, span), names);
+    }
+    let mut lines = message.lines();
+    let first = sentence(lines.next().unwrap_or_default());
+    Diagnostic::new(&page.file, page.text.clone(), span, first).hints(lines.map(str::to_owned))
+}
+
+fn at_start(page: &Page, message: &str) -> Diagnostic {
+    let message = sentence(
+        message
+            .trim_start_matches("error: ")
+            .lines()
+            .next()
+            .unwrap_or_default(),
+    );
+    Diagnostic::new(&page.file, page.text.clone(), 0..0, message)
+}
+
+/// A message of Tera's in the form of ours: a small letter first, no full stop.
+fn sentence(message: &str) -> String {
+    let mut chars = message.trim_end_matches('.').chars();
+    chars.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(chars).collect()
+    })
+}
+
+/// Delimiters and braces that a reader would see outside code. They are looked for where the author wrote them; what only the rendered
+/// page holds is shown there.
+fn strays(page: &Page, rendered: &str) -> Vec<Diagnostic> {
+    let written = strays_in(&page.file, &page.text);
+    if written.is_empty() {
+        strays_in(&format!("{} (rendered)", page.file), &rendered.into())
+    } else {
+        written
+    }
+}
+
+fn strays_in(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
+    let masked = tags::masked(text);
+    let code = code(&masked);
+    let mut errors = Vec::new();
+    for mark in [
+        tags::EXPRESSION.0,
+        tags::EXPRESSION.1,
+        tags::STATEMENT.0,
+        tags::STATEMENT.1,
+        "{{",
+    ] {
+        for (at, _) in masked
+            .match_indices(mark)
+            .filter(|(at, _)| !code.iter().any(|span| span.contains(at)))
+        {
+            let error = |length: usize, message: &str| {
+                Diagnostic::new(file, text.clone(), at..at + length, message)
+            };
+            errors.push(if mark == "{{" {
+                let length = masked[at..]
+                    .lines()
+                    .next()
+                    .and_then(|line| line.find("}}"))
+                    .map_or(2, |end| end + 2);
+                let name = masked[at..at + length].trim_matches(['{', '}']).trim();
+                let name = if name.is_empty() { "tank.water" } else { name };
+                error(
+                    length,
+                    "double braces are no tag here and would reach the reader",
+                )
+                .hint(format!("write `{{= {name} =}}`"))
+            } else {
+                error(
+                    2,
+                    &format!("`{mark}` is left over and would reach the reader"),
+                )
+                .hint(
+                    "a tag is `{= … =}` or `{% … %}`; to show one, put it into code in a raw block",
+                )
+            });
+        }
+    }
+    in_order(errors)
+}
+
+/// Where code is: spans, blocks, and HTML that is code, script, style or comment.
+fn code(masked: &str) -> Vec<Range<usize>> {
+    let events = Parser::into_offset_iter(new_cmark_parser(masked, &MarkdownOptions::default()));
+    let code = events.filter_map(|(event, span)| match event {
+        Event::Code(_) | Event::Start(pulldown_cmark::Tag::CodeBlock(_)) => Some(span),
+        Event::InlineHtml(_) | Event::Start(pulldown_cmark::Tag::HtmlBlock) => {
+            let html = masked[span.clone()].to_ascii_lowercase();
+            ["<!--", "<pre", "<script", "<style"]
+                .iter()
+                .any(|start| html.starts_with(start))
+                .then_some(span)
+        }
+        _ => None,
+    });
+    code.collect()
+}
+
+#[cfg(test)]
+mod tests;
