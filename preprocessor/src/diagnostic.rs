@@ -34,31 +34,14 @@ pub struct Place {
 
 impl Diagnostic {
     /// An error at a place.
-    pub fn new(
-        file: impl Into<String>,
-        text: Arc<str>,
-        span: Range<usize>,
-        message: impl Into<String>,
-    ) -> Self {
-        let place = Place {
-            file: file.into(),
-            text,
-            span,
-        };
-        Self {
-            place: Some(place),
-            ..Self::plain(message)
-        }
+    pub fn new(file: impl Into<String>, text: Arc<str>, span: Range<usize>, message: impl Into<String>) -> Self {
+        let place = Place { file: file.into(), text, span };
+        Self { place: Some(place), ..Self::plain(message) }
     }
 
     /// An error without a place.
     pub fn plain(message: impl Into<String>) -> Self {
-        Self {
-            message: message.into(),
-            place: None,
-            label: None,
-            hints: Vec::new(),
-        }
+        Self { message: message.into(), place: None, label: None, hints: Vec::new() }
     }
 
     /// Writes a few words beside the mark.
@@ -89,10 +72,7 @@ impl Place {
         let (text, span) = self.drawable();
         let before = &text[..span.start];
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        (
-            before.matches('\n').count() + 1,
-            before[line_start..].chars().count() + 1,
-        )
+        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
     }
 
     /// The text without byte order mark, and the span on character boundaries inside it. The end of a file is the end of its last written line.
@@ -100,12 +80,8 @@ impl Place {
         let text = self.text.strip_prefix('\u{feff}').unwrap_or(&self.text);
         let shift = self.text.len() - text.len();
         let last = text.trim_end_matches(['\r', '\n']).len();
-        let end = text
-            .ceil_char_boundary(self.span.end.saturating_sub(shift))
-            .min(last);
-        let start = text
-            .floor_char_boundary(self.span.start.saturating_sub(shift))
-            .min(end);
+        let end = text.ceil_char_boundary(self.span.end.saturating_sub(shift)).min(last);
+        let start = text.floor_char_boundary(self.span.start.saturating_sub(shift)).min(end);
         (text, start..end)
     }
 }
@@ -115,14 +91,8 @@ impl fmt::Display for Diagnostic {
         let mut group = Group::with_title(Level::ERROR.primary_title(self.message.as_str()));
         if let Some(place) = &self.place {
             let (text, span) = place.drawable();
-            let mark = AnnotationKind::Primary
-                .span(span)
-                .label(self.label.as_deref());
-            group = group.element(
-                Snippet::source(text)
-                    .path(place.file.as_str())
-                    .annotation(mark),
-            );
+            let mark = AnnotationKind::Primary.span(span).label(self.label.as_deref());
+            group = group.element(Snippet::source(text).path(place.file.as_str()).annotation(mark));
         }
         for hint in &self.hints {
             group = group.element(Level::HELP.message(hint.as_str()));
@@ -144,11 +114,7 @@ impl Diagnostics {
     /// # Errors
     /// `self`, unless it is empty.
     pub fn or<T>(self, value: T) -> Result<T, Self> {
-        if self.0.is_empty() {
-            Ok(value)
-        } else {
-            Err(self)
-        }
+        if self.0.is_empty() { Ok(value) } else { Err(self) }
     }
 }
 
@@ -174,10 +140,7 @@ impl std::error::Error for Diagnostics {}
 ///
 /// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A candidate whose
 /// last part (after the last dot) is what was written counts as one slip away.
-pub fn nearest<S: AsRef<str>>(
-    wanted: &str,
-    candidates: impl IntoIterator<Item = S>,
-) -> Vec<String> {
+pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
     let wanted = wanted.to_lowercase();
     let allowed = (wanted.chars().count() / 3).clamp(1, 4);
     let mut found: Vec<(usize, String)> = candidates
@@ -186,11 +149,7 @@ pub fn nearest<S: AsRef<str>>(
             let candidate = candidate.as_ref();
             let lower = candidate.to_lowercase();
             let same_end = lower.rsplit('.').next() == wanted.rsplit('.').next();
-            let slips = if same_end {
-                1
-            } else {
-                strsim::damerau_levenshtein(&wanted, &lower)
-            };
+            let slips = if same_end { 1 } else { strsim::damerau_levenshtein(&wanted, &lower) };
             (slips <= allowed).then(|| (slips, candidate.to_owned()))
         })
         .collect();
@@ -201,14 +160,8 @@ pub fn nearest<S: AsRef<str>>(
 }
 
 /// The hint `did you mean ...?` for [`nearest`], if there is anything near.
-pub fn did_you_mean<S: AsRef<str>>(
-    wanted: &str,
-    candidates: impl IntoIterator<Item = S>,
-) -> Option<String> {
-    let near: Vec<String> = nearest(wanted, candidates)
-        .iter()
-        .map(|name| format!("`{name}`"))
-        .collect();
+pub fn did_you_mean<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Option<String> {
+    let near: Vec<String> = nearest(wanted, candidates).iter().map(|name| format!("`{name}`")).collect();
     (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
 }
 
@@ -223,16 +176,11 @@ mod tests {
     #[test]
     fn draws_place_line_mark_and_help() {
         let text: Arc<str> = "# Flow\n\nIt holds 40 litres.\n".into();
-        let drawing = Diagnostic::new(
-            "book/src/flow.md",
-            text,
-            17..19,
-            "the number `40` was typed by hand",
-        )
-        .label("typed by hand")
-        .hint("use a figure")
-        .hint("or give a reason")
-        .to_string();
+        let drawing = Diagnostic::new("book/src/flow.md", text, 17..19, "the number `40` was typed by hand")
+            .label("typed by hand")
+            .hint("use a figure")
+            .hint("or give a reason")
+            .to_string();
         let want = "\
 error: the number `40` was typed by hand
  --> book/src/flow.md:3:10
@@ -249,16 +197,8 @@ error: the number `40` was typed by hand
     fn the_column_counts_characters() {
         let text = "é½\tzwei 40";
         let at = text.find("40").unwrap();
-        assert!(
-            drawn(text, at..at + 2).contains("flow.md:1:9\n"),
-            "{}",
-            drawn(text, at..at + 2)
-        );
-        let place = Place {
-            file: String::new(),
-            text: text.into(),
-            span: at..at + 2,
-        };
+        assert!(drawn(text, at..at + 2).contains("flow.md:1:9\n"), "{}", drawn(text, at..at + 2));
+        let place = Place { file: String::new(), text: text.into(), span: at..at + 2 };
         assert_eq!(place.line_column(), (1, 9));
     }
 
@@ -266,11 +206,7 @@ error: the number `40` was typed by hand
     fn wide_characters_count_once() {
         let text = "水槽 40";
         let at = text.find("40").unwrap();
-        assert!(
-            drawn(text, at..at + 2).contains("flow.md:1:4\n"),
-            "{}",
-            drawn(text, at..at + 2)
-        );
+        assert!(drawn(text, at..at + 2).contains("flow.md:1:4\n"), "{}", drawn(text, at..at + 2));
     }
 
     #[test]
@@ -285,33 +221,17 @@ error: the number `40` was typed by hand
     #[test]
     fn a_byte_order_mark_is_no_column() {
         let text = "\u{feff}40";
-        assert!(
-            drawn(text, 3..5).contains("flow.md:1:1\n"),
-            "{}",
-            drawn(text, 3..5)
-        );
+        assert!(drawn(text, 3..5).contains("flow.md:1:1\n"), "{}", drawn(text, 3..5));
     }
 
     #[test]
     fn empty_files_and_ends_of_files_have_a_place() {
-        for (text, span, place) in [
-            ("", 0..0, "1:1"),
-            ("", 5..9, "1:1"),
-            ("ab", 2..2, "1:3"),
-            ("ab\n", 3..3, "1:3"),
-            ("ab\n", 90..95, "1:3"),
-            ("é", 1..1, "1:1"),
-        ] {
+        for (text, span, place) in
+            [("", 0..0, "1:1"), ("", 5..9, "1:1"), ("ab", 2..2, "1:3"), ("ab\n", 3..3, "1:3"), ("ab\n", 90..95, "1:3"), ("é", 1..1, "1:1")]
+        {
             let drawing = drawn(text, span.clone());
-            assert!(
-                drawing.contains(&format!("flow.md:{place}")),
-                "{text:?} {span:?}:\n{drawing}"
-            );
-            let place_alone = Place {
-                file: String::new(),
-                text: text.into(),
-                span,
-            };
+            assert!(drawing.contains(&format!("flow.md:{place}")), "{text:?} {span:?}:\n{drawing}");
+            let place_alone = Place { file: String::new(), text: text.into(), span };
             let (line, column) = place_alone.line_column();
             assert_eq!(format!("{line}:{column}"), place);
         }
@@ -320,24 +240,14 @@ error: the number `40` was typed by hand
     #[test]
     fn an_error_without_a_place_is_its_sentence_and_help() {
         let error = Diagnostic::plain("`book` cannot be written").hint("free some space");
-        assert_eq!(
-            error.to_string(),
-            "error: `book` cannot be written\n |\n = help: free some space"
-        );
+        assert_eq!(error.to_string(), "error: `book` cannot be written\n |\n = help: free some space");
     }
 
     #[test]
     fn the_last_line_counts_the_errors() {
         let one = Diagnostic::plain("a");
-        assert_eq!(
-            Diagnostics(vec![one.clone()]).to_string(),
-            "error: a\n\n1 error; nothing was written"
-        );
-        assert!(
-            Diagnostics(vec![one.clone(), one])
-                .to_string()
-                .ends_with("\n\n2 errors; nothing was written")
-        );
+        assert_eq!(Diagnostics(vec![one.clone()]).to_string(), "error: a\n\n1 error; nothing was written");
+        assert!(Diagnostics(vec![one.clone(), one]).to_string().ends_with("\n\n2 errors; nothing was written"));
     }
 
     #[test]
@@ -347,9 +257,6 @@ error: the number `40` was typed by hand
         assert_eq!(nearest("tank.wtaer", ids), ["tank.water"]);
         assert_eq!(nearest("sump.water", ids), ["tank.water", "water"]);
         assert_eq!(nearest("salinity", ids), Vec::<String>::new());
-        assert_eq!(
-            did_you_mean("flow.bnad", ids).unwrap(),
-            "did you mean `flow.band`?"
-        );
+        assert_eq!(did_you_mean("flow.bnad", ids).unwrap(), "did you mean `flow.band`?");
     }
 }

@@ -5,9 +5,7 @@
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
 use crate::tags;
 use html5ever::tokenizer::states::RawKind;
-use html5ever::tokenizer::{
-    BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts,
-};
+use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -40,26 +38,20 @@ const CODE: [&str; 5] = ["code", "pre", "script", "style", "textarea"];
 pub fn check_site(folder: &Path) -> io::Result<Vec<Diagnostic>> {
     let mut pages = BTreeMap::new();
     for path in html_files(folder)? {
-        pages.insert(
-            path.clone(),
-            read_page(&fs::read_to_string(folder.join(&path))?),
-        );
+        pages.insert(path.clone(), read_page(&fs::read_to_string(folder.join(&path))?));
     }
     let mut errors = Vec::new();
     for (path, page) in &pages {
         let name = with_slashes(path);
         for link in &page.links {
             if let Some(hint) = dead(folder, &pages, path, page, link) {
-                errors
-                    .push(Diagnostic::plain(format!("{name}: `{link}` leads nowhere")).hints(hint));
+                errors.push(Diagnostic::plain(format!("{name}: `{link}` leads nowhere")).hints(hint));
             }
         }
         for mark in [tags::EXPRESSION.0, tags::EXPRESSION.1] {
             if let Some(at) = page.text.find(mark) {
                 let around = excerpt(&page.text, at);
-                errors.push(Diagnostic::plain(format!(
-                    "{name}: the reader would see `{mark}` in \"{around}\""
-                )));
+                errors.push(Diagnostic::plain(format!("{name}: the reader would see `{mark}` in \"{around}\"")));
             }
         }
     }
@@ -87,10 +79,7 @@ fn html_files(folder: &Path) -> io::Result<Vec<PathBuf>> {
             let path = inner.join(entry.file_name());
             if entry.file_type()?.is_dir() {
                 folders.push(path);
-            } else if path
-                .extension()
-                .is_some_and(|extension| extension == "html")
-            {
+            } else if path.extension().is_some_and(|extension| extension == "html") {
                 found.push(path);
             }
         }
@@ -99,28 +88,14 @@ fn html_files(folder: &Path) -> io::Result<Vec<PathBuf>> {
 }
 
 /// The hints for a link that leads nowhere; `None` for one that leads somewhere or out of the site.
-fn dead(
-    folder: &Path,
-    pages: &BTreeMap<PathBuf, Page>,
-    from: &Path,
-    page: &Page,
-    link: &str,
-) -> Option<Vec<String>> {
+fn dead(folder: &Path, pages: &BTreeMap<PathBuf, Page>, from: &Path, page: &Page, link: &str) -> Option<Vec<String>> {
     if leaves_the_site(link) {
         return None;
     }
     let (address, anchor) = link.split_once('#').unwrap_or((link, ""));
     let address = decode(address.split('?').next().unwrap_or(address));
-    let start = if page.from_top {
-        Path::new("")
-    } else {
-        from.parent().unwrap_or(Path::new(""))
-    };
-    let target = if address.is_empty() {
-        Some(from.to_owned())
-    } else {
-        resolve(start, &address)
-    };
+    let start = if page.from_top { Path::new("") } else { from.parent().unwrap_or(Path::new("")) };
+    let target = if address.is_empty() { Some(from.to_owned()) } else { resolve(start, &address) };
     let Some(mut target) = target else {
         return Some(vec!["it points above the top of the site".to_owned()]);
     };
@@ -129,36 +104,23 @@ fn dead(
     }
     if !folder.join(&target).is_file() {
         // Without the endings, which all pages share.
-        let stems = pages
-            .keys()
-            .map(|path| with_slashes(&path.with_extension("")));
+        let stems = pages.keys().map(|path| with_slashes(&path.with_extension("")));
         let near = nearest(&with_slashes(&target.with_extension("")), stems);
-        return Some(
-            near.iter()
-                .map(|stem| format!("there is a page `{stem}.html`"))
-                .collect(),
-        );
+        return Some(near.iter().map(|stem| format!("there is a page `{stem}.html`")).collect());
     }
     let anchor = decode(anchor);
     let anchors = &pages.get(&target)?.anchors;
     if anchor.is_empty() || anchor == "top" || anchors.contains(&anchor) {
         return None;
     }
-    let mut hints = vec![format!(
-        "{} has no anchor `{anchor}`",
-        with_slashes(&target)
-    )];
+    let mut hints = vec![format!("{} has no anchor `{anchor}`", with_slashes(&target))];
     hints.extend(did_you_mean(&anchor, anchors));
     Some(hints)
 }
 
 /// Another scheme or host, or an address from the top of the host, where the site may not stand.
 fn leaves_the_site(link: &str) -> bool {
-    let scheme = link
-        .split(['/', '#', '?'])
-        .next()
-        .unwrap_or_default()
-        .contains(':');
+    let scheme = link.split(['/', '#', '?']).next().unwrap_or_default().contains(':');
     scheme || link.starts_with('/')
 }
 
@@ -184,9 +146,7 @@ fn decode(address: &str) -> String {
     let mut decoded = Vec::with_capacity(bytes.len());
     let mut at = 0;
     while at < bytes.len() {
-        let code = (bytes[at] == b'%')
-            .then(|| address.get(at + 1..at + 3))
-            .flatten();
+        let code = (bytes[at] == b'%').then(|| address.get(at + 1..at + 3)).flatten();
         match code.and_then(|digits| u8::from_str_radix(digits, 16).ok()) {
             Some(byte) => {
                 decoded.push(byte);
@@ -202,20 +162,14 @@ fn decode(address: &str) -> String {
 }
 
 fn with_slashes(path: &Path) -> String {
-    let parts: Vec<_> = path
-        .components()
-        .map(|part| part.as_os_str().to_string_lossy())
-        .collect();
+    let parts: Vec<_> = path.components().map(|part| part.as_os_str().to_string_lossy()).collect();
     parts.join("/")
 }
 
 fn excerpt(text: &str, at: usize) -> String {
     let start = text.floor_char_boundary(at.saturating_sub(20));
     let end = text.ceil_char_boundary((at + 30).min(text.len()));
-    text[start..end]
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
+    text[start..end].split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn read_page(html: &str) -> Page {
@@ -239,9 +193,7 @@ impl TokenSink for Reader {
 
     fn process_token(&self, token: Token, _line: u64) -> TokenSinkResult<()> {
         match token {
-            Token::CharacterTokens(text) if self.code_depth.get() == 0 => {
-                self.page.borrow_mut().text.push_str(&text)
-            }
+            Token::CharacterTokens(text) if self.code_depth.get() == 0 => self.page.borrow_mut().text.push_str(&text),
             Token::TagToken(tag) => return self.tag(&tag),
             _ => {}
         }
@@ -255,11 +207,7 @@ impl Reader {
         let opens = tag.kind == TagKind::StartTag;
         if CODE.contains(&name) {
             let depth = self.code_depth.get();
-            self.code_depth.set(if opens {
-                depth + 1
-            } else {
-                depth.saturating_sub(1)
-            });
+            self.code_depth.set(if opens { depth + 1 } else { depth.saturating_sub(1) });
         }
         if !opens {
             return TokenSinkResult::Continue;
@@ -295,10 +243,7 @@ mod tests {
             fs::write(path, text).unwrap();
         }
         let errors = check_site(folder.path()).unwrap();
-        errors
-            .into_iter()
-            .map(|error| [vec![error.message], error.hints].concat().join("; "))
-            .collect()
+        errors.into_iter().map(|error| [vec![error.message], error.hints].concat().join("; ")).collect()
     }
 
     #[test]
@@ -307,12 +252,7 @@ mod tests {
             <img src="b/my%20fish.png?v=2"><a href="https://example.org/none"></a><a href="mailto:a@example.org"></a><a href="/none"></a>
             <a href="#"></a><script>var a = "<a href='none'>{= =}";</script><img src="data:image/png;base64,AA">"##;
         let inner = r#"<a name="d e"></a><a href="../a.html#x">a</a><a href="./index.html">a</a>"#;
-        let files = [
-            ("a.html", page),
-            ("b/c.html", inner),
-            ("b/index.html", ""),
-            ("b/my fish.png", ""),
-        ];
+        let files = [("a.html", page), ("b/c.html", inner), ("b/index.html", ""), ("b/my fish.png", "")];
         assert_eq!(check(&files), Vec::<String>::new());
     }
 
@@ -331,27 +271,16 @@ mod tests {
 
     #[test]
     fn leftover_tags_are_told_unless_they_are_code() {
-        let page =
-            "<p>holds {= tank.water =} of</p><code>{= x =}</code><pre><code>=}</code> {=</pre>";
+        let page = "<p>holds {= tank.water =} of</p><code>{= x =}</code><pre><code>=}</code> {=</pre>";
         let errors = check(&[("a.html", page)]);
         assert_eq!(errors.len(), 2, "{errors:?}");
-        assert!(
-            errors[0]
-                .starts_with("a.html: the reader would see `{=` in \"holds {= tank.water =} of"),
-            "{errors:?}"
-        );
-        assert_eq!(
-            check(&[("a.html", "<code>{= x =}</code>")]),
-            Vec::<String>::new()
-        );
+        assert!(errors[0].starts_with("a.html: the reader would see `{=` in \"holds {= tank.water =} of"), "{errors:?}");
+        assert_eq!(check(&[("a.html", "<code>{= x =}</code>")]), Vec::<String>::new());
     }
 
     #[test]
     fn a_page_with_a_base_starts_at_the_top() {
-        let files = [
-            ("404/x.html", r#"<base href="/"><a href="a.html">a</a>"#),
-            ("a.html", ""),
-        ];
+        let files = [("404/x.html", r#"<base href="/"><a href="a.html">a</a>"#), ("a.html", "")];
         assert_eq!(check(&files), Vec::<String>::new());
     }
 }

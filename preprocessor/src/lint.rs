@@ -24,9 +24,7 @@ const READABLE_ATTRIBUTES: [&str; 3] = ["alt", "title", "aria-label"];
 const CODE_ELEMENTS: [&str; 4] = ["code", "pre", "script", "style"];
 
 /// What may stand between the digits of one number or one range: `1,000`, `2.5`, `10-20`, `10:30`, `4 000` with a narrow space.
-const JOINERS: [char; 11] = [
-    '.', ',', ':', '/', '-', '–', '−', '×', '\u{a0}', '\u{2009}', '\u{202f}',
-];
+const JOINERS: [char; 11] = ['.', ',', ':', '/', '-', '–', '−', '×', '\u{a0}', '\u{2009}', '\u{202f}'];
 
 /// What a word can be to this lint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,16 +66,11 @@ const WORDS: &[(Class, &str)] = &[
          shrimp shrimps pane panes magnet magnets filter filters heater heaters skimmer skimmers nozzle nozzles \
          battery batteries socket sockets rock rocks",
     ),
-    (
-        Class::Stop,
-        "in at on for from with by as than then is are was were the this that these those each every",
-    ),
+    (Class::Stop, "in at on for from with by as than then is are was were the this that these those each every"),
 ];
 
 static CLASSES: LazyLock<HashMap<&str, Class>> = LazyLock::new(|| {
-    let words = WORDS
-        .iter()
-        .flat_map(|(class, words)| words.split_whitespace().map(|word| (word, *class)));
+    let words = WORDS.iter().flat_map(|(class, words)| words.split_whitespace().map(|word| (word, *class)));
     words.collect()
 });
 
@@ -91,23 +84,15 @@ pub fn typed_numbers(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> 
     spans.extend(number_words(&masked, &pieces));
     spans.sort_by_key(|span| (span.start, span.end));
     spans.dedup();
-    spans
-        .into_iter()
-        .map(|span| typed_by_hand(file, text, span))
-        .collect()
+    spans.into_iter().map(|span| typed_by_hand(file, text, span)).collect()
 }
 
 fn typed_by_hand(file: &str, text: &Arc<str>, span: Range<usize>) -> Diagnostic {
-    let number = text[span.clone()]
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
+    let number = text[span.clone()].split_whitespace().collect::<Vec<_>>().join(" ");
     Diagnostic::new(file, text.clone(), span, format!("the number `{number}` was typed by hand"))
         .label("typed by hand")
         .hint("use a figure, such as `{= tank.water =}`")
-        .hint(format!(
-            "where it is part of a name: `{{= typed(text=\"{number}\", because=\"why it cannot change\") =}}`"
-        ))
+        .hint(format!("where it is part of a name: `{{= typed(text=\"{number}\", because=\"why it cannot change\") =}}`"))
 }
 
 /// A stretch of prose, as its bytes in the masked text.
@@ -129,12 +114,8 @@ fn prose(masked: &str, options: &MarkdownOptions) -> Vec<Piece> {
     let mut open_html_code = 0;
     let parser = new_cmark_parser(masked, options);
     // Titles of links by reference stand in the definition; they are put in order at the end.
-    let definitions = parser
-        .reference_definitions()
-        .iter()
-        .map(|(_, definition)| definition.span.clone());
-    let mut titles: Vec<Range<usize>> =
-        definitions.filter_map(|span| title(masked, span)).collect();
+    let definitions = parser.reference_definitions().iter().map(|(_, definition)| definition.span.clone());
+    let mut titles: Vec<Range<usize>> = definitions.filter_map(|span| title(masked, span)).collect();
     for (event, span) in Parser::into_offset_iter(parser) {
         match event {
             Event::Start(Tag::CodeBlock(_)) => in_code_block = true,
@@ -144,24 +125,13 @@ fn prose(masked: &str, options: &MarkdownOptions) -> Vec<Piece> {
                 pieces.extend(html_prose(masked, span));
                 pieces.push(Piece::Break);
             }
-            Event::Start(Tag::Link {
-                link_type,
-                ref title,
-                ..
-            }) if !title.is_empty() && link_type == LinkType::Inline => {
+            Event::Start(Tag::Link { link_type, ref title, .. }) if !title.is_empty() && link_type == LinkType::Inline => {
                 titles.extend(self::title(masked, span));
             }
-            Event::Start(Tag::Image {
-                link_type,
-                ref title,
-                ..
-            }) if !title.is_empty() && link_type == LinkType::Inline => {
+            Event::Start(Tag::Image { link_type, ref title, .. }) if !title.is_empty() && link_type == LinkType::Inline => {
                 titles.extend(self::title(masked, span));
             }
-            Event::Start(Tag::Link {
-                link_type: LinkType::Autolink | LinkType::Email,
-                ..
-            }) => skipped_links += 1,
+            Event::Start(Tag::Link { link_type: LinkType::Autolink | LinkType::Email, .. }) => skipped_links += 1,
             Event::End(TagEnd::Link) => skipped_links = 0,
             Event::InlineHtml(_) => {
                 let tag = &masked[span.clone()];
@@ -191,10 +161,7 @@ fn prose(masked: &str, options: &MarkdownOptions) -> Vec<Piece> {
 }
 
 fn is_block(tag: &TagEnd) -> bool {
-    !matches!(
-        tag,
-        TagEnd::Emphasis | TagEnd::Strong | TagEnd::Strikethrough | TagEnd::Link | TagEnd::Image
-    )
+    !matches!(tag, TagEnd::Emphasis | TagEnd::Strong | TagEnd::Strikethrough | TagEnd::Link | TagEnd::Image)
 }
 
 /// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which is no digit either way).
@@ -234,28 +201,19 @@ fn html_prose(masked: &str, span: Range<usize>) -> Vec<Piece> {
     while at < span.end {
         let rest = &html[at..];
         if let Some(comment) = rest.strip_prefix("<!--") {
-            at = comment
-                .find("-->")
-                .map_or(span.end, |end| at + "<!--".len() + end + "-->".len());
-        } else if rest.starts_with('<')
-            && rest[1..].starts_with(|c: char| c.is_ascii_alphabetic() || "/!?".contains(c))
-        {
+            at = comment.find("-->").map_or(span.end, |end| at + "<!--".len() + end + "-->".len());
+        } else if rest.starts_with('<') && rest[1..].starts_with(|c: char| c.is_ascii_alphabetic() || "/!?".contains(c)) {
             let end = at + html_tag_length(rest);
             pieces.extend(readable_attributes(html, at..end));
             let name = html_name(rest);
             at = end;
             if CODE_ELEMENTS.contains(&name.as_str()) && !rest.starts_with("</") {
                 let closing = format!("</{name}");
-                at = html[at..]
-                    .to_ascii_lowercase()
-                    .find(&closing)
-                    .map_or(span.end, |length| at + length);
+                at = html[at..].to_ascii_lowercase().find(&closing).map_or(span.end, |length| at + length);
             }
         } else {
             let first = rest.chars().next().map_or(1, char::len_utf8);
-            let length = rest[first..]
-                .find('<')
-                .map_or(rest.len(), |next| first + next);
+            let length = rest[first..].find('<').map_or(rest.len(), |next| first + next);
             pieces.extend(html_text(html, at..at + length));
             at += length;
         }
@@ -266,10 +224,7 @@ fn html_prose(masked: &str, span: Range<usize>) -> Vec<Piece> {
 /// The lower-case name of the HTML tag that `html` begins with.
 fn html_name(html: &str) -> String {
     let name = html.trim_start_matches(['<', '/']);
-    name.chars()
-        .take_while(char::is_ascii_alphanumeric)
-        .collect::<String>()
-        .to_ascii_lowercase()
+    name.chars().take_while(char::is_ascii_alphanumeric).collect::<String>().to_ascii_lowercase()
 }
 
 /// How long the tag is that `html` begins with; quoted values may hold `>`.
@@ -292,12 +247,8 @@ fn readable_attributes(html: &str, tag: Range<usize>) -> Vec<Piece> {
     let mut at = tag.start + 1;
     while let Some(equals) = html[at..tag.end].find('=').map(|offset| at + offset) {
         let name = html[at..equals].trim_end();
-        let name = name
-            .rsplit(|c: char| c.is_whitespace() || "\"'/".contains(c))
-            .next()
-            .unwrap_or(name);
-        let value_start = equals + 1 + html[equals + 1..tag.end].len()
-            - html[equals + 1..tag.end].trim_start().len();
+        let name = name.rsplit(|c: char| c.is_whitespace() || "\"'/".contains(c)).next().unwrap_or(name);
+        let value_start = equals + 1 + html[equals + 1..tag.end].len() - html[equals + 1..tag.end].trim_start().len();
         let rest = &html[value_start..tag.end];
         let value = match rest.chars().next() {
             Some(quote @ ('"' | '\'')) => {
@@ -305,9 +256,7 @@ fn readable_attributes(html: &str, tag: Range<usize>) -> Vec<Piece> {
                 value_start + 1..value_start + 1 + length
             }
             _ => {
-                let length = rest
-                    .find(|c: char| c.is_whitespace() || c == '>')
-                    .unwrap_or(rest.len());
+                let length = rest.find(|c: char| c.is_whitespace() || c == '>').unwrap_or(rest.len());
                 value_start..value_start + length
             }
         };
@@ -333,9 +282,7 @@ fn html_text(html: &str, span: Range<usize>) -> Vec<Piece> {
             at += length;
         } else {
             let first = rest.chars().next().map_or(1, char::len_utf8);
-            let length = rest[first..]
-                .find('&')
-                .map_or(rest.len(), |next| first + next);
+            let length = rest[first..].find('&').map_or(rest.len(), |next| first + next);
             pieces.push(Piece::Plain(at..at + length));
             at += length;
         }
@@ -346,10 +293,7 @@ fn html_text(html: &str, span: Range<usize>) -> Vec<Piece> {
 fn entity_length(text: &str) -> Option<usize> {
     let name = text.strip_prefix('&')?;
     let length = name.find(';')?;
-    let is_name = length > 0
-        && name[..length]
-            .chars()
-            .all(|c| c.is_ascii_alphanumeric() || c == '#');
+    let is_name = length > 0 && name[..length].chars().all(|c| c.is_ascii_alphanumeric() || c == '#');
     is_name.then_some(length + 2)
 }
 
@@ -372,19 +316,13 @@ fn digits(masked: &str, pieces: &[Piece]) -> Vec<Range<usize>> {
             Piece::Entity(span, true) => vec![span.clone()],
             Piece::Entity(_, false) => continue,
             Piece::Plain(span) => {
-                let chars = masked[span.clone()]
-                    .char_indices()
-                    .filter(|(_, c)| c.is_numeric());
-                chars
-                    .map(|(at, c)| span.start + at..span.start + at + c.len_utf8())
-                    .collect()
+                let chars = masked[span.clone()].char_indices().filter(|(_, c)| c.is_numeric());
+                chars.map(|(at, c)| span.start + at..span.start + at + c.len_utf8()).collect()
             }
         };
         for digit in digits {
             match runs.last_mut() {
-                Some(run) if same_block && joins(&masked[run.end..digit.start]) => {
-                    run.end = digit.end
-                }
+                Some(run) if same_block && joins(&masked[run.end..digit.start]) => run.end = digit.end,
                 _ => runs.push(digit),
             }
             same_block = true;
@@ -441,11 +379,7 @@ fn words(masked: &str, pieces: &[Piece]) -> Vec<Word> {
             if first.is_alphabetic() {
                 let length = rest.find(|c| !is_letter(c)).unwrap_or(rest.len());
                 let class = CLASSES.get(rest[..length].to_lowercase().as_str()).copied();
-                words.push(Word {
-                    span: at..at + length,
-                    class,
-                    follows,
-                });
+                words.push(Word { span: at..at + length, class, follows });
                 follows = true;
                 rest = &rest[length..];
             } else {
@@ -459,30 +393,22 @@ fn words(masked: &str, pieces: &[Piece]) -> Vec<Word> {
 
 /// The word behind the run of number words that begins at `start`, and whether the run counts before units only.
 fn number_run(words: &[Word], start: usize) -> Option<(usize, bool)> {
-    let is_number = |at: usize| {
-        matches!(
-            words.get(at).and_then(|word| word.class),
-            Some(Class::Number | Class::Part)
-        )
-    };
+    let is_number = |at: usize| matches!(words.get(at).and_then(|word| word.class), Some(Class::Number | Class::Part));
     if !is_number(start) {
         return None;
     }
     let mut end = start + 1;
     loop {
         // Up to two words may join: "two to three", "two and a half".
-        let next = (end..end + 3).find(|&at| is_number(at)).filter(|&next| {
-            (end..=next).all(|at| words[at].follows)
-                && (end..next).all(|at| words[at].class == Some(Class::Joiner))
-        });
+        let next = (end..end + 3)
+            .find(|&at| is_number(at))
+            .filter(|&next| (end..=next).all(|at| words[at].follows) && (end..next).all(|at| words[at].class == Some(Class::Joiner)));
         match next {
             Some(next) => end = next + 1,
             None => break,
         }
     }
-    let only_parts = words[start..end]
-        .iter()
-        .all(|word| word.class != Some(Class::Number));
+    let only_parts = words[start..end].iter().all(|word| word.class != Some(Class::Number));
     Some((end, only_parts))
 }
 
@@ -501,8 +427,7 @@ fn counts_something(words: &[Word], at: usize, only_before_units: bool) -> bool 
     match next.class {
         None => counted(at + 1),
         Some(Class::Joiner) if only_before_units => {
-            let joiners = (at..at + 2)
-                .take_while(|&at| word(at).is_some_and(|word| word.class == Some(Class::Joiner)));
+            let joiners = (at..at + 2).take_while(|&at| word(at).is_some_and(|word| word.class == Some(Class::Joiner)));
             counted(at + joiners.count())
         }
         _ => false,
@@ -517,11 +442,7 @@ mod tests {
     /// The numbers found, as written.
     fn found(text: &str) -> Vec<String> {
         let errors = typed_numbers("a.md", &text.into(), &MarkdownOptions::default());
-        errors
-            .into_iter()
-            .filter_map(|error| error.place)
-            .map(|place| place.text[place.span].to_owned())
-            .collect()
+        errors.into_iter().filter_map(|error| error.place).map(|place| place.text[place.span].to_owned()).collect()
     }
 
     #[test]
@@ -538,10 +459,7 @@ mod tests {
 
     #[test]
     fn a_run_is_one_number() {
-        assert_eq!(
-            found("1,000 or 2.5 or 10-20 or 10--20 or 5–6, 7. 8"),
-            ["1,000", "2.5", "10-20", "10--20", "5–6", "7", "8"]
-        );
+        assert_eq!(found("1,000 or 2.5 or 10-20 or 10--20 or 5–6, 7. 8"), ["1,000", "2.5", "10-20", "10--20", "5–6", "7", "8"]);
         assert_eq!(found("**4** 5"), ["4", "5"]);
         assert_eq!(found("CO2"), ["2"]);
     }
@@ -549,39 +467,24 @@ mod tests {
     #[test]
     fn hidden_digits_are_found() {
         assert_eq!(found("½ m²"), ["½", "²"]);
-        assert_eq!(
-            found("&#52;0 and &frac12; and &half;"),
-            ["&#52;0", "&frac12;", "&half;"]
-        );
+        assert_eq!(found("&#52;0 and &frac12; and &half;"), ["&#52;0", "&frac12;", "&half;"]);
         assert_eq!(found("it&#39;s &amp; that"), Vec::<String>::new());
     }
 
     #[test]
     fn html_is_read_like_a_reader_reads_it() {
         assert_eq!(found("<h1 id=\"a2\" title='b 3'>c 4</h1>"), ["3", "4"]);
-        assert_eq!(
-            found("x <img src=a5.png alt=\"6 of\"> <span class=c7>8</span> <!-- 9 -->"),
-            ["6", "8"]
-        );
+        assert_eq!(found("x <img src=a5.png alt=\"6 of\"> <span class=c7>8</span> <!-- 9 -->"), ["6", "8"]);
         assert_eq!(found("<pre>1</pre><code>2</code>3"), ["3"]);
         assert_eq!(found("a <code>2</code> 3"), ["3"]);
-        assert_eq!(
-            found("<div>\n<!-- 1\n2 -->\n&#51; &#39;\n</div>"),
-            ["&#51;"]
-        );
+        assert_eq!(found("<div>\n<!-- 1\n2 -->\n&#51; &#39;\n</div>"), ["&#51;"]);
         assert_eq!(found("<p aria-label=\"é 1\">é 2 < 3</p>"), ["1", "2", "3"]);
     }
 
     #[test]
     fn link_titles_are_readable_and_addresses_are_not() {
-        assert_eq!(
-            found("[a](b1.md \"c 2\") [d][e]\n\n[e]: f3.md 'g 4'"),
-            ["2", "4"]
-        );
-        assert_eq!(
-            found("[a](b1.md) <https://example.org/2> [d][e]\n\n[e]: f3.md"),
-            Vec::<String>::new()
-        );
+        assert_eq!(found("[a](b1.md \"c 2\") [d][e]\n\n[e]: f3.md 'g 4'"), ["2", "4"]);
+        assert_eq!(found("[a](b1.md) <https://example.org/2> [d][e]\n\n[e]: f3.md"), Vec::<String>::new());
     }
 
     #[test]
@@ -650,10 +553,7 @@ mod tests {
 
     #[test]
     fn the_classes_do_not_overlap() {
-        let listed: usize = WORDS
-            .iter()
-            .map(|(_, words)| words.split_whitespace().count())
-            .sum();
+        let listed: usize = WORDS.iter().map(|(_, words)| words.split_whitespace().count()).sum();
         assert_eq!(CLASSES.len(), listed);
     }
 

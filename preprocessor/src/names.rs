@@ -34,9 +34,7 @@ pub(crate) struct Use<'a> {
 const STATEMENTS_WITH_VALUES: [&str; 5] = ["if", "elif", "for", "set", "set_global"];
 
 /// Words of the template language itself.
-const KEYWORDS: [&str; 13] = [
-    "and", "or", "not", "in", "is", "if", "else", "elif", "true", "false", "none", "True", "False",
-];
+const KEYWORDS: [&str; 13] = ["and", "or", "not", "in", "is", "if", "else", "elif", "true", "false", "none", "True", "False"];
 
 /// The names used in a tag, in order.
 pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
@@ -56,11 +54,7 @@ pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
     let mut binding = false;
     for (at, token) in tokens.iter().enumerate() {
         let before = at.checked_sub(1).map_or("", |at| tokens[at].text);
-        let behind: Vec<&str> = tokens[at + 1..]
-            .iter()
-            .take(2)
-            .map(|token| token.text)
-            .collect();
+        let behind: Vec<&str> = tokens[at + 1..].iter().take(2).map(|token| token.text).collect();
         let next = behind.first().copied().unwrap_or_default();
         match token.text {
             "for" | "set" | "set_global" => binding = true,
@@ -68,11 +62,7 @@ pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
             _ => {}
         }
         let is_statement_name = tag.kind == Kind::Statement && at == 0;
-        if !token.is_name
-            || is_statement_name
-            || token.text == "for"
-            || KEYWORDS.contains(&token.text)
-        {
+        if !token.is_name || is_statement_name || token.text == "for" || KEYWORDS.contains(&token.text) {
             continue;
         }
         let role = match (before, next) {
@@ -86,17 +76,10 @@ pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
             ("(" | ",", "=") => continue,
             _ => Role::Value,
         };
-        let may_be_missing = matches!(
-            (next, behind.get(1).copied().unwrap_or_default()),
-            ("or" | "?." | "?[" | "is", _) | ("|", "default")
-        );
+        let may_be_missing =
+            matches!((next, behind.get(1).copied().unwrap_or_default()), ("or" | "?." | "?[" | "is", _) | ("|", "default"));
         let span = tag.body.start + token.start..tag.body.start + token.start + token.text.len();
-        uses.push(Use {
-            role,
-            name: token.text,
-            span,
-            may_be_missing,
-        });
+        uses.push(Use { role, name: token.text, span, may_be_missing });
     }
     uses
 }
@@ -126,25 +109,15 @@ fn tokens(body: &str) -> Vec<Token<'_>> {
         let rest = &body[at..];
         let (length, is_name) = match first {
             'a'..='z' | 'A'..='Z' | '_' => (path_length(rest), true),
-            '0'..='9' => (
-                rest.find(|c: char| !c.is_ascii_digit() && c != '.')
-                    .unwrap_or(rest.len()),
-                false,
-            ),
+            '0'..='9' => (rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len()), false),
             '"' | '\'' | '`' => (quoted_length(rest, first), false),
             _ => {
-                let pair = ["?.", "?[", "==", "!=", "<=", ">="]
-                    .into_iter()
-                    .find(|pair| rest.starts_with(pair));
+                let pair = ["?.", "?[", "==", "!=", "<=", ">="].into_iter().find(|pair| rest.starts_with(pair));
                 (pair.map_or(first.len_utf8(), str::len), false)
             }
         };
         if !first.is_whitespace() {
-            tokens.push(Token {
-                text: &rest[..length],
-                start: at,
-                is_name,
-            });
+            tokens.push(Token { text: &rest[..length], start: at, is_name });
         }
         at += length;
     }
@@ -152,9 +125,7 @@ fn tokens(body: &str) -> Vec<Token<'_>> {
 }
 
 fn path_length(text: &str) -> usize {
-    let end = text
-        .find(|c: char| !c.is_ascii_alphanumeric() && c != '_' && c != '.')
-        .unwrap_or(text.len());
+    let end = text.find(|c: char| !c.is_ascii_alphanumeric() && c != '_' && c != '.').unwrap_or(text.len());
     text[..end].trim_end_matches('.').len()
 }
 
@@ -179,18 +150,13 @@ mod tests {
     fn used(text: &str, role: Role) -> Vec<&str> {
         let tags = tags(text);
         let uses = tags.iter().flat_map(|tag| uses(text, tag));
-        uses.filter(|found| found.role == role)
-            .map(|found| &text[found.span])
-            .collect()
+        uses.filter(|found| found.role == role).map(|found| &text[found.span]).collect()
     }
 
     #[test]
     fn every_name_has_its_role() {
         let text = r#"{= tank.water | show(unit="tank.no", places=n) =}{= f(id=tank.glass)["u"].x =}{% if a.b is not defined and c %}"#;
-        assert_eq!(
-            used(text, Role::Value),
-            ["tank.water", "n", "tank.glass", "a.b", "c"]
-        );
+        assert_eq!(used(text, Role::Value), ["tank.water", "n", "tank.glass", "a.b", "c"]);
         assert_eq!(used(text, Role::Filter), ["show"]);
         assert_eq!(used(text, Role::Function), ["f"]);
         assert_eq!(used(text, Role::Test), ["defined"]);
@@ -200,33 +166,16 @@ mod tests {
     fn loops_and_settings_make_variables() {
         let text = "{% for key, pump in pumps %}{= pump.flow =}{% endfor %}{% set x = y.z %}{= [q for q in qs] =}";
         assert_eq!(used(text, Role::Binding), ["key", "pump", "x", "q"]);
-        assert_eq!(
-            used(text, Role::Value),
-            ["pumps", "pump.flow", "y.z", "q", "qs"]
-        );
+        assert_eq!(used(text, Role::Value), ["pumps", "pump.flow", "y.z", "q", "qs"]);
     }
 
     #[test]
     fn a_missing_value_may_be_provided_for() {
         let text = r#"{= a or "d" =}{= b?.c =}{= d | default(value="e") =}{= e is defined =}{= f | show =}"#;
         let tags = tags(text);
-        let uses = tags
-            .iter()
-            .flat_map(|tag| uses(text, tag))
-            .filter(|found| found.role == Role::Value);
-        let missing: Vec<(&str, bool)> = uses
-            .map(|found| (found.name, found.may_be_missing))
-            .collect();
-        assert_eq!(
-            missing,
-            [
-                ("a", true),
-                ("b", true),
-                ("d", true),
-                ("e", true),
-                ("f", false)
-            ]
-        );
+        let uses = tags.iter().flat_map(|tag| uses(text, tag)).filter(|found| found.role == Role::Value);
+        let missing: Vec<(&str, bool)> = uses.map(|found| (found.name, found.may_be_missing)).collect();
+        assert_eq!(missing, [("a", true), ("b", true), ("d", true), ("e", true), ("f", false)]);
     }
 
     #[test]

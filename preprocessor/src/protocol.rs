@@ -43,8 +43,7 @@ impl Request {
     /// # Errors
     /// The input is not mdBook's.
     pub fn read(input: &str) -> Result<Self, Diagnostics> {
-        let parsed: Value =
-            serde_json::from_str(input.trim_start_matches('\u{feff}')).map_err(|_| not_ours())?;
+        let parsed: Value = serde_json::from_str(input.trim_start_matches('\u{feff}')).map_err(|_| not_ours())?;
         let Value::Array(pair) = parsed else {
             return Err(not_ours());
         };
@@ -52,21 +51,14 @@ impl Request {
             return Err(not_ours());
         };
         let text = |value: &Value| value.as_str().map(str::to_owned);
-        let (Some(root), Some(renderer)) = (text(&context["root"]), text(&context["renderer"]))
-        else {
+        let (Some(root), Some(renderer)) = (text(&context["root"]), text(&context["renderer"])) else {
             return Err(not_ours());
         };
         let mut chapters = Vec::new();
         each_chapter(items(&mut book).ok_or_else(not_ours)?, &mut |chapter| {
             let path = |key: &str| chapter[key].as_str().map(|path| path.replace('\\', "/"));
-            if let (Some(path), source_path, Some(content)) =
-                (path("path"), path("source_path"), text(&chapter["content"]))
-            {
-                chapters.push(Chapter {
-                    path,
-                    source_path,
-                    content,
-                });
+            if let (Some(path), source_path, Some(content)) = (path("path"), path("source_path"), text(&chapter["content"])) {
+                chapters.push(Chapter { path, source_path, content });
             }
         });
         Ok(Self {
@@ -86,38 +78,25 @@ impl Request {
     /// There is not one text for each chapter.
     pub fn answer(mut self, contents: Vec<String>) -> Result<String, Diagnostics> {
         if contents.len() != self.chapters.len() {
-            let message = format!(
-                "{} chapters were rendered, but the book has {}",
-                contents.len(),
-                self.chapters.len()
-            );
+            let message = format!("{} chapters were rendered, but the book has {}", contents.len(), self.chapters.len());
             return Err(Diagnostic::plain(message).into());
         }
         let mut contents = contents.into_iter();
-        each_chapter(
-            items(&mut self.book).ok_or_else(not_ours)?,
-            &mut |chapter| {
-                if chapter["path"].is_string()
-                    && let Some(content @ Value::String(_)) = chapter.get_mut("content")
-                    && let Some(rendered) = contents.next()
-                {
-                    *content = Value::String(rendered);
-                }
-            },
-        );
+        each_chapter(items(&mut self.book).ok_or_else(not_ours)?, &mut |chapter| {
+            if chapter["path"].is_string()
+                && let Some(content @ Value::String(_)) = chapter.get_mut("content")
+                && let Some(rendered) = contents.next()
+            {
+                *content = Value::String(rendered);
+            }
+        });
         Ok(self.book.to_string())
     }
 
     /// A sentence for standard error if this mdBook is neither 0.4 nor 0.5. Patch versions never matter.
     pub fn version_warning(&self) -> Option<String> {
-        let known =
-            self.mdbook_version.starts_with("0.4.") || self.mdbook_version.starts_with("0.5.");
-        (!known).then(|| {
-            format!(
-                "warning: this preprocessor was made for mdBook 0.4 and 0.5; this is mdBook `{}`",
-                self.mdbook_version
-            )
-        })
+        let known = self.mdbook_version.starts_with("0.4.") || self.mdbook_version.starts_with("0.5.");
+        (!known).then(|| format!("warning: this preprocessor was made for mdBook 0.4 and 0.5; this is mdBook `{}`", self.mdbook_version))
     }
 }
 
@@ -125,29 +104,19 @@ impl Request {
 ///
 /// # Errors
 /// The input is not mdBook's, or `render` fails.
-pub fn preprocess(
-    input: &str,
-    render: impl FnOnce(&Request) -> Result<Vec<String>, Diagnostics>,
-) -> Result<String, Diagnostics> {
+pub fn preprocess(input: &str, render: impl FnOnce(&Request) -> Result<Vec<String>, Diagnostics>) -> Result<String, Diagnostics> {
     let request = Request::read(input)?;
     let contents = render(&request)?;
     request.answer(contents)
 }
 
 fn not_ours() -> Diagnostics {
-    Diagnostic::plain(
-        "expected mdBook's [context, book] on standard input; run this through mdbook build",
-    )
-    .into()
+    Diagnostic::plain("expected mdBook's [context, book] on standard input; run this through mdbook build").into()
 }
 
 /// The top of the book: `items` since mdBook 0.5, `sections` before.
 fn items(book: &mut Value) -> Option<&mut Vec<Value>> {
-    let key = if book.get("items").is_some() {
-        "items"
-    } else {
-        "sections"
-    };
+    let key = if book.get("items").is_some() { "items" } else { "sections" };
     book.get_mut(key)?.as_array_mut()
 }
 
@@ -196,16 +165,9 @@ mod tests {
         for (items, version) in [("items", "0.5.4"), ("sections", "0.4.52")] {
             let request = Request::read(&input(items, version).to_string()).unwrap();
             assert_eq!(request.root, PathBuf::from("/books/b"));
-            assert_eq!(
-                (request.src.as_str(), request.renderer.as_str()),
-                ("text", "html")
-            );
+            assert_eq!((request.src.as_str(), request.renderer.as_str()), ("text", "html"));
             assert_eq!(request.settings, json!({ "tank": "a.toml" }));
-            let paths: Vec<&str> = request
-                .chapters
-                .iter()
-                .map(|chapter| chapter.path.as_str())
-                .collect();
+            let paths: Vec<&str> = request.chapters.iter().map(|chapter| chapter.path.as_str()).collect();
             assert_eq!(paths, ["README.md", "part/inner.md", "part/deep.md"]);
             assert_eq!(request.version_warning(), None);
         }
@@ -215,20 +177,10 @@ mod tests {
     fn only_content_changes() {
         for items in ["items", "sections"] {
             let input = input(items, "0.5.4");
-            let render = |request: &Request| {
-                Ok(request
-                    .chapters
-                    .iter()
-                    .map(|chapter| chapter.content.to_uppercase())
-                    .collect())
-            };
+            let render = |request: &Request| Ok(request.chapters.iter().map(|chapter| chapter.content.to_uppercase()).collect());
             let output = preprocess(&input.to_string(), render).unwrap();
             // The same bytes, keys in the same order, but for the three texts.
-            let want = input[1]
-                .to_string()
-                .replace("\"one\"", "\"ONE\"")
-                .replace("\"inner\"", "\"INNER\"")
-                .replace("\"deep\"", "\"DEEP\"");
+            let want = input[1].to_string().replace("\"one\"", "\"ONE\"").replace("\"inner\"", "\"INNER\"").replace("\"deep\"", "\"DEEP\"");
             assert_eq!(output, want);
         }
     }
@@ -236,59 +188,27 @@ mod tests {
     #[test]
     fn an_unchanged_book_leaves_as_it_came() {
         let input = input("items", "0.5.4");
-        let same = |request: &Request| {
-            Ok(request
-                .chapters
-                .iter()
-                .map(|chapter| chapter.content.clone())
-                .collect())
-        };
-        assert_eq!(
-            preprocess(&input.to_string(), same).unwrap(),
-            input[1].to_string()
-        );
+        let same = |request: &Request| Ok(request.chapters.iter().map(|chapter| chapter.content.clone()).collect());
+        assert_eq!(preprocess(&input.to_string(), same).unwrap(), input[1].to_string());
     }
 
     #[test]
     fn other_input_is_refused_in_one_line() {
-        for input in [
-            "",
-            "hello",
-            "{}",
-            "[]",
-            "[1, 2]",
-            "[{}, {}, {}]",
-            r#"[{"root": "/", "renderer": "html"}, {"items": 3}]"#,
-        ] {
+        for input in ["", "hello", "{}", "[]", "[1, 2]", "[{}, {}, {}]", r#"[{"root": "/", "renderer": "html"}, {"items": 3}]"#] {
             let error = preprocess(input, |_| Ok(Vec::new())).unwrap_err();
-            assert_eq!(
-                error.0[0].message,
-                "expected mdBook's [context, book] on standard input; run this through mdbook build"
-            );
+            assert_eq!(error.0[0].message, "expected mdBook's [context, book] on standard input; run this through mdbook build");
         }
     }
 
     #[test]
     fn a_missing_text_is_refused() {
-        let error = preprocess(&input("items", "0.5.4").to_string(), |_| {
-            Ok(vec!["a".into()])
-        })
-        .unwrap_err();
-        assert_eq!(
-            error.0[0].message,
-            "1 chapters were rendered, but the book has 3"
-        );
+        let error = preprocess(&input("items", "0.5.4").to_string(), |_| Ok(vec!["a".into()])).unwrap_err();
+        assert_eq!(error.0[0].message, "1 chapters were rendered, but the book has 3");
     }
 
     #[test]
     fn only_another_minor_version_is_warned_about() {
-        for (version, known) in [
-            ("0.4.1", true),
-            ("0.5.99", true),
-            ("0.6.0", false),
-            ("1.0.0", false),
-            ("", false),
-        ] {
+        for (version, known) in [("0.4.1", true), ("0.5.99", true), ("0.6.0", false), ("1.0.0", false), ("", false)] {
             let request = Request::read(&input("items", version).to_string()).unwrap();
             assert_eq!(request.version_warning().is_none(), known, "{version}");
         }

@@ -49,19 +49,13 @@ pub fn build_site(
     finish: impl FnOnce(&Path) -> Result<(), Diagnostics>,
 ) -> Result<Site, Diagnostics> {
     debug_assert_eq!(preprocessor.name(), PREPROCESSOR);
-    let root = fs::canonicalize(book_root)
-        .map_err(|error| cannot("open the folder", book_root, &error))?;
+    let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
     let mut config = read_config(&root)?;
     let target = target(&root, &config, output)?;
-    let parent = target
-        .parent()
-        .ok_or_else(|| Diagnostic::plain("the top of the file system is no place for a site"))?;
+    let parent = target.parent().ok_or_else(|| Diagnostic::plain("the top of the file system is no place for a site"))?;
     fs::create_dir_all(parent).map_err(|error| cannot("create", parent, &error))?;
     // Dropping it, on whatever way out, removes it and all it holds.
-    let hidden = tempfile::Builder::new()
-        .prefix(".reckoner-")
-        .tempdir_in(parent)
-        .map_err(|error| cannot("write into", parent, &error))?;
+    let hidden = tempfile::Builder::new().prefix(".reckoner-").tempdir_in(parent).map_err(|error| cannot("write into", parent, &error))?;
     // A folder inside, because a temporary folder is closed to other users.
     let fresh = hidden.path().join("new");
     config.build.create_missing = false;
@@ -74,10 +68,7 @@ pub fn build_site(
         book.with_preprocessor(preprocessor);
         book.build()
     });
-    let Events {
-        mut errors,
-        warnings,
-    } = log.take();
+    let Events { mut errors, warnings } = log.take();
     if let Err(error) = built {
         match error.downcast::<Diagnostics>() {
             Ok(diagnostics) => errors.extend(diagnostics.0),
@@ -92,26 +83,17 @@ pub fn build_site(
         Diagnostics(wrong).or(())?;
     }
     swap(&fresh, hidden, &target)?;
-    Ok(Site {
-        folder: target,
-        warnings,
-    })
+    Ok(Site { folder: target, warnings })
 }
 
 fn read_config(root: &Path) -> Result<Config, Diagnostics> {
     let file = root.join("book.toml");
-    let config = Config::from_disk(&file)
-        .map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
+    let config = Config::from_disk(&file).map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
     if config.contains_key(&format!("preprocessor.{PREPROCESSOR}")) {
         Ok(config)
     } else {
-        let message = format!(
-            "{} has no table [preprocessor.{PREPROCESSOR}]",
-            file.display()
-        );
-        Err(Diagnostic::plain(message)
-            .hint("add it, with before = [\"links\"], so that mdbook build makes the same book")
-            .into())
+        let message = format!("{} has no table [preprocessor.{PREPROCESSOR}]", file.display());
+        Err(Diagnostic::plain(message).hint("add it, with before = [\"links\"], so that mdbook build makes the same book").into())
     }
 }
 
@@ -124,19 +106,12 @@ fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf
     };
     let source = root.join(&config.book.src);
     if root.starts_with(&target) || target.starts_with(&source) {
-        let message = format!(
-            "`{}` holds the book's own text, which the site would replace",
-            target.display()
-        );
-        return Err(Diagnostic::plain(message)
-            .hint("choose a folder beside it")
-            .into());
+        let message = format!("`{}` holds the book's own text, which the site would replace", target.display());
+        return Err(Diagnostic::plain(message).hint("choose a folder beside it").into());
     }
     if output.is_some() && target.exists() && !is_site_or_empty(&target) {
         let message = format!("`{}` holds something else than a site", target.display());
-        return Err(Diagnostic::plain(message)
-            .hint("choose a new or an empty folder: what is there would be replaced")
-            .into());
+        return Err(Diagnostic::plain(message).hint("choose a new or an empty folder: what is there would be replaced").into());
     }
     Ok(target)
 }
@@ -149,9 +124,7 @@ fn is_site_or_empty(folder: &Path) -> bool {
 
 /// Where mdBook puts the HTML: alone at the top, beside other outputs in a folder of its own.
 fn html_folder(config: &Config, fresh: &Path) -> Result<Option<PathBuf>, Diagnostics> {
-    let outputs = config
-        .outputs::<toml::Table>()
-        .map_err(|error| Diagnostic::plain(format!("book.toml, table [output]: {error:#}")))?;
+    let outputs = config.outputs::<toml::Table>().map_err(|error| Diagnostic::plain(format!("book.toml, table [output]: {error:#}")))?;
     Ok(match outputs.len() {
         0 => Some(fresh.to_owned()),
         1 => outputs.contains_key("html").then(|| fresh.to_owned()),
@@ -172,10 +145,7 @@ fn swap(fresh: &Path, hidden: TempDir, target: &Path) -> Result<(), Diagnostics>
     let mut failed = cannot("write", target, &error);
     if replaces && fs::rename(&old, target).is_err() {
         let kept = hidden.keep().join("old");
-        failed = failed.hint(format!(
-            "the site that stood there is now at `{}`",
-            kept.display()
-        ));
+        failed = failed.hint(format!("the site that stood there is now at `{}`", kept.display()));
     }
     Err(failed.into())
 }
@@ -206,16 +176,10 @@ impl<S: Subscriber> Layer<S> for Log {
         event.record(&mut message);
         let Message(message) = message;
         let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        match (
-            *event.metadata().level(),
-            message.strip_prefix("Caused By: "),
-            events.errors.last_mut(),
-        ) {
+        match (*event.metadata().level(), message.strip_prefix("Caused By: "), events.errors.last_mut()) {
             (Level::ERROR, ..) => events.errors.push(Diagnostic::plain(message)),
             // mdBook warns of the causes of the error before.
-            (Level::WARN, Some(cause), Some(error)) => {
-                error.hints.push(format!("because: {cause}"))
-            }
+            (Level::WARN, Some(cause), Some(error)) => error.hints.push(format!("because: {cause}")),
             (Level::WARN, ..) => events.warnings.push(message),
             _ => {}
         }
@@ -265,9 +229,6 @@ mod tests {
         });
         let events = log.take();
         assert_eq!(events.warnings, ["search index is very large"]);
-        assert_eq!(
-            events.errors,
-            [Diagnostic::plain("Error updating \"x\"").hint("because: no such file")]
-        );
+        assert_eq!(events.errors, [Diagnostic::plain("Error updating \"x\"").hint("because: no such file")]);
     }
 }

@@ -48,22 +48,12 @@ pub fn tags(text: &str) -> Vec<Tag> {
         let (body_end, end) = match body_end {
             Some(end) => (end, end + 2),
             None => {
-                let line_end = text[inside..]
-                    .find('\n')
-                    .map_or(text.len(), |offset| inside + offset);
+                let line_end = text[inside..].find('\n').map_or(text.len(), |offset| inside + offset);
                 (line_end, line_end)
             }
         };
-        let tag = Tag {
-            kind,
-            span: start..end,
-            body: without_trim_dashes(text, inside..body_end),
-        };
-        at = if is_statement(text, &tag, "raw") {
-            raw_end(text, end)
-        } else {
-            end
-        };
+        let tag = Tag { kind, span: start..end, body: without_trim_dashes(text, inside..body_end) };
+        at = if is_statement(text, &tag, "raw") { raw_end(text, end) } else { end };
         found.push(tag);
     }
     found
@@ -140,14 +130,10 @@ fn without_trim_dashes(text: &str, body: Range<usize>) -> Range<usize> {
 fn raw_end(text: &str, from: usize) -> usize {
     let is_end = |start: usize| {
         let after = text[start + 2..].trim_start_matches('-').trim_start();
-        let rest = after
-            .strip_prefix("endraw")
-            .map(|rest| rest.trim_start().trim_start_matches('-'));
+        let rest = after.strip_prefix("endraw").map(|rest| rest.trim_start().trim_start_matches('-'));
         rest.is_some_and(|rest| rest.starts_with(STATEMENT.1))
     };
-    let mut openings = text[from..]
-        .match_indices(STATEMENT.0)
-        .map(|(offset, _)| from + offset);
+    let mut openings = text[from..].match_indices(STATEMENT.0).map(|(offset, _)| from + offset);
     openings.find(|&start| is_end(start)).unwrap_or(text.len())
 }
 
@@ -157,15 +143,12 @@ fn mdbook_directives(text: &str) -> Vec<Range<usize>> {
         let length = text[start..].lines().next()?.find("}}")? + 2;
         is_mdbook_directive(&text[start..]).then_some(start..start + length)
     };
-    text.match_indices("{{")
-        .filter_map(|(start, _)| directive(start))
-        .collect()
+    text.match_indices("{{").filter_map(|(start, _)| directive(start)).collect()
 }
 
 /// Whether a text that begins with two braces begins one of mdBook's own directives.
 pub(crate) fn is_mdbook_directive(text: &str) -> bool {
-    text.strip_prefix("{{")
-        .is_some_and(|inside| inside.trim_start().starts_with('#'))
+    text.strip_prefix("{{").is_some_and(|inside| inside.trim_start().starts_with('#'))
 }
 
 #[cfg(test)]
@@ -185,22 +168,13 @@ mod tests {
 
     #[test]
     fn quotes_hide_delimiters() {
-        assert_eq!(
-            spans(r#"{= f(a="=} \" '") =} b"#),
-            [r#"{= f(a="=} \" '") =}"#]
-        );
+        assert_eq!(spans(r#"{= f(a="=} \" '") =} b"#), [r#"{= f(a="=} \" '") =}"#]);
     }
 
     #[test]
     fn nothing_is_a_tag_in_a_raw_block() {
-        assert_eq!(
-            spans("{% raw %}{= a =}{% endraw %}{= b =}"),
-            ["{% raw %}", "{% endraw %}", "{= b =}"]
-        );
-        assert_eq!(
-            spans("{%- raw -%}{% a %}{%- endraw -%}"),
-            ["{%- raw -%}", "{%- endraw -%}"]
-        );
+        assert_eq!(spans("{% raw %}{= a =}{% endraw %}{= b =}"), ["{% raw %}", "{% endraw %}", "{= b =}"]);
+        assert_eq!(spans("{%- raw -%}{% a %}{%- endraw -%}"), ["{%- raw -%}", "{%- endraw -%}"]);
     }
 
     #[test]

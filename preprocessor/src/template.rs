@@ -56,8 +56,7 @@ pub fn render_pages(
     context: &dyn Fn(&Page) -> Context,
     register: &dyn Fn(&mut Tera),
 ) -> Result<Vec<String>, Diagnostics> {
-    let mut engine =
-        engine().map_err(|error| Diagnostics::from(Diagnostic::plain(error.to_string())))?;
+    let mut engine = engine().map_err(|error| Diagnostics::from(Diagnostic::plain(error.to_string())))?;
     register(&mut engine);
     let mut rendered = Vec::with_capacity(pages.len());
     let mut errors = Diagnostics::default();
@@ -99,18 +98,10 @@ fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
     Ok(())
 }
 
-fn render(
-    page: &Page,
-    names: Names<'_>,
-    context: &Context,
-    mut engine: Tera,
-) -> Result<String, Vec<Diagnostic>> {
+fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) -> Result<String, Vec<Diagnostic>> {
     let tags = tags::tags(&page.text);
     let locals = locals(&page.text, &tags);
-    let mut errors: Vec<Diagnostic> = tags
-        .iter()
-        .flat_map(|tag| check_names(page, tag, &locals, context, names))
-        .collect();
+    let mut errors: Vec<Diagnostic> = tags.iter().flat_map(|tag| check_names(page, tag, &locals, context, names)).collect();
 
     errors.extend(tags.iter().filter_map(|tag| check_stands_alone(page, tag)));
     if let Err(error) = engine.add_raw_template(&page.path, &page.text) {
@@ -124,11 +115,7 @@ fn render(
     match engine.render(&page.path, context) {
         Ok(rendered) if errors.is_empty() => {
             let strays = strays(page, &rendered);
-            if strays.is_empty() {
-                Ok(rendered)
-            } else {
-                Err(strays)
-            }
+            if strays.is_empty() { Ok(rendered) } else { Err(strays) }
         }
         Ok(_) => Err(in_order(errors)),
         Err(error) => {
@@ -156,29 +143,15 @@ fn starts_at(error: &Diagnostic) -> usize {
 }
 
 /// Renders each `{= … =}` on its own, because Tera stops at the first error. Tags that use a loop's variable make no sense alone.
-fn render_alone(
-    page: &Page,
-    tags: &[Tag],
-    locals: &HashSet<&str>,
-    names: Names<'_>,
-    context: &Context,
-    engine: &Tera,
-) -> Vec<Diagnostic> {
+fn render_alone(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<'_>, context: &Context, engine: &Tera) -> Vec<Diagnostic> {
     let makes_sense_alone = |tag: &&Tag| {
-        let paths = names::uses(&page.text, tag)
-            .into_iter()
-            .filter(|found| found.role == Role::Value);
-        tag.kind == Kind::Expression
-            && !paths
-                .map(|path| root(path.name))
-                .any(|root| locals.contains(root))
+        let paths = names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value);
+        tag.kind == Kind::Expression && !paths.map(|path| root(path.name)).any(|root| locals.contains(root))
     };
     let alone = tags.iter().filter(makes_sense_alone);
     alone
         .filter_map(|tag| {
-            let error = engine
-                .render_str(&page.text[tag.span.clone()], context, true)
-                .err()?;
+            let error = engine.render_str(&page.text[tag.span.clone()], context, true).err()?;
             Some(not_rendered(page, names, tag.span.start, &error))
         })
         .collect()
@@ -186,29 +159,14 @@ fn render_alone(
 
 /// The variables that the page's own `for` and `set` make.
 fn locals<'a>(text: &'a str, tags: &[Tag]) -> HashSet<&'a str> {
-    let bound = tags
-        .iter()
-        .flat_map(|tag| names::uses(text, tag))
-        .filter(|found| found.role == Role::Binding);
-    bound
-        .map(|found| found.name)
-        .chain(["loop", "__tera_context"])
-        .collect()
+    let bound = tags.iter().flat_map(|tag| names::uses(text, tag)).filter(|found| found.role == Role::Binding);
+    bound.map(|found| found.name).chain(["loop", "__tera_context"]).collect()
 }
 
 /// Values that do not exist, also where Tera would take "undefined" for "no", and values that do not print.
-fn check_names(
-    page: &Page,
-    tag: &Tag,
-    locals: &HashSet<&str>,
-    context: &Context,
-    names: Names<'_>,
-) -> Vec<Diagnostic> {
+fn check_names(page: &Page, tag: &Tag, locals: &HashSet<&str>, context: &Context, names: Names<'_>) -> Vec<Diagnostic> {
     let mut errors = Vec::new();
-    for path in names::uses(&page.text, tag)
-        .into_iter()
-        .filter(|found| found.role == Role::Value)
-    {
+    for path in names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value) {
         if locals.contains(root(path.name)) {
             continue;
         }
@@ -245,39 +203,18 @@ fn look_up<'a>(context: &'a Context, path: &'a str) -> Option<&'a Value> {
 }
 
 /// A tag that is nothing but a name must name something a reader can read.
-fn check_prints(
-    page: &Page,
-    tag: &Tag,
-    path: &Use<'_>,
-    value: &Value,
-    names: Names<'_>,
-) -> Option<Diagnostic> {
+fn check_prints(page: &Page, tag: &Tag, path: &Use<'_>, value: &Value, names: Names<'_>) -> Option<Diagnostic> {
     if tag.kind != Kind::Expression || page.text[tag.body.clone()].trim() != path.name {
         return None;
     }
-    let error = |message: String| {
-        Diagnostic::new(&page.file, page.text.clone(), path.span.clone(), message)
-    };
+    let error = |message: String| Diagnostic::new(&page.file, page.text.clone(), path.span.clone(), message);
     if value.is_map() || value.is_array() {
         let inside = format!("{}.", path.name);
-        let examples: Vec<String> = names
-            .figures
-            .iter()
-            .filter(|id| id.starts_with(&inside))
-            .take(3)
-            .map(|id| format!("`{id}`"))
-            .collect();
-        let hint = (!examples.is_empty())
-            .then(|| format!("name one of its figures, such as {}", examples.join(" or ")));
+        let examples: Vec<String> = names.figures.iter().filter(|id| id.starts_with(&inside)).take(3).map(|id| format!("`{id}`")).collect();
+        let hint = (!examples.is_empty()).then(|| format!("name one of its figures, such as {}", examples.join(" or ")));
         Some(error(format!("`{}` is a group, not one figure", path.name)).hints(hint))
     } else if value.is_f64() {
-        Some(
-            error(format!(
-                "`{}` is a bare number, without unit or rounding",
-                path.name
-            ))
-            .hint("print it through a filter"),
-        )
+        Some(error(format!("`{}` is a bare number, without unit or rounding", path.name)).hint("print it through a filter"))
     } else {
         None
     }
@@ -285,34 +222,18 @@ fn check_prints(
 
 fn no_such_figure(page: &Page, span: Range<usize>, names: Names<'_>) -> Diagnostic {
     let path = &page.text[span.clone()];
-    Diagnostic::new(
-        &page.file,
-        page.text.clone(),
-        span.clone(),
-        format!("there is no figure `{path}`"),
-    )
-    .hints(did_you_mean(path, names.figures))
+    Diagnostic::new(&page.file, page.text.clone(), span.clone(), format!("there is no figure `{path}`"))
+        .hints(did_you_mean(path, names.figures))
 }
 
 /// What an author probably meant, for parts of Tera's messages.
 const SYNTAX_HINTS: [(&str, &str); 2] = [
-    (
-        "but expected identifier",
-        "arguments have names: `typed(text=\"…\", because=\"…\")`",
-    ),
-    (
-        "unexpected end",
-        "a tag ends with `=}` or `%}`, a block with `{% endif %}`, `{% endfor %}` or `{% endraw %}`",
-    ),
+    ("but expected identifier", "arguments have names: `typed(text=\"…\", because=\"…\")`"),
+    ("unexpected end", "a tag ends with `=}` or `%}`, a block with `{% endif %}`, `{% endfor %}` or `{% endraw %}`"),
 ];
 
 /// What Tera says when it adds a template.
-fn not_a_template(
-    page: &Page,
-    tags: &[Tag],
-    names: Names<'_>,
-    error: &tera::Error,
-) -> Vec<Diagnostic> {
+fn not_a_template(page: &Page, tags: &[Tag], names: Names<'_>, error: &tera::Error) -> Vec<Diagnostic> {
     match error.kind() {
         ErrorKind::SyntaxError(report) => {
             let message = format!("this tag cannot be read: {}", sentence(report.message()));
@@ -323,14 +244,8 @@ fn not_a_template(
         }
         _ => {
             let unknown = unknown_calls(page, tags, names, &error.to_string());
-            let includes = tags
-                .iter()
-                .any(|tag| check_stands_alone(page, tag).is_some());
-            if unknown.is_empty() && !includes {
-                vec![at_start(page, &error.to_string())]
-            } else {
-                unknown
-            }
+            let includes = tags.iter().any(|tag| check_stands_alone(page, tag).is_some());
+            if unknown.is_empty() && !includes { vec![at_start(page, &error.to_string())] } else { unknown }
         }
     }
 }
@@ -338,11 +253,7 @@ fn not_a_template(
 /// Functions, filters and tests that Tera does not know. It tells them as text only, so their places are looked up in the tags.
 fn unknown_calls(page: &Page, tags: &[Tag], names: Names<'_>, report: &str) -> Vec<Diagnostic> {
     let mut errors = Vec::new();
-    let calls = [
-        (Role::Function, "function", names.functions),
-        (Role::Filter, "filter", names.filters),
-        (Role::Test, "test", &[]),
-    ];
+    let calls = [(Role::Function, "function", names.functions), (Role::Filter, "filter", names.filters), (Role::Test, "test", &[])];
     for call in tags.iter().flat_map(|tag| names::uses(&page.text, tag)) {
         let Some((_, kind, known)) = calls.iter().find(|(role, ..)| *role == call.role) else {
             continue;
@@ -373,74 +284,38 @@ fn not_rendered(page: &Page, names: Names<'_>, shift: usize, error: &tera::Error
 }
 
 fn at_start(page: &Page, message: &str) -> Diagnostic {
-    let message = sentence(
-        message
-            .trim_start_matches("error: ")
-            .lines()
-            .next()
-            .unwrap_or_default(),
-    );
+    let message = sentence(message.trim_start_matches("error: ").lines().next().unwrap_or_default());
     Diagnostic::new(&page.file, page.text.clone(), 0..0, message)
 }
 
 /// A message of Tera's in the form of ours: a small letter first, no full stop.
 fn sentence(message: &str) -> String {
     let mut chars = message.trim_end_matches('.').chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(chars).collect()
-    })
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }
 
 /// Delimiters and braces that a reader would see outside code. They are looked for where the author wrote them; what only the rendered
 /// page holds is shown there.
 fn strays(page: &Page, rendered: &str) -> Vec<Diagnostic> {
     let written = strays_in(&page.file, &page.text);
-    if written.is_empty() {
-        strays_in(&format!("{} (rendered)", page.file), &rendered.into())
-    } else {
-        written
-    }
+    if written.is_empty() { strays_in(&format!("{} (rendered)", page.file), &rendered.into()) } else { written }
 }
 
 fn strays_in(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
     let masked = tags::masked(text);
     let code = code(&masked);
     let mut errors = Vec::new();
-    for mark in [
-        tags::EXPRESSION.0,
-        tags::EXPRESSION.1,
-        tags::STATEMENT.0,
-        tags::STATEMENT.1,
-        "{{",
-    ] {
-        for (at, _) in masked
-            .match_indices(mark)
-            .filter(|(at, _)| !code.iter().any(|span| span.contains(at)))
-        {
-            let error = |length: usize, message: &str| {
-                Diagnostic::new(file, text.clone(), at..at + length, message)
-            };
+    for mark in [tags::EXPRESSION.0, tags::EXPRESSION.1, tags::STATEMENT.0, tags::STATEMENT.1, "{{"] {
+        for (at, _) in masked.match_indices(mark).filter(|(at, _)| !code.iter().any(|span| span.contains(at))) {
+            let error = |length: usize, message: &str| Diagnostic::new(file, text.clone(), at..at + length, message);
             errors.push(if mark == "{{" {
-                let length = masked[at..]
-                    .lines()
-                    .next()
-                    .and_then(|line| line.find("}}"))
-                    .map_or(2, |end| end + 2);
+                let length = masked[at..].lines().next().and_then(|line| line.find("}}")).map_or(2, |end| end + 2);
                 let name = masked[at..at + length].trim_matches(['{', '}']).trim();
                 let name = if name.is_empty() { "tank.water" } else { name };
-                error(
-                    length,
-                    "double braces are no tag here and would reach the reader",
-                )
-                .hint(format!("write `{{= {name} =}}`"))
+                error(length, "double braces are no tag here and would reach the reader").hint(format!("write `{{= {name} =}}`"))
             } else {
-                error(
-                    2,
-                    &format!("`{mark}` is left over and would reach the reader"),
-                )
-                .hint(
-                    "a tag is `{= … =}` or `{% … %}`; to show one, put it into code in a raw block",
-                )
+                error(2, &format!("`{mark}` is left over and would reach the reader"))
+                    .hint("a tag is `{= … =}` or `{% … %}`; to show one, put it into code in a raw block")
             });
         }
     }
@@ -454,10 +329,7 @@ fn code(masked: &str) -> Vec<Range<usize>> {
         Event::Code(_) | Event::Start(pulldown_cmark::Tag::CodeBlock(_)) => Some(span),
         Event::InlineHtml(_) | Event::Start(pulldown_cmark::Tag::HtmlBlock) => {
             let html = masked[span.clone()].to_ascii_lowercase();
-            ["<!--", "<pre", "<script", "<style"]
-                .iter()
-                .any(|start| html.starts_with(start))
-                .then_some(span)
+            ["<!--", "<pre", "<script", "<style"].iter().any(|start| html.starts_with(start)).then_some(span)
         }
         _ => None,
     });

@@ -1,10 +1,6 @@
 //! The messages of the typed-number lint, one reviewed snapshot for each page in `tests/lint`.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "a helper of a test may panic like the test"
-)]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a helper of a test may panic like the test")]
 
 use mdbook_reckoner::diagnostic::Diagnostics;
 use mdbook_reckoner::lint::{MarkdownOptions, typed_numbers};
@@ -29,15 +25,8 @@ fn messages_are_as_reviewed() {
 fn every_page_has_a_snapshot_and_every_snapshot_a_page() {
     let here = Path::new(env!("CARGO_MANIFEST_DIR"));
     let names = |folder: &str, start: &str, end: &str| -> BTreeSet<String> {
-        let names = fs::read_dir(here.join(folder))
-            .unwrap()
-            .map(|entry| entry.unwrap().file_name().into_string().unwrap());
-        names
-            .filter_map(|name| Some(name.strip_prefix(start)?.strip_suffix(end)?.to_owned()))
-            .collect()
+        let names = fs::read_dir(here.join(folder)).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        names.filter_map(|name| Some(name.strip_prefix(start)?.strip_suffix(end)?.to_owned())).collect()
     };
-    assert_eq!(
-        names("lint", "", ".md"),
-        names("snapshots", "lint@", ".md.snap")
-    );
+    assert_eq!(names("lint", "", ".md"), names("snapshots", "lint@", ".md.snap"));
 }

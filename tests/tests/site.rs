@@ -1,10 +1,6 @@
 //! Builds small books in temporary folders: the site appears whole or not at all.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "a helper of a test may panic like the test"
-)]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a helper of a test may panic like the test")]
 
 use mdbook_driver::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
@@ -29,21 +25,12 @@ impl Preprocessor for Stub {
         "reckoner"
     }
 
-    fn run(
-        &self,
-        _: &PreprocessorContext,
-        mut book: Book,
-    ) -> Result<Book, mdbook_preprocessor::errors::Error> {
+    fn run(&self, _: &PreprocessorContext, mut book: Book) -> Result<Book, mdbook_preprocessor::errors::Error> {
         let mut errors = Diagnostics::default();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
                 if let Some(at) = chapter.content.find("FAIL") {
-                    let error = Diagnostic::new(
-                        "src/a.md",
-                        chapter.content.as_str().into(),
-                        at..at + 4,
-                        "it fails here",
-                    );
+                    let error = Diagnostic::new("src/a.md", chapter.content.as_str().into(), at..at + 4, "it fails here");
                     errors.0.push(error);
                 }
                 chapter.content = chapter.content.replace("FIGURE", "171 L");
@@ -57,12 +44,7 @@ impl Preprocessor for Stub {
 fn book(chapter: &str, others: &[(&str, &str)]) -> TempDir {
     let root = tempfile::tempdir().unwrap();
     let summary = "# Summary\n\n- [A](a.md)\n- [B](part/b.md)\n";
-    let files = [
-        ("book.toml", BOOK),
-        ("src/SUMMARY.md", summary),
-        ("src/a.md", chapter),
-        ("src/part/b.md", "# B\n"),
-    ];
+    let files = [("book.toml", BOOK), ("src/SUMMARY.md", summary), ("src/a.md", chapter), ("src/part/b.md", "# B\n")];
     for (path, text) in files.iter().chain(others) {
         let path = root.path().join(path);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -87,10 +69,7 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
             if path.is_dir() {
                 walk(&path, top, found);
             } else {
-                found.insert(
-                    path.strip_prefix(top).unwrap().display().to_string(),
-                    fs::read(&path).unwrap(),
-                );
+                found.insert(path.strip_prefix(top).unwrap().display().to_string(), fs::read(&path).unwrap());
             }
         }
     }
@@ -103,34 +82,20 @@ fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 fn failure(root: &Path) -> String {
     let before = files(root);
     let error = build(root).expect_err("the build should fail").to_string();
-    assert!(
-        files(root) == before,
-        "the failed build changed the folder:\n{error}"
-    );
+    assert!(files(root) == before, "the failed build changed the folder:\n{error}");
     assert!(!hidden_left(root), "a hidden folder was left behind");
     error
 }
 
 fn hidden_left(root: &Path) -> bool {
-    fs::read_dir(root).unwrap().any(|entry| {
-        entry
-            .unwrap()
-            .file_name()
-            .to_string_lossy()
-            .starts_with(".reckoner-")
-    })
+    fs::read_dir(root).unwrap().any(|entry| entry.unwrap().file_name().to_string_lossy().starts_with(".reckoner-"))
 }
 
 #[test]
 fn a_good_book_becomes_a_site() {
     let book = book(GOOD, &[]);
-    let site = build(book.path())
-        .map_err(|errors| errors.to_string())
-        .unwrap();
-    assert_eq!(
-        site.folder,
-        fs::canonicalize(book.path()).unwrap().join("book")
-    );
+    let site = build(book.path()).map_err(|errors| errors.to_string()).unwrap();
+    assert_eq!(site.folder, fs::canonicalize(book.path()).unwrap().join("book"));
     assert_eq!(site.warnings, Vec::<String>::new());
     assert!(page(&site).contains("It holds 171 L."));
     assert!(page(&site).contains("<title>A - Reef</title>"));
@@ -145,11 +110,7 @@ fn the_environment_changes_nothing() {
         .env("MDBOOK_BOOK__TITLE", "Leak")
         .output()
         .unwrap();
-    assert!(
-        run.status.success(),
-        "{}",
-        String::from_utf8_lossy(&run.stdout)
-    );
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stdout));
     assert!(String::from_utf8_lossy(&run.stdout).contains("1 passed"));
 }
 
@@ -170,10 +131,7 @@ fn a_failing_preprocessor_leaves_the_old_site() {
     build(book.path()).unwrap();
     fs::write(book.path().join("src/a.md"), "# A\n\nFAIL\n").unwrap();
     let error = failure(book.path());
-    assert!(
-        error.contains("error: it fails here\n --> src/a.md:3:1\n"),
-        "{error}"
-    );
+    assert!(error.contains("error: it fails here\n --> src/a.md:3:1\n"), "{error}");
     assert!(book.path().join("book/a.html").is_file());
 }
 
@@ -195,16 +153,10 @@ fn a_missing_include_fails_with_its_reason() {
 
 #[test]
 fn dead_links_images_and_anchors_fail_with_their_pages() {
-    let book = book(
-        "# A\n\n[x](none.html) [y](part/b.md#none) ![z](none.png)\n",
-        &[],
-    );
+    let book = book("# A\n\n[x](none.html) [y](part/b.md#none) ![z](none.png)\n", &[]);
     let error = failure(book.path());
     for link in ["none.html", "part/b.html#none", "none.png"] {
-        assert!(
-            error.contains(&format!("error: a.html: `{link}` leads nowhere")),
-            "{error}"
-        );
+        assert!(error.contains(&format!("error: a.html: `{link}` leads nowhere")), "{error}");
     }
 }
 
@@ -216,10 +168,7 @@ fn a_leftover_tag_fails() {
 
 #[test]
 fn a_chapter_without_a_file_fails_and_is_not_created() {
-    let book = book(
-        "# A\n",
-        &[("src/SUMMARY.md", "- [A](a.md)\n- [New](new.md)\n")],
-    );
+    let book = book("# A\n", &[("src/SUMMARY.md", "- [A](a.md)\n- [New](new.md)\n")]);
     assert!(failure(book.path()).contains("new.md"));
 }
 
@@ -233,18 +182,10 @@ fn a_book_without_our_table_is_refused() {
 fn finish_adds_files_before_the_links_are_checked() {
     let book = book("# A\n\n[all figures](ledger.json)\n", &[]);
     failure(book.path());
-    let add = |folder: &Path| {
-        fs::write(folder.join("ledger.json"), "[]")
-            .map_err(|error| Diagnostic::plain(error.to_string()).into())
-    };
-    let site = build_site(book.path(), Stub, None, add)
-        .map_err(|errors| errors.to_string())
-        .unwrap();
+    let add = |folder: &Path| fs::write(folder.join("ledger.json"), "[]").map_err(|error| Diagnostic::plain(error.to_string()).into());
+    let site = build_site(book.path(), Stub, None, add).map_err(|errors| errors.to_string()).unwrap();
     assert!(site.folder.join("ledger.json").is_file());
-    build_site(book.path(), Stub, None, |_| {
-        Err(Diagnostic::plain("no room").into())
-    })
-    .unwrap_err();
+    build_site(book.path(), Stub, None, |_| Err(Diagnostic::plain("no room").into())).unwrap_err();
     assert!(site.folder.join("ledger.json").is_file());
 }
 
@@ -256,25 +197,15 @@ fn another_output_folder_is_used_but_nothing_else_is_replaced() {
     fs::create_dir(&letters).unwrap();
     fs::write(letters.join("dear.txt"), "dear").unwrap();
     let error = build_site(book.path(), Stub, Some(&letters), |_| Ok(())).unwrap_err();
-    assert!(
-        error
-            .to_string()
-            .contains("holds something else than a site"),
-        "{error}"
-    );
+    assert!(error.to_string().contains("holds something else than a site"), "{error}");
     assert!(letters.join("dear.txt").is_file());
 
     let error = build_site(book.path(), Stub, Some(book.path()), |_| Ok(())).unwrap_err();
-    assert!(
-        error.to_string().contains("holds the book's own text"),
-        "{error}"
-    );
+    assert!(error.to_string().contains("holds the book's own text"), "{error}");
 
     let fresh = elsewhere.path().join("deep/site");
     for _ in 0..2 {
-        build_site(book.path(), Stub, Some(&fresh), |_| Ok(()))
-            .map_err(|errors| errors.to_string())
-            .unwrap();
+        build_site(book.path(), Stub, Some(&fresh), |_| Ok(())).map_err(|errors| errors.to_string()).unwrap();
         assert!(fresh.join("a.html").is_file());
     }
     assert!(!book.path().join("book").exists());
@@ -282,20 +213,8 @@ fn another_output_folder_is_used_but_nothing_else_is_replaced() {
 
 #[test]
 fn other_outputs_of_the_book_are_built_too() {
-    let book = book(
-        "# A\n\nFIGURE\n",
-        &[(
-            "book.toml",
-            &format!("{BOOK}[output.html]\n[output.markdown]\n"),
-        )],
-    );
-    let folder = build(book.path())
-        .map_err(|errors| errors.to_string())
-        .unwrap()
-        .folder;
+    let book = book("# A\n\nFIGURE\n", &[("book.toml", &format!("{BOOK}[output.html]\n[output.markdown]\n"))]);
+    let folder = build(book.path()).map_err(|errors| errors.to_string()).unwrap().folder;
     assert!(folder.join("html/a.html").is_file());
-    assert_eq!(
-        fs::read_to_string(folder.join("markdown/a.md")).unwrap(),
-        "# A\n\n171 L\n"
-    );
+    assert_eq!(fs::read_to_string(folder.join("markdown/a.md")).unwrap(), "# A\n\n171 L\n");
 }

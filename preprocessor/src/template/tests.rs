@@ -8,101 +8,57 @@ const FIGURES: [&str; 4] = ["tank.water", "tank.glass", "flow.band", "flow.pumps
 fn context(_: &Page) -> Context {
     let mut context = Context::new();
     context.insert("tank", &serde_json::json!({ "water": "171 L", "glass": "12 mm", "name": "Jo's <b>*big*</b> {{#include x}} tank" }));
-    context.insert(
-        "flow",
-        &serde_json::json!({ "band": "10 to 20", "pumps": ["a", "b"], "bare": 0.5 }),
-    );
+    context.insert("flow", &serde_json::json!({ "band": "10 to 20", "pumps": ["a", "b"], "bare": 0.5 }));
     context
 }
 
 fn register(engine: &mut Tera) {
-    engine.register_function(
-        "typed",
-        |kwargs: Kwargs, _: &State<'_>| -> tera::TeraResult<String> {
-            kwargs.must_get::<&str>("because")?;
-            Ok(kwargs.must_get::<&str>("text")?.to_owned())
-        },
-    );
-    engine.register_function("mark", |_: Kwargs, _: &State<'_>| {
-        tera::Value::safe_string("<data>1</data>")
+    engine.register_function("typed", |kwargs: Kwargs, _: &State<'_>| -> tera::TeraResult<String> {
+        kwargs.must_get::<&str>("because")?;
+        Ok(kwargs.must_get::<&str>("text")?.to_owned())
     });
-    engine.register_function(
-        "fail",
-        |_: Kwargs, _: &State<'_>| -> tera::TeraResult<String> {
-            Err(tera::Error::message(
-                "there is no table `x`\nwrite another\nor none",
-            ))
-        },
-    );
-    engine.register_filter("show", |value: &str, _: Kwargs, _: &State<'_>| {
-        format!("~{value}")
+    engine.register_function("mark", |_: Kwargs, _: &State<'_>| tera::Value::safe_string("<data>1</data>"));
+    engine.register_function("fail", |_: Kwargs, _: &State<'_>| -> tera::TeraResult<String> {
+        Err(tera::Error::message("there is no table `x`\nwrite another\nor none"))
     });
+    engine.register_filter("show", |value: &str, _: Kwargs, _: &State<'_>| format!("~{value}"));
 }
 
 fn page(text: &str) -> Page {
-    Page {
-        file: "book/src/a.md".into(),
-        path: "a.md".into(),
-        text: text.into(),
-    }
+    Page { file: "book/src/a.md".into(), path: "a.md".into(), text: text.into() }
 }
 
 fn render_all(texts: &[&str]) -> Result<Vec<String>, Diagnostics> {
     let figures = FIGURES.map(str::to_owned);
-    let names = Names {
-        figures: &figures,
-        functions: &["typed", "mark", "fail"],
-        filters: &["show"],
-    };
+    let names = Names { figures: &figures, functions: &["typed", "mark", "fail"], filters: &["show"] };
     let pages: Vec<Page> = texts.iter().map(|text| page(text)).collect();
     render_pages(&pages, names, &context, &register)
 }
 
 fn rendered(text: &str) -> String {
-    render_all(&[text])
-        .map_err(|errors| errors.to_string())
-        .unwrap()
-        .remove(0)
+    render_all(&[text]).map_err(|errors| errors.to_string()).unwrap().remove(0)
 }
 
 /// The errors of a page: message, the text meant, hints.
 fn errors(text: &str) -> Vec<(String, String, Vec<String>)> {
     let errors = render_all(&[text]).expect_err("should fail").0;
     let meant = |place: Place| place.text[place.span].to_owned();
-    errors
-        .into_iter()
-        .map(|error| {
-            (
-                error.message,
-                error.place.map(meant).unwrap_or_default(),
-                error.hints,
-            )
-        })
-        .collect()
+    errors.into_iter().map(|error| (error.message, error.place.map(meant).unwrap_or_default(), error.hints)).collect()
 }
 
 fn messages(text: &str) -> Vec<String> {
-    errors(text)
-        .into_iter()
-        .map(|(message, ..)| message)
-        .collect()
+    errors(text).into_iter().map(|(message, ..)| message).collect()
 }
 
 #[test]
 fn tags_are_rendered_and_mdbook_passes_through() {
     let text = "# Flow {#flow}\r\n{{#include a.md}} {= tank.water =} {* no *}{% if tank.water %}yes{% endif %}\n";
-    assert_eq!(
-        rendered(text),
-        "# Flow {#flow}\r\n{{#include a.md}} 171 L yes\n"
-    );
+    assert_eq!(rendered(text), "# Flow {#flow}\r\n{{#include a.md}} 171 L yes\n");
 }
 
 #[test]
 fn a_raw_block_shows_a_tag_to_the_reader() {
-    assert_eq!(
-        rendered("{% raw %}`{= tank.water =}`{% endraw %} is {= tank.water =}"),
-        "`{= tank.water =}` is 171 L"
-    );
+    assert_eq!(rendered("{% raw %}`{= tank.water =}`{% endraw %} is {= tank.water =}"), "`{= tank.water =}` is 171 L");
 }
 
 #[test]
@@ -113,8 +69,7 @@ fn plain_strings_stay_plain_text_and_safe_ones_stay_markup() {
     for event in new_cmark_parser(&html, &MarkdownOptions::default()) {
         match event {
             Event::Text(text) => read.push_str(&text),
-            Event::Start(pulldown_cmark::Tag::Paragraph)
-            | Event::End(pulldown_cmark::TagEnd::Paragraph) => {}
+            Event::Start(pulldown_cmark::Tag::Paragraph) | Event::End(pulldown_cmark::TagEnd::Paragraph) => {}
             other => panic!("{other:?}"),
         }
     }
@@ -125,14 +80,8 @@ fn plain_strings_stay_plain_text_and_safe_ones_stay_markup() {
 #[test]
 fn escaping_does_not_depend_on_the_name_of_the_page() {
     for path in ["a.md", "a.html", "a", "a.md.txt"] {
-        let page = Page {
-            file: path.into(),
-            path: path.into(),
-            text: "{= tank.name =}".into(),
-        };
-        let rendered = render_pages(&[page], Names::default(), &context, &register)
-            .unwrap()
-            .remove(0);
+        let page = Page { file: path.into(), path: path.into(), text: "{= tank.name =}".into() };
+        let rendered = render_pages(&[page], Names::default(), &context, &register).unwrap().remove(0);
         assert!(!rendered.contains('<'), "{path}: {rendered}");
     }
 }
@@ -142,21 +91,9 @@ fn all_misspelt_figures_of_a_page_are_reported_with_the_nearest_names() {
     let text = "a {= tank.watr =}\n{= tank.glss | show =}\n{% if flow.bnad %}b{% endif %} {= tank.water =}";
     let hint = |name: &str| vec![format!("did you mean `{name}`?")];
     let want = [
-        (
-            "there is no figure `tank.watr`".to_owned(),
-            "tank.watr".to_owned(),
-            hint("tank.water"),
-        ),
-        (
-            "there is no figure `tank.glss`".to_owned(),
-            "tank.glss".to_owned(),
-            hint("tank.glass"),
-        ),
-        (
-            "there is no figure `flow.bnad`".to_owned(),
-            "flow.bnad".to_owned(),
-            hint("flow.band"),
-        ),
+        ("there is no figure `tank.watr`".to_owned(), "tank.watr".to_owned(), hint("tank.water")),
+        ("there is no figure `tank.glss`".to_owned(), "tank.glss".to_owned(), hint("tank.glass")),
+        ("there is no figure `flow.bnad`".to_owned(), "flow.bnad".to_owned(), hint("flow.band")),
     ];
     assert_eq!(errors(text), want);
 }
@@ -164,62 +101,35 @@ fn all_misspelt_figures_of_a_page_are_reported_with_the_nearest_names() {
 #[test]
 fn all_pages_are_reported_in_their_order() {
     let errors = render_all(&["{= nothing =}", "fine", "{= tank. =}", "{= nobody =}"]).unwrap_err();
-    let messages: Vec<&str> = errors
-        .0
-        .iter()
-        .map(|error| error.message.as_str())
-        .collect();
+    let messages: Vec<&str> = errors.0.iter().map(|error| error.message.as_str()).collect();
     assert_eq!(messages.len(), 3, "{errors}");
     assert_eq!(messages[0], "there is no figure `nothing`");
-    assert!(
-        messages[1].starts_with("this tag cannot be read: "),
-        "{errors}"
-    );
+    assert!(messages[1].starts_with("this tag cannot be read: "), "{errors}");
     assert_eq!(messages[2], "there is no figure `nobody`");
 }
 
 #[test]
 fn a_name_that_may_be_missing_is_no_error() {
-    assert_eq!(
-        rendered("{= tank.lid or \"none\" =}{% if tank.lid is defined %}x{% endif %}"),
-        "none"
-    );
+    assert_eq!(rendered("{= tank.lid or \"none\" =}{% if tank.lid is defined %}x{% endif %}"), "none");
     assert_eq!(rendered("{= tank.lid | default(value=\"none\") =}"), "none");
 }
 
 #[test]
 fn variables_of_loops_are_known() {
-    assert_eq!(
-        rendered("{% for pump in flow.pumps %}{= loop.index =}{= pump =} {% endfor %}"),
-        "1a 2b "
-    );
-    assert_eq!(
-        messages("{% for pump in flow.pumps %}{= pump.no =}{% endfor %}{= tank.no =}").len(),
-        2
-    );
+    assert_eq!(rendered("{% for pump in flow.pumps %}{= loop.index =}{= pump =} {% endfor %}"), "1a 2b ");
+    assert_eq!(messages("{% for pump in flow.pumps %}{= pump.no =}{% endfor %}{= tank.no =}").len(), 2);
 }
 
 #[test]
 fn unknown_functions_and_filters_are_placed_and_nearest_names_given() {
-    let errors =
-        errors("{= tank.water | shwo =} {= typd(text=\"a\", because=\"b\") =} {= tank.watr =}");
+    let errors = errors("{= tank.water | shwo =} {= typd(text=\"a\", because=\"b\") =} {= tank.watr =}");
     let want = [
         ("there is no filter `shwo`", "shwo", "did you mean `show`?"),
-        (
-            "there is no function `typd`",
-            "typd",
-            "did you mean `typed`?",
-        ),
-        (
-            "there is no figure `tank.watr`",
-            "tank.watr",
-            "did you mean `tank.water`?",
-        ),
+        ("there is no function `typd`", "typd", "did you mean `typed`?"),
+        ("there is no figure `tank.watr`", "tank.watr", "did you mean `tank.water`?"),
     ];
-    let got: Vec<(&str, &str, &str)> = errors
-        .iter()
-        .map(|(message, meant, hints)| (message.as_str(), meant.as_str(), hints[0].as_str()))
-        .collect();
+    let got: Vec<(&str, &str, &str)> =
+        errors.iter().map(|(message, meant, hints)| (message.as_str(), meant.as_str(), hints[0].as_str())).collect();
     assert_eq!(got, want);
 }
 
@@ -242,10 +152,7 @@ fn a_tag_that_cannot_be_read_says_what_was_probably_meant() {
         ("{% raw %}{= a", "a tag ends with"),
     ] {
         let errors = errors(text);
-        assert!(
-            errors[0].0.starts_with("this tag cannot be read: "),
-            "{errors:?}"
-        );
+        assert!(errors[0].0.starts_with("this tag cannot be read: "), "{errors:?}");
         assert!(errors[0].2[0].starts_with(hint), "{errors:?}");
         assert_eq!(errors.len(), 1, "{errors:?}");
     }
@@ -262,14 +169,8 @@ fn a_chapter_cannot_include_another() {
 
 #[test]
 fn groups_and_bare_numbers_do_not_print() {
-    assert_eq!(
-        messages("{= tank =} {= flow.bare =} {= flow.pumps =}").len(),
-        3
-    );
-    assert_eq!(
-        errors("{= tank =}")[0].2,
-        ["name one of its figures, such as `tank.water` or `tank.glass`"]
-    );
+    assert_eq!(messages("{= tank =} {= flow.bare =} {= flow.pumps =}").len(), 3);
+    assert_eq!(errors("{= tank =}")[0].2, ["name one of its figures, such as `tank.water` or `tank.glass`"]);
 }
 
 #[test]
@@ -278,18 +179,8 @@ fn leftovers_outside_code_are_errors_where_they_were_written() {
     assert_eq!(errors("a { = tank.water =}")[0].1, "=}");
     assert_eq!(errors("{% raw %}{= tank.water =}{% endraw %}")[0].1, "{=");
     let (message, meant, hints) = errors("it has {{ tank.water }} and").remove(0);
-    assert_eq!(
-        (meant.as_str(), hints[0].as_str()),
-        ("{{ tank.water }}", "write `{= tank.water =}`"),
-        "{message}"
-    );
-    for fine in [
-        "`=}`",
-        "```\n{{a}}\n```",
-        "{{#include a.md}} \\{{#include b.md}}",
-        "<!-- {{a}} -->",
-        "<pre>{{a}}</pre>",
-    ] {
+    assert_eq!((meant.as_str(), hints[0].as_str()), ("{{ tank.water }}", "write `{= tank.water =}`"), "{message}");
+    for fine in ["`=}`", "```\n{{a}}\n```", "{{#include a.md}} \\{{#include b.md}}", "<!-- {{a}} -->", "<pre>{{a}}</pre>"] {
         assert_eq!(rendered(fine), fine);
     }
 }
@@ -297,10 +188,7 @@ fn leftovers_outside_code_are_errors_where_they_were_written() {
 #[test]
 fn leftovers_of_rendering_are_shown_in_the_rendered_page() {
     let errors = render_all(&["{% set a = mark() %}{= \"{{a}}\" | safe =}"]).unwrap_err();
-    assert_eq!(
-        errors.0[0].place.as_ref().unwrap().file,
-        "book/src/a.md (rendered)"
-    );
+    assert_eq!(errors.0[0].place.as_ref().unwrap().file, "book/src/a.md (rendered)");
 }
 
 proptest! {
