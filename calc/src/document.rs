@@ -207,7 +207,11 @@ impl<'d> Table<'d> {
         if found.is_none() {
             let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
             let message = format!("`{key}` can not be {}", value_text(value.get_ref()));
-            self.problem(value.span(), message, [format!("write one of {}{}", words.join(", "), nearest_text(written, &words))]);
+            self.problem(
+                value.span(),
+                message,
+                [did_you_mean(written, &words).unwrap_or_else(|| format!("write one of {}", words.join(", ")))],
+            );
         }
         found
     }
@@ -291,11 +295,7 @@ impl<'d> Table<'d> {
         let known: Vec<_> = self.known.iter().map(String::as_str).collect();
         for key in self.entries.keys() {
             if !known.contains(&&**key.get_ref()) {
-                let near = nearest(key.get_ref(), &known);
-                let help = match near.first() {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => format!("the keys here are {}", known.join(", ")),
-                };
+                let help = did_you_mean(key.get_ref(), &known).unwrap_or_else(|| format!("the keys here are {}", known.join(", ")));
                 self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), [help]);
             }
         }
@@ -328,18 +328,31 @@ fn value_text(value: &DeValue<'_>) -> String {
     }
 }
 
-fn nearest_text(written: &str, words: &[&str]) -> String {
-    nearest(written, words).first().map_or_else(String::new, |near| format!("; did you mean {near}?"))
+/// The candidates that `wanted` may be a slip of, nearest first, three at the most.
+///
+/// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A candidate whose
+/// last part (after the last dot) is what was written counts as one slip away.
+pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
+    let wanted = wanted.to_lowercase();
+    let allowed = (wanted.chars().count() / 3).clamp(1, 4);
+    let mut found: Vec<(usize, String)> = candidates
+        .into_iter()
+        .filter_map(|candidate| {
+            let candidate = candidate.as_ref();
+            let lower = candidate.to_lowercase();
+            let same_end = lower.rsplit('.').next() == wanted.rsplit('.').next();
+            let slips = if same_end { 1 } else { strsim::damerau_levenshtein(&wanted, &lower) };
+            (slips <= allowed).then(|| (slips, candidate.to_owned()))
+        })
+        .collect();
+    found.sort();
+    found.dedup();
+    found.truncate(3);
+    found.into_iter().map(|(_, candidate)| candidate).collect()
 }
 
-/// The candidates that look most like `wanted`, best first, at most three; none where nothing is close.
-///
-/// ```
-/// assert_eq!(reckoner_calc::document::nearest("lenght", &["width", "length"]), ["length"]);
-/// ```
-pub fn nearest<'c>(wanted: &str, candidates: &[&'c str]) -> Vec<&'c str> {
-    let mut scored: Vec<_> = candidates.iter().map(|candidate| (strsim::jaro_winkler(wanted, candidate), *candidate)).collect();
-    scored.retain(|(score, _)| *score > 0.8);
-    scored.sort_by(|a, b| b.0.total_cmp(&a.0));
-    scored.into_iter().take(3).map(|(_, candidate)| candidate).collect()
+/// The hint `did you mean ...?` for [`nearest`], if there is anything near.
+pub fn did_you_mean<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Option<String> {
+    let near: Vec<String> = nearest(wanted, candidates).iter().map(|name| format!("`{name}`")).collect();
+    (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
 }

@@ -269,7 +269,7 @@ fn read_basis(table: &mut Table<'_>, sources: &BTreeMap<String, Source>) -> Opti
             let (source, place) = (source?, place?);
             if !sources.contains_key(&source) {
                 let keys: Vec<_> = sources.keys().map(String::as_str).collect();
-                let near = document::nearest(&source, &keys).first().map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+                let near = document::did_you_mean(&source, &keys).map_or_else(String::new, |near| format!("; {near}"));
                 table.refuse("source", format!("`sources.toml` has no `{source}`"), format!("add it there{near}"));
                 return None;
             }

@@ -8,6 +8,8 @@ use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
 
+pub use reckoner_calc::document::{did_you_mean, nearest};
+
 /// One error, with its place if it has one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Diagnostic {
@@ -135,35 +137,6 @@ impl fmt::Display for Diagnostics {
 }
 
 impl std::error::Error for Diagnostics {}
-
-/// The candidates that `wanted` may be a slip of, nearest first, three at the most.
-///
-/// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A candidate whose
-/// last part (after the last dot) is what was written counts as one slip away.
-pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
-    let wanted = wanted.to_lowercase();
-    let allowed = (wanted.chars().count() / 3).clamp(1, 4);
-    let mut found: Vec<(usize, String)> = candidates
-        .into_iter()
-        .filter_map(|candidate| {
-            let candidate = candidate.as_ref();
-            let lower = candidate.to_lowercase();
-            let same_end = lower.rsplit('.').next() == wanted.rsplit('.').next();
-            let slips = if same_end { 1 } else { strsim::damerau_levenshtein(&wanted, &lower) };
-            (slips <= allowed).then(|| (slips, candidate.to_owned()))
-        })
-        .collect();
-    found.sort();
-    found.dedup();
-    found.truncate(3);
-    found.into_iter().map(|(_, candidate)| candidate).collect()
-}
-
-/// The hint `did you mean ...?` for [`nearest`], if there is anything near.
-pub fn did_you_mean<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Option<String> {
-    let near: Vec<String> = nearest(wanted, candidates).iter().map(|name| format!("`{name}`")).collect();
-    (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
-}
 
 #[cfg(test)]
 mod tests {

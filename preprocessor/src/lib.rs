@@ -1,14 +1,19 @@
 //! The mdBook preprocessor of the Reef Reckoner.
 //!
-//! An author's chapter passes through these modules in this order: [`lint`] refuses numbers typed by hand, [`template`]
-//! renders the figures into the text, [`protocol`] hands the chapter back to mdBook, [`site`] builds the whole book
-//! and [`links`] checks it. [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
+//! A build goes through these modules in this order. [`edition`] reads the rules and tanks and reckons their figures. [`typeset`] takes
+//! each chapter through [`lint`], which refuses numbers typed by hand, and [`template`], which puts the figures in as [`html`] draws
+//! them. [`site`] builds the whole book with mdBook, and [`links`] checks it; [`protocol`] does the same for a stock `mdbook build`.
+//! [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
 
 pub mod diagnostic;
+pub mod edition;
+pub mod html;
 pub mod links;
 pub mod lint;
 mod names;
 pub mod protocol;
+pub mod sheet;
 pub mod site;
 pub mod tags;
 pub mod template;
+pub mod typeset;

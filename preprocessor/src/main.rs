@@ -1,2 +1,149 @@
-//! The `reckoner` command.
-fn main() {}
+//! The `reckoner` command. Messages go to standard error, results to standard output; it exits with 0 when it is done, 1 when a check
+//! failed, and 2 when the command line is wrong.
+
+use std::io::{Read as _, Write as _};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand};
+use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
+use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
+use mdbook_reckoner::typeset::{Reckoner, typeset_request};
+use mdbook_reckoner::{protocol, sheet, site};
+
+/// Reckons the figures of a reef tank and builds the beginner's guide from them.
+#[derive(Parser)]
+#[command(version, arg_required_else_help = true)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Build the book, whole or not at all
+    Build {
+        #[command(flatten)]
+        book: BookArgs,
+        /// Where to put it, in place of the folder that book.toml names
+        #[arg(long, value_name = "FOLDER")]
+        output: Option<PathBuf>,
+    },
+    /// Run all checks and write nothing
+    Check {
+        #[command(flatten)]
+        book: BookArgs,
+    },
+    /// Print the figures of one tank
+    Sheet {
+        /// The tank file
+        tank: PathBuf,
+        /// A folder of rule files that take the place of those compiled in
+        #[arg(long, value_name = "FOLDER")]
+        rules: Option<PathBuf>,
+    },
+    /// Speak mdBook's preprocessor protocol; mdBook calls this
+    Preprocess {
+        #[command(subcommand)]
+        question: Option<Question>,
+    },
+}
+
+#[derive(Args)]
+struct BookArgs {
+    /// The folder of book.toml
+    #[arg(long, value_name = "FOLDER", default_value = "book")]
+    book: PathBuf,
+    /// The tank that becomes the running example of the whole book
+    #[arg(long, value_name = "FILE")]
+    tank: Option<PathBuf>,
+    /// A folder of rule files that take the place of those compiled in
+    #[arg(long, value_name = "FOLDER")]
+    rules: Option<PathBuf>,
+}
+
+#[derive(Subcommand)]
+enum Question {
+    /// Whether a renderer is served: always yes
+    Supports {
+        /// The renderer's name
+        renderer: String,
+    },
+}
+
+fn main() -> ExitCode {
+    let done = match Cli::parse().command {
+        Command::Build { book, output } => build(&book, output.as_deref()),
+        Command::Check { book } => check(&book),
+        Command::Sheet { tank, rules } => print_sheet(&tank, rules),
+        Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
+        Command::Preprocess { question: None } => preprocess(),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(errors) => {
+            eprintln!("{errors}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn build(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
+    let site = site::build_site(&book.book, book.reckoner()?, output, |_| Ok(()))?;
+    for warning in site.warnings {
+        eprintln!("warning: {warning}");
+    }
+    eprintln!("The book is in {}", mdbook_reckoner::edition::shown_path(&site.folder.join("index.html")));
+    Ok(())
+}
+
+fn check(book: &BookArgs) -> Result<(), Diagnostics> {
+    let checked = site::check_book(&book.book, book.reckoner()?)?;
+    eprintln!("{checked} pages checked; nothing was written");
+    Ok(())
+}
+
+fn print_sheet(tank: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
+    let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
+    // Both files are read before either is given up.
+    let (rules, tank) = match (rules, load_tank(tank)) {
+        (Ok(rules), Ok(tank)) => (rules, tank),
+        (rules, tank) => {
+            let found = [rules.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
+            return Err(Diagnostics(found.collect()));
+        }
+    };
+    let sheet = reckoner_calc::Sheet::reckon(&rules, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
+    print(&sheet::text(&sheet))
+}
+
+fn preprocess() -> Result<(), Diagnostics> {
+    let mut input = String::new();
+    std::io::stdin().read_to_string(&mut input).map_err(|error| Diagnostic::plain(format!("cannot read standard input: {error}")))?;
+    let output = protocol::preprocess(&input, |request| {
+        if let Some(warning) = request.version_warning() {
+            eprintln!("{warning}");
+        }
+        typeset_request(request)
+    })?;
+    print(&output)
+}
+
+fn print(text: &str) -> Result<(), Diagnostics> {
+    let mut out = std::io::stdout().lock();
+    let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    written.map_err(|error| Diagnostic::plain(format!("cannot write to standard output: {error}")).into())
+}
+
+impl BookArgs {
+    /// The preprocessor with what the command line says in place of `book.toml`; its paths count from here, not from the book.
+    fn reckoner(&self) -> Result<Reckoner, Diagnostics> {
+        let from_here = |path: &Option<PathBuf>| match path {
+            None => Ok(None),
+            Some(path) => std::fs::canonicalize(path)
+                .map(Some)
+                .map_err(|error| Diagnostics::from(Diagnostic::plain(format!("cannot read `{}`: {error}", path.display())))),
+        };
+        Ok(Reckoner { overrides: Settings { tank: from_here(&self.tank)?, rules: from_here(&self.rules)? } })
+    }
+}

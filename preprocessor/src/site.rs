@@ -10,6 +10,7 @@ use crate::links;
 use mdbook_driver::MDBook;
 use mdbook_driver::config::Config;
 use mdbook_preprocessor::Preprocessor;
+use mdbook_renderer::{RenderContext, Renderer};
 use std::fmt::{self, Write};
 use std::fs;
 use std::io;
@@ -62,20 +63,11 @@ pub fn build_site(
     config.build.build_dir = fresh.clone();
     let html = html_folder(&config, &fresh)?;
 
-    let log = Log::default();
-    let built = tracing::subscriber::with_default(Registry::default().with(log.clone()), || {
+    let ((), warnings) = logged(|| {
         let mut book = MDBook::load_with_config(&root, config)?;
         book.with_preprocessor(preprocessor);
         book.build()
-    });
-    let Events { mut errors, warnings } = log.take();
-    if let Err(error) = built {
-        match error.downcast::<Diagnostics>() {
-            Ok(diagnostics) => errors.extend(diagnostics.0),
-            Err(error) => errors.push(Diagnostic::plain(format!("{error:#}"))),
-        }
-    }
-    Diagnostics(errors).or(())?;
+    })?;
 
     if let Some(html) = html {
         finish(&html)?;
@@ -84,6 +76,51 @@ pub fn build_site(
     }
     swap(&fresh, hidden, &target)?;
     Ok(Site { folder: target, warnings })
+}
+
+/// Runs the preprocessors of the book in `book_root` as for HTML, and writes nothing. Gives the number of chapters.
+///
+/// # Errors
+/// As [`build_site`], but for what only the finished site shows.
+pub fn check_book(book_root: &Path, preprocessor: impl Preprocessor + 'static) -> Result<usize, Diagnostics> {
+    let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
+    let mut config = read_config(&root)?;
+    config.build.create_missing = false;
+    let (chapters, _) = logged(|| {
+        let mut book = MDBook::load_with_config(&root, config)?;
+        book.with_preprocessor(preprocessor);
+        let (book, _) = book.preprocess_book(&Html)?;
+        Ok(book.chapters().count())
+    })?;
+    Ok(chapters)
+}
+
+/// A renderer with the name of mdBook's own, which writes nothing.
+struct Html;
+
+impl Renderer for Html {
+    fn name(&self) -> &str {
+        "html"
+    }
+
+    fn render(&self, _: &RenderContext) -> mdbook_driver::errors::Result<()> {
+        Ok(())
+    }
+}
+
+/// Does what mdBook does, and takes what it logs as an error for one. Gives the warnings beside the result.
+fn logged<T>(work: impl FnOnce() -> mdbook_driver::errors::Result<T>) -> Result<(T, Vec<String>), Diagnostics> {
+    let log = Log::default();
+    let done = tracing::subscriber::with_default(Registry::default().with(log.clone()), work);
+    let Events { mut errors, warnings } = log.take();
+    match done {
+        Ok(done) => return Diagnostics(errors).or((done, warnings)),
+        Err(error) => match error.downcast::<Diagnostics>() {
+            Ok(diagnostics) => errors.extend(diagnostics.0),
+            Err(error) => errors.push(Diagnostic::plain(format!("{error:#}"))),
+        },
+    }
+    Err(Diagnostics(errors))
 }
 
 fn read_config(root: &Path) -> Result<Config, Diagnostics> {

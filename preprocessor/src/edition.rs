@@ -1,0 +1,215 @@
+//! An edition: the rules, the tanks and the club that one build of the book is made from, and the sheets reckoned from them.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use reckoner_calc::document::{self, Problem};
+use reckoner_calc::{Rules, Sheet, Tank};
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+
+/// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(from = "BookTable")]
+pub struct Settings {
+    /// The tank file of the running example.
+    pub tank: Option<PathBuf>,
+    /// A folder whose rule files take the place of those compiled in.
+    pub rules: Option<PathBuf>,
+}
+
+/// The table with all its keys: ours, and those that mdBook itself reads.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BookTable {
+    tank: Option<PathBuf>,
+    rules: Option<PathBuf>,
+    #[serde(rename = "command")]
+    _command: Option<IgnoredAny>,
+    #[serde(rename = "before")]
+    _before: Option<IgnoredAny>,
+    #[serde(rename = "after")]
+    _after: Option<IgnoredAny>,
+    #[serde(rename = "renderers")]
+    _renderers: Option<IgnoredAny>,
+    #[serde(rename = "optional")]
+    _optional: Option<IgnoredAny>,
+}
+
+impl From<BookTable> for Settings {
+    fn from(table: BookTable) -> Self {
+        Settings { tank: table.tank, rules: table.rules }
+    }
+}
+
+/// The club that hands the book out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Club {
+    /// Its name.
+    pub name: String,
+    /// One sentence about it.
+    pub about: String,
+}
+
+/// Everything one build is made from.
+#[derive(Debug, Clone)]
+pub struct Edition {
+    /// The rules.
+    pub rules: Rules,
+    /// The sheet of the running example.
+    pub sheet: Sheet,
+    /// The sheets of all tanks in `tanks/`, by file name without its ending.
+    pub demos: BTreeMap<String, Sheet>,
+    /// The club.
+    pub club: Club,
+}
+
+impl Edition {
+    /// Reads the rules, `tanks/*.toml`, the running example and `club.toml`, and reckons the sheets.
+    ///
+    /// # Errors
+    /// Every problem in any of these files, with its place; a formula that has no answer for a tank.
+    pub fn load(root: &Path, settings: &Settings) -> Result<Self, Diagnostics> {
+        let mut errors = Diagnostics::default();
+        let rules = keep(&mut errors, load_rules(root, settings));
+        let club = keep(&mut errors, load_club(&root.join("club.toml")));
+
+        let mut tanks = BTreeMap::new();
+        for file in keep(&mut errors, toml_files(&root.join("tanks"))).unwrap_or_default() {
+            if let (Some(stem), Some(tank)) = (stem(&file), keep(&mut errors, load_tank(&file))) {
+                tanks.insert(stem, (shown_path(&file), tank));
+            }
+        }
+        let running = match &settings.tank {
+            Some(tank) => {
+                let file = root.join(tank);
+                // A tank of the book has been read already, and its problems told.
+                match stem(&file).filter(|_| file.parent() == Some(root.join("tanks").as_path())) {
+                    Some(stem) if file.is_file() => tanks.get(&stem).cloned(),
+                    _ => keep(&mut errors, load_tank(&file)).map(|tank| (shown_path(&file), tank)),
+                }
+            }
+            None => {
+                let hint = "write tank = \"tanks/NAME.toml\" under [preprocessor.reckoner]";
+                errors.0.push(Diagnostic::plain("book.toml names no tank for the running example").hint(hint));
+                None
+            }
+        };
+        let (Some(rules), Some(club), Some((file, running)), true) = (rules, club, running, errors.0.is_empty()) else {
+            return Err(errors);
+        };
+
+        let sheet = keep(&mut errors, reckon(&rules, &file, &running));
+        let mut demos = BTreeMap::new();
+        for (stem, (file, tank)) in &tanks {
+            if let Some(sheet) = keep(&mut errors, reckon(&rules, file, tank)) {
+                demos.insert(stem.clone(), sheet);
+            }
+        }
+        match sheet {
+            Some(sheet) if errors.0.is_empty() => Ok(Edition { rules, sheet, demos, club }),
+            _ => Err(errors),
+        }
+    }
+}
+
+/// Reads the rules: those compiled in, with the files of the settings' folder in place of those of their name.
+///
+/// # Errors
+/// Every problem in any rule file; a folder that can not be read or holds no rule file.
+pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics> {
+    let mut replacements = Vec::new();
+    if let Some(folder) = &settings.rules {
+        let folder = root.join(folder);
+        for file in toml_files(&folder)? {
+            let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            replacements.push((name, read_file(&file)?));
+        }
+        if replacements.is_empty() {
+            let names: Vec<_> = reckoner_calc::rules::COMPILED_IN.iter().map(|(name, _)| *name).collect();
+            let message = format!("`{}` holds no rule file", shown_path(&folder));
+            return Err(Diagnostic::plain(message).hint(format!("rule files are {}", names.join(", "))).into());
+        }
+    }
+    Rules::load(&replacements).map_err(|problems| {
+        let place = |name: &str| {
+            let replaced = replacements.iter().find(|(given, _)| given == name);
+            let compiled_in = || reckoner_calc::rules::COMPILED_IN.iter().find(|(given, _)| *given == name);
+            match (replaced, settings.rules.as_ref()) {
+                (Some((_, text)), Some(folder)) => (shown_path(&root.join(folder).join(name)), text.clone()),
+                _ => (format!("calc/rules/{name}"), compiled_in().map_or_else(String::new, |(_, text)| (*text).to_owned())),
+            }
+        };
+        placed(problems, place)
+    })
+}
+
+/// Reads one tank file.
+///
+/// # Errors
+/// Every problem in it; a file that can not be read.
+pub fn load_tank(file: &Path) -> Result<Tank, Diagnostics> {
+    let (shown, text) = (shown_path(file), read_file(file)?);
+    Tank::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+}
+
+/// A path as a reader of messages knows it: from the working directory where it lies below, with forward slashes.
+pub fn shown_path(path: &Path) -> String {
+    let here = std::env::current_dir().unwrap_or_default();
+    let here = fs::canonicalize(&here).unwrap_or(here);
+    let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let shown = whole.strip_prefix(&here).map_or_else(|_| path.to_owned(), Path::to_owned);
+    shown.to_string_lossy().replace('\\', "/")
+}
+
+fn reckon(rules: &Rules, file: &str, tank: &Tank) -> Result<Sheet, Diagnostics> {
+    Sheet::reckon(rules, tank).map_err(|error| Diagnostic::plain(format!("{file}: {error}")).into())
+}
+
+fn load_club(file: &Path) -> Result<Club, Diagnostics> {
+    let (shown, text) = (shown_path(file), read_file(file)?);
+    let club = document::read(&shown, &text, |table| {
+        let (name, about) = (table.text("name"), table.text("about"));
+        Some(Club { name: name?, about: about? })
+    });
+    club.map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+}
+
+/// Gives each problem its file and text.
+fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
+    let place_one = |problem: Problem| {
+        let (file, text) = place(&problem.document);
+        Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
+    };
+    Diagnostics(problems.into_iter().map(place_one).collect())
+}
+
+fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T> {
+    result.map_err(|found| errors.0.extend(found.0)).ok()
+}
+
+fn read_file(file: &Path) -> Result<String, Diagnostics> {
+    fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
+}
+
+/// The `.toml` files of a folder, by name.
+fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Diagnostics> {
+    let cannot = |error| Diagnostics::from(Diagnostic::plain(format!("cannot read the folder `{}`: {error}", shown_path(folder))));
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).map_err(cannot)? {
+        let path = entry.map_err(cannot)?.path();
+        if path.extension().is_some_and(|extension| extension == "toml") {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+fn stem(file: &Path) -> Option<String> {
+    Some(file.file_stem()?.to_string_lossy().into_owned())
+}

@@ -1,0 +1,195 @@
+//! Figures, tables, worked examples and cautions as HTML, or as plain Markdown for renderers that know none.
+//!
+//! Everything is one line without a blank one, because Markdown would end the HTML there.
+
+use reckoner_calc::quantity::{Quantity, Shown, System};
+use reckoner_calc::sheet::{Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
+
+/// What the pages are made for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Medium {
+    /// HTML, with both readings of every figure marked up.
+    Html,
+    /// Plain Markdown: the same words.
+    Markdown,
+}
+
+impl Medium {
+    /// The medium of mdBook's renderer of the given name.
+    pub fn of_renderer(renderer: &str) -> Self {
+        if renderer == "html" { Medium::Html } else { Medium::Markdown }
+    }
+
+    /// A figure in a sentence: its value in metric, then in US units.
+    ///
+    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads.
+    pub fn figure(self, figure: &Figure) -> String {
+        let (Medium::Html, Some(shown)) = (self, figure.shown()) else { return escape(&figure.text()) };
+        let (value, unit) = match &figure.value {
+            Value::One(value) => (number(*value), value.kind.si_unit()),
+            Value::Range(low, high) => (format!("{}/{}", number(*low), number(*high)), high.kind.si_unit()),
+            Value::Words(_) => return escape(&figure.text()),
+        };
+        let (id, title) = (escape(&figure.id), escape(&figure.title));
+        format!(
+            "<data class=\"figure\" value=\"{value}\" data-unit=\"{unit}\" data-figure=\"{id}\" title=\"{title}\">{}</data>",
+            readings(&shown)
+        )
+    }
+
+    /// A table with its caption; `place` makes its id unique in the book.
+    pub fn table(self, table: &Table, place: &str) -> String {
+        match self {
+            Medium::Html => self.html_table(table, place),
+            Medium::Markdown => self.markdown_table(table),
+        }
+    }
+
+    fn html_table(self, table: &Table, place: &str) -> String {
+        let id = format!("{place}-{}", table.id);
+        let mut out = format!(
+            "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}\"><table class=\"reckoned\"><caption id=\"{id}\">{}</caption><thead><tr>",
+            escape(&table.caption)
+        );
+        for head in &table.heads {
+            out.push_str(&format!("<th scope=\"col\">{}</th>", escape(head)));
+        }
+        out.push_str("</tr></thead><tbody>");
+        for row in &table.rows {
+            out.push_str(&format!("<tr><th scope=\"row\">{}</th>", self.cell(&row.head)));
+            for cell in &row.cells {
+                out.push_str(&format!("<td>{}</td>", self.cell(cell)));
+            }
+            out.push_str("</tr>");
+        }
+        out.push_str("</tbody></table></div>");
+        out
+    }
+
+    fn markdown_table(self, table: &Table) -> String {
+        let mut out = format!("**{}**\n\n| {} |\n|{}\n", table.caption, table.heads.join(" | "), " --- |".repeat(table.heads.len()));
+        for row in &table.rows {
+            let cells: Vec<_> = std::iter::once(&row.head).chain(&row.cells).map(|cell| self.cell(cell)).collect();
+            out.push_str(&format!("| {} |\n", cells.join(" | ")));
+        }
+        out
+    }
+
+    fn cell(self, cell: &Cell) -> String {
+        match cell {
+            Cell::Figure(figure) => self.figure(figure),
+            Cell::Words(words) => escape(words),
+        }
+    }
+
+    /// A worked example: given, formula, working, answer, how to tell.
+    pub fn working(self, working: &Working, sheet: &Sheet) -> String {
+        let figure = |id: &str| sheet.figure(id).map_or_else(String::new, |figure| self.figure(figure));
+        let title = |id: &str| sheet.figure(id).map_or("", |figure| figure.title.as_str());
+        let given: Vec<_> = working.given.iter().map(|id| (escape(title(id)), figure(id))).collect();
+        let sums: Vec<_> = working.sums.iter().map(|sum| (system_class(sum.system), sum_text(sum))).collect();
+        let answer = format!("{}: {}", escape(title(working.answer)), figure(working.answer));
+        if self == Medium::Markdown {
+            let given: String = given.iter().map(|(title, figure)| format!("- Given: {title}, {figure}\n")).collect();
+            let sums: String = sums.iter().map(|(_, sum)| format!("- Working: {sum}\n")).collect();
+            return format!(
+                "**{}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {}\n",
+                working.title, working.formula, working.tell
+            );
+        }
+        let given: String = given.iter().map(|(title, figure)| format!("<li>{title}: {figure}</li>")).collect();
+        let sums: String = sums.iter().map(|(class, sum)| format!("<p class=\"sum {class}\">{sum}</p>")).collect();
+        format!(
+            "<section class=\"working\"><p class=\"working-title\">{}</p><dl><dt>Given</dt><dd><ul>{given}</ul></dd><dt>Formula</dt><dd>{}</dd><dt>Working</dt><dd>{sums}</dd><dt>Answer</dt><dd>{answer}</dd><dt>How to tell</dt><dd>{}</dd></dl></section>",
+            escape(working.title),
+            escape(working.formula),
+            escape(working.tell)
+        )
+    }
+
+    /// A caution: its signal word, the hazard, what it does, and how to avoid it.
+    pub fn caution(self, word: SignalWord, hazard: &str, consequence: &str, avoid: &str) -> String {
+        let (hazard, consequence, avoid) = (escape(hazard), escape(consequence), escape(avoid));
+        if self == Medium::Markdown {
+            return format!("**{}: {hazard}** {consequence} {avoid}", word.text());
+        }
+        // The triangle stands only with words that mean injury (ISO 3864-2, ANSI Z535.6).
+        let triangle = if word == SignalWord::Notice {
+            ""
+        } else {
+            "<svg viewBox=\"0 0 24 24\" width=\"20\" height=\"20\" aria-hidden=\"true\" focusable=\"false\"><path d=\"M12 2 1 22h22z\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" stroke-linejoin=\"round\"/><path d=\"M12 9v6m0 2v2\" stroke=\"currentColor\" stroke-width=\"2\"/></svg>"
+        };
+        format!(
+            "<div class=\"caution caution-{}\" role=\"note\"><p class=\"signal\">{triangle}<span>{}</span></p><p><strong>{hazard}</strong> {consequence}</p><p>{avoid}</p></div>",
+            word.text().to_lowercase(),
+            word.text()
+        )
+    }
+}
+
+/// The signal words of ISO 3864-2 and ANSI Z535.6, by what they mean.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SignalWord {
+    /// Will kill or badly injure unless avoided.
+    Danger,
+    /// Could kill or badly injure.
+    Warning,
+    /// Could injure lightly.
+    Caution,
+    /// No injury: harm to things or animals.
+    Notice,
+}
+
+impl SignalWord {
+    /// All of them, the gravest first.
+    pub const ALL: [SignalWord; 4] = [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
+
+    /// As it is printed.
+    pub fn text(self) -> &'static str {
+        match self {
+            SignalWord::Danger => "DANGER",
+            SignalWord::Warning => "WARNING",
+            SignalWord::Caution => "CAUTION",
+            SignalWord::Notice => "NOTICE",
+        }
+    }
+}
+
+/// Both readings, each in a span of its own, so that a reader can hide one; as text they read `171 L (45 US gal)`.
+fn readings(shown: &Shown) -> String {
+    let metric = shown.metric.to_string();
+    match &shown.us {
+        None => metric,
+        Some(us) => format!(
+            "<span class=\"metric\">{metric}</span><span class=\"both\"> (</span><span class=\"us\">{us}</span><span class=\"both\">)</span>"
+        ),
+    }
+}
+
+fn sum_text(sum: &Sum) -> String {
+    let mut out = String::new();
+    for (op, item) in &sum.terms {
+        if *op != Op::First {
+            out.push_str(&format!(" {} ", op.sign()));
+        }
+        out.push_str(&item.reading.to_string());
+    }
+    format!("{out} = {}", sum.answer.reading)
+}
+
+fn system_class(system: System) -> &'static str {
+    match system {
+        System::Metric => "metric",
+        System::Us => "us",
+    }
+}
+
+/// The plain SI number with all its digits, for the `value` attribute.
+fn number(quantity: Quantity) -> String {
+    format!("{}", quantity.si)
+}
+
+/// Text as HTML.
+pub fn escape(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
