@@ -165,7 +165,7 @@ impl<'d> Table<'d> {
 
     /// A table that must be there.
     pub fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
-        let value = self.required(key, &format!("a table [{}{key}]", self.dotted()))?;
+        let value = self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))?;
         self.as_table(key, value, reader)
     }
 
@@ -272,10 +272,14 @@ impl<'d> Table<'d> {
     }
 
     fn required(&mut self, key: &str, wanted: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.required_as(key, &format!("write {key} = {wanted}"))
+    }
+
+    fn required_as(&mut self, key: &str, help: &str) -> Option<&'d Spanned<DeValue<'d>>> {
         self.declare(key);
         let found = self.entries.get(key);
         if found.is_none() {
-            self.problem(self.span.clone(), format!("`{}{key}` is missing", self.dotted()), [format!("write {key} = {wanted}")]);
+            self.problem(self.span.clone(), format!("`{}{key}` is missing", self.dotted()), [help.to_owned()]);
         }
         found
     }

@@ -78,29 +78,38 @@ pub fn build_site(
     Ok(Site { folder: target, warnings })
 }
 
-/// Runs the preprocessors of the book in `book_root` as for HTML, and writes nothing. Gives the number of chapters.
+/// The chapters of the book in `book_root` as the preprocessors leave them for a renderer: path and Markdown, in the book's order.
+/// Nothing is written.
 ///
 /// # Errors
 /// As [`build_site`], but for what only the finished site shows.
-pub fn check_book(book_root: &Path, preprocessor: impl Preprocessor + 'static) -> Result<usize, Diagnostics> {
+pub fn rendered_pages(
+    book_root: &Path,
+    preprocessor: impl Preprocessor + 'static,
+    renderer: &'static str,
+) -> Result<Vec<(String, String)>, Diagnostics> {
     let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
-    let (chapters, _) = logged(|| {
+    let (pages, _) = logged(|| {
         let mut book = MDBook::load_with_config(&root, config)?;
         book.with_preprocessor(preprocessor);
-        let (book, _) = book.preprocess_book(&Html)?;
-        Ok(book.chapters().count())
+        let (book, _) = book.preprocess_book(&Named(renderer))?;
+        let pages = book.chapters().filter_map(|chapter| {
+            let path = chapter.path.as_ref()?.to_string_lossy().replace('\\', "/");
+            Some((path, chapter.content.clone()))
+        });
+        Ok(pages.collect())
     })?;
-    Ok(chapters)
+    Ok(pages)
 }
 
-/// A renderer with the name of mdBook's own, which writes nothing.
-struct Html;
+/// A renderer that is only a name, so that the preprocessors know for whom they work.
+struct Named(&'static str);
 
-impl Renderer for Html {
+impl Renderer for Named {
     fn name(&self) -> &str {
-        "html"
+        self.0
     }
 
     fn render(&self, _: &RenderContext) -> mdbook_driver::errors::Result<()> {

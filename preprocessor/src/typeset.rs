@@ -80,13 +80,7 @@ pub fn typeset_request(request: &Request) -> Result<Vec<String>, Diagnostics> {
 ///
 /// # Errors
 /// Everything that is wrong in the rules, the tanks, the club file and the chapters.
-pub fn typeset(
-    root: &Path,
-    src: &Path,
-    settings: &Settings,
-    medium: Medium,
-    chapters: &[Chapter],
-) -> Result<Vec<String>, Diagnostics> {
+pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, chapters: &[Chapter]) -> Result<Vec<String>, Diagnostics> {
     let page = |chapter: &Chapter| {
         let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
         Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(chapter.content.as_str()) }

@@ -1,4 +1,5 @@
 //! Every formula against values that somebody else published or computed: one module for each topic of `calc`.
 
+mod turnover;
 mod units;
 mod volume;

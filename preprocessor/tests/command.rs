@@ -1,0 +1,229 @@
+//! The `reckoner` command as a child process: what a person, mdBook and CI meet.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use mdbook_driver::MDBook;
+use mdbook_preprocessor::PreprocessorContext;
+use tempfile::TempDir;
+
+fn repository() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
+}
+
+/// A copy of the book that a test may change.
+fn copied_book() -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    let book = repository().join("book");
+    for part in ["book.toml", "club.toml", "src", "tanks", "theme"] {
+        copy(&book.join(part), &folder.path().join(part));
+    }
+    folder
+}
+
+fn copy(from: &Path, to: &Path) {
+    if from.is_dir() {
+        fs::create_dir_all(to).unwrap();
+        for entry in fs::read_dir(from).unwrap() {
+            let entry = entry.unwrap();
+            copy(&entry.path(), &to.join(entry.file_name()));
+        }
+    } else {
+        fs::copy(from, to).unwrap();
+    }
+}
+
+fn reckoner(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_reckoner")).args(arguments).current_dir(folder).output().unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+fn built(folder: &Path, arguments: &[&str]) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut all = vec!["build", "--book", "."];
+    all.extend(arguments);
+    let output = reckoner(folder, &all);
+    assert!(output.status.success(), "{}", stderr(&output));
+    files(&folder.join("book"))
+}
+
+/// Every file below a folder, by its path from there.
+fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let mut found = BTreeMap::new();
+    let mut open = vec![folder.to_owned()];
+    while let Some(next) = open.pop() {
+        for entry in fs::read_dir(&next).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                open.push(path);
+            } else {
+                found.insert(path.strip_prefix(folder).unwrap().to_owned(), fs::read(&path).unwrap());
+            }
+        }
+    }
+    found
+}
+
+fn text(site: &BTreeMap<PathBuf, Vec<u8>>, page: &str) -> String {
+    String::from_utf8_lossy(&site[Path::new(page)]).into_owned()
+}
+
+#[test]
+fn two_builds_give_identical_bytes() {
+    let book = copied_book();
+    let first = built(book.path(), &[]);
+    let second = built(book.path(), &[]);
+    assert!(first.len() > 10);
+    assert_eq!(first.keys().collect::<Vec<_>>(), second.keys().collect::<Vec<_>>());
+    for (path, bytes) in &first {
+        assert!(bytes == &second[path], "{} differs", path.display());
+    }
+}
+
+#[test]
+fn stock_mdbook_gives_the_same_pages() {
+    let book = copied_book();
+    let ours = built(book.path(), &[]);
+    fs::remove_dir_all(book.path().join("book")).unwrap();
+    // The library that the `mdbook` command is made of, calling our command as `book.toml` would.
+    let mut stock = MDBook::load(book.path()).unwrap();
+    let command = format!("{} preprocess", env!("CARGO_BIN_EXE_reckoner").replace('\\', "/"));
+    stock.config.set("preprocessor.reckoner.command", command).unwrap();
+    let stock = MDBook::load_with_config(book.path(), stock.config.clone()).unwrap();
+    stock.build().unwrap();
+    let theirs = files(&book.path().join("book"));
+    let pages: Vec<_> = ours.keys().filter(|path| path.extension().is_some_and(|extension| extension == "html")).collect();
+    assert!(pages.len() > 8);
+    for page in pages {
+        assert!(ours[page] == theirs[page], "{} differs", page.display());
+    }
+}
+
+#[test]
+fn mdbooks_own_json_comes_back_with_only_the_content_changed() {
+    let root = repository().join("book");
+    let book = MDBook::load(&root).unwrap();
+    let context = PreprocessorContext::new(root, book.config.clone(), "html".to_owned());
+    let before = serde_json::to_value(&book.book).unwrap();
+    let input = serde_json::to_string(&(context, &book.book)).unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_reckoner"))
+        .arg("preprocess")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    child.stdin.take().unwrap().write_all(input.as_bytes()).unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success(), "{}", stderr(&output));
+    assert_eq!(stderr(&output), "", "a message frightens people");
+    let mut after: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert!(after.to_string().contains("data-figure=\\\"tank.water\\\""));
+    let (mut before, mut changed) = (before, 0);
+    blank_contents(&mut before, &mut 0);
+    blank_contents(&mut after, &mut changed);
+    assert!(changed > 8);
+    assert_eq!(before, after);
+}
+
+fn blank_contents(value: &mut serde_json::Value, count: &mut usize) {
+    match value {
+        serde_json::Value::Object(map) => {
+            for (key, value) in map {
+                if key == "content" {
+                    *value = serde_json::Value::Null;
+                    *count += 1;
+                } else {
+                    blank_contents(value, count);
+                }
+            }
+        }
+        serde_json::Value::Array(items) => items.iter_mut().for_each(|item| blank_contents(item, count)),
+        _ => {}
+    }
+}
+
+#[test]
+fn every_renderer_is_served_and_other_input_is_refused_in_one_line() {
+    for renderer in ["html", "markdown", "epub"] {
+        assert!(reckoner(Path::new("."), &["preprocess", "supports", renderer]).status.success());
+    }
+    let output = reckoner(Path::new("."), &["preprocess"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(stderr(&output).starts_with("error: expected mdBook's [context, book] on standard input"), "{}", stderr(&output));
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn a_rule_changed_at_run_time_changes_the_pages() {
+    let book = copied_book();
+    let before = built(book.path(), &[]);
+    let compiled_in = fs::read_to_string(repository().join("calc/rules/turnover.toml")).unwrap();
+    let changed = compiled_in.replacen(
+        "[small_polyp]\ntitle = \"Small-polyp stony corals\"\nlow = \"20",
+        "[small_polyp]\ntitle = \"Small-polyp stony corals\"\nlow = \"25",
+        1,
+    );
+    assert_ne!(compiled_in, changed);
+    fs::create_dir(book.path().join("our-rules")).unwrap();
+    fs::write(book.path().join("our-rules/turnover.toml"), changed).unwrap();
+    let after = built(book.path(), &["--rules", "our-rules"]);
+    assert!(text(&before, "decide-what-will-live-there.html").contains("20 to 40\u{a0}times"));
+    assert!(text(&after, "decide-what-will-live-there.html").contains("25 to 40\u{a0}times"));
+    assert_ne!(text(&before, "ready-reckoner.html"), text(&after, "ready-reckoner.html"));
+}
+
+#[test]
+fn another_tank_becomes_the_running_example() {
+    let book = copied_book();
+    let site = built(book.path(), &["--tank", "tanks/long_reef.toml"]);
+    assert!(text(&site, "from-volume-to-flow.html").contains("Long Reef"));
+    assert!(!text(&site, "from-volume-to-flow.html").contains("First Reef"));
+}
+
+#[test]
+fn all_mistakes_come_in_one_run_and_nothing_is_written() {
+    let book = copied_book();
+    let chapter = book.path().join("src/from-volume-to-flow.md");
+    let text = fs::read_to_string(&chapter).unwrap();
+    fs::write(&chapter, format!("{text}\n\nIt holds about 40 litres and {{= tank.watr =}}.\n")).unwrap();
+    let output = reckoner(book.path(), &["build", "--book", "."]);
+    assert_eq!(output.status.code(), Some(1));
+    let line = text.lines().count() + 3;
+    let message = stderr(&output);
+    for part in [
+        &format!("src/from-volume-to-flow.md:{line}:16"),
+        "It holds about 40 litres and {= tank.watr =}.",
+        "there is no figure `tank.watr`",
+        "did you mean `tank.water`",
+        "2 errors; nothing was written",
+    ] {
+        assert!(message.contains(part), "{part:?} is not in:\n{message}");
+    }
+    assert!(!book.path().join("book").exists());
+
+    // Rules, tanks and chapters are all looked at before anything is said.
+    fs::write(book.path().join("tanks/first_reef.toml"), "name = \"First\"\n").unwrap();
+    fs::create_dir(book.path().join("our-rules")).unwrap();
+    fs::write(book.path().join("our-rules/turnover.toml"), "[fish_only]\nlow = 5\n").unwrap();
+    let message = stderr(&reckoner(book.path(), &["check", "--book", ".", "--rules", "our-rules"]));
+    for part in ["our-rules/turnover.toml:2:7", "`5` has no unit", "tanks/first_reef.toml", "`glass` is missing", "typed by hand"] {
+        assert!(message.contains(part), "{part:?} is not in:\n{message}");
+    }
+}
+
+#[test]
+fn a_sheet_is_printed_for_any_tank() {
+    let output = reckoner(&repository(), &["sheet", "book/tanks/small_cube.toml"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    let sheet = String::from_utf8(output.stdout).unwrap();
+    assert!(sheet.starts_with("Small Cube\n"));
+    assert!(sheet.contains("Flow to aim for"));
+    assert_eq!(reckoner(&repository(), &["sheet", "no-such-tank.toml"]).status.code(), Some(1));
+    assert_eq!(reckoner(&repository(), &["shet"]).status.code(), Some(2));
+}

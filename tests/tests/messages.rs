@@ -1,0 +1,31 @@
+//! What people are told when a tank or a rule file is wrong: one snapshot for each file in `tests/messages`.
+
+use std::path::Path;
+
+use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
+
+#[test]
+fn a_wrong_tank_is_told_all_its_mistakes() {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path("../snapshots/messages");
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| {
+        insta::glob!("../messages/tanks", "*.toml", |file| {
+            // The working directory of a test is its crate.
+            let file = Path::new("messages/tanks").join(file.file_name().unwrap());
+            insta::assert_snapshot!(load_tank(&file).unwrap_err());
+        });
+    });
+}
+
+#[test]
+fn wrong_rules_are_told_all_their_mistakes() {
+    let settings = Settings { tank: None, rules: Some("messages/rules".into()) };
+    let errors = load_rules(Path::new(""), &settings).unwrap_err();
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path("../snapshots/messages");
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!("rules", errors));
+}
