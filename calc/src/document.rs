@@ -119,6 +119,12 @@ impl<'d> Table<'d> {
         self.as_quantity(key, value, kind, &range)
     }
 
+    /// A quantity of whatever size: the formula that takes it knows its own range.
+    pub fn quantity_of_any_size(&mut self, key: &str, kind: Kind) -> Option<Quantity> {
+        let value = self.required(key, kind.example())?;
+        self.as_read(key, value, kind)
+    }
+
     /// A list of quantities, each in the range; at least one.
     pub fn quantities(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Vec<Quantity>> {
         let value = self.required(key, "a list")?;
@@ -232,7 +238,7 @@ impl<'d> Table<'d> {
         read
     }
 
-    fn as_quantity(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind, range: &RangeInclusive<&str>) -> Option<Quantity> {
+    fn as_read(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind) -> Option<Quantity> {
         let written = match value.get_ref() {
             DeValue::String(text) => parse_as(kind, text),
             DeValue::Integer(_) | DeValue::Float(_) if !kind.is_bare() => {
@@ -249,13 +255,11 @@ impl<'d> Table<'d> {
                 return None;
             }
         };
-        let quantity = match written {
-            Ok(quantity) => quantity,
-            Err(error) => {
-                self.problem(value.span(), format!("`{key}`: {error}"), [error.help()]);
-                return None;
-            }
-        };
+        written.map_err(|error| self.problem(value.span(), format!("`{key}`: {error}"), [error.help()])).ok()
+    }
+
+    fn as_quantity(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind, range: &RangeInclusive<&str>) -> Option<Quantity> {
+        let quantity = self.as_read(key, value, kind)?;
         // The ends of a range of money are bare numbers, whatever the currency.
         let end = |text: &str| parse_as(if matches!(kind, Kind::Money(_)) { Kind::Ratio } else { kind }, text);
         let (low, high) = (end(range.start()), end(range.end()));

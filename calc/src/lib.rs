@@ -11,12 +11,15 @@
 //! | [`rules`] | the rules and their bases |
 //! | [`tank`] | a reader's tank file |
 //! | [`catalogue`] | the pumps on offer |
+//! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`] | one topic each, named as its rules |
 
 pub mod catalogue;
+pub mod check;
 pub mod document;
 mod error;
+pub mod formula;
 pub mod quantity;
 pub mod rules;
 pub mod sheet;

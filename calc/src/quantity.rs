@@ -8,7 +8,7 @@ mod parse;
 mod show;
 mod units;
 
-pub use parse::{ParseError, parse, parse_as, parse_number};
+pub use parse::{ParseError, parse, parse_as, parse_number, unit_of_entry};
 pub use show::{Reading, Rounding, Shown, System, minus, show, show_range, shown_number};
 pub use units::{UNITS, Unit, unit};
 

@@ -260,7 +260,8 @@ impl Topic<'_, '_> {
     }
 }
 
-fn read_basis(table: &mut Table<'_>, sources: &BTreeMap<String, Source>) -> Option<Basis> {
+/// Reads `basis`, and `source` and `place` where it is published.
+pub(crate) fn read_basis(table: &mut Table<'_>, sources: &BTreeMap<String, Source>) -> Option<Basis> {
     let words =
         [("published", "published"), ("common-practice", "common-practice"), ("from-memory", "from-memory"), ("invented", "invented")];
     match table.choice("basis", &words)? {

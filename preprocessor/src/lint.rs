@@ -10,7 +10,7 @@
 use crate::diagnostic::Diagnostic;
 use crate::tags;
 use mdbook_markdown::new_cmark_parser;
-use mdbook_markdown::pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
+use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::{Arc, LazyLock};

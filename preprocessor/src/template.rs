@@ -12,8 +12,8 @@
 use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
 use crate::names::{self, Role, Use};
 use crate::tags::{self, Kind, Tag};
-use mdbook_markdown::pulldown_cmark::{self, Event, Parser};
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
+use pulldown_cmark::{Event, Parser};
 use std::collections::HashSet;
 use std::io::{self, Write};
 use std::ops::Range;

@@ -157,6 +157,12 @@ pub fn parse_as(kind: Kind, text: &str) -> Result<Quantity, ParseError> {
     if total.is_finite() { Ok(Quantity::new(kind, total)) } else { Err(ParseError::NotFinite { text: text.trim().to_owned() }) }
 }
 
+/// The unit in which an entry is written; the last one of a compound such as `"2 ft 6 in"`.
+pub fn unit_of_entry(kind: Kind, text: &str) -> Option<&'static Unit> {
+    let (number, unit) = split(text, kind).ok()?.pop()?;
+    find_unit(kind, &number, &unit, text).ok()
+}
+
 /// Reads a number without a unit: `"12"`, `"1.5"`, `"1,5"`, `"1/2"`, `"17 1/2"`, `"17½"`, `"−3"`.
 ///
 /// # Errors
