@@ -135,6 +135,12 @@ impl Check {
         Ok(Outcome { reckoned: format!("{}{space}{symbol}", minus_fixed(scaled(reckoned), decimals)), passed })
     }
 
+    /// How far the reckoned value may be off, and why.
+    pub fn tolerance_in_words(&self) -> String {
+        let places = libm::ceil(-libm::log10(self.tolerance)).max(0.0) as usize + 1;
+        format!("±{}: {}", minus(self.tolerance, places), self.reason)
+    }
+
     /// What is checked, in words.
     pub fn what(&self) -> String {
         match &self.subject {

@@ -117,6 +117,14 @@ impl Edition {
     }
 }
 
+impl Edition {
+    /// The running example, whose ids have no prefix, then the tanks of the book with theirs, such as `demo.long_reef.`.
+    pub fn sheets(&self) -> impl Iterator<Item = (String, &Sheet)> {
+        let demos = self.demos.iter().map(|(stem, sheet)| (format!("demo.{stem}."), sheet));
+        std::iter::once((String::new(), &self.sheet)).chain(demos)
+    }
+}
+
 /// Reads the rules: those compiled in, with the files of the settings' folder in place of those of their name.
 ///
 /// # Errors

@@ -22,19 +22,24 @@ impl Medium {
 
     /// A figure in a sentence: its value in metric, then in US units.
     ///
-    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads.
-    pub fn figure(self, figure: &Figure) -> String {
+    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads. `prefix` is the sheet's, and
+    /// `line` leads to the figure's line in the ledger, where the book has one.
+    pub fn figure(self, figure: &Figure, prefix: &str, line: Option<&str>) -> String {
         let (Medium::Html, Some(shown)) = (self, figure.shown()) else { return escape(&figure.text()) };
         let (value, unit) = match &figure.value {
             Value::One(value) => (number(*value), value.kind.si_unit()),
             Value::Range(low, high) => (format!("{}/{}", number(*low), number(*high)), high.kind.si_unit()),
             Value::Words(_) => return escape(&figure.text()),
         };
-        let (id, title) = (escape(&figure.id), escape(&figure.title));
-        format!(
+        let (id, title) = (escape(&format!("{prefix}{}", figure.id)), escape(&figure.title));
+        let data = format!(
             "<data class=\"figure\" value=\"{value}\" data-unit=\"{unit}\" data-figure=\"{id}\" title=\"{title}\">{}</data>",
             readings(&shown)
-        )
+        );
+        match line {
+            Some(line) => format!("<a class=\"to-ledger\" href=\"{}\">{data}</a>", escape(line)),
+            None => data,
+        }
     }
 
     /// A table with its caption; `place` makes its id unique in the book.
@@ -77,14 +82,14 @@ impl Medium {
 
     fn cell(self, cell: &Cell) -> String {
         match cell {
-            Cell::Figure(figure) => self.figure(figure),
+            Cell::Figure(figure) => self.figure(figure, "", None),
             Cell::Words(words) => escape(words),
         }
     }
 
     /// A worked example: given, formula, working, answer, how to tell.
     pub fn working(self, working: &Working, sheet: &Sheet) -> String {
-        let figure = |id: &str| sheet.figure(id).map_or_else(String::new, |figure| self.figure(figure));
+        let figure = |id: &str| sheet.figure(id).map_or_else(String::new, |figure| self.figure(figure, "", None));
         let title = |id: &str| sheet.figure(id).map_or("", |figure| figure.title.as_str());
         let given: Vec<_> = working.given.iter().map(|id| (escape(title(id)), figure(id))).collect();
         let sums: Vec<_> = working.sums.iter().map(|sum| (system_class(sum.system), sum_text(sum))).collect();
@@ -100,9 +105,9 @@ impl Medium {
         let given: String = given.iter().map(|(title, figure)| format!("<li>{title}: {figure}</li>")).collect();
         let sums: String = sums.iter().map(|(class, sum)| format!("<p class=\"sum {class}\">{sum}</p>")).collect();
         format!(
-            "<section class=\"working\"><p class=\"working-title\">{}</p><dl><dt>Given</dt><dd><ul>{given}</ul></dd><dt>Formula</dt><dd>{}</dd><dt>Working</dt><dd>{sums}</dd><dt>Answer</dt><dd>{answer}</dd><dt>How to tell</dt><dd>{}</dd></dl></section>",
+            "<section class=\"working\"><p class=\"working-title\">{}</p><dl><dt>Given</dt><dd><ul>{given}</ul></dd><dt>Formula</dt><dd class=\"formula\">{}</dd><dt>Working</dt><dd>{sums}</dd><dt>Answer</dt><dd>{answer}</dd><dt>How to tell</dt><dd>{}</dd></dl></section>",
             escape(working.title),
-            escape(working.formula),
+            math(title(working.answer), working.formula),
             escape(working.tell)
         )
     }
@@ -175,6 +180,31 @@ fn sum_text(sum: &Sum) -> String {
         out.push_str(&item.reading.to_string());
     }
     format!("{out} = {}", sum.answer.reading)
+}
+
+/// A formula in words and signs as MathML: `volume × turnover`.
+fn math(answer: &str, formula: &str) -> String {
+    let mut parts = vec![format!("<mtext>{}</mtext><mo>=</mo>", escape(&answer.to_lowercase()))];
+    let mut words: Vec<&str> = Vec::new();
+    let flush = |words: &mut Vec<&str>, parts: &mut Vec<String>| {
+        if !words.is_empty() {
+            let text = words.join(" ");
+            let element = if text.chars().all(|c| c.is_ascii_digit() || c == '.') { "mn" } else { "mtext" };
+            parts.push(format!("<{element}>{}</{element}>", escape(&text)));
+            words.clear();
+        }
+    };
+    let spaced = formula.replace('(', " ( ").replace(')', " ) ");
+    for word in spaced.split_whitespace() {
+        if ["×", "÷", "+", "−", "=", "(", ")"].contains(&word) {
+            flush(&mut words, &mut parts);
+            parts.push(format!("<mo>{word}</mo>"));
+        } else {
+            words.push(word);
+        }
+    }
+    flush(&mut words, &mut parts);
+    format!("<math>{}</math>", parts.concat())
 }
 
 fn system_class(system: System) -> &'static str {

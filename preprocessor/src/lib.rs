@@ -5,15 +5,22 @@
 //! them. [`site`] builds the whole book with mdBook, and [`links`] checks it; [`protocol`] does the same for a stock `mdbook build`.
 //! [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
 
+pub mod checks;
+pub mod claims;
 pub mod diagnostic;
 pub mod edition;
+pub mod functions;
 pub mod html;
+pub mod ledger;
 pub mod links;
 pub mod lint;
 mod names;
+pub mod plain;
+pub mod proof;
 pub mod protocol;
 pub mod sheet;
 pub mod site;
+pub mod sums;
 pub mod tags;
 pub mod template;
 pub mod typeset;

@@ -4,10 +4,12 @@
 use std::io::{Read as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::PoisonError;
 
 use clap::{Args, Parser, Subcommand};
 use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
 use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
+use mdbook_reckoner::ledger::Ledger;
 use mdbook_reckoner::typeset::{Reckoner, typeset_request};
 use mdbook_reckoner::{protocol, sheet, site};
 
@@ -89,7 +91,14 @@ fn main() -> ExitCode {
 }
 
 fn build(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
-    let site = site::build_site(&book.book, book.reckoner()?, output, |_| Ok(()))?;
+    let reckoner = book.reckoner()?;
+    let ledger = reckoner.ledger.clone();
+    let site = site::build_site(&book.book, reckoner, output, |folder| {
+        let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
+        let json = ledger.as_ref().map_or_else(String::new, Ledger::to_json);
+        write_file(&folder.join("ledger.json"), &json)?;
+        write_file(&folder.join("ledger.schema.json"), &Ledger::schema())
+    })?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -98,8 +107,18 @@ fn build(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
 }
 
 fn check(book: &BookArgs) -> Result<(), Diagnostics> {
-    let pages = site::rendered_pages(&book.book, book.reckoner()?, "html")?;
-    eprintln!("{} pages checked; nothing was written", pages.len());
+    let reckoner = book.reckoner()?;
+    let ledger = reckoner.ledger.clone();
+    let pages = site::rendered_pages(&book.book, reckoner, "html")?.len();
+    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
+    let (figures, checks, claims) =
+        ledger.as_ref().map_or((0, 0, 0), |ledger| (ledger.figures.len(), ledger.checks.len(), ledger.claims.len()));
+    if checks == 0 {
+        return Err(Diagnostic::plain("the book holds no check")
+            .hint("a book that checks nothing proves nothing: add a fenced `check` block")
+            .into());
+    }
+    eprintln!("{pages} pages, {figures} figures, {checks} checks and {claims} claims in words hold; nothing was written");
     Ok(())
 }
 
@@ -129,6 +148,10 @@ fn preprocess() -> Result<(), Diagnostics> {
     print(&output)
 }
 
+fn write_file(file: &Path, text: &str) -> Result<(), Diagnostics> {
+    std::fs::write(file, text).map_err(|error| Diagnostic::plain(format!("cannot write `{}`: {error}", file.display())).into())
+}
+
 fn print(text: &str) -> Result<(), Diagnostics> {
     let mut out = std::io::stdout().lock();
     let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
@@ -144,6 +167,7 @@ impl BookArgs {
                 .map(Some)
                 .map_err(|error| Diagnostics::from(Diagnostic::plain(format!("cannot read `{}`: {error}", path.display())))),
         };
-        Ok(Reckoner { overrides: Settings { tank: from_here(&self.tank)?, rules: from_here(&self.rules)? } })
+        let overrides = Settings { tank: from_here(&self.tank)?, rules: from_here(&self.rules)? };
+        Ok(Reckoner { overrides, ..Reckoner::default() })
     }
 }

@@ -3,28 +3,36 @@
 //! The lint reads the authors' own text, the template engine puts the figures in, and what can only be known when every page is done,
 //! such as the list of typed numbers, is filled in last. All errors of a run come together, in the order of the book.
 
+use std::collections::HashMap;
 use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
-use reckoner_calc::Sheet;
-use reckoner_calc::sheet::{Figure, Value as FigureValue};
+use reckoner_calc::quantity::System;
+use reckoner_calc::sheet::Value as FigureValue;
 use tera::value::Key;
-use tera::{Context, Kwargs, Map, State, Tera, Value};
+use tera::{Context, Map, Value};
 
-use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
+use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Edition, Settings, shown_path};
-use crate::html::{Medium, SignalWord, escape};
+use crate::functions::{self, Record};
+use crate::html::Medium;
+use crate::ledger::{Held, Ledger};
 use crate::lint::{self, MarkdownOptions};
+use crate::plain::{self, Block};
+use crate::proof::{self, Part};
 use crate::protocol::{Chapter, Request};
 use crate::template::{Names, Page, render_pages};
+use crate::{checks, sums};
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
 #[derive(Debug, Clone, Default)]
 pub struct Reckoner {
     /// What the command line says in place of `book.toml`.
     pub overrides: Settings,
+    /// The ledger of the last run.
+    pub ledger: Arc<Mutex<Option<Ledger>>>,
 }
 
 impl Preprocessor for Reckoner {
@@ -50,7 +58,9 @@ impl Preprocessor for Reckoner {
             }
         });
         let medium = Medium::of_renderer(&context.renderer);
-        let mut contents = typeset(&context.root, &context.config.book.src, &settings, medium, &chapters)?.into_iter();
+        let typeset = typeset(&context.root, &context.config.book.src, &settings, medium, &chapters)?;
+        *self.ledger.lock().unwrap_or_else(PoisonError::into_inner) = Some(typeset.ledger);
+        let mut contents = typeset.contents.into_iter();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item
                 && chapter.path.is_some()
@@ -73,14 +83,43 @@ pub fn typeset_request(request: &Request) -> Result<Vec<String>, Diagnostics> {
         table => serde_json::from_value(table.clone())
             .map_err(|error| Diagnostic::plain(format!("book.toml, table [preprocessor.reckoner]: {error}")))?,
     };
-    typeset(&request.root, Path::new(&request.src), &settings, Medium::of_renderer(&request.renderer), &request.chapters)
+    let medium = Medium::of_renderer(&request.renderer);
+    Ok(typeset(&request.root, Path::new(&request.src), &settings, medium, &request.chapters)?.contents)
 }
 
-/// One text for each chapter.
+/// What comes of the chapters.
+#[derive(Debug, Clone)]
+pub struct Typeset {
+    /// One text for each chapter.
+    pub contents: Vec<String>,
+    /// The figures they print.
+    pub ledger: Ledger,
+    /// How many printed sums were worked again.
+    pub sums: usize,
+    /// The checks that failed. [`typeset`] takes one for an error; a comparison wants to see them all.
+    failures: Vec<Diagnostic>,
+}
+
+/// Takes all chapters through the lint, the templates and the checks.
 ///
 /// # Errors
-/// Everything that is wrong in the rules, the tanks, the club file and the chapters.
-pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, chapters: &[Chapter]) -> Result<Vec<String>, Diagnostics> {
+/// Everything that is wrong in the rules, the tanks, the club file and the chapters; every check that fails.
+pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, chapters: &[Chapter]) -> Result<Typeset, Diagnostics> {
+    let typeset = typeset_whatever_the_checks_say(root, src, settings, medium, chapters)?;
+    if typeset.failures.is_empty() { Ok(typeset) } else { Err(Diagnostics(typeset.failures)) }
+}
+
+/// As [`typeset`], but a failed check is no error: it stands in the ledger.
+///
+/// # Errors
+/// As [`typeset`], but for the checks.
+pub fn typeset_whatever_the_checks_say(
+    root: &Path,
+    src: &Path,
+    settings: &Settings,
+    medium: Medium,
+    chapters: &[Chapter],
+) -> Result<Typeset, Diagnostics> {
     let page = |chapter: &Chapter| {
         let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
         Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(chapter.content.as_str()) }
@@ -88,8 +127,8 @@ pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, cha
     let pages: Vec<_> = chapters.iter().map(page).collect();
     let options = MarkdownOptions::default();
     let mut errors: Vec<_> = pages.iter().flat_map(|page| lint::typed_numbers(&page.file, &page.text, &options)).collect();
-    let rendered = match Edition::load(root, settings) {
-        Ok(edition) => keep(&mut errors, render(&edition, medium, &pages)),
+    let typeset = match Edition::load(root, settings) {
+        Ok(edition) => render(&edition, medium, &pages, &mut errors),
         Err(found) => {
             // Rules and tanks come before the book.
             errors.splice(0..0, found.0);
@@ -97,14 +136,10 @@ pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, cha
         }
     };
     in_book_order(&mut errors, &pages);
-    match rendered {
-        Some(rendered) if errors.is_empty() => Ok(rendered),
+    match typeset {
+        Some(typeset) if errors.is_empty() => Ok(typeset),
         _ => Err(Diagnostics(errors)),
     }
-}
-
-fn keep<T>(errors: &mut Vec<Diagnostic>, result: Result<T, Diagnostics>) -> Option<T> {
-    result.map_err(|found| errors.extend(found.0)).ok()
 }
 
 /// By chapter, then by place; errors that are in no chapter stay in front.
@@ -116,63 +151,127 @@ fn in_book_order(errors: &mut [Diagnostic], pages: &[Page]) {
     });
 }
 
-/// The functions that chapters can call.
-const FUNCTIONS: &[&str] = &["caution", "table", "typed", "typed_numbers", "working"];
-/// Where in the context the functions find the page they are called from.
-const PAGE: &str = "page_path";
-
-fn render(edition: &Edition, medium: Medium, pages: &[Page]) -> Result<Vec<String>, Diagnostics> {
-    let (values, ids) = values(edition, medium);
-    let typed: Arc<Mutex<Vec<Typed>>> = Arc::default();
-    let names = Names { figures: &ids, functions: FUNCTIONS, filters: &[] };
+fn render(edition: &Edition, medium: Medium, pages: &[Page], errors: &mut Vec<Diagnostic>) -> Option<Typeset> {
+    let checks = checks::run(pages, edition).map_err(|found| errors.extend(found.0)).ok();
+    let ledger_page = pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| page.path.as_str());
+    let record: Arc<Mutex<Record>> = Arc::default();
+    let mut by_depth: HashMap<usize, Map> = HashMap::new();
+    for page in pages {
+        let depth = page.path.matches('/').count();
+        by_depth.entry(depth).or_insert_with(|| values(edition, medium, depth, ledger_page));
+    }
+    let ids = ids(edition);
+    let names = Names { figures: &ids, functions: functions::NAMES, filters: &[] };
     let context = |page: &Page| {
         let mut context = Context::new();
-        for (key, value) in &values {
+        for (key, value) in by_depth.get(&page.path.matches('/').count()).into_iter().flatten() {
             context.insert_value(key.to_string(), value.clone());
         }
-        context.insert_value(PAGE, Value::normal_string(&page.path));
+        context.insert_value(functions::PAGE, Value::normal_string(&page.path));
         context
     };
-    let mut rendered = render_pages(pages, names, &context, &|engine| register(engine, edition, medium, &typed))?;
-    let typed = typed.lock().unwrap_or_else(PoisonError::into_inner);
-    for text in &mut rendered {
-        if text.contains(TYPED_NUMBERS) {
-            *text = text.replace(TYPED_NUMBERS, &typed_list(&typed, medium, pages));
-        }
-    }
-    Ok(rendered)
-}
+    let rendered = render_pages(pages, names, &context, &|engine| functions::register(engine, edition, medium, &record));
+    let mut contents = rendered.map_err(|found| errors.extend(found.0)).ok()?;
+    let checks = checks?;
 
-/// What the templates can name, as nested maps, and all ids.
-fn values(edition: &Edition, medium: Medium) -> (Map, Vec<String>) {
-    let mut values = Map::new();
-    let mut ids = Vec::new();
-    let mut put = |id: String, value: Value| {
-        insert(&mut values, &id, value);
-        ids.push(id);
-    };
-    let sheets = std::iter::once((String::new(), &edition.sheet));
-    let demos = edition.demos.iter().map(|(stem, sheet)| (format!("demo.{stem}."), sheet));
-    for (prefix, sheet) in sheets.chain(demos) {
-        put(format!("{prefix}tank.name"), Value::normal_string(&sheet.name));
-        put(format!("{prefix}tank.about"), Value::normal_string(&sheet.about));
-        for figure in sheet.figures() {
-            // The rules are the same for every tank.
-            if prefix.is_empty() || !figure.id.starts_with("rule.") {
-                put(format!("{prefix}{}", figure.id), figure_value(figure, medium));
+    let failures = checks::failures(&checks).collect();
+    let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
+    let mut blocks = Vec::new();
+    for (page, text) in pages.iter().zip(&mut contents) {
+        *text = checks::put_notes(text, &page.path, &held, edition, medium);
+        blocks.push((page.path.clone(), plain::blocks(text)));
+    }
+    let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
+    let place = |path: &str| pages.iter().position(|page| page.path == path);
+    record.typed.sort_by_key(|entry| place(&entry.page));
+    record.claims.sort_by_key(|entry| place(&entry.page));
+    let ledger = Ledger::gather(edition, &blocks, &held, record.claims.clone(), record.typed.clone());
+    for text in &mut contents {
+        for part in Part::ALL {
+            if text.contains(&part.marker()) {
+                *text = text.replace(&part.marker(), &part.write(edition, &ledger, medium));
             }
         }
     }
-    put("club.name".to_owned(), Value::normal_string(&edition.club.name));
-    put("club.about".to_owned(), Value::normal_string(&edition.club.about));
-    (values, ids)
+    let sums = work_sums(pages, &blocks, errors);
+    Some(Typeset { contents, ledger, sums, failures })
 }
 
-fn figure_value(figure: &Figure, medium: Medium) -> Value {
-    match &figure.value {
-        FigureValue::Words(words) => Value::normal_string(words),
-        _ => Value::safe_string(&medium.figure(figure)),
+/// Works every printed sum again, as readers of each system see it.
+fn work_sums(pages: &[Page], blocks: &[(String, Vec<Block>)], errors: &mut Vec<Diagnostic>) -> usize {
+    let mut worked = 0;
+    for (page, (_, blocks)) in pages.iter().zip(blocks) {
+        for block in blocks {
+            let (metric, us) = (block.in_system(System::Metric), block.in_system(System::Us));
+            let both = if metric == us { vec![metric] } else { vec![metric, us] };
+            for text in both {
+                let found = sums::work(&text);
+                worked += found.worked;
+                errors.extend(found.wrong.into_iter().map(|wrong| {
+                    let message = format!("the sum `{}` does not come out", wrong.sum);
+                    Diagnostic::new(&page.file, page.text.clone(), line_of(&page.text, &text), message)
+                        .hint(format!("the printed digits come to {}", reckoned(wrong.comes_to)))
+                }));
+            }
+        }
     }
+    worked
+}
+
+/// A number with at most six digits that carry meaning, for a message.
+fn reckoned(value: f64) -> String {
+    let text = format!("{value:.6}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The author's line that a block of a rendered page most likely came from: the one with most of its words.
+fn line_of(text: &str, block: &str) -> std::ops::Range<usize> {
+    let words: Vec<_> = block.split_whitespace().filter(|word| word.chars().all(char::is_alphabetic)).collect();
+    let mut best = (0, 0..0);
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        let trimmed = line.trim_end();
+        let shared = words.iter().filter(|word| trimmed.split_whitespace().any(|of_line| of_line == **word)).count()
+            + usize::from(trimmed.contains('=') && !trimmed.starts_with('#'));
+        if shared > best.0 {
+            best = (shared, start..start + trimmed.len());
+        }
+        start += line.len();
+    }
+    best.1
+}
+
+/// All ids, for "did you mean".
+fn ids(edition: &Edition) -> Vec<String> {
+    let mut ids = vec!["club.name".to_owned(), "club.about".to_owned()];
+    for (prefix, sheet) in edition.sheets() {
+        ids.extend(["tank.name", "tank.about"].map(|id| format!("{prefix}{id}")));
+        let is_own = |id: &&str| prefix.is_empty() || !id.starts_with("rule.");
+        ids.extend(sheet.figures().iter().map(|figure| figure.id.as_str()).filter(is_own).map(|id| format!("{prefix}{id}")));
+    }
+    ids
+}
+
+/// What the templates can name, as nested maps.
+fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
+    let mut values = Map::new();
+    insert(&mut values, "club.name", Value::normal_string(&edition.club.name));
+    insert(&mut values, "club.about", Value::normal_string(&edition.club.about));
+    for (prefix, sheet) in edition.sheets() {
+        insert(&mut values, &format!("{prefix}tank.name"), Value::normal_string(&sheet.name));
+        insert(&mut values, &format!("{prefix}tank.about"), Value::normal_string(&sheet.about));
+        // The rules are the same for every tank.
+        for figure in sheet.figures().iter().filter(|figure| prefix.is_empty() || !figure.id.starts_with("rule.")) {
+            let id = format!("{prefix}{}", figure.id);
+            let line = ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), proof::address(page), proof::ledger_anchor(&id)));
+            let value = match &figure.value {
+                FigureValue::Words(words) => Value::normal_string(words),
+                _ => Value::safe_string(&medium.figure(figure, &prefix, line.as_deref())),
+            };
+            insert(&mut values, &id, value);
+        }
+    }
+    values
 }
 
 fn insert(map: &mut Map, id: &str, value: Value) {
@@ -186,92 +285,5 @@ fn insert(map: &mut Map, id: &str, value: Value) {
             insert(&mut inner, rest, value);
             map.insert(key, Value::from(inner));
         }
-    }
-}
-
-fn register(engine: &mut Tera, edition: &Edition, medium: Medium, typed: &Arc<Mutex<Vec<Typed>>>) {
-    let sheet = Arc::new(edition.sheet.clone());
-
-    let of = sheet.clone();
-    engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        let table = of.tables.get(id.as_str()).ok_or_else(|| unknown("table", &id, of.tables.keys()))?;
-        Ok::<_, tera::Error>(Value::safe_string(&medium.table(table, &page_id(state)?)))
-    });
-
-    let of: Arc<Sheet> = sheet;
-    engine.register_function("working", move |kwargs: Kwargs, _: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        let working = of.workings.get(id.as_str()).ok_or_else(|| unknown("worked example", &id, of.workings.keys()))?;
-        Ok::<_, tera::Error>(Value::safe_string(&medium.working(working, &of)))
-    });
-
-    engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| {
-        let word: String = kwargs.must_get("word")?;
-        let part = |key| -> Result<String, tera::Error> { kwargs.must_get(key) };
-        let (hazard, consequence, avoid) = (part("hazard")?, part("consequence")?, part("avoid")?);
-        let words = SignalWord::ALL.map(|word| word.text().to_lowercase());
-        let Some(at) = words.iter().position(|known| *known == word) else {
-            return Err(unknown("signal word", &word, words.iter()));
-        };
-        Ok(Value::safe_string(&medium.caution(SignalWord::ALL[at], &hazard, &consequence, &avoid)))
-    });
-
-    let list = typed.clone();
-    engine.register_function("typed", move |kwargs: Kwargs, state: &State<'_>| {
-        let (text, because): (String, String) = (kwargs.must_get("text")?, kwargs.must_get("because")?);
-        if because.trim().is_empty() {
-            return Err(tera::Error::message("`because` is empty\nsay why these digits are no figure"));
-        }
-        let page = state.get::<String>(PAGE)?.unwrap_or_default();
-        let entry = Typed { text: text.clone(), because, page };
-        let mut list = list.lock().unwrap_or_else(PoisonError::into_inner);
-        if !list.contains(&entry) {
-            list.push(entry);
-        }
-        Ok(Value::normal_string(&text))
-    });
-
-    engine.register_function("typed_numbers", |_: Kwargs, _: &State<'_>| Value::safe_string(TYPED_NUMBERS));
-}
-
-/// The page's path as the start of an HTML id: every id is unique in the whole book, because mdBook also prints it as one page.
-fn page_id(state: &State<'_>) -> Result<String, tera::Error> {
-    let path = state.get::<String>(PAGE)?.unwrap_or_default();
-    Ok(path.trim_end_matches(".md").replace(['/', ' '], "-"))
-}
-
-fn unknown<S: AsRef<str>>(what: &str, id: &str, known: impl Iterator<Item = S>) -> tera::Error {
-    let known: Vec<_> = known.map(|key| key.as_ref().to_owned()).collect();
-    let hint = did_you_mean(id, &known).unwrap_or_else(|| format!("there are {}", known.join(", ")));
-    tera::Error::message(format!("there is no {what} `{id}`\n{hint}"))
-}
-
-/// Digits that an author typed and gave a reason for.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct Typed {
-    text: String,
-    because: String,
-    page: String,
-}
-
-/// Stands in the page until every page is rendered. No chapter can hold it: authors' braces and comments are escaped or refused.
-const TYPED_NUMBERS: &str = "\u{1}typed numbers\u{1}";
-
-fn typed_list(typed: &[Typed], medium: Medium, pages: &[Page]) -> String {
-    let place = |entry: &Typed| pages.iter().position(|page| page.path == entry.page);
-    let mut typed: Vec<_> = typed.iter().collect();
-    typed.sort_by_key(|entry| place(entry));
-    let item = |entry: &&Typed| match medium {
-        Medium::Html => {
-            let page = escape(&entry.page.replace(".md", ".html"));
-            format!("<li>{}, because it is {} (<a href=\"{page}\">{page}</a>)</li>", escape(&entry.text), escape(&entry.because))
-        }
-        Medium::Markdown => format!("- {}, because it is {} ({})\n", entry.text, entry.because, entry.page),
-    };
-    let items: String = typed.iter().map(item).collect();
-    match medium {
-        Medium::Html => format!("<ul class=\"typed-numbers\">{items}</ul>"),
-        Medium::Markdown => items,
     }
 }

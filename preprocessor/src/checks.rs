@@ -1,0 +1,139 @@
+//! Check blocks: fenced TOML beside the claim it proves.
+//!
+//! ````markdown
+//! ```check
+//! formula = "turnover.flow"
+//! inputs = { volume = "100 L", turnover = "10 per hour" }
+//! expected = "1000 L/h"
+//! basis = "common-practice"
+//! ```
+//! ````
+//!
+//! A block is run at each build and replaced by a short note. One that fails stops the build.
+
+use std::ops::Range;
+
+use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
+use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
+use reckoner_calc::check::{Check, figure_value};
+use reckoner_calc::document;
+use reckoner_calc::rules::Basis;
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::Edition;
+use crate::html::{Medium, escape};
+use crate::ledger::Held;
+use crate::template::Page;
+
+/// The info string of a check's fence.
+const FENCE: &str = "check";
+
+/// A fenced check: the whole block, and the text in it.
+struct Fenced {
+    block: Range<usize>,
+    inside: Range<usize>,
+}
+
+fn fenced(markdown: &str) -> Vec<Fenced> {
+    let mut found: Vec<Fenced> = Vec::new();
+    let mut open: Option<Fenced> = None;
+    for (event, span) in new_cmark_parser(markdown, &MarkdownOptions::default()).into_offset_iter() {
+        match event {
+            Event::Start(Tag::CodeBlock(CodeBlockKind::Fenced(info))) if &*info == FENCE => {
+                open = Some(Fenced { block: span.clone(), inside: span.end..span.end });
+            }
+            Event::Text(_) => {
+                if let Some(fenced) = &mut open {
+                    fenced.inside = fenced.inside.start.min(span.start)..span.end;
+                }
+            }
+            Event::End(TagEnd::CodeBlock) => found.extend(open.take()),
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Reads and runs the checks of all pages, in their order.
+///
+/// # Errors
+/// A check that can not be read, or whose formula has no answer. One that fails is no error here: see [`failures`].
+pub fn run(pages: &[Page], edition: &Edition) -> Result<Vec<(Held, Diagnostic)>, Diagnostics> {
+    let mut checks = Vec::new();
+    let mut errors = Diagnostics::default();
+    for page in pages {
+        for Fenced { block, inside } in fenced(&page.text) {
+            let text = &page.text[inside.clone()];
+            let kind = |id: &str| figure_value(&edition.sheet, id).map(|quantity| quantity.kind);
+            let here = |span: Range<usize>, message: String| Diagnostic::new(&page.file, page.text.clone(), span, message);
+            match document::read(&page.file, text, |table| Check::read(table, &edition.rules, kind)) {
+                Ok(check) => match check.run(&edition.rules, &edition.sheet) {
+                    Ok(outcome) => {
+                        let message = format!("{} is {}, but {} is published", check.what(), outcome.reckoned, check.printed);
+                        let failure = here(inside, message).hint(format!("allowed is {}", check.tolerance_in_words()));
+                        checks.push((Held { check, outcome, page: page.path.clone() }, failure));
+                    }
+                    Err(error) => errors.0.push(here(inside, error.to_string())),
+                },
+                Err(problems) => errors.0.extend(problems.into_iter().map(|problem| {
+                    let span = inside.start + problem.span.start..inside.start + problem.span.end;
+                    // A check without a place of its own, such as a missing key, is the whole block.
+                    let span = if problem.span.is_empty() { block.clone() } else { span };
+                    here(span, problem.message).hints(problem.help)
+                })),
+            }
+        }
+    }
+    errors.or(checks)
+}
+
+/// The errors of the checks that failed.
+pub fn failures(checks: &[(Held, Diagnostic)]) -> impl Iterator<Item = Diagnostic> {
+    checks.iter().filter(|(held, _)| !held.outcome.passed).map(|(_, failure)| failure.clone())
+}
+
+/// Replaces the check blocks of a rendered page by their notes: one paragraph for neighbours.
+pub fn put_notes(rendered: &str, page: &str, checks: &[Held], edition: &Edition, medium: Medium) -> String {
+    let mut out = String::with_capacity(rendered.len());
+    let mut done = 0;
+    let of_page = checks.iter().filter(|held| held.page == page);
+    for (fenced, held) in fenced(rendered).iter().zip(of_page) {
+        out.push_str(&rendered[done..fenced.block.start]);
+        out.push_str(&note(held, edition, medium));
+        out.push('\n');
+        done = fenced.block.end;
+    }
+    out.push_str(&rendered[done..]);
+    out
+}
+
+fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
+    let (published, reckoned) = (&held.check.printed, &held.outcome.reckoned);
+    let basis = basis_in_words(&held.check.basis, edition);
+    match medium {
+        Medium::Html => {
+            let what = escape(&held.check.what());
+            format!(
+                "<p class=\"check\"><span title=\"{what}\">Checked</span>: {} {}, reckoned {}.</p>",
+                escape(&basis),
+                escape(published),
+                escape(reckoned)
+            )
+        }
+        Medium::Markdown => format!("*Checked: {basis} {published}, reckoned {reckoned}.*\n"),
+    }
+}
+
+/// A basis as a reader reads it: who published it, or that it is common practice.
+pub fn basis_in_words(basis: &Basis, edition: &Edition) -> String {
+    match basis {
+        Basis::Published { source, place } => {
+            let cited =
+                edition.rules.sources.get(source).map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
+            format!("{cited}, {place}, publishes")
+        }
+        Basis::CommonPractice => "common practice says".to_owned(),
+        Basis::FromMemory => "from memory we expect".to_owned(),
+        Basis::Invented => "the demo invents".to_owned(),
+    }
+}

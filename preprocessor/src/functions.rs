@@ -1,0 +1,120 @@
+//! The functions that chapters can call.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+use reckoner_calc::Sheet;
+use tera::{Error, Kwargs, State, Tera, Value};
+
+use crate::claims;
+use crate::diagnostic::did_you_mean;
+use crate::edition::Edition;
+use crate::html::{Medium, SignalWord};
+use crate::ledger::{ClaimEntry, TypedEntry};
+use crate::proof::Part;
+
+/// Their names, for "did you mean".
+pub const NAMES: &[&str] = &["caution", "checks", "holds", "ledger", "rules", "sources", "table", "typed", "typed_numbers", "working"];
+
+/// Where in the context a function finds the page it is called from.
+pub const PAGE: &str = "page_path";
+
+/// What the functions write down while the pages are rendered.
+#[derive(Debug, Clone, Default)]
+pub struct Record {
+    /// Typed digits with their reasons.
+    pub typed: Vec<TypedEntry>,
+    /// Claims that were held against figures.
+    pub claims: Vec<ClaimEntry>,
+}
+
+/// Adds all functions to the template engine.
+pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
+    let sheet = Arc::new(edition.sheet.clone());
+    let (of_table, of_working, of_holds) = (sheet.clone(), sheet.clone(), sheet);
+
+    engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {
+        let id: String = kwargs.must_get("id")?;
+        let table = of_table.tables.get(id.as_str()).ok_or_else(|| unknown("table", &id, of_table.tables.keys()))?;
+        Ok::<_, Error>(Value::safe_string(&medium.table(table, &page_id(&page(state)?))))
+    });
+
+    engine.register_function("working", move |kwargs: Kwargs, _: &State<'_>| {
+        let id: String = kwargs.must_get("id")?;
+        let working = of_working.workings.get(id.as_str()).ok_or_else(|| unknown("worked example", &id, of_working.workings.keys()))?;
+        Ok::<_, Error>(Value::safe_string(&medium.working(working, &of_working)))
+    });
+
+    engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, medium));
+
+    let to = record.clone();
+    engine.register_function("holds", move |kwargs: Kwargs, state: &State<'_>| hold(&kwargs, state, &of_holds, &to));
+
+    let to = record.clone();
+    engine.register_function("typed", move |kwargs: Kwargs, state: &State<'_>| typed(&kwargs, state, &to));
+
+    for part in Part::ALL {
+        engine.register_function(part.name(), move |_: Kwargs, _: &State<'_>| Value::safe_string(&part.marker()));
+    }
+}
+
+/// The signal word and the three things that every caution must say.
+fn caution(kwargs: &Kwargs, medium: Medium) -> Result<Value, Error> {
+    let word: String = kwargs.must_get("word")?;
+    let part = |key| {
+        let text: String = kwargs.must_get(key)?;
+        if text.trim().is_empty() {
+            Err(Error::message(format!("`{key}` is empty\nsay the hazard, its consequence and how to avoid it")))
+        } else {
+            Ok(text)
+        }
+    };
+    let (hazard, consequence, avoid) = (part("hazard")?, part("consequence")?, part("avoid")?);
+    let words = SignalWord::ALL.map(|word| word.text().to_lowercase());
+    match words.iter().position(|known| *known == word) {
+        Some(at) => Ok(Value::safe_string(&medium.caution(SignalWord::ALL[at], &hazard, &consequence, &avoid))),
+        None => Err(unknown("signal word", &word, words.iter())),
+    }
+}
+
+/// Prints nothing; refuses a claim that the figures do not bear out.
+fn hold(kwargs: &Kwargs, state: &State<'_>, sheet: &Sheet, record: &Mutex<Record>) -> Result<Value, Error> {
+    let that: String = kwargs.must_get("that")?;
+    if !claims::holds(&that, sheet).map_err(Error::message)? {
+        return Err(Error::message(format!("`{that}` does not hold\nchange the words, or see why the figures changed")));
+    }
+    let entry = ClaimEntry { that, page: page(state)? };
+    let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
+    if !record.claims.contains(&entry) {
+        record.claims.push(entry);
+    }
+    Ok(Value::safe_string(""))
+}
+
+/// Prints its text; writes it down with its reason.
+fn typed(kwargs: &Kwargs, state: &State<'_>, record: &Mutex<Record>) -> Result<Value, Error> {
+    let (text, because): (String, String) = (kwargs.must_get("text")?, kwargs.must_get("because")?);
+    if because.trim().is_empty() {
+        return Err(Error::message("`because` is empty\nsay why these digits are no figure"));
+    }
+    let entry = TypedEntry { text: text.clone(), because, page: page(state)? };
+    let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
+    if !record.typed.contains(&entry) {
+        record.typed.push(entry);
+    }
+    Ok(Value::normal_string(&text))
+}
+
+fn page(state: &State<'_>) -> Result<String, Error> {
+    Ok(state.get::<String>(PAGE)?.unwrap_or_default())
+}
+
+/// A page's path as the start of an HTML id: every id is unique in the whole book, because mdBook also prints it as one page.
+pub fn page_id(path: &str) -> String {
+    path.trim_end_matches(".md").replace(['/', ' '], "-")
+}
+
+fn unknown<S: AsRef<str>>(what: &str, id: &str, known: impl Iterator<Item = S>) -> Error {
+    let known: Vec<_> = known.map(|key| key.as_ref().to_owned()).collect();
+    let hint = did_you_mean(id, &known).unwrap_or_else(|| format!("there are {}", known.join(", ")));
+    Error::message(format!("there is no {what} `{id}`\n{hint}"))
+}

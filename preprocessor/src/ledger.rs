@@ -1,0 +1,261 @@
+//! The ledger: every figure that the book prints, where it came from, what it was checked against, and where it stands.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use reckoner_calc::check::{Check, Outcome, Subject};
+use reckoner_calc::quantity::{Quantity, System};
+use reckoner_calc::rules::{Basis, Rules};
+use reckoner_calc::sheet::{Cell, Figure, Sheet, Value};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::edition::Edition;
+use crate::plain::Block;
+
+/// The ledger of one build, as `ledger.json` holds it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Ledger {
+    /// The layout of this file; readers refuse one they do not know.
+    pub format: u32,
+    /// The tank of the running example.
+    pub tank: String,
+    /// The figures, in the order in which they are reckoned.
+    pub figures: Vec<Entry>,
+    /// The checks, in the order of the book.
+    pub checks: Vec<CheckEntry>,
+    /// The claims in words that were held against figures.
+    pub claims: Vec<ClaimEntry>,
+    /// The digits that an author typed, each with its reason.
+    pub typed: Vec<TypedEntry>,
+}
+
+/// One printed figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Entry {
+    /// Its id, for instance `tank.water`.
+    pub id: String,
+    /// What it is, in plain words.
+    pub title: String,
+    /// The unit of `low` and `high`.
+    pub unit: String,
+    /// The value, or the low end of a range, in `unit`.
+    pub low: f64,
+    /// The value, or the high end of a range, in `unit`.
+    pub high: f64,
+    /// As printed in metric units.
+    pub metric: String,
+    /// As printed in US units.
+    pub us: String,
+    /// How it is reckoned, in words.
+    pub formula: String,
+    /// The ids of the figures that went in.
+    pub inputs: Vec<String>,
+    /// The ids of the rules that went in, directly or through its inputs.
+    pub rules: Vec<String>,
+    /// How far to trust those rules: each word once.
+    pub basis: Vec<String>,
+    /// The keys of the publications behind them.
+    pub sources: Vec<String>,
+    /// What it was checked by: subjects of `checks`.
+    pub checks: Vec<String>,
+    /// Where it is printed.
+    pub places: Vec<Place>,
+}
+
+/// Where a figure is printed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Place {
+    /// The page's path in the book's source folder.
+    pub page: String,
+    /// The sentence, item or cell as plain text.
+    pub text: String,
+}
+
+/// One check.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CheckEntry {
+    /// What was checked.
+    pub subject: String,
+    /// The value as its source prints it.
+    pub published: String,
+    /// What we reckon.
+    pub reckoned: String,
+    /// Whether it passed.
+    pub passed: bool,
+    /// Why the two may differ, and by how much.
+    pub tolerance: String,
+    /// How far to trust the expected value.
+    pub basis: String,
+    /// The key of its source; empty unless published.
+    pub source: String,
+    /// Where in the source.
+    pub place: String,
+    /// The page that holds the check.
+    pub page: String,
+}
+
+/// One claim in words that was held against figures.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct ClaimEntry {
+    /// The condition.
+    pub that: String,
+    /// The page that states it.
+    pub page: String,
+}
+
+/// Digits that an author typed and gave a reason for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct TypedEntry {
+    /// The digits and what stands around them.
+    pub text: String,
+    /// Why they are no figure.
+    pub because: String,
+    /// The page.
+    pub page: String,
+}
+
+/// The layout of the ledger that this program writes and reads.
+pub const FORMAT: u32 = 1;
+
+impl CheckEntry {
+    /// A check with what it found.
+    pub fn new(check: &Check, outcome: &Outcome, page: &str) -> Self {
+        let (source, place) = match &check.basis {
+            Basis::Published { source, place } => (source.clone(), place.clone()),
+            _ => (String::new(), String::new()),
+        };
+        CheckEntry {
+            subject: check.what(),
+            published: check.printed.clone(),
+            reckoned: outcome.reckoned.clone(),
+            passed: outcome.passed,
+            tolerance: check.tolerance_in_words(),
+            basis: check.basis.word().to_owned(),
+            source,
+            place,
+            page: page.to_owned(),
+        }
+    }
+}
+
+/// A check that a chapter holds, with its page and what it found.
+#[derive(Debug, Clone)]
+pub struct Held {
+    /// The check.
+    pub check: Check,
+    /// What it found.
+    pub outcome: Outcome,
+    /// The page's path.
+    pub page: String,
+}
+
+impl Ledger {
+    /// Gathers the ledger of a build. `blocks` holds each page's path and its plain text.
+    pub fn gather(
+        edition: &Edition,
+        blocks: &[(String, Vec<Block>)],
+        held: &[Held],
+        claims: Vec<ClaimEntry>,
+        typed: Vec<TypedEntry>,
+    ) -> Self {
+        let mut places: BTreeMap<&str, Vec<Place>> = BTreeMap::new();
+        for (page, blocks) in blocks {
+            for block in blocks {
+                for id in &block.figures {
+                    let place = Place { page: page.clone(), text: block.text().replace('\u{a0}', " ") };
+                    let known = places.entry(id).or_default();
+                    if !known.contains(&place) {
+                        known.push(place);
+                    }
+                }
+            }
+        }
+        let mut figures = Vec::new();
+        for (prefix, sheet) in edition.sheets() {
+            for figure in sheet.figures().iter().chain(cell_figures(sheet)) {
+                let id = format!("{prefix}{}", figure.id);
+                if let Some(places) = places.remove(id.as_str()) {
+                    figures.extend(entry(&id, figure, sheet, &edition.rules, held, places));
+                }
+            }
+        }
+        let checks = held.iter().map(|held| CheckEntry::new(&held.check, &held.outcome, &held.page)).collect();
+        Ledger { format: FORMAT, tank: edition.sheet.name.clone(), figures, checks, claims, typed }
+    }
+
+    /// As JSON, indented, so that two ledgers can be compared line by line.
+    pub fn to_json(&self) -> String {
+        // Strings, numbers and lists of them always serialise.
+        serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
+    }
+
+    /// The JSON Schema of the ledger.
+    pub fn schema() -> String {
+        serde_json::to_string_pretty(&schemars::schema_for!(Ledger)).unwrap_or_default() + "\n"
+    }
+}
+
+/// The figures in the cells of a sheet's tables.
+pub fn cell_figures(sheet: &Sheet) -> impl Iterator<Item = &Figure> {
+    let cells = sheet.tables.values().flat_map(|table| &table.rows).flat_map(|row| std::iter::once(&row.head).chain(&row.cells));
+    cells.filter_map(|cell| match cell {
+        Cell::Figure(figure) => Some(figure),
+        Cell::Words(_) => None,
+    })
+}
+
+fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held], places: Vec<Place>) -> Option<Entry> {
+    let shown = figure.shown()?;
+    let (low, high): (Quantity, Quantity) = match figure.value {
+        Value::One(value) => (value, value),
+        Value::Range(low, high) => (low, high),
+        Value::Words(_) => return None,
+    };
+    let used = rules_behind(figure, sheet);
+    let bases: Vec<_> = used.iter().filter_map(|id| rules.rule(id)).map(|rule| &rule.basis).collect();
+    let basis: BTreeSet<_> = bases.iter().map(|basis| basis.word().to_owned()).collect();
+    let sources: BTreeSet<_> = bases
+        .iter()
+        .filter_map(|basis| match basis {
+            Basis::Published { source, .. } => Some(source.clone()),
+            _ => None,
+        })
+        .collect();
+    let topics: BTreeSet<_> = used.iter().filter_map(|id| id.split('.').next()).collect();
+    let concerns = |held: &&Held| match &held.check.subject {
+        Subject::Figure(checked) => {
+            checked == &figure.id || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
+        }
+        Subject::Formula(formula, _) => formula.name.split('.').next().is_some_and(|topic| topics.contains(topic)),
+    };
+    Some(Entry {
+        id: id.to_owned(),
+        title: figure.title.clone(),
+        unit: high.kind.si_unit().to_owned(),
+        low: low.si,
+        high: high.si,
+        metric: shown.in_system(System::Metric).to_string(),
+        us: shown.in_system(System::Us).to_string(),
+        formula: figure.formula.to_owned(),
+        inputs: figure.inputs.clone(),
+        rules: used.iter().cloned().collect(),
+        basis: basis.into_iter().collect(),
+        sources: sources.into_iter().collect(),
+        checks: held.iter().filter(concerns).map(|held| held.check.what()).collect(),
+        places,
+    })
+}
+
+/// The rules of a figure and of everything that went into it.
+pub fn rules_behind(figure: &Figure, sheet: &Sheet) -> BTreeSet<String> {
+    let mut rules = BTreeSet::new();
+    let mut open = vec![figure];
+    let mut seen = BTreeSet::new();
+    while let Some(next) = open.pop() {
+        if seen.insert(next.id.clone()) {
+            rules.extend(next.rules.iter().cloned());
+            open.extend(next.inputs.iter().filter_map(|id| sheet.figure(id)));
+        }
+    }
+    rules
+}

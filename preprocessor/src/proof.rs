@@ -1,0 +1,277 @@
+//! The parts of the book that show its proof: the ledger, the rules with their sources, the checks, and the digits typed by hand.
+//!
+//! They can only be written when every page is rendered, so a chapter that calls for one gets a marker first.
+
+use std::collections::BTreeMap;
+
+use reckoner_calc::quantity::{Quantity, Rounding, show, show_range};
+use reckoner_calc::rules::{Basis, Rule, RuleValue, Source};
+
+use crate::edition::Edition;
+use crate::html::{Medium, escape};
+use crate::ledger::{CheckEntry, Entry, Ledger};
+
+/// One of those parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// Every printed figure.
+    Ledger,
+    /// Every rule.
+    Rules,
+    /// Every publication.
+    Sources,
+    /// Every check and claim.
+    Checks,
+    /// The digits typed by hand.
+    TypedNumbers,
+}
+
+impl Part {
+    /// All of them.
+    pub const ALL: [Part; 5] = [Part::Ledger, Part::Rules, Part::Sources, Part::Checks, Part::TypedNumbers];
+
+    /// The function that calls for it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Part::Ledger => "ledger",
+            Part::Rules => "rules",
+            Part::Sources => "sources",
+            Part::Checks => "checks",
+            Part::TypedNumbers => "typed_numbers",
+        }
+    }
+
+    /// What stands in the page until the part is written. No chapter can hold the character: a keyboard has none.
+    pub fn marker(self) -> String {
+        format!("\u{1}{}\u{1}", self.name())
+    }
+
+    /// Writes the part.
+    pub fn write(self, edition: &Edition, ledger: &Ledger, medium: Medium) -> String {
+        match (self, medium) {
+            (Part::Ledger, Medium::Html) => ledger_html(ledger),
+            (Part::Rules, Medium::Html) => rules_html(edition, ledger),
+            (Part::Sources, Medium::Html) => sources_html(edition),
+            (Part::Checks, Medium::Html) => checks_html(edition, ledger),
+            (Part::TypedNumbers, Medium::Html) => typed_html(ledger),
+            (_, Medium::Markdown) => self.markdown(edition, ledger),
+        }
+    }
+
+    fn markdown(self, edition: &Edition, ledger: &Ledger) -> String {
+        match self {
+            Part::Ledger => list(&ledger.figures, |entry| format!("{}: {} = {}", entry.id, entry.title, entry.metric)),
+            Part::Rules => {
+                list(&edition.rules.all, |rule| format!("{}: {}, {} ({})", rule.id, rule.title, value_text(&rule.value), rule.basis.word()))
+            }
+            Part::Sources => {
+                let sources: Vec<_> = edition.rules.sources.values().collect();
+                list(&sources, |source| cited(source))
+            }
+            Part::Checks => list(&ledger.checks, |check| format!("{}: {}, reckoned {}", check.subject, check.published, check.reckoned)),
+            Part::TypedNumbers => list(&ledger.typed, |typed| format!("{}, because it is {} ({})", typed.text, typed.because, typed.page)),
+        }
+    }
+}
+
+fn list<T>(items: &[T], line: impl Fn(&T) -> String) -> String {
+    items.iter().map(|item| format!("- {}\n", line(item))).collect()
+}
+
+/// The page's address in the built book.
+pub fn address(page: &str) -> String {
+    page.strip_suffix(".md").map_or_else(|| page.to_owned(), |stem| format!("{stem}.html"))
+}
+
+fn page_links<'p>(pages: impl Iterator<Item = &'p str>) -> String {
+    let mut seen: Vec<&str> = Vec::new();
+    for page in pages {
+        if !seen.contains(&page) {
+            seen.push(page);
+        }
+    }
+    let link = |page: &&str| {
+        let name = page.trim_end_matches(".md").replace('-', " ");
+        format!("<a href=\"{}\">{}</a>", escape(&address(page)), escape(&name))
+    };
+    seen.iter().map(link).collect::<Vec<_>>().join(", ")
+}
+
+/// The id of a figure's line on the ledger page: cells of a table share the line of the table.
+pub fn ledger_anchor(id: &str) -> String {
+    format!("figure-{id}")
+}
+
+fn ledger_html(ledger: &Ledger) -> String {
+    let mut groups: Vec<(String, Vec<&Entry>)> = Vec::new();
+    for entry in &ledger.figures {
+        let group = group_of(&entry.id);
+        match groups.iter_mut().find(|(name, _)| *name == group) {
+            Some((_, entries)) => entries.push(entry),
+            None => groups.push((group, vec![entry])),
+        }
+    }
+    let mut out = String::new();
+    for (group, entries) in groups {
+        let rows: String = entries.iter().map(|entry| ledger_row(entry)).collect();
+        out.push_str(&table(
+            &format!("ledger-{group}"),
+            &format!("Figures: {}", group.replace(['.', '_'], " ")),
+            &["Figure", "Value", "How it is reckoned", "Rests on", "Checked by", "Pages"],
+            &rows,
+        ));
+    }
+    out
+}
+
+fn group_of(id: &str) -> String {
+    let mut parts = id.split('.');
+    match (parts.next(), parts.next()) {
+        (Some("demo"), Some(tank)) => format!("demo.{tank}"),
+        (Some(first), _) => first.to_owned(),
+        _ => String::new(),
+    }
+}
+
+fn ledger_row(entry: &Entry) -> String {
+    let formula = if entry.formula.is_empty() { "given".to_owned() } else { entry.formula.clone() };
+    let inputs: Vec<_> = entry.inputs.iter().map(|id| format!("<code>{}</code>", escape(id))).collect();
+    let from = if inputs.is_empty() { String::new() } else { format!("<br>from {}", inputs.join(", ")) };
+    let rests_on = match (entry.basis.is_empty(), entry.sources.is_empty()) {
+        (true, _) => "the tank's own measures".to_owned(),
+        (false, true) => entry.basis.join(", "),
+        (false, false) => format!("{} ({})", entry.basis.join(", "), entry.sources.join(", ")),
+    };
+    let checks = if entry.checks.is_empty() { "a snapshot".to_owned() } else { entry.checks.join("; ") };
+    let value = if entry.metric == entry.us { escape(&entry.metric) } else { format!("{} ({})", escape(&entry.metric), escape(&entry.us)) };
+    format!(
+        "<tr id=\"{}\"><th scope=\"row\">{}<br><code>{}</code></th><td>{value}</td><td>{}{from}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+        escape(&ledger_anchor(&entry.id)),
+        escape(&entry.title),
+        escape(&entry.id),
+        escape(&formula),
+        escape(&rests_on),
+        escape(&checks),
+        page_links(entry.places.iter().map(|place| place.page.as_str()))
+    )
+}
+
+fn rules_html(edition: &Edition, ledger: &Ledger) -> String {
+    let mut topics: Vec<(&str, Vec<&Rule>)> = Vec::new();
+    for rule in &edition.rules.all {
+        let topic = rule.id.split('.').next().unwrap_or_default();
+        match topics.last_mut() {
+            Some((last, rules)) if *last == topic => rules.push(rule),
+            _ => topics.push((topic, vec![rule])),
+        }
+    }
+    let mut used: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for entry in &ledger.figures {
+        for rule in &entry.rules {
+            used.entry(rule).or_default().extend(entry.places.iter().map(|place| place.page.as_str()));
+        }
+    }
+    let mut out = String::new();
+    for (topic, rules) in topics {
+        let row = |rule: &&Rule| {
+            let note = if rule.note.is_empty() { String::new() } else { format!("<br><small>{}</small>", escape(&rule.note)) };
+            format!(
+                "<tr id=\"rule-{id}\"><th scope=\"row\">{}<br><code>{id}</code>{note}</th><td>{}</td><td>{}</td><td>{}</td></tr>",
+                escape(&rule.title),
+                escape(&value_text(&rule.value)),
+                basis_html(&rule.basis),
+                page_links(used.get(rule.id.as_str()).into_iter().flatten().copied()),
+                id = escape(&rule.id)
+            )
+        };
+        let rows: String = rules.iter().map(row).collect();
+        let caption = format!("Rules in {topic}.toml");
+        out.push_str(&table(&format!("rules-{topic}"), &caption, &["Rule", "Value", "Basis", "Pages"], &rows));
+    }
+    out
+}
+
+fn basis_html(basis: &Basis) -> String {
+    match basis {
+        Basis::Published { source, place } => format!("published: <a href=\"#source-{0}\">{0}</a>, {1}", escape(source), escape(place)),
+        other => other.word().replace('-', " "),
+    }
+}
+
+fn sources_html(edition: &Edition) -> String {
+    let item = |(key, source): (&String, &Source)| {
+        format!("<dt id=\"source-{0}\"><code>{0}</code></dt><dd>{1}</dd>", escape(key), escape(&cited(source)))
+    };
+    format!("<dl class=\"sources\">{}</dl>", edition.rules.sources.iter().map(item).collect::<String>())
+}
+
+fn cited(source: &Source) -> String {
+    format!("{} ({}). {}. {}. Read: {}.", source.author.trim_end_matches('.'), source.year, source.title, source.published, source.seen)
+}
+
+fn checks_html(edition: &Edition, ledger: &Ledger) -> String {
+    let row = |check: &CheckEntry| {
+        let basis = match edition.rules.sources.get(&check.source) {
+            Some(source) => format!("{} ({}), {}", source.author, source.year, check.place),
+            None => check.basis.replace('-', " "),
+        };
+        format!(
+            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+            escape(&check.subject),
+            escape(&check.published),
+            escape(&check.reckoned),
+            escape(&check.tolerance),
+            escape(&basis),
+            page_links(std::iter::once(check.page.as_str()))
+        )
+    };
+    let rows: String = ledger.checks.iter().map(row).collect();
+    let mut out =
+        table("checks-values", "Values held against others", &["What", "Expected", "Reckoned", "Allowed", "Says who", "Page"], &rows);
+    if !ledger.claims.is_empty() {
+        let row = |claim: &crate::ledger::ClaimEntry| {
+            format!(
+                "<tr><th scope=\"row\"><code>{}</code></th><td>{}</td></tr>",
+                escape(&claim.that),
+                page_links(std::iter::once(claim.page.as_str()))
+            )
+        };
+        let rows: String = ledger.claims.iter().map(row).collect();
+        out.push_str(&table("checks-claims", "Words held against figures", &["Condition", "Page"], &rows));
+    }
+    out
+}
+
+fn typed_html(ledger: &Ledger) -> String {
+    let item = |typed: &crate::ledger::TypedEntry| {
+        format!(
+            "<li>{}, because it is {} ({})</li>",
+            escape(&typed.text),
+            escape(&typed.because),
+            page_links(std::iter::once(typed.page.as_str()))
+        )
+    };
+    format!("<ul class=\"typed-numbers\">{}</ul>", ledger.typed.iter().map(item).collect::<String>())
+}
+
+/// A table that scrolls on a narrow screen, with its caption and head.
+fn table(id: &str, caption: &str, heads: &[&str], rows: &str) -> String {
+    let heads: String = heads.iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
+    format!(
+        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}\"><table class=\"proof\"><caption id=\"{id}\">{}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
+        escape(caption)
+    )
+}
+
+/// What a rule says, as text in both systems.
+fn value_text(value: &RuleValue) -> String {
+    match value {
+        RuleValue::One(value) => show(*value, Rounding::Nearest).to_string(),
+        RuleValue::Band(low, high) => show_range(*low, *high, Rounding::Nearest).to_string(),
+        RuleValue::List(values) => {
+            let text =
+                |value: &Quantity| if value.kind.is_bare() { format!("{}", value.si) } else { show(*value, Rounding::Nearest).to_string() };
+            values.iter().map(text).collect::<Vec<_>>().join(", ")
+        }
+    }
+}
