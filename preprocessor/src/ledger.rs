@@ -23,6 +23,8 @@ pub struct Ledger {
     pub figures: Vec<Entry>,
     /// The checks, in the order of the book.
     pub checks: Vec<CheckEntry>,
+    /// How many printed sums were worked again from their digits.
+    pub sums: usize,
     /// The claims in words that were held against figures.
     pub claims: Vec<ClaimEntry>,
     /// The digits that an author typed, each with its reason.
@@ -155,6 +157,7 @@ impl Ledger {
         edition: &Edition,
         blocks: &[(String, Vec<Block>)],
         held: &[Held],
+        sums: usize,
         claims: Vec<ClaimEntry>,
         typed: Vec<TypedEntry>,
     ) -> Self {
@@ -180,7 +183,7 @@ impl Ledger {
             }
         }
         let checks = held.iter().map(|held| CheckEntry::new(&held.check, &held.outcome, &held.page)).collect();
-        Ledger { format: FORMAT, tank: edition.sheet.name.clone(), figures, checks, claims, typed }
+        Ledger { format: FORMAT, tank: edition.sheet.name.clone(), figures, checks, sums, claims, typed }
     }
 
     /// As JSON, indented, so that two ledgers can be compared line by line.

@@ -7,6 +7,7 @@
 
 pub mod checks;
 pub mod claims;
+pub mod compare;
 pub mod diagnostic;
 pub mod edition;
 pub mod functions;

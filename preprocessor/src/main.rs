@@ -11,7 +11,7 @@ use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
 use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
 use mdbook_reckoner::ledger::Ledger;
 use mdbook_reckoner::typeset::{Reckoner, typeset_request};
-use mdbook_reckoner::{protocol, sheet, site};
+use mdbook_reckoner::{compare, protocol, sheet, site};
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -35,6 +35,16 @@ enum Command {
     Check {
         #[command(flatten)]
         book: BookArgs,
+    },
+    /// Show which figures moved since an earlier build, from what to what, and where
+    Compare {
+        /// A ledger.json, or a git revision such as HEAD
+        old: String,
+        #[command(flatten)]
+        book: BookArgs,
+        /// As Markdown, for a comment on a review
+        #[arg(long)]
+        markdown: bool,
     },
     /// Print the figures of one tank
     Sheet {
@@ -77,6 +87,7 @@ fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Build { book, output } => build(&book, output.as_deref()),
         Command::Check { book } => check(&book),
+        Command::Compare { old, book, markdown } => compare(&old, &book, markdown),
         Command::Sheet { tank, rules } => print_sheet(&tank, rules),
         Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
         Command::Preprocess { question: None } => preprocess(),
@@ -111,15 +122,26 @@ fn check(book: &BookArgs) -> Result<(), Diagnostics> {
     let ledger = reckoner.ledger.clone();
     let pages = site::rendered_pages(&book.book, reckoner, "html")?.len();
     let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
-    let (figures, checks, claims) =
-        ledger.as_ref().map_or((0, 0, 0), |ledger| (ledger.figures.len(), ledger.checks.len(), ledger.claims.len()));
-    if checks == 0 {
-        return Err(Diagnostic::plain("the book holds no check")
-            .hint("a book that checks nothing proves nothing: add a fenced `check` block")
-            .into());
-    }
-    eprintln!("{pages} pages, {figures} figures, {checks} checks and {claims} claims in words hold; nothing was written");
+    let Some(ledger) = ledger.as_ref().filter(|ledger| !ledger.checks.is_empty()) else {
+        let hint = "a book that checks nothing proves nothing: add a fenced `check` block";
+        return Err(Diagnostic::plain("the book holds no check").hint(hint).into());
+    };
+    eprintln!(
+        "{pages} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
+        ledger.figures.len(),
+        ledger.checks.len(),
+        ledger.sums,
+        ledger.claims.len()
+    );
     Ok(())
+}
+
+fn compare(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics> {
+    let overrides = book.reckoner()?.overrides;
+    let before = compare::old(old, &book.book, &overrides)?;
+    let now = compare::current(&book.book, overrides)?;
+    let comparison = compare::compare(&before, &now);
+    print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
 fn print_sheet(tank: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
