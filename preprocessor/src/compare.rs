@@ -175,9 +175,8 @@ fn from_file(file: &Path) -> Result<Ledger, Diagnostics> {
 
 /// Builds the book as it stood, with the rules as they stood, in a temporary folder.
 fn from_revision(revision: &str, root: &Path, overrides: &Settings) -> Result<Ledger, Diagnostics> {
-    let hint = "name a ledger.json, or a git revision such as HEAD";
     let root = fs::canonicalize(root).map_err(|error| Diagnostic::plain(format!("cannot open `{}`: {error}", root.display())))?;
-    let top = git(&root, &["rev-parse", "--show-toplevel"]).map_err(|error| error.hint(hint))?;
+    let top = git(&root, &["rev-parse", "--show-toplevel"])?;
     let top = PathBuf::from(String::from_utf8_lossy(&top).trim());
     let below = |path: &Path| path.strip_prefix(&top).map(|path| path.to_string_lossy().replace('\\', "/")).ok();
     let book = below(&root).ok_or_else(|| Diagnostic::plain("the book is outside its git repository"))?;
@@ -187,7 +186,7 @@ fn from_revision(revision: &str, root: &Path, overrides: &Settings) -> Result<Le
 
     let folder = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("cannot make a temporary folder: {error}")))?;
     for path in [Some(&book), rules.as_ref(), tank.as_ref()].into_iter().flatten() {
-        export(&top, revision, path, folder.path()).map_err(|error| error.hint(hint))?;
+        export(&top, revision, path, folder.path())?;
     }
     let then = |path: &Option<String>| path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists());
     let settings = Settings { tank: then(&tank).or_else(|| overrides.tank.clone()), rules: then(&rules) };
@@ -198,7 +197,7 @@ fn from_revision(revision: &str, root: &Path, overrides: &Settings) -> Result<Le
 }
 
 /// Writes the files of a revision below `path` into `folder`.
-fn export(top: &Path, revision: &str, path: &str, folder: &Path) -> Result<(), Diagnostic> {
+fn export(top: &Path, revision: &str, path: &str, folder: &Path) -> Result<(), Diagnostics> {
     let listed = git(top, &["ls-tree", "-r", "-z", "--name-only", revision, "--", path])?;
     for name in String::from_utf8_lossy(&listed).split('\0').filter(|name| !name.is_empty()) {
         let content = git(top, &["show", &format!("{revision}:{name}")])?;
@@ -210,11 +209,15 @@ fn export(top: &Path, revision: &str, path: &str, folder: &Path) -> Result<(), D
     Ok(())
 }
 
-fn git(folder: &Path, arguments: &[&str]) -> Result<Vec<u8>, Diagnostic> {
+fn git(folder: &Path, arguments: &[&str]) -> Result<Vec<u8>, Diagnostics> {
     let output = Command::new("git").arg("-C").arg(folder).args(arguments).output();
     match output {
         Ok(output) if output.status.success() => Ok(output.stdout),
-        Ok(output) => Err(Diagnostic::plain(format!("git: {}", String::from_utf8_lossy(&output.stderr).trim()))),
-        Err(error) => Err(Diagnostic::plain(format!("cannot run git: {error}"))),
+        Ok(output) => Err(no_revision(format!("git: {}", String::from_utf8_lossy(&output.stderr).trim()))),
+        Err(error) => Err(no_revision(format!("cannot run git: {error}"))),
     }
+}
+
+fn no_revision(message: String) -> Diagnostics {
+    Diagnostic::plain(message).hint("name a ledger.json, or a git revision such as HEAD").into()
 }

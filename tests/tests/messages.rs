@@ -1,5 +1,8 @@
 //! What people are told when a tank or a rule file is wrong: one snapshot for each file in `tests/messages`.
 
+// A test that can not get what it needs has failed.
+#![allow(clippy::unwrap_used)]
+
 use std::path::Path;
 
 use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
