@@ -96,7 +96,10 @@ impl Reader<'_> {
             Some(quantity) => Ok(Term { value: quantity.si, unit: Some(quantity.kind.si_unit()).filter(|unit| *unit != "1") }),
             None => {
                 let ids: Vec<_> = self.sheet.figures().iter().map(|figure| figure.id.as_str()).collect();
-                let hint = did_you_mean(word, &ids).unwrap_or_else(|| "a range needs its end: add .low or .high".to_owned());
+                let hint = match self.sheet.figure(word) {
+                    Some(_) => "a range needs its end: add .low or .high".to_owned(),
+                    None => did_you_mean(word, &ids).unwrap_or_else(|| "`reckoner sheet TANK` lists the figures of a tank".to_owned()),
+                };
                 Err(format!("there is no figure `{word}` with one value\n{hint}"))
             }
         }
