@@ -13,7 +13,7 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`volume`], [`turnover`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`] | one topic each, named as its rules |
 
 pub mod catalogue;
 pub mod check;
@@ -22,6 +22,7 @@ mod error;
 pub mod formula;
 pub mod quantity;
 pub mod rules;
+pub mod seawater;
 pub mod sheet;
 pub mod tank;
 pub mod turnover;

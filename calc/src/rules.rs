@@ -171,6 +171,8 @@ macro_rules! topics {
 }
 
 topics! {
+    /// Density and viscosity of seawater.
+    seawater: crate::seawater::SeawaterRules,
     /// Volumes and masses of glass, sand and rock.
     volume: crate::volume::VolumeRules,
     /// How often the water should pass the pumps.

@@ -47,7 +47,8 @@ impl Sheet {
             tables: BTreeMap::new(),
         };
         sheet.put_rules(rules);
-        crate::volume::figures(&mut sheet, rules, tank);
+        crate::seawater::figures(&mut sheet, rules, tank)?;
+        crate::volume::figures(&mut sheet, rules, tank)?;
         crate::turnover::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
