@@ -13,13 +13,14 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`seawater`], [`volume`], [`turnover`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`], [`mixing`] | one topic each, named as its rules |
 
 pub mod catalogue;
 pub mod check;
 pub mod document;
 mod error;
 pub mod formula;
+pub mod mixing;
 pub mod quantity;
 pub mod rules;
 pub mod seawater;

@@ -177,6 +177,8 @@ topics! {
     volume: crate::volume::VolumeRules,
     /// How often the water should pass the pumps.
     turnover: crate::turnover::TurnoverRules,
+    /// How soon the water has passed the pumps.
+    mixing: crate::mixing::MixingRules,
 }
 
 impl Rules {

@@ -50,6 +50,7 @@ impl Sheet {
         crate::seawater::figures(&mut sheet, rules, tank)?;
         crate::volume::figures(&mut sheet, rules, tank)?;
         crate::turnover::figures(&mut sheet, rules, tank)?;
+        crate::mixing::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 

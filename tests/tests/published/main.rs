@@ -1,5 +1,6 @@
 //! Every formula against values that somebody else published or computed: one module for each topic of `calc`.
 
+mod mixing;
 mod seawater;
 mod turnover;
 mod units;
