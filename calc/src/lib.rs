@@ -13,7 +13,7 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`seawater`], [`volume`], [`turnover`], [`mixing`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`] | one topic each, named as its rules |
 
 pub mod catalogue;
 pub mod check;
@@ -21,6 +21,7 @@ pub mod document;
 mod error;
 pub mod formula;
 pub mod mixing;
+pub mod oxygen;
 pub mod quantity;
 pub mod rules;
 pub mod seawater;

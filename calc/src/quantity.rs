@@ -297,6 +297,20 @@ dimensions! {
     Ratio => Ratio,
 }
 
+/// A gas transfer velocity: a speed in its own type, since it is printed in cm/h and no stream runs at it.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct TransferVelocity(pub si::Velocity);
+
+impl Dimension for TransferVelocity {
+    const KIND: Kind = Kind::TransferVelocity;
+    fn from_si(si: f64) -> Self {
+        TransferVelocity(si::Velocity::from_si(si))
+    }
+    fn si(self) -> f64 {
+        self.0.si()
+    }
+}
+
 macro_rules! plain_dimensions {
     ($($(#[$doc:meta])* $name:ident => $kind:expr),* $(,)?) => {$(
         $(#[$doc])*

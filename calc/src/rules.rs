@@ -179,6 +179,8 @@ topics! {
     turnover: crate::turnover::TurnoverRules,
     /// How soon the water has passed the pumps.
     mixing: crate::mixing::MixingRules,
+    /// Oxygen in the water, and how long it lasts.
+    oxygen: crate::oxygen::OxygenRules,
 }
 
 impl Rules {

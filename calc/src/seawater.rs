@@ -258,9 +258,9 @@ fn gravity_table(tank: Salinity, rules: &SeawaterRules) -> Result<Table, Error> 
 /// The temperature scale of 1968 over that of 1990, in °C, by the convention for equations that were fitted on the older one.
 const T68_PER_T90: f64 = 1.00024;
 /// Where the equation of state holds.
-const SALINITIES: RangeInclusive<Salinity> = Salinity(0.0)..=Salinity(42.0);
+pub(crate) const SALINITIES: RangeInclusive<Salinity> = Salinity(0.0)..=Salinity(42.0);
 
-fn celsius(degrees: f64) -> ThermodynamicTemperature {
+pub(crate) fn celsius(degrees: f64) -> ThermodynamicTemperature {
     ThermodynamicTemperature::new::<degree_celsius>(degrees)
 }
 

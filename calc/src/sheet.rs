@@ -51,6 +51,7 @@ impl Sheet {
         crate::volume::figures(&mut sheet, rules, tank)?;
         crate::turnover::figures(&mut sheet, rules, tank)?;
         crate::mixing::figures(&mut sheet, rules, tank)?;
+        crate::oxygen::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 
