@@ -181,6 +181,8 @@ topics! {
     mixing: crate::mixing::MixingRules,
     /// Oxygen in the water, and how long it lasts.
     oxygen: crate::oxygen::OxygenRules,
+    /// Care of the pumps.
+    upkeep: crate::upkeep::UpkeepRules,
 }
 
 impl Rules {

@@ -52,6 +52,7 @@ impl Sheet {
         crate::turnover::figures(&mut sheet, rules, tank)?;
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
+        crate::upkeep::figures(&mut sheet, rules)?;
         Ok(sheet)
     }
 

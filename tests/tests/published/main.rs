@@ -5,4 +5,5 @@ mod oxygen;
 mod seawater;
 mod turnover;
 mod units;
+mod upkeep;
 mod volume;
