@@ -242,6 +242,16 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
             .rule("upkeep.citric_strength"),
     );
     sheet.put(
+        Figure::new(
+            "upkeep.citric_crystals",
+            "Citric acid for the bath where the packet says monohydrate",
+            bath.citric_acid * (rules.citric_monohydrate / rules.citric_acid),
+        )
+        .from("acid × molar mass with crystal water ÷ molar mass without", &["upkeep.citric_acid"])
+        .rule("upkeep.citric_monohydrate")
+        .rule("upkeep.citric_acid"),
+    );
+    sheet.put(
         Figure::new("upkeep.citric_ratio", "Scale that citric acid can dissolve, for each of its own mass", ratio)
             .from("3 ÷ 2 × molar mass of scale ÷ molar mass of the acid", &[])
             .rule("upkeep.citric_acid")

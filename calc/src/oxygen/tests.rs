@@ -153,6 +153,24 @@ fn the_store_reckoned_by_hand_is_the_figure() {
     assert!((by_hand / store.si - 1.0).abs() < 0.02, "{by_hand} s by hand, {} s", store.si);
 }
 
+#[test]
+fn every_water_that_a_tank_file_may_name_has_an_answer() {
+    for temperature in ["15 °C", "25 °C", "35 °C"] {
+        for salinity in [20, 35, 42] {
+            let water = format!("[water]\ntemperature = \"{temperature}\"\nsalinity = {salinity}\n");
+            let sheet = sheet(&format!("{water}[[fish]]\nname = \"tang\"\ncount = 3\nmass = \"80 g\"\n"));
+            for figure in sheet.figures() {
+                let finite = match figure.value {
+                    Value::One(one) => one.si.is_finite(),
+                    Value::Range(low, high) => low.si.is_finite() && high.si.is_finite(),
+                    Value::Words(_) => true,
+                };
+                assert!(finite, "{}: {:?}", figure.id, figure.value);
+            }
+        }
+    }
+}
+
 proptest! {
     #[test]
     fn oxygen_is_at_the_limit_when_the_time_is_up(demand in 20.0..2000.0, transfer in 0.0..20.0, limit in 1.0..5.9) {

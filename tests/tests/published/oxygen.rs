@@ -5,16 +5,13 @@ use reckoner_calc::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
 use reckoner_calc::tank::Water;
 use reckoner_tests::{assert_printed, assert_within, published};
-use uom::si::f64::{Mass, Power, ThermodynamicTemperature};
+use uom::si::f64::{Mass, Power};
 use uom::si::molality::mole_per_kilogram;
-use uom::si::thermodynamic_temperature::degree_celsius;
+
+use crate::seawater::celsius;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()
-}
-
-fn celsius(degrees: f64) -> ThermodynamicTemperature {
-    ThermodynamicTemperature::new::<degree_celsius>(degrees)
 }
 
 fn water(degrees: f64, salinity: f64) -> Water {

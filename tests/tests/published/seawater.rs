@@ -12,7 +12,7 @@ fn rules() -> SeawaterRules {
     Rules::compiled_in().unwrap().seawater
 }
 
-fn celsius(degrees: f64) -> ThermodynamicTemperature {
+pub(crate) fn celsius(degrees: f64) -> ThermodynamicTemperature {
     ThermodynamicTemperature::new::<degree_celsius>(degrees)
 }
 
