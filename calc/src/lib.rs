@@ -13,18 +13,22 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`volume`], [`turnover`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`] | one topic each, named as its rules |
 
 pub mod catalogue;
 pub mod check;
 pub mod document;
 mod error;
 pub mod formula;
+pub mod mixing;
+pub mod oxygen;
 pub mod quantity;
 pub mod rules;
+pub mod seawater;
 pub mod sheet;
 pub mod tank;
 pub mod turnover;
+pub mod upkeep;
 pub mod volume;
 
 pub use catalogue::Catalogue;

@@ -65,6 +65,8 @@ pub enum Kind {
     SoundLevel,
     /// Practical salinity: by definition without a unit.
     Salinity,
+    /// A specific gravity: a density over that of pure water, printed to the third decimal as hydrometers are read.
+    SpecificGravity,
     /// A share of a whole, printed in per cent.
     Share,
     /// A true ratio, printed as a bare number.
@@ -103,6 +105,7 @@ impl Kind {
             Kind::MolarMass => "a molar mass",
             Kind::SoundLevel => "a sound level",
             Kind::Salinity => "a salinity",
+            Kind::SpecificGravity => "a specific gravity",
             Kind::Share => "a share",
             Kind::Ratio => "a plain number",
             Kind::Count => "a count",
@@ -137,6 +140,7 @@ impl Kind {
             Kind::MolarMass => "\"100.09 g/mol\"",
             Kind::SoundLevel => "\"32 dB\"",
             Kind::Salinity => "35",
+            Kind::SpecificGravity => "1.026",
             Kind::Share => "\"20 %\"",
             Kind::Ratio => "0.4",
             Kind::Count => "2",
@@ -168,14 +172,14 @@ impl Kind {
             Kind::MassRate => "kg/s",
             Kind::MolarMass => "kg/mol",
             Kind::SoundLevel => "dB",
-            Kind::Salinity | Kind::Share | Kind::Ratio | Kind::Count => "1",
+            Kind::Salinity | Kind::SpecificGravity | Kind::Share | Kind::Ratio | Kind::Count => "1",
             Kind::Money(currency) => currency.code(),
         }
     }
 
     /// Whether a bare TOML number, without a unit, is a complete entry.
     pub fn is_bare(self) -> bool {
-        matches!(self, Kind::Salinity | Kind::Ratio | Kind::Count)
+        matches!(self, Kind::Salinity | Kind::SpecificGravity | Kind::Ratio | Kind::Count)
     }
 }
 
@@ -293,6 +297,20 @@ dimensions! {
     Ratio => Ratio,
 }
 
+/// A gas transfer velocity: a speed in its own type, since it is printed in cm/h and no stream runs at it.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct TransferVelocity(pub si::Velocity);
+
+impl Dimension for TransferVelocity {
+    const KIND: Kind = Kind::TransferVelocity;
+    fn from_si(si: f64) -> Self {
+        TransferVelocity(si::Velocity::from_si(si))
+    }
+    fn si(self) -> f64 {
+        self.0.si()
+    }
+}
+
 macro_rules! plain_dimensions {
     ($($(#[$doc:meta])* $name:ident => $kind:expr),* $(,)?) => {$(
         $(#[$doc])*
@@ -316,6 +334,8 @@ plain_dimensions! {
     SoundLevel => Kind::SoundLevel,
     /// Practical salinity (PSS-78), by definition without a unit.
     Salinity => Kind::Salinity,
+    /// A specific gravity: the density of a sample over that of pure water, each at a stated temperature.
+    SpecificGravity => Kind::SpecificGravity,
     /// A share of a whole, from 0 to 1; printed in per cent.
     Share => Kind::Share,
 }

@@ -171,10 +171,18 @@ macro_rules! topics {
 }
 
 topics! {
+    /// Density and viscosity of seawater.
+    seawater: crate::seawater::SeawaterRules,
     /// Volumes and masses of glass, sand and rock.
     volume: crate::volume::VolumeRules,
     /// How often the water should pass the pumps.
     turnover: crate::turnover::TurnoverRules,
+    /// How soon the water has passed the pumps.
+    mixing: crate::mixing::MixingRules,
+    /// Oxygen in the water, and how long it lasts.
+    oxygen: crate::oxygen::OxygenRules,
+    /// Care of the pumps.
+    upkeep: crate::upkeep::UpkeepRules,
 }
 
 impl Rules {

@@ -47,8 +47,12 @@ impl Sheet {
             tables: BTreeMap::new(),
         };
         sheet.put_rules(rules);
-        crate::volume::figures(&mut sheet, rules, tank);
+        crate::seawater::figures(&mut sheet, rules, tank)?;
+        crate::volume::figures(&mut sheet, rules, tank)?;
         crate::turnover::figures(&mut sheet, rules, tank)?;
+        crate::mixing::figures(&mut sheet, rules, tank)?;
+        crate::oxygen::figures(&mut sheet, rules, tank)?;
+        crate::upkeep::figures(&mut sheet, rules)?;
         Ok(sheet)
     }
 

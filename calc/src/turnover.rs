@@ -54,6 +54,11 @@ impl TurnoverRules {
     pub fn band(&self, livestock: Livestock) -> Band<Frequency> {
         self.bands[livestock as usize]
     }
+
+    /// The turnover to aim for within that band.
+    pub fn aimed_at(&self, livestock: Livestock) -> Frequency {
+        self.band(livestock).at(self.aim.0)
+    }
 }
 
 /// What lives in a tank, from the least water movement to the most.
@@ -173,7 +178,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         flow_for(format!("flow.{when}_net"), format!("Flow for {}, counting the net water", livestock.words()), net, "tank.water")?;
         flow_for(format!("flow.{when}_gross"), format!("Flow for {}, counting the gross volume", livestock.words()), gross, "tank.gross")?;
     }
-    let aim = rules.band(tank.later).at(rules.aim.0);
+    let aim = rules.aimed_at(tank.later);
     let later_rule = format!("turnover.{}", tank.later.key());
     sheet.put(
         Figure::new("turnover.aim", "Turnover to aim for", aim)

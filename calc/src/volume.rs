@@ -14,6 +14,7 @@ use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Vol
 use crate::error::Error;
 use crate::quantity::{Dimension, Share, System};
 use crate::rules::{Band, Rules, Topic};
+use crate::seawater;
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
 use crate::tank::{Rock, Tank};
 
@@ -24,8 +25,6 @@ pub struct VolumeRules {
     pub glass_density: MassDensity,
     /// Density of the mineral in coral sand and reef rock.
     pub mineral_density: MassDensity,
-    /// Density of the water in the tank.
-    pub seawater_density: MassDensity,
     /// Share of a sand bed that is water between the grains.
     pub sand_porosity: Share,
     /// Share of reef rock that is holes and pores.
@@ -38,14 +37,12 @@ impl VolumeRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let glass_density = topic.one("glass_density", "2000 kg/m3"..="3000 kg/m3");
         let mineral_density = topic.one("mineral_density", "2000 kg/m3"..="3500 kg/m3");
-        let seawater_density = topic.one("seawater_density", "990 kg/m3"..="1040 kg/m3");
         let sand_porosity = topic.one("sand_porosity", "20 %"..="70 %");
         let rock_porosity = topic.one("rock_porosity", "5 %"..="85 %");
         let usual_rock = topic.band("usual_rock", "1 kg/m3"..="500 kg/m3");
         Some(VolumeRules {
             glass_density: glass_density?,
             mineral_density: mineral_density?,
-            seawater_density: seawater_density?,
             sand_porosity: sand_porosity?,
             rock_porosity: rock_porosity?,
             usual_rock: usual_rock?,
@@ -245,7 +242,11 @@ pub fn floor_load(mass: Mass, footprint: Area) -> ArealMassDensity {
 }
 
 /// Adds the figures of this topic: `tank.…` for measures and volumes, `mass.…` for what the tank weighs.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
+///
+/// # Errors
+/// [`Error::OutOfRange`] for water that [`seawater::density`] does not know.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let seawater_density = seawater::density(tank.water.salinity, tank.water.temperature, &rules.seawater)?;
     let (glass, rules) = (&tank.glass, &rules.volume);
     sheet.put(Figure::new("tank.length", "Length of the tank, outside", glass.plan.length()));
     sheet.put(Figure::new("tank.width", "Width of the tank, outside", glass.plan.width()));
@@ -299,13 +300,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
         .rule("volume.usual_rock"),
     );
 
-    let water = (net + sand.water_within + rock.water_within) * rules.seawater_density;
+    let water = (net + sand.water_within + rock.water_within) * seawater_density;
     let panes = glass.mass(rules.glass_density);
     let total = water + panes + sand.dry + rock.dry;
     sheet.put(
         Figure::new("mass.water", "Mass of the water in the glass", water)
-            .from("all water in the glass × density", &["tank.water"])
-            .rule("volume.seawater_density"),
+            .from("all water in the glass × density", &["tank.water", "seawater.density"]),
     );
     sheet.put(
         Figure::new("mass.glass", "Mass of the glass", panes)
@@ -329,6 +329,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
     if let Plan::Box { length, width } = glass.plan {
         sheet.workings.insert("filled_volume", filled_volume_working(glass, length, width));
     }
+    Ok(())
 }
 
 /// What is in the glass.

@@ -287,6 +287,8 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::MolarMass, System::Metric) => &[("g/mol", 0.0, SIGNIFICANT)],
         (Kind::SoundLevel, System::Metric) => &[("dB", -1000.0, &[(1000.0, 1.0)])],
         (Kind::Salinity, System::Metric) => &[("", 0.0, TENTHS)],
+        // The fourth digit is the one that a hydrometer is read for.
+        (Kind::SpecificGravity, System::Metric) => &[("", 0.0, &[(10.0, 0.001)])],
         (Kind::Share, System::Metric) => &[("%", 0.0, &[(1.0, 0.01), (10.0, 0.1), (1000.0, 1.0)])],
         (Kind::Ratio, System::Metric) => PLAIN,
         (Kind::Count, System::Metric) => &[("", 0.0, &[(1e15, 1.0)])],

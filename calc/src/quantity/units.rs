@@ -108,6 +108,7 @@ pub const UNITS: &[Unit] = &[
     unit_of(Kind::MolarMass, "g/mol", 1e-3, &["g/mol"]),
     unit_of(Kind::SoundLevel, "dB", 1.0, &["db", "db(a)"]),
     unit_of(Kind::Salinity, "", 1.0, &[""]),
+    unit_of(Kind::SpecificGravity, "", 1.0, &[""]),
     unit_of(Kind::Share, "%", 1e-2, &["%", "percent", "per cent"]),
     unit_of(Kind::Ratio, "", 1.0, &[""]),
     unit_of(Kind::Count, "", 1.0, &[""]),

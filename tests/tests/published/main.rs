@@ -1,5 +1,11 @@
 //! Every formula against values that somebody else published or computed: one module for each topic of `calc`.
 
+#![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
+
+mod mixing;
+mod oxygen;
+mod seawater;
 mod turnover;
 mod units;
+mod upkeep;
 mod volume;

@@ -1,0 +1,239 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::quantity::{Salinity, parse};
+
+fn rules() -> Rules {
+    Rules::compiled_in().unwrap()
+}
+
+fn sea() -> Water {
+    Water { temperature: celsius(25.0), salinity: Salinity(35.0) }
+}
+
+/// A tank of 170 L with a surface of 0.4 m².
+fn cut(demand_mg_h: f64, transfer_cm_h: f64) -> PowerCut {
+    PowerCut {
+        water: Volume::from_si(0.17),
+        surface: Area::from_si(0.4),
+        saturation: mg_per_litre(6.8),
+        start: mg_per_litre(6.0),
+        demand: MassRate::from_si(demand_mg_h * 1e-6 / 3600.0),
+        transfer: TransferVelocity::from_si(transfer_cm_h * 1e-2 / 3600.0),
+    }
+}
+
+fn seconds(until: Until) -> f64 {
+    match until {
+        Until::Reached(time) => time.si(),
+        Until::Never(settles) => panic!("never, but settles at {settles:?}"),
+    }
+}
+
+#[test]
+fn small_steps_of_the_balance_come_to_the_same_time() {
+    // The balance itself, walked in steps of a second with the slope at the middle of each: no closed form in it.
+    let cut = cut(150.0, 2.4);
+    let per_second = |c: f64| {
+        let comes_in = cut.transfer.si() * cut.surface.si() * (cut.saturation.si() - c);
+        (comes_in - cut.demand.si()) / cut.water.si()
+    };
+    let (mut oxygen, mut walked) = (cut.start.si(), 0.0);
+    while oxygen > 4.8e-3 {
+        let middle = oxygen + 0.5 * per_second(oxygen);
+        oxygen += per_second(middle);
+        walked += 1.0;
+    }
+    let got = seconds(cut.until(mg_per_litre(4.8)).unwrap());
+    assert!((got - walked).abs() <= 1.0, "closed form {got} s, walked {walked} s");
+}
+
+#[test]
+fn a_stock_that_breathes_no_more_than_comes_in_never_runs_out() {
+    // At 4.8 mg/L 2.4 cm/h × 0.4 m² × 2 mg/L come in: 19.2 mg/h.
+    let until = |demand| cut(demand, 2.4).until(mg_per_litre(4.8)).unwrap();
+    assert!(matches!(until(19.3), Until::Reached(_)));
+    let Until::Never(settles) = until(19.1) else { panic!("reached") };
+    assert!((settles.si() - (6.8e-3 - 19.1 / 9.6 * 1e-3)).abs() < 1e-9);
+    // Where nothing breathes, or nothing comes in either, it stays or rises.
+    assert!(matches!(until(0.0), Until::Never(settles) if (settles.si() - 6.8e-3).abs() < 1e-12));
+    let still = cut(0.0, 0.0).until(mg_per_litre(4.8)).unwrap();
+    assert_eq!(still, Until::Never(mg_per_litre(6.0)));
+}
+
+#[test]
+fn a_limit_above_the_start_is_reached_at_once() {
+    assert_eq!(cut(10.0, 2.4).until(mg_per_litre(6.5)).unwrap(), Until::Reached(Time::from_si(0.0)));
+}
+
+#[test]
+fn parts_that_are_no_tank_are_refused() {
+    let usual = cut(100.0, 2.4);
+    for wrong in [
+        PowerCut { water: Volume::from_si(0.0), ..usual },
+        PowerCut { surface: Area::from_si(-1.0), ..usual },
+        PowerCut { saturation: mg_per_litre(f64::NAN), ..usual },
+        PowerCut { start: mg_per_litre(30.0), ..usual },
+        PowerCut { demand: MassRate::from_si(f64::INFINITY), ..usual },
+        PowerCut { transfer: TransferVelocity::from_si(1.0), ..usual },
+    ] {
+        assert!(wrong.until(mg_per_litre(4.8)).is_err(), "{wrong:?}");
+        assert!(wrong.after(Time::from_si(1.0)).is_err(), "{wrong:?}");
+    }
+    assert!(usual.until(mg_per_litre(-1.0)).is_err());
+    assert!(usual.after(Time::from_si(-1.0)).is_err());
+    let rules = rules();
+    assert!(respiration(parse("50 g").unwrap(), celsius(36.0), &rules.oxygen).is_err());
+    assert!(respiration(parse("30 kg").unwrap(), celsius(25.0), &rules.oxygen).is_err());
+    assert!(solubility(Water { temperature: celsius(41.0), ..sea() }, &rules.oxygen).is_err());
+    assert!(schmidt(celsius(41.0), &rules.oxygen).is_err());
+    assert!(stirred_transfer(Power::from_si(-1.0), Mass::from_si(1.0), sea(), &rules).is_err());
+    assert!(jet_power(VolumeRate::from_si(1e-4), Length::from_si(0.0), sea(), &rules).is_err());
+}
+
+#[test]
+fn still_water_that_nothing_stirs_takes_in_nothing_by_stirring() {
+    let transfer = stirred_transfer(Power::from_si(0.0), Mass::from_si(100.0), sea(), &rules()).unwrap();
+    assert!(transfer.si().abs() < 1e-300);
+}
+
+const TANK: &str = r#"
+name = "Check"
+[glass]
+shape = "box"
+length = "90 cm"
+width = "45 cm"
+height = "45 cm"
+pane = "8 mm"
+fill_line = "3 cm"
+[livestock]
+now = "soft"
+"#;
+
+fn sheet(fish: &str) -> Sheet {
+    let tank = Tank::read("check.toml", &format!("{TANK}{fish}")).unwrap();
+    Sheet::reckon(&rules(), &tank).unwrap()
+}
+
+#[test]
+fn a_tank_without_fish_has_a_saturation_only() {
+    let sheet = sheet("");
+    let ids: Vec<_> = sheet.figures().iter().map(|figure| figure.id.as_str()).filter(|id| id.starts_with("oxygen.")).collect();
+    assert_eq!(ids, ["oxygen.saturation"]);
+}
+
+#[test]
+fn a_tank_with_fish_says_how_long_they_have() {
+    let sheet = sheet("[[fish]]\nname = \"tang\"\ncount = 3\nmass = \"80 g\"\n");
+    let seconds = |id: &str| match &sheet.figure(id).unwrap().value {
+        Value::One(time) => time.si,
+        Value::Words(words) if words == "never" => f64::INFINITY,
+        other => panic!("{id}: {other:?}"),
+    };
+    for surface in ["still", "stirred"] {
+        for limit in ["growth", "survival"] {
+            let (worst, best) = (seconds(&format!("oxygen.{surface}_{limit}_worst")), seconds(&format!("oxygen.{surface}_{limit}_best")));
+            assert!(worst < best, "{surface}, {limit}: {worst} s at the worst, {best} s at the best");
+        }
+    }
+    // The store alone is less than what the surface adds to.
+    assert!(seconds("oxygen.store") < seconds("oxygen.still_growth_worst"));
+    assert!(seconds("oxygen.still_growth_worst") < seconds("oxygen.still_survival_worst"));
+    assert!(seconds("oxygen.still_growth_worst") < seconds("oxygen.stirred_growth_worst"));
+    assert_eq!(sheet.figure("oxygen.still_growth_worst").unwrap().rounding, Rounding::Down);
+}
+
+#[test]
+fn the_store_reckoned_by_hand_is_the_figure() {
+    let sheet = sheet("[[fish]]\nname = \"tang\"\ncount = 3\nmass = \"80 g\"\n");
+    let working = &sheet.workings["oxygen_store"];
+    let Value::One(store) = sheet.figure(working.answer).unwrap().value else { panic!("no time") };
+    let unit = crate::quantity::unit(crate::quantity::Kind::Time, working.sums[0].answer.reading.unit).unwrap();
+    let by_hand = working.sums[0].answer.value * unit.si;
+    assert!((by_hand / store.si - 1.0).abs() < 0.02, "{by_hand} s by hand, {} s", store.si);
+}
+
+#[test]
+fn every_water_that_a_tank_file_may_name_has_an_answer() {
+    for temperature in ["15 °C", "25 °C", "35 °C"] {
+        for salinity in [20, 35, 42] {
+            let water = format!("[water]\ntemperature = \"{temperature}\"\nsalinity = {salinity}\n");
+            let sheet = sheet(&format!("{water}[[fish]]\nname = \"tang\"\ncount = 3\nmass = \"80 g\"\n"));
+            for figure in sheet.figures() {
+                let finite = match figure.value {
+                    Value::One(one) => one.si.is_finite(),
+                    Value::Range(low, high) => low.si.is_finite() && high.si.is_finite(),
+                    Value::Words(_) => true,
+                };
+                assert!(finite, "{}: {:?}", figure.id, figure.value);
+            }
+        }
+    }
+}
+
+proptest! {
+    #[test]
+    fn oxygen_is_at_the_limit_when_the_time_is_up(demand in 20.0..2000.0, transfer in 0.0..20.0, limit in 1.0..5.9) {
+        let cut = cut(demand, transfer);
+        match cut.until(mg_per_litre(limit)).unwrap() {
+            Until::Reached(time) if time.si() < 3.2e7 => {
+                let left = cut.after(time).unwrap();
+                prop_assert!((left.si() / mg_per_litre(limit).si() - 1.0).abs() < 1e-9);
+            }
+            Until::Reached(_) => {}
+            Until::Never(settles) => {
+                prop_assert!(settles.si() >= mg_per_litre(limit).si() * (1.0 - 1e-12));
+                let left = cut.after(Time::from_si(3e7)).unwrap();
+                prop_assert!(left.si() >= mg_per_litre(limit).si() * (1.0 - 1e-9));
+            }
+        }
+    }
+
+    #[test]
+    fn more_breathing_shortens_and_more_transfer_lengthens_the_time(demand in 100.0..2000.0, transfer in 0.0..3.0, more in 1.01..3.0) {
+        let time = |demand, transfer| match cut(demand, transfer).until(mg_per_litre(4.8)).unwrap() {
+            Until::Reached(time) => time.si(),
+            Until::Never(_) => f64::INFINITY,
+        };
+        prop_assert!(time(demand * more, transfer) < time(demand, transfer));
+        prop_assert!(time(demand, (transfer + 0.01) * more) > time(demand, transfer));
+    }
+
+    #[test]
+    fn without_exchange_the_store_lasts_store_over_breathing(demand in 10.0..2000.0, exchange in 0.0..1e-6) {
+        // The exchange goes to nothing: the closed form must not lose its digits there.
+        let got = seconds(cut(demand, exchange).until(mg_per_litre(4.8)).unwrap());
+        let straight = (6.0 - 4.8) * 170.0 / demand * 3600.0;
+        prop_assert!((got / straight - 1.0).abs() < 1e-5, "{got} against {straight}");
+    }
+
+    #[test]
+    fn a_larger_tank_of_the_same_shape_of_trouble_lasts_as_long(demand in 30.0..2000.0, transfer in 0.0..2.0, k in 0.1..10.0) {
+        let one = cut(demand, transfer);
+        let other = PowerCut { water: one.water * k, surface: one.surface * k, demand: one.demand * k, ..one };
+        let limit = mg_per_litre(4.8);
+        prop_assert!((seconds(one.until(limit).unwrap()) / seconds(other.until(limit).unwrap()) - 1.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn warm_and_salty_water_holds_less(t in 0.0..39.0, s in 0.0..41.0, step in 0.01..1.0) {
+        let rules = rules();
+        let held = |t, s| saturation(Water { temperature: celsius(t), salinity: Salinity(s) }, &rules).unwrap();
+        prop_assert!(held(t + step, s) < held(t, s));
+        prop_assert!(held(t, s + step) < held(t, s));
+    }
+
+    #[test]
+    fn powers_scale_as_the_laws_say(grams in 1.0..5000.0, litres in 100.0..10_000.0, watts in 0.01..60.0) {
+        let rules = rules();
+        let breath = |grams: f64| respiration(Mass::from_si(grams * 1e-3), celsius(25.0), &rules.oxygen).unwrap().si();
+        prop_assert!((breath(2.0 * grams) / breath(grams) - libm::pow(2.0, 0.8)).abs() < 1e-9);
+        let jet = |litres: f64, millimetres: f64| {
+            jet_power(VolumeRate::from_si(litres * 1e-3 / 3600.0), Length::from_si(millimetres * 1e-3), sea(), &rules).unwrap().si()
+        };
+        prop_assert!((jet(2.0 * litres, 20.0) / jet(litres, 20.0) - 8.0).abs() < 1e-9);
+        prop_assert!((jet(litres, 20.0) / jet(litres, 40.0) - 16.0).abs() < 1e-9);
+        let stirred = |watts: f64| stirred_transfer(Power::from_si(watts), Mass::from_si(150.0), sea(), &rules).unwrap().si();
+        prop_assert!((stirred(16.0 * watts) / stirred(watts) - 2.0).abs() < 1e-9);
+    }
+}
