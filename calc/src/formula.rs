@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity, Share};
 use crate::rules::Rules;
-use crate::{turnover, volume};
+use crate::tank::Water;
+use crate::{mixing, oxygen, seawater, turnover, upkeep, volume};
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -61,6 +62,94 @@ pub const FORMULAS: &[Formula] = &[
             let glass = volume::Glass::new(plan, inputs.get("height")?, Dimension::from_si(0.0), Dimension::from_si(0.0))?;
             Ok(glass.outside().into())
         },
+    },
+    Formula {
+        name: "seawater.density",
+        inputs: &[("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
+        output: Kind::Density,
+        reckon: |rules, inputs| Ok(seawater::density(inputs.get("salinity")?, inputs.get("temperature")?, &rules.seawater)?.into()),
+    },
+    Formula {
+        name: "seawater.dynamic_viscosity",
+        inputs: &[("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
+        output: Kind::DynamicViscosity,
+        reckon: |rules, inputs| {
+            Ok(seawater::dynamic_viscosity(inputs.get("salinity")?, inputs.get("temperature")?, &rules.seawater)?.into())
+        },
+    },
+    Formula {
+        name: "seawater.kinematic_viscosity",
+        inputs: &[("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
+        output: Kind::KinematicViscosity,
+        reckon: |rules, inputs| {
+            Ok(seawater::kinematic_viscosity(inputs.get("salinity")?, inputs.get("temperature")?, &rules.seawater)?.into())
+        },
+    },
+    Formula {
+        name: "seawater.specific_gravity",
+        inputs: &[("salinity", Kind::Salinity), ("sample", Kind::Temperature), ("water", Kind::Temperature)],
+        output: Kind::SpecificGravity,
+        reckon: |rules, inputs| {
+            let convention = seawater::Convention { sample: inputs.get("sample")?, water: inputs.get("water")? };
+            Ok(seawater::specific_gravity(inputs.get("salinity")?, convention, &rules.seawater)?.into())
+        },
+    },
+    Formula {
+        name: "mixing.share_passed",
+        inputs: &[("turnover", Kind::Rate), ("time", Kind::Time)],
+        output: Kind::Share,
+        reckon: |_, inputs| Ok(mixing::share_passed(inputs.get("turnover")?, inputs.get("time")?)?.into()),
+    },
+    Formula {
+        name: "mixing.time_to_pass",
+        inputs: &[("share", Kind::Share), ("turnover", Kind::Rate)],
+        output: Kind::Time,
+        reckon: |_, inputs| Ok(mixing::time_to_pass(inputs.get("share")?, inputs.get("turnover")?)?.into()),
+    },
+    Formula {
+        name: "oxygen.saturation",
+        inputs: &[("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
+        output: Kind::Concentration,
+        reckon: |rules, inputs| {
+            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
+            Ok(oxygen::saturation(water, rules)?.into())
+        },
+    },
+    Formula {
+        name: "oxygen.respiration",
+        inputs: &[("mass", Kind::Mass), ("temperature", Kind::Temperature)],
+        output: Kind::MassRate,
+        reckon: |rules, inputs| Ok(oxygen::respiration(inputs.get("mass")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
+    },
+    Formula {
+        name: "oxygen.schmidt",
+        inputs: &[("temperature", Kind::Temperature)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| Ok(Quantity::new(Kind::Ratio, oxygen::schmidt(inputs.get("temperature")?, &rules.oxygen)?)),
+    },
+    Formula {
+        name: "oxygen.still_transfer",
+        inputs: &[("temperature", Kind::Temperature)],
+        output: Kind::TransferVelocity,
+        reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
+    },
+    Formula {
+        name: "upkeep.citric_acid",
+        inputs: &[("acid", Kind::Mass)],
+        output: Kind::Mass,
+        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Citric, inputs.get("acid")?, &rules.upkeep)?.into()),
+    },
+    Formula {
+        name: "upkeep.citric_crystals",
+        inputs: &[("acid", Kind::Mass)],
+        output: Kind::Mass,
+        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::CitricMonohydrate, inputs.get("acid")?, &rules.upkeep)?.into()),
+    },
+    Formula {
+        name: "upkeep.acetic_acid",
+        inputs: &[("acid", Kind::Mass)],
+        output: Kind::Mass,
+        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
     },
 ];
 

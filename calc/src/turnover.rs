@@ -2,7 +2,7 @@
 //!
 //! The bands are facts of the trade, by what lives in the tank. They count the flow of the pumps that stand in the tank.
 
-use uom::si::f64::{Frequency, Volume, VolumeRate};
+use uom::si::f64::{Frequency, Ratio, Volume, VolumeRate};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share, System};
@@ -161,6 +161,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Counts::Net => (net, "tank.water"),
         Counts::Gross => (gross, "tank.gross"),
     };
+    let counts = match tank.counts {
+        Counts::Net => "net water",
+        Counts::Gross => "gross volume",
+    };
+    sheet.put(Figure::new("tank.counts", "Volume that this book's turnover counts, in words", counts));
+    sheet.put(Figure::new("tank.counted", "Volume that this book's turnover counts", counted).from("as the tank file says", &[counted_id]));
     let rules = &rules.turnover;
     sheet.put(Figure::new("livestock.now", "What lives in the tank now", tank.now.words()));
     sheet.put(Figure::new("livestock.later", "What is to live in the tank later", tank.later.words()));
@@ -225,15 +231,14 @@ fn aim_working(volume: Volume, volume_id: &'static str, aim: Frequency) -> Worki
 
 fn buy_working(aim: VolumeRate, lost: Share) -> Working {
     let sum = |system, unit| {
-        let kept = Item::of(Share(1.0 - lost.0), system);
-        let share = Item { value: kept.value / 100.0, reading: kept.reading };
-        Sum::work(system, vec![(Op::First, Item::of(aim, system)), (Op::Over, share)], unit)
+        let kept = Item::of(Ratio::from_si(1.0 - lost.0), system);
+        Sum::work(system, vec![(Op::First, Item::of(aim, system)), (Op::Over, kept)], unit)
     };
     Working {
         id: "flow_to_buy",
         title: "The rated flow to buy",
         given: vec!["flow.aim", "rule.turnover.fouling_allowance"],
-        formula: "flow to aim for ÷ share that is left just before a cleaning",
+        formula: "flow to aim for ÷ part that is left just before a cleaning",
         sums: vec![sum(System::Metric, "L/h"), sum(System::Us, "US\u{a0}gal/h")],
         answer: "flow.buy",
         tell: "A little more than the flow to aim for. A pump that can be turned down gives the right flow when it is clean.",

@@ -326,11 +326,25 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("mass ÷ footprint", &["mass.total", "tank.length", "tank.width"])
             .never_below(),
     );
-    if let Plan::Box { length, width } = glass.plan {
-        sheet.workings.insert("filled_volume", filled_volume_working(glass, length, width));
-    }
+    sheet.workings.insert("filled_volume", filled_volume_working(glass));
+    unit_figures(sheet);
     Ok(())
 }
+
+/// The gallons, for pages that tell them apart.
+fn unit_figures(sheet: &mut Sheet) {
+    sheet.put(Figure::new("unit.us_gallon", "One US gallon", volume_of("1 US gal")));
+    sheet.put(Figure::new("unit.imperial_gallon", "One imperial gallon", volume_of("1 imp gal")));
+    sheet.put(Figure::new("unit.us_gallon_in_cubic_inches", "Cubic inches in a US gallon", Ratio::from_si(CUBIC_INCHES_IN_A_US_GALLON)));
+}
+
+/// The size of a unit that is written in the code, so that it can always be read.
+fn volume_of(entry: &str) -> Volume {
+    crate::quantity::parse(entry).unwrap_or_default()
+}
+
+/// NIST Handbook 44, appendix C.
+const CUBIC_INCHES_IN_A_US_GALLON: f64 = 231.0;
 
 /// What is in the glass.
 #[derive(Debug, Clone, Copy)]
@@ -385,24 +399,39 @@ impl Solid {
     }
 }
 
-/// Length × width × water height inside the glass, with a tape measure's digits.
-fn filled_volume_working(glass: &Glass, length: Length, width: Length) -> Working {
-    let inside = [length - glass.pane * 2.0, width - glass.pane * 2.0, glass.water_height()];
+/// Floor × water height inside the glass, with a tape measure's digits; a box's floor is its length × width.
+fn filled_volume_working(glass: &Glass) -> Working {
+    let floor = |system| match glass.plan {
+        Plan::Box { length, width } => {
+            let inside = |side: Length| Item::of(side - glass.pane * 2.0, system);
+            vec![(Op::First, inside(length)), (Op::Times, inside(width))]
+        }
+        // No tape measure gives the floor of another shape: its area stands for it, in the small unit that suits the height.
+        _ => {
+            let (small_unit, symbol) = match system {
+                System::Metric => (1e-4, "cm²"),
+                System::Us => (0.0254 * 0.0254, "sq\u{a0}in"),
+            };
+            vec![(Op::First, Item::constant(libm::rint(glass.inside_area().si() / small_unit), 0, symbol))]
+        }
+    };
     let sum = |system, per_unit: Item, unit| {
-        let mut terms: Vec<_> = inside.iter().map(|side| (Op::Times, Item::of(*side, system))).collect();
-        terms[0].0 = Op::First;
-        terms.push((Op::Over, per_unit));
+        let mut terms = floor(system);
+        terms.extend([(Op::Times, Item::of(glass.water_height(), system)), (Op::Over, per_unit)]);
         Sum::work(system, terms, unit)
+    };
+    let formula = match glass.plan {
+        Plan::Box { .. } => "inside length × inside width × water height",
+        _ => "floor inside the glass × water height",
     };
     Working {
         id: "filled_volume",
         title: "How much water stands in the glass",
         given: vec!["tank.length", "tank.width", "tank.height", "tank.pane", "tank.fill_line"],
-        formula: "inside length × inside width × water height",
+        formula,
         sums: vec![
             sum(System::Metric, Item::constant(1000.0, 0, "cm³/L"), "L"),
-            // NIST Handbook 44, appendix C: 231 cubic inches make a US gallon.
-            sum(System::Us, Item::constant(231.0, 0, "in³/US\u{a0}gal"), "US\u{a0}gal"),
+            sum(System::Us, Item::constant(CUBIC_INCHES_IN_A_US_GALLON, 0, "in³/US\u{a0}gal"), "US\u{a0}gal"),
         ],
         answer: "tank.filled",
         tell: "The answer is less than the number on the tank's label, which counts the outside of the glass up to the rim.",

@@ -92,6 +92,8 @@ fn page_links<'p>(pages: impl Iterator<Item = &'p str>) -> String {
     }
     let link = |page: &&str| {
         let name = page.trim_end_matches(".md").replace('-', " ");
+        let mut letters = name.chars();
+        let name: String = letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
         format!("<a href=\"{}\">{}</a>", escape(&address(page)), escape(&name))
     };
     seen.iter().map(link).collect::<Vec<_>>().join(", ")
