@@ -3,12 +3,14 @@
 //! A figure is one reckoned quantity with an id such as `tank.water`, the formula and rules it came from, and the way it must be
 //! rounded. Each topic adds its own: [`Sheet::reckon`] is the list of topics, in the order in which they build on each other.
 
+mod chart;
 mod figures;
 mod table;
 mod working;
 
 use std::collections::BTreeMap;
 
+pub use chart::{Axis, BandArea, Chart, Level, Line};
 pub use figures::{Figure, Value};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
@@ -30,6 +32,8 @@ pub struct Sheet {
     pub workings: BTreeMap<&'static str, Working>,
     /// The tables by id.
     pub tables: BTreeMap<&'static str, Table>,
+    /// The charts by id.
+    pub charts: BTreeMap<&'static str, Chart>,
 }
 
 impl Sheet {
@@ -45,6 +49,7 @@ impl Sheet {
             index: BTreeMap::new(),
             workings: BTreeMap::new(),
             tables: BTreeMap::new(),
+            charts: BTreeMap::new(),
         };
         sheet.put_rules(rules);
         crate::seawater::figures(&mut sheet, rules, tank)?;

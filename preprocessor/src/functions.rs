@@ -13,7 +13,8 @@ use crate::ledger::{ClaimEntry, TypedEntry};
 use crate::proof::Part;
 
 /// Their names, for "did you mean".
-pub const NAMES: &[&str] = &["caution", "checks", "holds", "ledger", "rules", "sources", "table", "typed", "typed_numbers", "working"];
+pub const NAMES: &[&str] =
+    &["caution", "chart", "checks", "holds", "ledger", "rules", "sources", "table", "typed", "typed_numbers", "working"];
 
 /// Where in the context a function finds the page it is called from.
 pub const PAGE: &str = "page_path";
@@ -30,7 +31,13 @@ pub struct Record {
 /// Adds all functions to the template engine.
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
     let sheet = Arc::new(edition.sheet.clone());
-    let (of_table, of_working, of_holds) = (sheet.clone(), sheet.clone(), sheet);
+    let (of_table, of_working, of_chart, of_holds) = (sheet.clone(), sheet.clone(), sheet.clone(), sheet);
+
+    engine.register_function("chart", move |kwargs: Kwargs, state: &State<'_>| {
+        let id: String = kwargs.must_get("id")?;
+        let chart = of_chart.charts.get(id.as_str()).ok_or_else(|| unknown("chart", &id, of_chart.charts.keys()))?;
+        Ok::<_, Error>(Value::safe_string(&medium.chart(chart, &page_id(&page(state)?))))
+    });
 
     engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;

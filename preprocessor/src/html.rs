@@ -161,7 +161,7 @@ impl SignalWord {
 }
 
 /// Both readings, each in a span of its own, so that a reader can hide one; as text they read `171 L (45 US gal)`.
-fn readings(shown: &Shown) -> String {
+pub fn readings(shown: &Shown) -> String {
     let metric = shown.metric.to_string();
     match &shown.us {
         None => metric,

@@ -1,0 +1,96 @@
+//! A chart as data: what its axes measure, and its lines and bands. How it looks is the book's.
+
+use crate::quantity::{Kind, Quantity};
+
+/// A chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chart {
+    /// Its id, for instance `stream_speed`.
+    pub id: &'static str,
+    /// What it shows, as its caption.
+    pub title: String,
+    /// What a reader who can not see it is told: the shape of the curves, in words.
+    pub description: String,
+    /// Along the bottom.
+    pub x: Axis,
+    /// Up the side.
+    pub y: Axis,
+    /// Areas between two curves, drawn first.
+    pub bands: Vec<BandArea>,
+    /// Curves.
+    pub lines: Vec<Line>,
+    /// Levels to compare with: a limit, a wish.
+    pub levels: Vec<Level>,
+}
+
+/// An axis.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Axis {
+    /// What it measures, without the unit.
+    pub label: String,
+    /// Its kind: it decides the units of its marks.
+    pub kind: Kind,
+    /// Where it starts, in SI.
+    pub from: f64,
+    /// Where it ends, in SI.
+    pub to: f64,
+}
+
+/// A curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// Its name, written beside its end.
+    pub name: String,
+    /// Its points from left to right, in SI.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// An area between a lower and an upper curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BandArea {
+    /// Its name, written inside its right end.
+    pub name: String,
+    /// Its points from left to right, in SI: where, lower, upper.
+    pub points: Vec<(f64, f64, f64)>,
+}
+
+/// A level across the chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Level {
+    /// Its name, written above it.
+    pub name: String,
+    /// The level on the y axis.
+    pub at: Quantity,
+}
+
+impl Chart {
+    /// A chart without curves yet.
+    pub fn new(id: &'static str, title: impl Into<String>, description: impl Into<String>, x: Axis, y: Axis) -> Self {
+        Chart { id, title: title.into(), description: description.into(), x, y, bands: Vec::new(), lines: Vec::new(), levels: Vec::new() }
+    }
+
+    /// Adds a curve.
+    pub fn line(mut self, name: impl Into<String>, points: Vec<(f64, f64)>) -> Self {
+        self.lines.push(Line { name: name.into(), points });
+        self
+    }
+
+    /// Adds an area.
+    pub fn band(mut self, name: impl Into<String>, points: Vec<(f64, f64, f64)>) -> Self {
+        self.bands.push(BandArea { name: name.into(), points });
+        self
+    }
+
+    /// Adds a level.
+    pub fn level(mut self, name: impl Into<String>, at: impl Into<Quantity>) -> Self {
+        self.levels.push(Level { name: name.into(), at: at.into() });
+        self
+    }
+}
+
+impl Axis {
+    /// An axis from one value to another, in SI.
+    pub fn new(label: impl Into<String>, kind: Kind, from: f64, to: f64) -> Self {
+        Axis { label: label.into(), kind, from, to }
+    }
+}

@@ -1,0 +1,285 @@
+//! Charts as inline SVG: no fixed colours but the theme's, readable without colour, each with its words and its numbers.
+//!
+//! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit systems, and is followed by a
+//! table of its values. Lines differ by their dashes, so that a grey print can be read.
+
+use reckoner_calc::quantity::{Quantity, Rounding, System, show, shown_number, unit};
+use reckoner_calc::sheet::{Axis, Chart};
+use svg::node::element::{Group, Path, SVG, Text, path::Data};
+use svg::{Document, Node};
+
+use crate::html::{Medium, escape, readings};
+
+/// The size of the drawing, and the frame inside it, in its own units.
+const WIDTH: f64 = 640.0;
+const HEIGHT: f64 = 360.0;
+const LEFT: f64 = 86.0;
+const RIGHT: f64 = 150.0;
+const TOP: f64 = 16.0;
+const BOTTOM: f64 = 74.0;
+/// How curves differ without colour.
+const DASHES: [&str; 5] = ["", "9 5", "3 4", "12 4 3 4", "1 5"];
+
+impl Medium {
+    /// A chart with its caption and its values; `place` makes its ids unique in the book.
+    pub fn chart(self, chart: &Chart, place: &str) -> String {
+        match self {
+            Medium::Markdown => format!("**{}** {}\n\n{}", chart.title, chart.description, markdown_values(chart)),
+            Medium::Html => {
+                let id = format!("{place}-{}", chart.id);
+                let drawing = drawing(chart, &id).to_string().replace('\n', "");
+                format!(
+                    "<figure class=\"chart\" id=\"{id}\">{drawing}<figcaption>{}</figcaption><details><summary>The values as a table</summary>{}</details></figure>",
+                    escape(&chart.title),
+                    html_values(chart, &id)
+                )
+            }
+        }
+    }
+}
+
+/// Where values lie in the drawing.
+struct Frame<'c> {
+    x: &'c Axis,
+    y: &'c Axis,
+}
+
+impl Frame<'_> {
+    fn x(&self, value: f64) -> f64 {
+        LEFT + (value - self.x.from) / (self.x.to - self.x.from) * (WIDTH - LEFT - RIGHT)
+    }
+
+    fn y(&self, value: f64) -> f64 {
+        let share = ((value - self.y.from) / (self.y.to - self.y.from)).clamp(0.0, 1.0);
+        HEIGHT - BOTTOM - share * (HEIGHT - TOP - BOTTOM)
+    }
+}
+
+fn drawing(chart: &Chart, id: &str) -> SVG {
+    let frame = Frame { x: &chart.x, y: &chart.y };
+    let mut document = Document::new()
+        .set("viewBox", (0, 0, WIDTH as i32, HEIGHT as i32))
+        .set("role", "img")
+        .set("aria-labelledby", format!("{id}-title {id}-desc"))
+        .add(titled("title", &format!("{id}-title"), &chart.title))
+        .add(titled("desc", &format!("{id}-desc"), &chart.description));
+    for (at, band) in chart.bands.iter().enumerate() {
+        let mut data = Data::new();
+        for (step, (x, low, _)) in band.points.iter().enumerate() {
+            let point = place(frame.x(*x), frame.y(*low));
+            data = if step == 0 { data.move_to(point) } else { data.line_to(point) };
+        }
+        for (x, _, high) in band.points.iter().rev() {
+            data = data.line_to(place(frame.x(*x), frame.y(*high)));
+        }
+        document = document.add(Path::new().set("d", data.close()).set("class", format!("band band-{}", at % 5)));
+    }
+    document = document.add(axes(&frame));
+    for level in &chart.levels {
+        let y = frame.y(level.at.si);
+        let data = Data::new().move_to(place(LEFT, y)).line_to(place(WIDTH - RIGHT, y));
+        document = document.add(Path::new().set("d", data).set("class", "level"));
+        document = document.add(label(LEFT + 6.0, y - 5.0, "start", &level.name));
+    }
+    let mut names: Vec<(f64, String)> = Vec::new();
+    for (at, line) in chart.lines.iter().enumerate() {
+        let mut data = Data::new();
+        for (step, (x, y)) in line.points.iter().enumerate() {
+            let point = place(frame.x(*x), frame.y(*y));
+            data = if step == 0 { data.move_to(point) } else { data.line_to(point) };
+        }
+        let mut path = Path::new().set("d", data).set("class", format!("line line-{}", at % 5)).set("fill", "none");
+        if !DASHES[at % 5].is_empty() {
+            path = path.set("stroke-dasharray", DASHES[at % 5]);
+        }
+        document = document.add(path);
+        if let Some((_, y)) = line.points.last() {
+            names.push((frame.y(*y), line.name.clone()));
+        }
+    }
+    for band in &chart.bands {
+        if let Some((_, low, high)) = band.points.last() {
+            names.push(((frame.y(*low) + frame.y(*high)) / 2.0, band.name.clone()));
+        }
+    }
+    for (y, name) in spread(names) {
+        for (line, words) in wrapped(&name).into_iter().enumerate() {
+            document = document.add(label(WIDTH - RIGHT + 8.0, y + 4.0 + 14.0 * line as f64, "start", &words));
+        }
+    }
+    document
+}
+
+/// Names at the right edge, moved apart so that none hides another.
+fn spread(mut names: Vec<(f64, String)>) -> Vec<(f64, String)> {
+    names.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut lowest = TOP;
+    for (y, name) in &mut names {
+        *y = y.max(lowest);
+        lowest = *y + 16.0 * wrapped(name).len() as f64;
+    }
+    names
+}
+
+/// A name in lines that fit the right margin.
+fn wrapped(name: &str) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in name.split(' ') {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + word.chars().count() < 20 => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+fn axes(frame: &Frame<'_>) -> Group {
+    let mut group = Group::new().set("class", "axes");
+    let corner = Data::new().move_to(place(LEFT, TOP)).line_to(place(LEFT, HEIGHT - BOTTOM)).line_to(place(WIDTH - RIGHT, HEIGHT - BOTTOM));
+    group = group.add(Path::new().set("d", corner).set("class", "axis").set("fill", "none"));
+    for mark in marks(frame.x) {
+        let x = frame.x(mark.si);
+        let tick = Data::new().move_to(place(x, HEIGHT - BOTTOM)).line_to(place(x, HEIGHT - BOTTOM + 5.0));
+        group = group.add(Path::new().set("d", tick).set("class", "axis"));
+        group = mark_texts(group, mark, (x, HEIGHT - BOTTOM + 19.0), "middle");
+    }
+    for mark in marks(frame.y) {
+        let y = frame.y(mark.si);
+        let rule = Data::new().move_to(place(LEFT, y)).line_to(place(WIDTH - RIGHT, y));
+        group = group.add(Path::new().set("d", rule).set("class", "grid"));
+        group = mark_texts(group, mark, (LEFT - 8.0, y), "end");
+    }
+    let middle = LEFT + (WIDTH - LEFT - RIGHT) / 2.0;
+    group = group.add(label(middle, HEIGHT - 10.0, "middle", &frame.x.label).set("class", "axis-label"));
+    let turned = label(0.0, 0.0, "middle", &frame.y.label)
+        .set("class", "axis-label")
+        .set("transform", format!("translate(14 {}) rotate(-90)", fixed((HEIGHT - BOTTOM + TOP) / 2.0)));
+    group.add(turned)
+}
+
+/// The metric text of a mark, and the US one below it where it differs.
+fn mark_texts(mut group: Group, mark: Quantity, (x, y): (f64, f64), anchor: &str) -> Group {
+    let shown = show(mark, Rounding::Nearest);
+    group = group.add(label(x, y, anchor, &shown.metric.to_string()).set("class", "mark metric"));
+    if let Some(us) = &shown.us {
+        group = group.add(label(x, y + 14.0, anchor, &us.to_string()).set("class", "mark us"));
+    }
+    group
+}
+
+/// Round values along an axis, in its metric unit: steps of one, two or five.
+fn marks(axis: &Axis) -> Vec<Quantity> {
+    let (at_end, symbol) = shown_number(Quantity::new(axis.kind, axis.to), System::Metric, Rounding::Nearest);
+    let size = if symbol.is_empty() || at_end == 0.0 { 1.0 } else { unit(axis.kind, symbol).map_or(1.0, |unit| unit.si) };
+    let (from, to) = (axis.from / size, axis.to / size);
+    let rough = (to - from) / 5.0;
+    let mut power = 1.0;
+    while power * 10.0 <= rough {
+        power *= 10.0;
+    }
+    while power > rough && power > 1e-12 {
+        power /= 10.0;
+    }
+    let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|step| step * power).find(|step| *step >= rough).unwrap_or(10.0 * power);
+    let mut marks = Vec::new();
+    let mut count = (from / step).ceil();
+    while count * step <= to * (1.0 + 1e-9) {
+        marks.push(Quantity::new(axis.kind, count * step * size));
+        count += 1.0;
+    }
+    marks
+}
+
+/// The values behind the curves, at most nine rows.
+fn rows(chart: &Chart) -> Vec<(Quantity, Vec<String>)> {
+    let xs: Vec<f64> = match (chart.lines.first(), chart.bands.first()) {
+        (Some(line), _) => line.points.iter().map(|(x, _)| *x).collect(),
+        (None, Some(band)) => band.points.iter().map(|(x, ..)| *x).collect(),
+        (None, None) => Vec::new(),
+    };
+    let every = xs.len().div_ceil(9).max(1);
+    let chosen = xs.iter().enumerate().filter(|(at, _)| at % every == 0 || at + 1 == xs.len());
+    let reading = |value: f64| readings(&show(Quantity::new(chart.y.kind, value), Rounding::Nearest));
+    let row = |x: f64| {
+        let lines = chart
+            .lines
+            .iter()
+            .map(|line| line.points.iter().find(|(at, _)| (at - x).abs() < 1e-12).map_or_else(String::new, |(_, y)| reading(*y)));
+        let bands = chart.bands.iter().map(|band| {
+            let found = band.points.iter().find(|(at, ..)| (at - x).abs() < 1e-12);
+            found.map_or_else(String::new, |(_, low, high)| {
+                let quantity = |value| Quantity::new(chart.y.kind, value);
+                readings(&reckoner_calc::quantity::show_range(quantity(*low), quantity(*high), Rounding::Nearest))
+            })
+        });
+        (Quantity::new(chart.x.kind, x), lines.chain(bands).collect())
+    };
+    chosen.map(|(_, x)| row(*x)).collect()
+}
+
+fn heads(chart: &Chart) -> Vec<String> {
+    let curves = chart.lines.iter().map(|line| line.name.clone()).chain(chart.bands.iter().map(|band| band.name.clone()));
+    std::iter::once(chart.x.label.clone()).chain(curves).collect()
+}
+
+fn html_values(chart: &Chart, id: &str) -> String {
+    let heads: String = heads(chart).iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
+    let row = |(x, cells): &(Quantity, Vec<String>)| {
+        let cells: String = cells.iter().map(|cell| format!("<td>{cell}</td>")).collect();
+        format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", readings(&show(*x, Rounding::Nearest)))
+    };
+    let rows: String = rows(chart).iter().map(row).collect();
+    format!(
+        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}-values\"><table class=\"reckoned\"><caption id=\"{id}-values\">{}: {}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
+        escape(&chart.y.label),
+        escape(&chart.title)
+    )
+}
+
+fn markdown_values(chart: &Chart) -> String {
+    let heads = heads(chart);
+    let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
+    for (x, cells) in rows(chart) {
+        let cells: Vec<_> = cells.iter().map(|cell| plain(cell)).collect();
+        out.push_str(&format!("| {} | {} |\n", show(x, Rounding::Nearest), cells.join(" | ")));
+    }
+    out
+}
+
+/// The text of a reading without its spans.
+fn plain(html: &str) -> String {
+    let mut out = String::new();
+    let mut in_tag = false;
+    for c in html.chars() {
+        match c {
+            '<' => in_tag = true,
+            '>' => in_tag = false,
+            _ if !in_tag => out.push(c),
+            _ => {}
+        }
+    }
+    out
+}
+
+fn titled(element: &str, id: &str, text: &str) -> svg::node::element::Element {
+    let mut element = svg::node::element::Element::new(element);
+    element.assign("id", id);
+    element.append(svg::node::Text::new(text));
+    element
+}
+
+fn label(x: f64, y: f64, anchor: &str, text: &str) -> Text {
+    Text::new(text).set("x", fixed(x)).set("y", fixed(y)).set("text-anchor", anchor)
+}
+
+/// A point with one decimal, so that every machine writes the same digits.
+fn place(x: f64, y: f64) -> (f32, f32) {
+    (fixed(x), fixed(y))
+}
+
+fn fixed(value: f64) -> f32 {
+    ((value * 10.0).round() / 10.0) as f32
+}
