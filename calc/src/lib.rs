@@ -14,6 +14,8 @@
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`] | one topic each, named as its rules |
+//! | [`power`] | what pumps draw, what it costs, how long a battery lasts |
 
 pub mod catalogue;
 pub mod check;
@@ -22,6 +24,7 @@ mod error;
 pub mod formula;
 pub mod mixing;
 pub mod oxygen;
+pub mod power;
 pub mod quantity;
 pub mod rules;
 pub mod seawater;

@@ -173,6 +173,8 @@ macro_rules! topics {
 topics! {
     /// Density and viscosity of seawater.
     seawater: crate::seawater::SeawaterRules,
+    /// What pumps draw, and what a battery gives.
+    power: crate::power::PowerRules,
     /// Volumes and masses of glass, sand and rock.
     volume: crate::volume::VolumeRules,
     /// How often the water should pass the pumps.

@@ -53,6 +53,7 @@ impl Sheet {
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
         crate::upkeep::figures(&mut sheet, rules)?;
+        crate::power::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 

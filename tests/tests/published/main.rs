@@ -4,6 +4,7 @@
 
 mod mixing;
 mod oxygen;
+mod power;
 mod seawater;
 mod turnover;
 mod units;
