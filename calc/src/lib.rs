@@ -15,10 +15,13 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`] | one topic each, named as its rules |
 //! | [`seawater`], [`volume`], [`turnover`] | one topic each, named as its rules |
-//! | [`power`] | what pumps draw, what it costs, how long a battery lasts |
+//! | [`power`], [`circuit`], [`cost`] | what pumps draw, what a circuit carries, what pumps cost over the years |
+//! | [`return_line`], [`sound`] | what arrives from the sump; what arrives at a pillow |
 
 pub mod catalogue;
 pub mod check;
+pub mod circuit;
+pub mod cost;
 pub mod document;
 mod error;
 pub mod formula;
@@ -26,9 +29,11 @@ pub mod mixing;
 pub mod oxygen;
 pub mod power;
 pub mod quantity;
+pub mod return_line;
 pub mod rules;
 pub mod seawater;
 pub mod sheet;
+pub mod sound;
 pub mod tank;
 pub mod turnover;
 pub mod upkeep;

@@ -271,7 +271,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             format!("Share of a {} battery's printed energy that reaches a pump", words(chemistry)),
             rules.usable(chemistry),
         );
-        sheet.put(battery_rules(usable.from("kept × depth × conversion", &[]), chemistry));
+        sheet.put(battery_rules(usable.from("kept × depth × conversion", &[]).never_above(), chemistry));
     }
     if let Some(battery) = tank.battery {
         battery_figures(sheet, rules, battery)?;

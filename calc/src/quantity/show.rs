@@ -281,7 +281,7 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Power, System::Metric) => &[("kW", 1.0, SIGNIFICANT), ("W", 0.0, TENTHS)],
         (Kind::Energy, System::Metric) => &[("kWh", 1.0, TENTHS), ("Wh", 0.0, WHOLE)],
         (Kind::Voltage, System::Metric) => &[("V", 0.0, WHOLE)],
-        (Kind::Current, System::Metric) => &[("A", 0.1, TENTHS), ("mA", 0.0, WHOLE)],
+        (Kind::Current, System::Metric) => &[("A", 1.0, TENTHS), ("mA", 0.0, WHOLE)],
         (Kind::Concentration, System::Metric) => &[("g/L", 1.0, SIGNIFICANT), ("mg/L", 0.0, TENTHS)],
         (Kind::MassRate, System::Metric) => &[("mg/h", 0.0, SIGNIFICANT)],
         (Kind::MolarMass, System::Metric) => &[("g/mol", 0.0, SIGNIFICANT)],

@@ -4,9 +4,12 @@
 
 mod mixing;
 mod oxygen;
+mod circuit;
 mod power;
+mod return_line;
 mod seawater;
 mod turnover;
+mod sound;
 mod units;
 mod upkeep;
 mod volume;
