@@ -11,7 +11,7 @@ use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::tank::Tank;
 
 /// The mean Gregorian year, which "years" are in rules and tank files.
-const YEAR: f64 = 365.2425 * 24.0 * 3600.0;
+const YEAR: f64 = 365.2425 * (24.0 * 3600.0);
 
 /// The rules of this topic, `calc/rules/cost.toml`.
 #[derive(Debug, Clone)]

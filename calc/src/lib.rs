@@ -14,9 +14,7 @@
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`] | one topic each, named as its rules |
-//! | [`seawater`], [`volume`], [`turnover`] | one topic each, named as its rules |
-//! | [`power`], [`circuit`], [`cost`] | what pumps draw, what a circuit carries, what pumps cost over the years |
-//! | [`return_line`], [`sound`] | what arrives from the sump; what arrives at a pillow |
+//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | one topic each, too |
 
 pub mod catalogue;
 pub mod check;

@@ -42,10 +42,10 @@ impl PowerRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let saving_made = topic.band("saving_made", "0 %"..="100 %");
         let dial = topic.list("dial", "1 %"..="100 %");
-        let depth_lead_acid = topic.band("depth_lead_acid", "10 %"..="100 %");
-        let depth_lithium_iron_phosphate = topic.band("depth_lithium_iron_phosphate", "10 %"..="100 %");
-        let kept_capacity = topic.band("kept_capacity", "30 %"..="100 %");
-        let conversion = topic.band("conversion", "30 %"..="100 %");
+        let depth_lead_acid = topic.band("depth_lead_acid", "20 %"..="100 %");
+        let depth_lithium_iron_phosphate = topic.band("depth_lithium_iron_phosphate", "20 %"..="100 %");
+        let kept_capacity = topic.band("kept_capacity", "50 %"..="100 %");
+        let conversion = topic.band("conversion", "50 %"..="100 %");
         let backup_loads = topic.list("backup_loads", "0.5 W"..="2 kW");
         let backup_load = topic.one("backup_load", "0.5 W"..="2 kW");
         let backup_hours = topic.list("backup_hours", "1 h"..="10 days");

@@ -2,14 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
+mod circuit;
 mod mixing;
 mod oxygen;
-mod circuit;
 mod power;
 mod return_line;
 mod seawater;
-mod turnover;
 mod sound;
+mod turnover;
 mod units;
 mod upkeep;
 mod volume;
