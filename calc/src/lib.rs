@@ -14,18 +14,24 @@
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`] | one topic each, named as its rules |
+//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | one topic each, too |
 
 pub mod catalogue;
 pub mod check;
+pub mod circuit;
+pub mod cost;
 pub mod document;
 mod error;
 pub mod formula;
 pub mod mixing;
 pub mod oxygen;
+pub mod power;
 pub mod quantity;
+pub mod return_line;
 pub mod rules;
 pub mod seawater;
 pub mod sheet;
+pub mod sound;
 pub mod tank;
 pub mod turnover;
 pub mod upkeep;

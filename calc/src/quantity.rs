@@ -214,6 +214,21 @@ impl Currency {
     }
 }
 
+/// An amount of money in one currency; the unit table of `uom` knows no money.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Money {
+    /// How much, in the currency's main unit.
+    pub amount: f64,
+    /// Of which currency.
+    pub currency: Currency,
+}
+
+impl From<Money> for Quantity {
+    fn from(money: Money) -> Self {
+        Quantity { kind: Kind::Money(money.currency), si: money.amount }
+    }
+}
+
 /// A value with its kind known at run time, held in SI units.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quantity {
@@ -338,6 +353,8 @@ plain_dimensions! {
     SpecificGravity => Kind::SpecificGravity,
     /// A share of a whole, from 0 to 1; printed in per cent.
     Share => Kind::Share,
+    /// An amount of US dollars, the money in which the rules give the trade's prices.
+    UsDollars => Kind::Money(Currency::USD),
 }
 
 #[cfg(test)]

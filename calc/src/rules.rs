@@ -173,6 +173,16 @@ macro_rules! topics {
 topics! {
     /// Density and viscosity of seawater.
     seawater: crate::seawater::SeawaterRules,
+    /// What a circuit carries, and what guards it.
+    circuit: crate::circuit::CircuitRules,
+    /// What pumps cost over the years.
+    cost: crate::cost::CostRules,
+    /// What pumps draw, and what a battery gives.
+    power: crate::power::PowerRules,
+    /// The pipe from the sump back to the tank.
+    return_line: crate::return_line::ReturnLineRules,
+    /// How loud pumps are at the pillow.
+    sound: crate::sound::SoundRules,
     /// Volumes and masses of glass, sand and rock.
     volume: crate::volume::VolumeRules,
     /// How often the water should pass the pumps.

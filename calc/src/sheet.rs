@@ -58,6 +58,11 @@ impl Sheet {
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
         crate::upkeep::figures(&mut sheet, rules)?;
+        crate::power::figures(&mut sheet, rules, tank)?;
+        crate::return_line::figures(&mut sheet, rules, tank)?;
+        crate::sound::figures(&mut sheet, rules, tank)?;
+        crate::circuit::figures(&mut sheet, rules, tank)?;
+        crate::cost::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 

@@ -279,9 +279,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::FloorLoad, System::Metric) => &[("kg/m²", 0.0, FLOWS)],
         (Kind::FloorLoad, System::Us) => &[("lb/sq ft", 0.0, WHOLE)],
         (Kind::Power, System::Metric) => &[("kW", 1.0, SIGNIFICANT), ("W", 0.0, TENTHS)],
-        (Kind::Energy, System::Metric) => &[("kWh", 1.0, WHOLE), ("Wh", 0.0, WHOLE)],
+        (Kind::Energy, System::Metric) => &[("kWh", 1.0, TENTHS), ("Wh", 0.0, WHOLE)],
         (Kind::Voltage, System::Metric) => &[("V", 0.0, WHOLE)],
-        (Kind::Current, System::Metric) => &[("A", 0.1, TENTHS), ("mA", 0.0, WHOLE)],
+        (Kind::Current, System::Metric) => &[("A", 1.0, TENTHS), ("mA", 0.0, WHOLE)],
         (Kind::Concentration, System::Metric) => &[("g/L", 1.0, SIGNIFICANT), ("mg/L", 0.0, TENTHS)],
         (Kind::MassRate, System::Metric) => &[("mg/h", 0.0, SIGNIFICANT)],
         (Kind::MolarMass, System::Metric) => &[("g/mol", 0.0, SIGNIFICANT)],
@@ -292,7 +292,8 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Share, System::Metric) => &[("%", 0.0, &[(1.0, 0.01), (10.0, 0.1), (1000.0, 1.0)])],
         (Kind::Ratio, System::Metric) => PLAIN,
         (Kind::Count, System::Metric) => &[("", 0.0, &[(1e15, 1.0)])],
-        (Kind::Money(_), System::Metric) => &[("", 0.0, &[(20.0, 0.1), (1000.0, 1.0)])],
+        // Below one, a tenth of a cent counts: kilowatt hours are priced that finely.
+        (Kind::Money(_), System::Metric) => &[("", 0.0, &[(1.0, 0.001), (20.0, 0.1), (1000.0, 1.0)])],
         _ => return None,
     };
     Some(rows)

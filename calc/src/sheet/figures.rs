@@ -1,6 +1,6 @@
 //! One figure.
 
-use crate::quantity::{Dimension, Quantity, Rounding, Shown, show, show_range};
+use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show, show_range};
 use crate::rules::Band;
 
 /// What a figure says.
@@ -23,6 +23,12 @@ impl<D: Dimension> From<D> for Value {
 impl From<Quantity> for Value {
     fn from(value: Quantity) -> Self {
         Value::One(value)
+    }
+}
+
+impl From<Money> for Value {
+    fn from(money: Money) -> Self {
+        Value::One(money.into())
     }
 }
 

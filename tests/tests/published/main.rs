@@ -2,9 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
+mod circuit;
 mod mixing;
 mod oxygen;
+mod power;
+mod return_line;
 mod seawater;
+mod sound;
 mod turnover;
 mod units;
 mod upkeep;

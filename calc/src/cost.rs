@@ -1,0 +1,217 @@
+//! Cost: what a pump costs over the years, with its energy and its wearing parts.
+
+use uom::si::f64::{Energy, Power, Ratio, Time};
+
+use crate::catalogue::PumpKind;
+use crate::error::{Error, within};
+use crate::power;
+use crate::quantity::{Currency, Dimension, Money, Rounding, UsDollars, show};
+use crate::rules::{Band, Rules, Topic};
+use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
+use crate::tank::Tank;
+
+/// The mean Gregorian year, which "years" are in rules and tank files.
+const YEAR: f64 = 365.2425 * (24.0 * 3600.0);
+
+/// The rules of this topic, `calc/rules/cost.toml`.
+#[derive(Debug, Clone)]
+pub struct CostRules {
+    /// Price of a pump with one speed.
+    pub fixed_price: Band<UsDollars>,
+    /// Price of a pump whose speed a controller sets.
+    pub controllable_price: Band<UsDollars>,
+    /// Price of a new impeller for a pump with one speed.
+    pub fixed_wet_end: Band<UsDollars>,
+    /// Price of a new wet end for a pump whose speed a controller sets.
+    pub controllable_wet_end: Band<UsDollars>,
+    /// How long a wet end lasts.
+    pub wet_end_interval: Band<Time>,
+    /// Power of a pump with one speed.
+    pub fixed_power: Band<Power>,
+    /// Power of a round pump whose speed a controller sets.
+    pub controllable_power: Band<Power>,
+    /// Power of a cross-flow pump.
+    pub cross_flow_power: Band<Power>,
+    /// Years over which the cost is summed.
+    pub years: Time,
+}
+
+impl CostRules {
+    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
+        let fixed_price = topic.band("fixed_price", "0"..="100000");
+        let controllable_price = topic.band("controllable_price", "0"..="100000");
+        let fixed_wet_end = topic.band("fixed_wet_end", "0"..="100000");
+        let controllable_wet_end = topic.band("controllable_wet_end", "0"..="100000");
+        let wet_end_interval = topic.band("wet_end_interval", "1 months"..="50 years");
+        let fixed_power = topic.band("fixed_power", "0.1 W"..="1 kW");
+        let controllable_power = topic.band("controllable_power", "0.1 W"..="1 kW");
+        let cross_flow_power = topic.band("cross_flow_power", "0.1 W"..="1 kW");
+        let years = topic.one("years", "1 years"..="50 years");
+        Some(CostRules {
+            fixed_price: fixed_price?,
+            controllable_price: controllable_price?,
+            fixed_wet_end: fixed_wet_end?,
+            controllable_wet_end: controllable_wet_end?,
+            wet_end_interval: wet_end_interval?,
+            fixed_power: fixed_power?,
+            controllable_power: controllable_power?,
+            cross_flow_power: cross_flow_power?,
+            years: years?,
+        })
+    }
+}
+
+/// What is known of one pump before its cost is summed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Owned {
+    /// Its price.
+    pub price: Money,
+    /// What it uses in a year.
+    pub energy_per_year: Energy,
+    /// Price of a wet end: the impeller, shaft and bearings.
+    pub wet_end: Money,
+    /// How long a wet end lasts, from a month to 50 years.
+    pub wet_end_interval: Time,
+}
+
+/// What a pump costs over the years.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ownership {
+    /// Its energy.
+    pub energy: Money,
+    /// How many wet ends are bought after the first, which comes with the pump.
+    pub wet_ends: u32,
+    /// What those cost.
+    pub wear: Money,
+    /// Price, energy and wear together.
+    pub total: Money,
+}
+
+/// What a pump costs over the years: `price + years × energy × price of energy + wet ends × price of one`.
+///
+/// - `pump`: prices up to 100,000, energy up to 10 MWh a year
+/// - `price_per_kwh`: price of a kilowatt hour, up to a thousand
+/// - `years`: from a year to 50; a wet end that wears out just as they end is not replaced
+///
+/// A plain sum: neither interest nor dearer energy.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a value outside those ranges; [`Error::NoAnswer`] for prices in several currencies.
+///
+/// # Source
+/// Arithmetic. A pump of 200 that uses 100 kWh a year at 0.30, with a wet end of 50 every two years, costs in six years
+/// 200 + 6 × 30 + 2 × 50 = 480:
+/// ```
+/// use reckoner_calc::{cost::{Owned, ownership}, quantity::{Currency, Money, parse}};
+/// let money = |amount| Money { amount, currency: Currency::USD };
+/// let pump = Owned {
+///     price: money(200.0),
+///     energy_per_year: parse("100 kWh")?,
+///     wet_end: money(50.0),
+///     wet_end_interval: parse("2 years")?,
+/// };
+/// let six_years = ownership(pump, money(0.30), parse("6 years")?)?;
+/// assert_eq!(six_years.wet_ends, 2);
+/// assert!((six_years.total.amount - 480.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn ownership(pump: Owned, price_per_kwh: Money, years: Time) -> Result<Ownership, Error> {
+    let currency = price_per_kwh.currency;
+    if [pump.price, pump.wet_end].iter().any(|money| money.currency != currency) {
+        let codes = [pump.price.currency, pump.wet_end.currency, currency].map(Currency::code).join(", ");
+        let why = format!("the prices of pump, wet end and energy are in {codes}; write all three in one currency");
+        return Err(Error::NoAnswer { what: "the cost of this pump", why });
+    }
+    let price = affordable("the price of the pump", pump.price)?;
+    let wet_end = affordable("the price of a wet end", pump.wet_end)?;
+    let energy = within("the energy in a year", pump.energy_per_year, Energy::from_si(0.0)..=Energy::from_si(3.6e10))?;
+    let wet_ends = wet_ends(pump.wet_end_interval, years)?;
+    let energy = power::cost(energy * (years.si() / YEAR), price_per_kwh)?;
+    let wear = f64::from(wet_ends) * wet_end;
+    let money = |amount| Money { amount, currency };
+    Ok(Ownership { energy, wet_ends, wear: money(wear), total: money(price + energy.amount + wear) })
+}
+
+fn affordable(what: &'static str, money: Money) -> Result<f64, Error> {
+    Ok(within(what, Ratio::from_si(money.amount), Ratio::from_si(0.0)..=Ratio::from_si(100_000.0))?.si())
+}
+
+/// How many wet ends a pump needs after the one it comes with. One that wears out just as the years end is not replaced.
+fn wet_ends(interval: Time, years: Time) -> Result<u32, Error> {
+    let interval = within("the life of a wet end", interval, Time::from_si(YEAR / 12.0)..=Time::from_si(YEAR * 50.0))?;
+    let years = within("the years of the cost", years, Time::from_si(YEAR)..=Time::from_si(YEAR * 50.0))?;
+    // A billionth less, so that the last bit of a quotient does not buy a wet end on the last day.
+    let lives = libm::ceil((years / interval).si() - 1e-9);
+    Ok((lives - 1.0).max(0.0) as u32)
+}
+
+/// Adds the table of this topic.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let price_per_kwh = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    sheet.tables.insert("cost_kinds", kinds_table(&rules.cost, price_per_kwh)?);
+    Ok(())
+}
+
+/// Kind of pump → price, energy and wear over the years; their sum too where energy is paid in the money of the rules.
+fn kinds_table(rules: &CostRules, price_per_kwh: Money) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for kind in [PumpKind::RoundFixed, PumpKind::RoundControllable, PumpKind::CrossFlow] {
+        rows.push(kind_row(kind, rules, price_per_kwh)?);
+    }
+    let years = show(rules.years.into(), Rounding::Nearest);
+    let mut heads = vec!["Kind of pump", "Price", "Energy", "Wet ends"];
+    let mut caption = format!("What one pump costs in {years}");
+    if price_per_kwh.currency == Currency::USD {
+        heads.push("Together");
+    } else {
+        caption.push_str("; its energy is in another currency than its price, so they are not added up");
+    }
+    Ok(Table { id: "cost_kinds", caption, heads: heads.into_iter().map(str::to_owned).collect(), rows })
+}
+
+fn kind_row(kind: PumpKind, rules: &CostRules, price_per_kwh: Money) -> Result<Row, Error> {
+    let fixed = (rules.fixed_price, "fixed_price", rules.fixed_wet_end, "fixed_wet_end");
+    let controllable = (rules.controllable_price, "controllable_price", rules.controllable_wet_end, "controllable_wet_end");
+    let (words, key, (price, price_rule, wet_end, wet_end_rule), draw, draw_rule) = match kind {
+        PumpKind::RoundFixed => ("Round stream, one speed", "round_fixed", fixed, rules.fixed_power, "fixed_power"),
+        PumpKind::RoundControllable => {
+            ("Round stream, controllable", "round_controllable", controllable, rules.controllable_power, "controllable_power")
+        }
+        PumpKind::CrossFlow => ("Cross-flow", "cross_flow", controllable, rules.cross_flow_power, "cross_flow_power"),
+    };
+    let id = |name: &str| format!("cost_kinds.{key}.{name}");
+    let range = |low: Money, high: Money| Value::Range(low.into(), high.into());
+    let energy = |draw: Power| power::cost(power::energy_per_year(draw) * (rules.years.si() / YEAR), price_per_kwh);
+    let (energy_low, energy_high) = (energy(draw.low)?, energy(draw.high)?);
+    // The cheapest wet ends are those that last longest.
+    let wear = |interval: Time, price: UsDollars| Ok::<_, Error>(f64::from(wet_ends(interval, rules.years)?) * price.0);
+    let (wear_low, wear_high) = (wear(rules.wet_end_interval.high, wet_end.low)?, wear(rules.wet_end_interval.low, wet_end.high)?);
+    let wear = Band { low: UsDollars(wear_low), high: UsDollars(wear_high) };
+    let mut cells = vec![
+        Figure::new(id("price"), "Price of the pump", price).rule(&format!("cost.{price_rule}")),
+        Figure::new(id("energy"), "Its energy over the years", range(energy_low, energy_high))
+            .from("power × 24 hours × 365 days × years × price of energy", &["power.price"])
+            .rule(&format!("cost.{draw_rule}"))
+            .rule("cost.years"),
+        Figure::new(id("wear"), "Its wet ends over the years", wear)
+            .from("(years ÷ life of a wet end, rounded up, less the first) × price of one", &[])
+            .rule(&format!("cost.{wet_end_rule}"))
+            .rule("cost.wet_end_interval")
+            .rule("cost.years"),
+    ];
+    if price_per_kwh.currency == Currency::USD {
+        let total = Band {
+            low: UsDollars(price.low.0 + energy_low.amount + wear.low.0),
+            high: UsDollars(price.high.0 + energy_high.amount + wear.high.0),
+        };
+        let inputs = ["price", "energy", "wear"].map(id);
+        cells.push(
+            Figure::new(id("total"), "All together over the years", total)
+                .from("price + energy + wet ends", &inputs.each_ref().map(String::as_str)),
+        );
+    }
+    Ok(Row { head: Cell::Words(words.to_owned()), cells: cells.into_iter().map(Cell::Figure).collect() })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,89 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::quantity::parse;
+
+fn euros(amount: f64) -> Money {
+    Money { amount, currency: Currency::new("EUR").unwrap() }
+}
+
+fn pump(price: f64, watts: f64, wet_end: f64, interval: f64) -> Owned {
+    Owned {
+        price: euros(price),
+        energy_per_year: power::energy_per_year(Power::from_si(watts)),
+        wet_end: euros(wet_end),
+        wet_end_interval: Time::from_si(interval * YEAR),
+    }
+}
+
+fn years(value: f64) -> Time {
+    Time::from_si(value * YEAR)
+}
+
+fn table(home: &str) -> Table {
+    let tank = format!(
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
+         now = \"soft\"\n[home]\n{home}"
+    );
+    let tank = Tank::read("t.toml", &tank).unwrap();
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &tank).unwrap().tables["cost_kinds"].clone()
+}
+
+#[test]
+fn a_wet_end_is_bought_each_time_the_last_one_is_worn_out() {
+    let bought = |interval: &str, over: &str| wet_ends(parse(interval).unwrap(), parse(over).unwrap()).unwrap();
+    assert_eq!(bought("2 years", "6 years"), 2);
+    assert_eq!(bought("4 years", "6 years"), 1);
+    assert_eq!(bought("6 years", "6 years"), 0);
+    assert_eq!(bought("10 years", "6 years"), 0);
+    assert_eq!(bought("6 months", "1 year"), 1);
+}
+
+#[test]
+fn the_table_of_kinds_adds_up_to_what_a_pocket_calculator_says() {
+    // One speed, at the high end: 100 + 15 W × 8.76 h × 6 × 0.2 USD = 157.68, + 2 × 30.
+    let table = table("price_per_kwh = \"0.20 USD\"\n");
+    let Cell::Figure(total) = &table.rows[0].cells[3] else { panic!("a cell of words") };
+    let Value::Range(low, high) = &total.value else { panic!("no range") };
+    assert!((high.si - (100.0 + 157.68 + 60.0)).abs() < 1e-9, "{}", high.si);
+    // At the low end: 20 + 3 W × 8.76 h × 6 × 0.2 USD = 31.536, + 1 × 10.
+    assert!((low.si - 61.536).abs() < 1e-9, "{}", low.si);
+    assert_eq!(table.heads.len(), 5);
+}
+
+#[test]
+fn money_of_two_currencies_is_never_added() {
+    let error = ownership(pump(100.0, 10.0, 30.0, 2.0), Money { amount: 0.3, currency: Currency::USD }, years(5.0)).unwrap_err();
+    assert_eq!(
+        error.to_string(),
+        "the cost of this pump: the prices of pump, wet end and energy are in EUR, EUR, USD; write all three in one currency"
+    );
+    let table = table("currency = \"EUR\"\nprice_per_kwh = \"0.30 EUR\"\n");
+    assert!(table.caption.ends_with("so they are not added up"));
+    assert!(table.rows.iter().all(|row| row.cells.len() + 1 == table.heads.len()));
+}
+
+#[test]
+fn what_is_no_price_is_refused() {
+    let refused = |pump: Owned, over: f64| ownership(pump, euros(0.3), years(over)).unwrap_err().to_string();
+    assert!(refused(pump(-1.0, 10.0, 30.0, 2.0), 5.0).starts_with("the price of the pump"));
+    assert!(refused(pump(100.0, 10.0, f64::NAN, 2.0), 5.0).starts_with("the price of a wet end is NaN"));
+    assert!(refused(pump(100.0, 10.0, 30.0, 0.0), 5.0).starts_with("the life of a wet end"));
+    assert!(refused(pump(100.0, -10.0, 30.0, 2.0), 5.0).starts_with("the energy in a year"));
+    assert!(refused(pump(100.0, 10.0, 30.0, 2.0), 0.5).starts_with("the years of the cost"));
+}
+
+proptest! {
+    #[test]
+    fn the_total_is_its_parts_and_grows_with_the_years(
+        price in 1.0..1000.0, watts in 1.0..100.0, wet_end in 1.0..200.0, interval in 0.5..10.0, over in 1.0..40.0
+    ) {
+        let pump = pump(price, watts, wet_end, interval);
+        let now = ownership(pump, euros(0.3), years(over)).unwrap();
+        prop_assert!((now.total.amount - price - now.energy.amount - now.wear.amount).abs() < 1e-9);
+        prop_assert!(ownership(pump, euros(0.3), years(over + 1.0)).unwrap().total.amount > now.total.amount);
+        // So many wet ends and the first one last the years, and one fewer would not.
+        let lives = f64::from(now.wet_ends) * interval;
+        prop_assert!(lives + interval >= over * (1.0 - 1e-8) && (lives < over || now.wet_ends == 0));
+    }
+}

@@ -1,0 +1,93 @@
+use proptest::prelude::*;
+
+use super::*;
+
+fn metres(value: f64) -> Length {
+    Length::from_si(value)
+}
+
+fn sheet(pillow: &str) -> Sheet {
+    let tank = format!(
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
+         now = \"soft\"\n[home]\npillow = \"{pillow}\"\n"
+    );
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
+}
+
+fn text(figure: &Figure) -> String {
+    figure.text().replace('\u{a0}', " ")
+}
+
+#[test]
+fn levels_at_the_pillow_are_rounded_up_and_limits_down() {
+    let sheet = sheet("3 m");
+    // By hand: 20 log 3 = 9.54 dB fall in the open. 16π/10 m² = 5.027, + 1/9 = 5.138, 10 log = 7.11 dB louder than at one metre.
+    assert_eq!(text(sheet.figure("sound.fall_open").unwrap()), "9 dB");
+    let Cell::Figure(open) = &sheet.tables["sound_pillow"].rows[3].cells[0] else { panic!("a cell of words") };
+    assert_eq!(text(open), "31 dB");
+    let Cell::Figure(lined) = &sheet.tables["sound_pillow"].rows[3].cells[1] else { panic!("a cell of words") };
+    assert_eq!(text(lined), "48 dB");
+    // 16π/5 m² = 10.053, + 1/9 = 10.164, 10 log = 10.07 dB: of the WHO's 30 dB, 19.93 are left.
+    assert_eq!(text(sheet.figure("sound.limit").unwrap()), "19 dB");
+}
+
+#[test]
+fn what_is_no_sound_is_refused() {
+    assert!(sum(&[]).unwrap_err().to_string().contains("there is no source"));
+    assert!(sum(&[SoundLevel(30.0), SoundLevel(f64::NAN)]).is_err());
+    assert!(in_the_open(SoundLevel(150.0), metres(1.0), metres(2.0)).unwrap_err().to_string().starts_with("the sound level is 150"));
+    assert!(in_the_open(SoundLevel(40.0), metres(0.0), metres(2.0)).is_err());
+    assert!(in_room(SoundLevel(40.0), metres(1.0), metres(2.0), Area::from_si(0.0)).is_err());
+}
+
+fn levels() -> impl Strategy<Value = Vec<f64>> {
+    prop::collection::vec(-10.0..100.0, 1..6)
+}
+
+proptest! {
+    #[test]
+    fn together_they_are_louder_than_the_loudest_but_not_by_more_than_their_number(levels in levels()) {
+        let loudest = levels.iter().copied().fold(f64::MIN, f64::max);
+        let many = 10.0 * libm::log10(levels.len() as f64);
+        let got = sum(&levels.iter().map(|level| SoundLevel(*level)).collect::<Vec<_>>()).unwrap().0;
+        prop_assert!(got >= loudest - 1e-9 && got <= loudest + many + 1e-9);
+    }
+
+    #[test]
+    fn the_order_and_the_grouping_do_not_matter(a in 0.0..90.0, b in 0.0..90.0, c in 0.0..90.0) {
+        let [a, b, c] = [a, b, c].map(SoundLevel);
+        let pair = sum(&[a, b]).unwrap();
+        prop_assert!((sum(&[c, b, a]).unwrap().0 - sum(&[pair, c]).unwrap().0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn twice_as_far_in_the_open_is_six_decibels_less(level in 0.0..100.0, from in 0.1..100.0) {
+        let fall = level - in_the_open(SoundLevel(level), metres(from), metres(2.0 * from)).unwrap().0;
+        prop_assert!((fall - 20.0 * libm::log10(2.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_room_is_louder_than_the_open_and_softer_the_more_it_swallows(level in 0.0..100.0, to in 0.2..20.0, absorption in 1.0..400.0) {
+        let room = |absorption| in_room(SoundLevel(level), metres(1.0), metres(to), Area::from_si(absorption)).unwrap().0;
+        prop_assert!(room(absorption) > in_the_open(SoundLevel(level), metres(1.0), metres(to)).unwrap().0);
+        prop_assert!(room(absorption * 2.0) < room(absorption));
+    }
+
+    #[test]
+    fn at_the_critical_distance_the_room_doubles_the_energy(level in 0.0..100.0, absorption in 4.0..400.0) {
+        // There the direct sound equals what the room throws back: r = √(A/16π).
+        let critical = metres(f64::sqrt(absorption / (16.0 * PI)));
+        let open = in_the_open(SoundLevel(level), metres(1.0), critical).unwrap();
+        let room = in_room(SoundLevel(level), metres(1.0), critical, Area::from_si(absorption)).unwrap();
+        prop_assert!((room.0 - open.0 - 10.0 * libm::log10(2.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_limit_at_one_metre_just_keeps_the_pillow_within_the_night_level(pillow in 0.3..20.0, absorption in 1.0..100.0) {
+        let absorption = Band { low: Area::from_si(absorption), high: Area::from_si(absorption * 2.0) };
+        let fall = -in_room(SoundLevel(0.0), metres(1.0), metres(pillow), absorption.low).unwrap().0;
+        prop_assume!(fall > -50.0);
+        let arrived = at_pillow(&[SoundLevel(30.0 + fall)], metres(pillow), absorption).unwrap();
+        prop_assert!((arrived.high.0 - 30.0).abs() < 1e-9 && arrived.low <= arrived.high);
+    }
+}
