@@ -183,6 +183,8 @@ topics! {
     oxygen: crate::oxygen::OxygenRules,
     /// Care of the pumps.
     upkeep: crate::upkeep::UpkeepRules,
+    /// How a pump's stream slows and widens.
+    stream: crate::stream::StreamRules,
 }
 
 impl Rules {

@@ -17,6 +17,7 @@ pub use working::{Item, Op, Sum, Working};
 
 use crate::error::Error;
 use crate::rules::{RuleValue, Rules};
+use crate::seawater;
 use crate::tank::Tank;
 
 /// All figures, workings and tables of one tank under one set of rules.
@@ -58,6 +59,9 @@ impl Sheet {
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
         crate::upkeep::figures(&mut sheet, rules)?;
+        let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+        let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
+        crate::stream::figures(&mut sheet, rules, tank, viscosity)?;
         Ok(sheet)
     }
 

@@ -5,6 +5,7 @@
 mod mixing;
 mod oxygen;
 mod seawater;
+mod stream;
 mod turnover;
 mod units;
 mod upkeep;
