@@ -185,6 +185,8 @@ topics! {
     upkeep: crate::upkeep::UpkeepRules,
     /// How a pump's stream slows and widens.
     stream: crate::stream::StreamRules,
+    /// When a stream lifts the sand.
+    sand: crate::sand::SandRules,
 }
 
 impl Rules {

@@ -60,8 +60,10 @@ impl Sheet {
         crate::oxygen::figures(&mut sheet, rules, tank)?;
         crate::upkeep::figures(&mut sheet, rules)?;
         let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+        let density = seawater::density(salinity, temperature, &rules.seawater)?;
         let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
         crate::stream::figures(&mut sheet, rules, tank, viscosity)?;
+        crate::sand::figures(&mut sheet, rules, tank, density, viscosity)?;
         Ok(sheet)
     }
 

@@ -4,6 +4,7 @@
 
 mod mixing;
 mod oxygen;
+mod sand;
 mod seawater;
 mod stream;
 mod turnover;
