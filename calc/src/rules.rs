@@ -187,6 +187,8 @@ topics! {
     stream: crate::stream::StreamRules,
     /// When a stream lifts the sand.
     sand: crate::sand::SandRules,
+    /// How fast things sink and what keeps them moving.
+    settling: crate::settling::SettlingRules,
 }
 
 impl Rules {

@@ -64,6 +64,7 @@ impl Sheet {
         let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
         crate::stream::figures(&mut sheet, rules, tank, viscosity)?;
         crate::sand::figures(&mut sheet, rules, tank, density, viscosity)?;
+        crate::settling::figures(&mut sheet, rules, tank, density, viscosity)?;
         Ok(sheet)
     }
 

@@ -6,6 +6,7 @@ mod mixing;
 mod oxygen;
 mod sand;
 mod seawater;
+mod settling;
 mod stream;
 mod turnover;
 mod units;
