@@ -13,7 +13,7 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`], [`stream`], [`sand`], [`settling`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`], [`stream`], [`sand`], [`settling`], [`speeds`] | one topic each, named as its rules |
 
 pub mod catalogue;
 pub mod check;
@@ -28,6 +28,7 @@ pub mod sand;
 pub mod seawater;
 pub mod settling;
 pub mod sheet;
+pub mod speeds;
 pub mod stream;
 pub mod tank;
 pub mod turnover;

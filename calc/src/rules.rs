@@ -189,6 +189,8 @@ topics! {
     sand: crate::sand::SandRules,
     /// How fast things sink and what keeps them moving.
     settling: crate::settling::SettlingRules,
+    /// Speeds that animals meet.
+    speeds: crate::speeds::SpeedsRules,
 }
 
 impl Rules {

@@ -65,6 +65,7 @@ impl Sheet {
         crate::stream::figures(&mut sheet, rules, tank, viscosity)?;
         crate::sand::figures(&mut sheet, rules, tank, density, viscosity)?;
         crate::settling::figures(&mut sheet, rules, tank, density, viscosity)?;
+        crate::speeds::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 

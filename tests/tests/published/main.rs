@@ -7,6 +7,7 @@ mod oxygen;
 mod sand;
 mod seawater;
 mod settling;
+mod speeds;
 mod stream;
 mod turnover;
 mod units;
