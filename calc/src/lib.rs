@@ -13,7 +13,7 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`], [`stream`], [`sand`], [`settling`], [`speeds`] | one topic each, named as its rules |
+//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | one topic each, named as its rules |
 
 pub mod catalogue;
 pub mod check;
@@ -34,6 +34,7 @@ pub mod tank;
 pub mod turnover;
 pub mod upkeep;
 pub mod volume;
+pub mod waves;
 
 pub use catalogue::Catalogue;
 pub use error::{Error, within};

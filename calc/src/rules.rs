@@ -191,6 +191,8 @@ topics! {
     settling: crate::settling::SettlingRules,
     /// Speeds that animals meet.
     speeds: crate::speeds::SpeedsRules,
+    /// The tank's own slosh, and the pulses that drive it.
+    waves: crate::waves::WavesRules,
 }
 
 impl Rules {

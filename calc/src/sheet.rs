@@ -66,6 +66,7 @@ impl Sheet {
         crate::sand::figures(&mut sheet, rules, tank, density, viscosity)?;
         crate::settling::figures(&mut sheet, rules, tank, density, viscosity)?;
         crate::speeds::figures(&mut sheet, rules, tank)?;
+        crate::waves::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 

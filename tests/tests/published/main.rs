@@ -13,3 +13,4 @@ mod turnover;
 mod units;
 mod upkeep;
 mod volume;
+mod waves;
