@@ -13,8 +13,10 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`seawater`], [`volume`], [`turnover`], [`mixing`], [`oxygen`], [`upkeep`] | one topic each, named as its rules |
-//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | one topic each, too |
+//! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
+//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
+//! | [`oxygen`], [`upkeep`] | what lives in it, and what keeps it clean |
+//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod catalogue;
 pub mod check;
@@ -29,13 +31,18 @@ pub mod power;
 pub mod quantity;
 pub mod return_line;
 pub mod rules;
+pub mod sand;
 pub mod seawater;
+pub mod settling;
 pub mod sheet;
 pub mod sound;
+pub mod speeds;
+pub mod stream;
 pub mod tank;
 pub mod turnover;
 pub mod upkeep;
 pub mod volume;
+pub mod waves;
 
 pub use catalogue::Catalogue;
 pub use error::{Error, within};

@@ -193,6 +193,16 @@ topics! {
     oxygen: crate::oxygen::OxygenRules,
     /// Care of the pumps.
     upkeep: crate::upkeep::UpkeepRules,
+    /// How a pump's stream slows and widens.
+    stream: crate::stream::StreamRules,
+    /// When a stream lifts the sand.
+    sand: crate::sand::SandRules,
+    /// How fast things sink and what keeps them moving.
+    settling: crate::settling::SettlingRules,
+    /// Speeds that animals meet.
+    speeds: crate::speeds::SpeedsRules,
+    /// The tank's own slosh, and the pulses that drive it.
+    waves: crate::waves::WavesRules,
 }
 
 impl Rules {

@@ -17,6 +17,7 @@ pub use working::{Item, Op, Sum, Working};
 
 use crate::error::Error;
 use crate::rules::{RuleValue, Rules};
+use crate::seawater;
 use crate::tank::Tank;
 
 /// All figures, workings and tables of one tank under one set of rules.
@@ -63,6 +64,14 @@ impl Sheet {
         crate::sound::figures(&mut sheet, rules, tank)?;
         crate::circuit::figures(&mut sheet, rules, tank)?;
         crate::cost::figures(&mut sheet, rules, tank)?;
+        let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+        let density = seawater::density(salinity, temperature, &rules.seawater)?;
+        let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
+        crate::stream::figures(&mut sheet, rules, tank, viscosity)?;
+        crate::sand::figures(&mut sheet, rules, tank, density, viscosity)?;
+        crate::settling::figures(&mut sheet, rules, tank, density, viscosity)?;
+        crate::speeds::figures(&mut sheet, rules, tank)?;
+        crate::waves::figures(&mut sheet, rules, tank)?;
         Ok(sheet)
     }
 

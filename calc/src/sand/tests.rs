@@ -1,0 +1,125 @@
+use proptest::prelude::*;
+
+use super::*;
+use crate::catalogue::Outlet;
+use crate::rules::Rules;
+use crate::stream::outlet_area;
+
+fn rules() -> SandRules {
+    Rules::compiled_in().unwrap().sand
+}
+
+/// Aragonite in seawater at 25 °C.
+fn grains(millimetres: f64) -> Grains {
+    grains_of(millimetres, 2930.0).unwrap()
+}
+
+fn grains_of(millimetres: f64, density: f64) -> Result<Grains, Error> {
+    let water = MassDensity::from_si(1023.34);
+    Grains::new(Length::from_si(millimetres * 1e-3), MassDensity::from_si(density), water, KinematicViscosity::from_si(9.371e-7))
+}
+
+fn round(diameter: f64, speed: f64) -> Stream {
+    let outlet = Outlet::Round { diameter: Length::from_si(diameter) };
+    let laws = Rules::compiled_in().unwrap().stream.laws;
+    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), laws).unwrap()
+}
+
+#[test]
+fn grades_meet_without_a_gap_and_name_their_grains() {
+    let rules = rules();
+    for pair in Grade::ALL.windows(2) {
+        assert!((rules.grade(pair[0]).high.si() - rules.grade(pair[1]).low.si()).abs() < 1e-12, "{pair:?}");
+    }
+    assert_eq!(rules.grade_of(Length::from_si(0.3e-3)), Some(Grade::SugarFine));
+    assert_eq!(rules.grade_of(Length::from_si(3e-3)), Some(Grade::Coarse));
+    assert_eq!(rules.grade_of(Length::from_si(0.1e-3)), None);
+}
+
+#[test]
+fn far_along_a_long_way_the_clearance_is_that_of_calculus() {
+    // With u = U B d / x and w = S x, x (ln(X / x))^½ is greatest at X e^-½: the answer is S X (2 e ln 2)^-½, X being the reach.
+    let stream = round(0.045, 0.8);
+    let speed = Velocity::from_si(0.2);
+    let reach = stream.reach(speed).unwrap();
+    let half_width = Rules::compiled_in().unwrap().stream.laws.round_half_width.si();
+    let want = half_width * reach.si() / (2.0 * std::f64::consts::E * std::f64::consts::LN_2).sqrt();
+    let got = clearance(&stream, speed, reach * 1.5).unwrap().si();
+    assert!((got / want - 1.0).abs() < 1e-5, "{got} for {want}");
+}
+
+#[test]
+fn at_the_clearance_the_stream_is_as_fast_as_allowed_at_one_place_and_slower_elsewhere() {
+    let stream = round(0.045, 0.8);
+    let (speed, way) = (Velocity::from_si(0.2), Length::from_si(0.9));
+    let beside = clearance(&stream, speed, way).unwrap();
+    let fastest =
+        (0..=900).map(|at| stream.speed_off_axis(Length::from_si(f64::from(at) * 1e-3), beside).unwrap().si()).fold(0.0, f64::max);
+    assert!((fastest / 0.2 - 1.0).abs() < 1e-4, "{fastest}");
+}
+
+#[test]
+fn a_stream_slower_than_the_sand_needs_no_clearance() {
+    let stream = round(0.045, 0.15);
+    assert!(clearance(&stream, Velocity::from_si(0.2), Length::from_si(1.0)).unwrap().si().abs() < 1e-12);
+    let rules = rules();
+    let height = lowest_safe_height(&stream, Share(0.2), &grains(1.0), Length::from_si(1.0), &rules).unwrap();
+    assert_eq!(height, rules.near_bed);
+}
+
+#[test]
+fn the_threshold_runs_to_its_two_ends() {
+    // Soulsby's curve: 0.30 for dust, 0.055 for gravel.
+    let rules = rules();
+    let [fine, _, coarse, _] = rules.threshold;
+    let dust = grains_of(0.02, 1100.0).unwrap().threshold(&rules).unwrap().si();
+    assert!(dust > 0.75 * fine && dust < fine, "{dust}");
+    let gravel = grains(20.0).threshold(&rules).unwrap().si();
+    assert!((gravel / coarse - 1.0).abs() < 0.02, "{gravel}");
+}
+
+#[test]
+fn what_is_no_sand_in_water_is_refused() {
+    assert!(grains_of(0.01, 2930.0).is_err());
+    assert!(grains_of(1.0, 1000.0).is_err());
+    assert!(grains_of(f64::NAN, 2930.0).is_err());
+    let rules = rules();
+    assert!(grains(1.0).threshold_speed(Length::from_si(0.001), &rules).is_err());
+    assert!(grains(1.0).threshold_current(Length::from_si(f64::INFINITY), &rules).is_err());
+    assert!(clearance(&round(0.05, 0.5), Velocity::from_si(0.0), Length::from_si(1.0)).is_err());
+    assert!(clearance(&round(0.05, 0.5), Velocity::from_si(0.2), Length::from_si(-1.0)).is_err());
+}
+
+proptest! {
+    #[test]
+    fn coarser_or_heavier_grains_need_faster_water(size in 0.1..4.9, heavier in 1.0..500.0) {
+        let rules = rules();
+        let lifts = |grains: Grains| grains.threshold_speed(rules.near_bed, &rules).unwrap();
+        prop_assert!(lifts(grains(size + 0.1)) > lifts(grains(size)));
+        prop_assert!(lifts(grains_of(size, 2400.0 + heavier).unwrap()) > lifts(grains_of(size, 2400.0).unwrap()));
+    }
+
+    #[test]
+    fn the_pump_hangs_higher_over_finer_sand_and_before_a_stronger_stream(size in 0.2..4.0, speed in 0.3..2.0, way in 0.3..3.0) {
+        let rules = rules();
+        let height = |speed: f64, size: f64, way: f64| {
+            lowest_safe_height(&round(0.04, speed), Share(0.2), &grains(size), Length::from_si(way), &rules).unwrap()
+        };
+        let here = height(speed, size, way);
+        prop_assert!(height(speed, size + 0.5, way) <= here);
+        prop_assert!(height(speed * 1.2, size, way) >= here);
+        // A longer way has other sampling points: equal up to their distance.
+        prop_assert!(height(speed, size, way * 1.2).si() >= here.si() * (1.0 - 1e-3));
+    }
+
+    #[test]
+    fn the_mean_over_the_depth_is_the_mean_of_the_profile(friction in 0.005..0.05, size in 0.2..3.0, depth in 0.2..1.0) {
+        let rules = rules();
+        let (friction, depth) = (Velocity::from_si(friction), Length::from_si(depth));
+        let z0 = Length::from_si(size * 1e-3 / 12.0);
+        // The profile at the depth over e is its mean, up to the sliver below the roughness length.
+        let at = speed_at_height(friction, z0, depth / std::f64::consts::E, &rules).unwrap();
+        let mean = depth_mean(friction, z0, depth, &rules).unwrap();
+        prop_assert!((mean.si() / at.si() - 1.0).abs() < 1e-12);
+    }
+}

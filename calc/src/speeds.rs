@@ -1,0 +1,209 @@
+//! Speeds that animals meet: what suits them, and where along a stream it is too strong, right or too weak.
+//!
+//! The ranges are wide, because the literature supports no single best speed: corals caught most at speeds in between, and which
+//! speeds those were differed from kind to kind. What a coral does is the better gauge: polyps out and swaying is right.
+
+use uom::si::f64::{Length, Ratio, Velocity};
+
+use crate::error::{Error, within};
+use crate::quantity::{Dimension, Share};
+use crate::rules::{Band, Rules, Topic};
+use crate::sheet::{Cell, Figure, Row, Sheet, Table};
+use crate::stream::{Stream, run};
+use crate::tank::Tank;
+use crate::turnover::Livestock;
+
+/// The rules of this topic, `calc/rules/speeds.toml`.
+#[derive(Debug, Clone)]
+pub struct SpeedsRules {
+    bands: [Band<Velocity>; Livestock::ALL.len()],
+    /// Speed on an outer reef slope where waves drive the water.
+    pub forereef: Velocity,
+    /// Share of it that is left deeper down.
+    pub deep_reef: Share,
+    /// Speeds at which a sheet-forming coral was tried.
+    pub tried: Band<Velocity>,
+    /// What a reef fish holds for half an hour, in its own lengths a second.
+    pub fish_holds: Band<Ratio>,
+    /// What a fish can do all day, in its own lengths a second.
+    pub fish_cruises: Ratio,
+    /// Lengths of fish that the table lists.
+    pub fish_lengths: Vec<Length>,
+}
+
+impl SpeedsRules {
+    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
+        let bands = Livestock::ALL.map(|livestock| topic.band(livestock.key(), "0.1 cm/s"..="200 cm/s"));
+        let forereef = topic.one("forereef", "1 cm/s"..="500 cm/s");
+        let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
+        let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
+        let fish_holds = topic.band("fish_holds", "0.5"..="20");
+        let fish_cruises = topic.one("fish_cruises", "0.2"..="10");
+        let fish_lengths = topic.list("fish_lengths", "1 cm"..="1 m");
+        let bands: Option<Vec<_>> = bands.into_iter().collect();
+        Some(SpeedsRules {
+            bands: bands?.try_into().ok()?,
+            forereef: forereef?,
+            deep_reef: deep_reef?,
+            tried: tried?,
+            fish_holds: fish_holds?,
+            fish_cruises: fish_cruises?,
+            fish_lengths: fish_lengths?,
+        })
+    }
+
+    /// The speeds that suit a kind of livestock.
+    pub fn band(&self, livestock: Livestock) -> Band<Velocity> {
+        self.bands[livestock as usize]
+    }
+}
+
+/// Where along the middle of a stream its speed suits an animal. Distances from the outlet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Zones {
+    /// Up to here it is too strong; nothing where it never is.
+    pub too_strong_until: Length,
+    /// From there up to here it is right; from here on too weak.
+    pub right_until: Length,
+    /// Length of the way.
+    pub way: Length,
+}
+
+/// Where along its middle a stream is too strong, right, and too weak.
+///
+/// - `band`: the speeds that suit, from 1 mm/s to 20 m/s
+/// - `way`: how far the stream can go, up to 20 m
+///
+/// Only the middle of the stream is asked; beside it the water is slower, see [`Stream::speed_off_axis`].
+///
+/// # Errors
+/// As [`Stream::reach`], and [`Error::OutOfRange`] for a way that is none.
+pub fn zones(stream: &Stream, band: Band<Velocity>, way: Length) -> Result<Zones, Error> {
+    let way = within("the length of the way", way, Length::from_si(0.01)..=Length::from_si(20.0))?;
+    let until = |speed: Velocity| {
+        if speed > stream.exit_speed() {
+            return Ok(Length::default());
+        }
+        let reach = stream.reach(speed)?;
+        Ok::<_, Error>(if reach > way { way } else { reach })
+    };
+    Ok(Zones { too_strong_until: until(band.high)?, right_until: until(band.low)?, way })
+}
+
+/// The speed of a fish that swims so many of its own lengths a second.
+///
+/// - `length`: of the fish, 5 mm to 1 m
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// Korsmeyer, Steffensen & Herskin (2002): a parrotfish held 3.2 lengths a second for half an hour, at 20 cm that is 64 cm/s.
+pub fn fish_speed(length: Length, lengths_a_second: Ratio) -> Result<Velocity, Error> {
+    let length = within("the length of the fish", length, Length::from_si(5e-3)..=Length::from_si(1.0))?;
+    Ok(Velocity::from_si(length.si() * lengths_a_second.si()))
+}
+
+/// Adds the figures of this topic: `speeds.…`, and its tables.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let way = run(tank);
+    for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
+        let figure =
+            Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", livestock.words()), rules.speeds.band(livestock));
+        sheet.put(figure.rule(&format!("speeds.{}", livestock.key())));
+    }
+    sheet.put(
+        Figure::new(
+            "speeds.deep_reef",
+            "Speed below the waves on an outer reef slope, at the most",
+            rules.speeds.forereef * rules.speeds.deep_reef.0,
+        )
+        .from("speed where waves drive the water × share that is left", &["rule.speeds.forereef", "rule.speeds.deep_reef"])
+        .rule("speeds.forereef")
+        .rule("speeds.deep_reef"),
+    );
+    let examples = [
+        ("speeds_round", "round", "the example propeller pump", rules.stream.example_round),
+        ("speeds_sheet", "sheet", "the example cross-flow pump", rules.stream.example_sheet),
+    ];
+    for (id, key, name, (outlet, flow)) in examples {
+        let stream = Stream::new(outlet, flow, rules.stream.laws)?;
+        let exit = format!("stream.{key}.exit");
+        sheet.tables.insert(id, zones_table(id, name, &exit, &stream, way, &rules.speeds)?);
+    }
+    sheet.tables.insert("speeds_fish", fish_table(&rules.speeds)?);
+    Ok(())
+}
+
+/// Livestock → speeds that suit it, and where along a stream it finds them.
+///
+/// - `exit`: id of the figure for the stream's exit speed
+pub(crate) fn zones_table(
+    id: &'static str,
+    pump: &str,
+    exit: &str,
+    stream: &Stream,
+    way: Length,
+    rules: &SpeedsRules,
+) -> Result<Table, Error> {
+    let row = |livestock: Livestock| {
+        let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
+        let band = rules.band(livestock);
+        let zones = zones(stream, band, way)?;
+        // A stretch from one distance to another; words where there is none.
+        let stretch = |key: &str, title: &str, from: Length, to: Length| {
+            if to <= from {
+                return Cell::Words("nowhere".to_owned());
+            }
+            let figure = Figure::new(
+                format!("{row}.{key}"),
+                format!("Where the stream is {title} for {}", livestock.words()),
+                Band { low: from, high: to },
+            );
+            Cell::Figure(figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]).rule(&rule))
+        };
+        let cells = vec![
+            Cell::Figure(Figure::new(row.clone(), format!("Speed of the water for {}", livestock.words()), band).rule(&rule)),
+            stretch("too_strong", "too strong", Length::default(), zones.too_strong_until),
+            stretch("right", "right", zones.too_strong_until, zones.right_until),
+            stretch("too_weak", "too weak", zones.right_until, zones.way),
+        ];
+        Ok::<_, Error>(Row { head: Cell::Words(livestock.words().to_owned()), cells })
+    };
+    Ok(Table {
+        id,
+        caption: format!("Where before {pump} the water suits: distance from the outlet, in the middle of the stream"),
+        heads: ["What lives there", "Speed that suits", "Too strong", "Right", "Too weak"].map(str::to_owned).into(),
+        rows: Livestock::ALL.into_iter().map(row).collect::<Result<_, _>>()?,
+    })
+}
+
+/// Length of a fish → what it swims all day, and what it holds for half an hour.
+fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for length in &rules.fish_lengths {
+        let head = Figure::new(format!("speeds_fish.{}", rows.len() + 1), "Length of the fish", *length);
+        let cruises = fish_speed(*length, rules.fish_cruises)?;
+        let holds = Band { low: fish_speed(*length, rules.fish_holds.low)?, high: fish_speed(*length, rules.fish_holds.high)? };
+        let formula = "length × lengths a second";
+        let cells = vec![
+            Figure::new(format!("{}.cruises", head.id), "Speed a fish can swim all day", cruises)
+                .from(formula, &[head.id.as_str()])
+                .rule("speeds.fish_cruises")
+                .never_above(),
+            Figure::new(format!("{}.holds", head.id), "Speed a fish can hold for half an hour", holds)
+                .from(formula, &[head.id.as_str()])
+                .rule("speeds.fish_holds"),
+        ];
+        rows.push(Row { head: Cell::Figure(head), cells: cells.into_iter().map(Cell::Figure).collect() });
+    }
+    Ok(Table {
+        id: "speeds_fish",
+        caption: "What fish swim".to_owned(),
+        heads: ["Length of the fish", "All day", "For half an hour"].map(str::to_owned).into(),
+        rows,
+    })
+}
+
+#[cfg(test)]
+mod tests;
