@@ -85,7 +85,9 @@ impl fmt::Display for Shown {
 pub fn show(quantity: Quantity, rounding: Rounding) -> Shown {
     let reading = |system| {
         let (scaled, rung) = scale(quantity, system, rounding);
-        Reading { number: digits(round(scaled, rung.step(scaled), rounding), rung.step(scaled)), unit: nbsp(rung.symbol(quantity.kind)) }
+        let number = digits(round(scaled, rung.step(scaled), rounding), rung.step(scaled));
+        let unit = printed_symbol(rung.symbol(quantity.kind), &number);
+        Reading { number, unit }
     };
     both(reading, quantity.kind)
 }
@@ -109,7 +111,8 @@ pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
             ends = text(low_step, high_step);
         }
         let number = if ends.0 == ends.1 { ends.0 } else { format!("{} to {}", ends.0, ends.1) };
-        Reading { number, unit: nbsp(rung.symbol(high.kind)) }
+        let unit = printed_symbol(rung.symbol(high.kind), &number);
+        Reading { number, unit }
     };
     both(reading, high.kind)
 }
@@ -215,9 +218,15 @@ fn digits(value: f64, step: f64) -> String {
     out
 }
 
-/// A unit of several words holds together in print.
-fn nbsp(symbol: &'static str) -> &'static str {
+/// A unit of several words holds together in print, and one of a thing is no plural.
+fn printed_symbol(symbol: &'static str, number: &str) -> &'static str {
     match symbol {
+        "years" if number == "1" => "year",
+        "months" if number == "1" => "month",
+        "weeks" if number == "1" => "week",
+        "days" if number == "1" => "day",
+        "times an hour" if number == "1" => "time\u{a0}an\u{a0}hour",
+        "times a day" if number == "1" => "time\u{a0}a\u{a0}day",
         "US gal" => "US\u{a0}gal",
         "US fl oz" => "US\u{a0}fl\u{a0}oz",
         "US gal/h" => "US\u{a0}gal/h",
@@ -238,6 +247,8 @@ const SIGNIFICANT: &[(f64, f64)] = &[];
 const PLAIN: &[Row] = &[("", 0.0, SIGNIFICANT)];
 /// Whole numbers from a hundred, tenths below: centimetres, inches, kilograms.
 const TENTHS: &[(f64, f64)] = &[(1.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
+/// Fine enough that no length prints in metres that would not be read back so.
+const METRES: &[(f64, f64)] = &[(10.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
 /// What people read off a jug or a tank's label.
 const VOLUMES: &[(f64, f64)] = &[(1.0, 0.01), (20.0, 0.1), (1000.0, 1.0)];
 /// What a pump's dial or box says.
@@ -247,7 +258,7 @@ const WHOLE: &[(f64, f64)] = &[(10.0, 0.1), (1000.0, 1.0)];
 /// The units of a kind in one system, largest first; no US ladder where both systems read the same.
 fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
     let rows: &'static [Row] = match (kind, system) {
-        (Kind::Length, System::Metric) => &[("m", 2.5, TENTHS), ("cm", 1.0, TENTHS), ("mm", 0.0, TENTHS)],
+        (Kind::Length, System::Metric) => &[("m", 2.5, METRES), ("cm", 1.0, TENTHS), ("mm", 0.0, TENTHS)],
         (Kind::Length, System::Us) => &[("ft", 8.3, TENTHS), ("in", 0.0, TENTHS)],
         (Kind::Area, System::Metric) => &[("m²", 0.1, SIGNIFICANT), ("cm²", 0.0, SIGNIFICANT)],
         (Kind::Area, System::Us) => &[("sq ft", 1.0, SIGNIFICANT), ("sq in", 0.0, SIGNIFICANT)],
