@@ -23,6 +23,9 @@ const INCH: f64 = 0.0254;
 /// The friction factor of a laminar pipe flow times its Reynolds number: exact, from the law of Hagen and Poiseuille.
 const LAMINAR: f64 = 64.0;
 
+/// The largest flow that is answered, 100 m³/h, in m³/s.
+const MOST_FLOW: f64 = 100.0 / 3600.0;
+
 /// The rules of this topic, `calc/rules/return_line.toml`.
 #[derive(Debug, Clone)]
 pub struct ReturnLineRules {
@@ -105,13 +108,26 @@ pub struct Pipe {
 
 impl Pipe {
     /// Speed of the water: `v = Q / (π D² / 4)`.
-    pub fn speed(&self, flow: VolumeRate) -> Velocity {
-        flow / (self.bore * self.bore * (PI / 4.0))
+    ///
+    /// - `flow`: from nothing to 100 m³/h
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for another flow, or a bore that is none.
+    pub fn speed(&self, flow: VolumeRate) -> Result<Velocity, Error> {
+        let flow = within("the flow in the pipe", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(MOST_FLOW))?;
+        let bore = usable_bore(self.bore)?;
+        Ok(flow / (bore * bore * (PI / 4.0)))
     }
 
     /// Reynolds number: `Re = ρ v D / μ`.
-    pub fn reynolds(&self, flow: VolumeRate, fluid: Fluid) -> f64 {
-        (fluid.density * self.speed(flow) * self.bore / fluid.viscosity).si()
+    ///
+    /// # Errors
+    /// As [`Pipe::speed`], and [`Error::OutOfRange`] for a density or viscosity that is not water's.
+    pub fn reynolds(&self, flow: VolumeRate, fluid: Fluid) -> Result<f64, Error> {
+        let density = within("the density of the water", fluid.density, MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0))?;
+        let viscosities = DynamicViscosity::from_si(0.2e-3)..=DynamicViscosity::from_si(3e-3);
+        let viscosity = within("the viscosity of the water", fluid.viscosity, viscosities)?;
+        Ok((density * self.speed(flow)? * self.bore / viscosity).si())
     }
 }
 
@@ -248,22 +264,15 @@ pub fn expansion(ratio: f64) -> Result<f64, Error> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn head_loss(flow: VolumeRate, pipe: &Pipe, fluid: Fluid, rules: &ReturnLineRules) -> Result<Length, Error> {
-    let flow = within("the flow in the pipe", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(100.0 / 3600.0))?;
-    let bore = usable_bore(pipe.bore)?;
+    let (speed, reynolds, bore) = (pipe.speed(flow)?.si(), pipe.reynolds(flow, fluid)?, pipe.bore);
     let length = within("the length of the pipe", pipe.length, Length::from_si(0.0)..=Length::from_si(100.0))?;
     let roughness = within("the roughness of the pipe", pipe.roughness, Length::from_si(0.0)..=bore * 0.05)?;
-    let elbows = f64::from(pipe.elbows);
     let others = within("the loss in the fittings", Ratio::from_si(pipe.other_fittings), Ratio::from_si(0.0)..=Ratio::from_si(1e4))?;
-    let density = within("the density of the water", fluid.density, MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0))?;
-    let viscosities = DynamicViscosity::from_si(0.2e-3)..=DynamicViscosity::from_si(3e-3);
-    let viscosity = within("the viscosity of the water", fluid.viscosity, viscosities)?;
-    let reynolds = pipe.reynolds(flow, Fluid { density, viscosity });
     if reynolds < f64::MIN_POSITIVE {
         return Ok(Length::from_si(0.0));
     }
     let friction = friction_factor(reynolds, (roughness / bore).si(), rules)? * (length / bore).si();
-    let losses = friction + elbows * elbow(reynolds, bore, rules)? + others.si();
-    let speed = pipe.speed(flow).si();
+    let losses = friction + f64::from(pipe.elbows) * elbow(reynolds, bore, rules)? + others.si();
     Ok(Length::from_si(losses * speed * speed / (2.0 * GRAVITY)))
 }
 
@@ -283,11 +292,20 @@ impl PumpCurve {
     /// The head against which it gives a flow, from nothing to the most it gives.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a flow beyond it.
+    /// [`Error::OutOfRange`] for a flow beyond it, or a pump that is not one of 0.1 L/h to 100 m³/h and 1 cm to 50 m.
     pub fn head(&self, flow: VolumeRate) -> Result<Length, Error> {
-        let flow = within("the flow of the pump", flow, VolumeRate::from_si(0.0)..=self.max_flow)?;
-        let share = flow.si() / self.max_flow.si();
-        Ok(self.shut_off_head * (1.0 - share * share))
+        let (max_flow, top) = self.checked()?;
+        let flow = within("the flow of the pump", flow, VolumeRate::from_si(0.0)..=max_flow)?;
+        let share = flow.si() / max_flow.si();
+        Ok(top * (1.0 - share * share))
+    }
+
+    fn checked(&self) -> Result<(VolumeRate, Length), Error> {
+        // The least is 0.1 L/h.
+        let flows = VolumeRate::from_si(0.1e-3 / 3600.0)..=VolumeRate::from_si(MOST_FLOW);
+        let max_flow = within("the flow that the pump gives at no head", self.max_flow, flows)?;
+        let heads = Length::from_si(0.01)..=Length::from_si(50.0);
+        Ok((max_flow, within("the head at which the pump gives nothing", self.shut_off_head, heads)?))
     }
 }
 
@@ -302,7 +320,7 @@ pub struct WorkingPoint {
 
 /// The flow at which the head that a pump gives is the head that its line asks for: lift + [`head_loss`].
 ///
-/// - `pump`: a pump of up to 100 m³/h and 50 m
+/// - `pump`: a pump of 0.1 L/h to 100 m³/h and 1 cm to 50 m
 /// - `lift`: from the water in the sump up to the outlet, from nothing to below the pump's shut-off head
 ///
 /// The line's head grows with the flow and the pump's falls, so there is one such flow; it is found by halving.
@@ -310,9 +328,7 @@ pub struct WorkingPoint {
 /// # Errors
 /// [`Error::NoAnswer`] when the pump can not lift the water so high; [`Error::OutOfRange`] as [`head_loss`].
 pub fn working_point(pump: PumpCurve, lift: Length, pipe: &Pipe, fluid: Fluid, rules: &ReturnLineRules) -> Result<WorkingPoint, Error> {
-    let most = VolumeRate::from_si(100.0 / 3600.0);
-    let max_flow = within("the flow of the pump", pump.max_flow, VolumeRate::from_si(1e-8)..=most)?;
-    let top = within("the head of the pump", pump.shut_off_head, Length::from_si(0.01)..=Length::from_si(50.0))?;
+    let (max_flow, top) = pump.checked()?;
     let lift = within("the lift of the return line", lift, Length::from_si(0.0)..=Length::from_si(50.0))?;
     if lift >= top {
         let metric = |length: Length| show(length.into(), Rounding::Nearest).metric.to_string();
@@ -379,7 +395,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("flow ÷ printed flow", &["return_line.flow", "return_line.pump_flow"]),
     );
     sheet.put(
-        Figure::new("return_line.speed", "Speed of the water in the return pipe", reckoned.pipe.speed(flow))
+        Figure::new("return_line.speed", "Speed of the water in the return pipe", reckoned.pipe.speed(flow)?)
             .from("flow ÷ (π × bore² ÷ 4)", &["return_line.flow", "return_line.bore"]),
     );
     sheet.put(with_losses(
@@ -443,7 +459,7 @@ fn bores_table(line: &ReturnLine, fluid: Fluid, rules: &ReturnLineRules) -> Resu
             .from("as return_line.flow", &[head.id.as_str(), "return_line.flow"]);
         let loss = Figure::new(format!("{}.loss", head.id), "Head that friction and fittings take", point.head - line.lift)
             .from("as return_line.loss", &[flow.id.as_str(), "return_line.loss"]);
-        let speed = Figure::new(format!("{}.speed", head.id), "Speed of the water in the pipe", pipe.speed(point.flow))
+        let speed = Figure::new(format!("{}.speed", head.id), "Speed of the water in the pipe", pipe.speed(point.flow)?)
             .from("flow ÷ (π × bore² ÷ 4)", &[flow.id.as_str(), head.id.as_str()]);
         let cells = vec![Cell::Figure(flow), Cell::Figure(loss), Cell::Figure(speed)];
         rows.push(Row { head: Cell::Figure(head.rule("return_line.usual_bores")), cells });

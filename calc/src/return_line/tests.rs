@@ -76,6 +76,9 @@ fn what_is_no_pipe_is_refused() {
     assert!(contraction(1.1, &rules).is_err());
     let pump = PumpCurve { max_flow: litres_an_hour(2000.0), shut_off_head: Length::from_si(2.0) };
     assert!(pump.head(litres_an_hour(2001.0)).is_err());
+    let no_pump = PumpCurve { max_flow: litres_an_hour(0.0), ..pump };
+    assert!(no_pump.head(litres_an_hour(0.0)).is_err());
+    assert!(pipe(1.0, 0.0).speed(flow).is_err());
 }
 
 #[test]
