@@ -5,9 +5,9 @@ use uom::si::f64::{Energy, Power, Ratio, Time};
 use crate::catalogue::PumpKind;
 use crate::error::{Error, within};
 use crate::power;
-use crate::quantity::{Currency, Dimension, Money, Rounding, UsDollars, show};
+use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, UsDollars, show};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
+use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
 use crate::tank::Tank;
 
 /// The mean Gregorian year, which "years" are in rules and tank files.
@@ -148,8 +148,48 @@ fn wet_ends(interval: Time, years: Time) -> Result<u32, Error> {
 /// Adds the table of this topic.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let price_per_kwh = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    sheet.charts.insert("cost_by_kind", kinds_chart(&rules.cost, price_per_kwh)?);
     sheet.tables.insert("cost_kinds", kinds_table(&rules.cost, price_per_kwh)?);
     Ok(())
+}
+
+/// What a pump of each kind has cost by the end of each year, at the middle of its bands.
+fn kinds_chart(rules: &CostRules, price_per_kwh: Money) -> Result<Chart, Error> {
+    let in_dollars = price_per_kwh.currency == Currency::USD;
+    let middle = |band: Band<UsDollars>| band.at(0.5).0;
+    let kinds = [
+        ("One speed", rules.fixed_price, rules.fixed_wet_end, rules.fixed_power),
+        ("Controllable, round", rules.controllable_price, rules.controllable_wet_end, rules.controllable_power),
+        ("Cross-flow", rules.controllable_price, rules.controllable_wet_end, rules.cross_flow_power),
+    ];
+    let mut lines = Vec::new();
+    let mut most: f64 = 0.0;
+    for (name, price, wet_end, power) in kinds {
+        let mut points = vec![(0.0, middle(price))];
+        for step in 1..=24 {
+            let time = rules.years * (f64::from(step) / 24.0);
+            let energy = power::energy_per_year(power.at(0.5)) * (time.si() / YEAR);
+            let paid = if in_dollars { power::cost(energy, price_per_kwh)?.amount } else { 0.0 };
+            // A wet end is paid when the one before has worn out.
+            let worn = libm::floor(time.si() / rules.wet_end_interval.at(0.5).si() * (1.0 - 1e-9));
+            let total = middle(price) + paid + worn * middle(wet_end);
+            points.push((time.si(), total));
+            most = most.max(total);
+        }
+        lines.push((name, points));
+    }
+    let what = if in_dollars { "Price, energy and wet ends together" } else { "Price and wet ends, without the energy" };
+    let mut chart = Chart::new(
+        "cost_by_kind",
+        format!("What one pump of each kind costs as the years go by, at the middle of its range. {what}"),
+        "Three rising lines with a step wherever a wet end is replaced. The pump with one speed starts lowest and stays lowest.",
+        Axis::new("Time", Kind::Time, 0.0, rules.years.si()),
+        Axis::new(what, Kind::Money(Currency::USD), 0.0, most * 1.05),
+    );
+    for (name, points) in lines {
+        chart = chart.line(name, points);
+    }
+    Ok(chart)
 }
 
 /// Kind of pump → price, energy and wear over the years; their sum too where energy is paid in the money of the rules.

@@ -11,6 +11,7 @@
 //! | [`rules`] | the rules and their bases |
 //! | [`tank`] | a reader's tank file |
 //! | [`catalogue`] | the pumps on offer |
+//! | [`assume`] | what the book assumes of a tank whose file leaves something out |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
@@ -18,6 +19,7 @@
 //! | [`oxygen`], [`upkeep`] | what lives in it, and what keeps it clean |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
+pub mod assume;
 pub mod catalogue;
 pub mod check;
 pub mod circuit;

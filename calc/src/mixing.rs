@@ -8,7 +8,7 @@ use uom::si::f64::{Frequency, Time};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show, shown_number};
 use crate::rules::{Rules, Topic};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::Tank;
 
 /// The rules of this topic, `calc/rules/mixing.toml`.
@@ -78,6 +78,32 @@ pub fn time_to_pass(share: Share, turnover: Frequency) -> Result<Time, Error> {
     Ok(Time::from_si(turnovers_to_pass(share)? / turnover.si()))
 }
 
+/// Share of the water that has passed against time, for the turnovers of the table.
+fn passed_chart(rules: &MixingRules, nearly_all: Time) -> Result<Chart, Error> {
+    let slowest = rules
+        .table_turnovers
+        .iter()
+        .copied()
+        .fold(Frequency::from_si(1.0), |least, turnover| if turnover < least { turnover } else { least });
+    let end = Time::from_si((nearly_all.si() * 3.0).max(2.0 / slowest.si()));
+    let mut chart = Chart::new(
+        "water_passed",
+        "How soon the water of a tank has passed the pumps",
+        "Each curve rises fast at first and then ever more slowly towards the whole. The higher the turnover, the steeper the start. None ever reaches the whole.",
+        Axis::new("Time", Kind::Time, 0.0, end.si()),
+        Axis::new("Share of the water that has passed", Kind::Share, 0.0, 1.0),
+    );
+    for turnover in &rules.table_turnovers {
+        let at = |step: u32| {
+            let time = end * (f64::from(step) / 48.0);
+            Ok((time.si(), share_passed(*turnover, time)?.0))
+        };
+        let points = (0..=48).map(at).collect::<Result<Vec<_>, Error>>()?;
+        chart = chart.line(show((*turnover).into(), Rounding::Nearest).metric.to_string(), points);
+    }
+    Ok(chart)
+}
+
 /// Adds the figures of this topic: `mixing.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let aim = rules.turnover.aimed_at(tank.later);
@@ -103,6 +129,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("turnovers ÷ turnover", &["mixing.turnovers", "turnover.aim"])
             .rule("mixing.nearly_all"),
     );
+    sheet.charts.insert("water_passed", passed_chart(rules, nearly_all)?);
     if let Some(working) = nearly_all_working(rules.nearly_all, aim, nearly_all)? {
         sheet.workings.insert(working.id, working);
     }

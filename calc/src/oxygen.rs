@@ -13,10 +13,10 @@ use uom::si::molality::mole_per_kilogram;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Rounding, Share, System, TransferVelocity, shown_number};
+use crate::quantity::{Dimension, Kind, Rounding, Share, System, TransferVelocity, shown_number};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater::{self, celsius, polynomial};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::tank::{Tank, Water};
 
 /// The rules of this topic, `calc/rules/oxygen.toml`.
@@ -354,6 +354,27 @@ impl Case {
     }
 }
 
+/// Oxygen against time after the pumps stop, with the two limits.
+fn left_chart(curves: [(&str, PowerCut); 3], rules: &OxygenRules) -> Result<Chart, Error> {
+    let hours = Time::from_si(12.0 * 3600.0);
+    let top = curves.iter().fold(0.0_f64, |most, (_, cut)| most.max(cut.start.si()));
+    let mut chart = Chart::new(
+        "oxygen_left",
+        "Oxygen in the water after the pumps stop",
+        "Three falling curves. Where nothing stirs the water and all goes badly, the oxygen falls fast and passes both limits. A small pump at the surface slows the fall. In the best case the oxygen stays high.",
+        Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
+        Axis::new("Oxygen in the water", Kind::Concentration, 0.0, top * 1.1),
+    );
+    for (name, cut) in curves {
+        let at = |step: u32| {
+            let time = hours * (f64::from(step) / 48.0);
+            Ok((time.si(), cut.after(time)?.si()))
+        };
+        chart = chart.line(name, (0..=48).map(at).collect::<Result<Vec<_>, Error>>()?);
+    }
+    Ok(chart.level("Limit for growth", rules.growth_limit).level("Limit for survival", rules.survival_limit))
+}
+
 fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassConcentration, rest: MassRate) -> Result<(), Error> {
     let all = rules;
     let rules = &all.oxygen;
@@ -428,6 +449,12 @@ fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassCo
         };
         PowerCut { water, surface, saturation: held, start, demand, transfer }
     };
+    let curves = [
+        ("Still, at the worst", cut(still, Case::Worst)),
+        ("Stirred, at the worst", cut(stirred, Case::Worst)),
+        ("Still, at the best", cut(still, Case::Best)),
+    ];
+    sheet.charts.insert("oxygen_left", left_chart(curves, rules)?);
     let mut rows = Vec::new();
     let limits = [("growth", rules.growth_limit), ("survival", rules.survival_limit)];
     let surfaces = [("still", "nothing stirs the water", still), ("stirred", "a small pump stirs the water", stirred)];
@@ -462,7 +489,7 @@ fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassCo
         Table {
             id: "oxygen_power_cut",
             caption: "How long the oxygen lasts when the power fails".to_owned(),
-            heads: ["", "At the worst", "At the best"].map(str::to_owned).to_vec(),
+            heads: ["What happens", "At the worst", "At the best"].map(str::to_owned).to_vec(),
             rows,
         },
     );

@@ -7,9 +7,9 @@
 use uom::si::f64::{Energy, Length, Power, Ratio, Time, VolumeRate};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Money, Rounding, Share, System, show};
+use crate::quantity::{Dimension, Kind, Money, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::tank::{Battery, Chemistry, Tank};
 
 /// A day has 24 hours.
@@ -247,6 +247,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("energy × price", &["power.watt_year", "power.price"]),
     );
     sheet.workings.insert("watt_cost", watt_working(watt, price));
+    sheet.charts.insert("setting_power", setting_chart()?);
     sheet.tables.insert("power_settings", settings_table(rules)?);
 
     if let Some(line) = tank.return_line {
@@ -327,6 +328,28 @@ fn watt_working(watt: Power, price: Money) -> Working {
         answer: "power.watt_cost",
         tell: "A pump's cost is so many times its watts. A meter at the plug shows the watts.",
     }
+}
+
+/// Flow, head and power against the setting, by the affinity laws.
+fn setting_chart() -> Result<Chart, Error> {
+    let whole = Power::from_si(1.0);
+    let points = |law: &dyn Fn(f64) -> Result<f64, Error>| {
+        let at = |step: u32| {
+            let setting = f64::from(step) / 20.0;
+            Ok((setting, law(setting)?))
+        };
+        (4..=20).map(at).collect::<Result<Vec<_>, Error>>()
+    };
+    let chart = Chart::new(
+        "setting_power",
+        "What is left of flow and power when a pump is turned down",
+        "The line of the flow is straight. The curve of the power lies far below it: at half the setting little power is left.",
+        Axis::new("Setting", Kind::Share, 0.2, 1.0),
+        Axis::new("Part of what it is at full", Kind::Share, 0.0, 1.0),
+    );
+    let flow = points(&|setting| Ok(affinity_flow(VolumeRate::from_si(1e-3), setting)?.si() / 1e-3))?;
+    let power = points(&|setting| Ok(affinity_power(whole, setting)?.si()))?;
+    Ok(chart.line("Flow", flow).line("Power, by the cube law", power))
 }
 
 /// What turning a pump down does to its flow, its push and its draw.

@@ -9,7 +9,7 @@ mod show;
 mod units;
 
 pub use parse::{ParseError, parse, parse_as, parse_number, unit_of_entry};
-pub use show::{Reading, Rounding, Shown, System, minus, show, show_range, shown_number};
+pub use show::{Reading, Rounding, Shown, System, minus, show, show_like, show_range, shown_number};
 pub use units::{UNITS, Unit, unit};
 
 use uom::si::f64 as si;

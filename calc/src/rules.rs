@@ -171,6 +171,8 @@ macro_rules! topics {
 }
 
 topics! {
+    /// What the book assumes where a tank file leaves something out.
+    assumed: crate::assume::AssumedRules,
     /// Density and viscosity of seawater.
     seawater: crate::seawater::SeawaterRules,
     /// What a circuit carries, and what guards it.

@@ -15,7 +15,7 @@ use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Ratio, Vel
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Rounding, Share, System};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::sheet::{Cell, Figure, Item, Level, Op, Row, Sheet, Sum, Table, Working};
 use crate::stream::{Stream, run};
 use crate::tank::Tank;
 
@@ -368,6 +368,9 @@ pub(crate) fn figures(
         .rule("stream.spread")
         .never_below(),
     );
+    if let Some(chart) = sheet.charts.get_mut("stream_speed") {
+        chart.levels.push(Level { name: "Above this, the sand may move".to_owned(), at: keep_below(&grains, rules)?.into() });
+    }
     sheet.workings.insert("sand_keep_below", keep_below_working(lifts, rules.band));
     Ok(())
 }

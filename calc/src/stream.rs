@@ -16,9 +16,9 @@ use uom::si::f64::{Area, KinematicViscosity, Length, Ratio, Velocity, VolumeRate
 
 use crate::catalogue::Outlet;
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Rounding, Share, System, show};
+use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::Tank;
 
 /// The rules of this topic, `calc/rules/stream.toml`.
@@ -348,6 +348,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
             .rule("stream.example_slot_length"),
     );
     put_stream(sheet, rules, &slot, "sheet", "the example cross-flow pump", &given, along)?;
+    sheet.charts.insert("stream_speed", slowing_chart(&round, &slot, along)?);
 
     if let Some(speed) = round.settled_from(viscosity, rules.full_turbulence) {
         sheet.put(
@@ -461,6 +462,26 @@ fn far_working(stream: &Stream, diameters: Ratio, rules: &StreamRules) -> Workin
         answer: "stream.round.far",
         tell: "Twice as far away, the stream is half as fast.",
     }
+}
+
+/// Speed in the middle of both example streams against distance, as far as this tank goes.
+fn slowing_chart(round: &Stream, slot: &Stream, along: Length) -> Result<Chart, Error> {
+    let points = |stream: &Stream| {
+        let at = |step: u32| {
+            let distance = along * (0.02 + 0.98 * f64::from(step) / 48.0);
+            Ok((distance.si(), stream.speed_at(distance)?.si()))
+        };
+        (0..=48).map(at).collect::<Result<Vec<_>, Error>>()
+    };
+    let fastest = if round.exit_speed() > slot.exit_speed() { round.exit_speed() } else { slot.exit_speed() };
+    let chart = Chart::new(
+        "stream_speed",
+        "How the streams of the two example pumps slow on their way along the tank",
+        "Both curves start level, at the speed of the outlet, and then fall, steeply at first and ever more gently. The round stream keeps its speed further than the sheet and then falls faster.",
+        Axis::new("Distance from the pump", Kind::Length, 0.0, along.si()),
+        Axis::new("Speed in the middle of the stream", Kind::Speed, 0.0, fastest.si() * 1.05),
+    );
+    Ok(chart.line("Round stream", points(round)?).line("Sheet", points(slot)?))
 }
 
 /// Distance → speed of both example streams and width of the round one, as far as this tank goes.

@@ -5,9 +5,9 @@
 use uom::si::f64::{Frequency, Ratio, Volume, VolumeRate};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share, System};
+use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{Counts, Tank};
 use crate::volume::Contents;
 
@@ -199,6 +199,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Figure::new("flow.buy", "Rated flow to buy", buy).from("flow ÷ (1 − share lost)", &["flow.aim"]).rule("turnover.fouling_allowance"),
     );
 
+    sheet.charts.insert("flow_by_volume", flow_chart(rules)?);
     sheet.workings.insert("flow_to_aim_for", aim_working(counted, counted_id, aim));
     sheet.workings.insert("flow_to_buy", buy_working(aim_flow, rules.fouling_allowance));
     sheet
@@ -243,6 +244,27 @@ fn buy_working(aim: VolumeRate, lost: Share) -> Working {
         answer: "flow.buy",
         tell: "A little more than the flow to aim for. A pump that can be turned down gives the right flow when it is clean.",
     }
+}
+
+/// Flow against tank size, a band for each kind of livestock.
+fn flow_chart(rules: &TurnoverRules) -> Result<Chart, Error> {
+    let largest = rules.usual_litres.iter().copied().fold(Volume::default(), |most, size| if size > most { size } else { most }) * 0.5;
+    let top = flow(largest, rules.band(Livestock::SmallPolypStrong).high)?;
+    let mut chart = Chart::new(
+        "flow_by_volume",
+        "How much flow a tank wants, by its water and its animals",
+        "Bands that widen from left to right: the more water a tank holds, the more flow it wants. Fish want the least, small-polyp corals from the surf the most.",
+        Axis::new("Water in the tank", Kind::Volume, 0.0, largest.si()),
+        Axis::new("Flow of the pumps together", Kind::Flow, 0.0, top.si()),
+    );
+    // Large-polyp corals share the band of soft ones; drawn once, it keeps its name.
+    for livestock in Livestock::ALL.into_iter().filter(|livestock| *livestock != Livestock::LargePolyp) {
+        let band = rules.band(livestock);
+        let at = |volume: f64| (volume, volume * band.low.si(), volume * band.high.si());
+        let points = (0..=8).map(|step| at(largest.si() * f64::from(step) / 8.0)).collect();
+        chart = chart.band(sentence_case(livestock.words()), points);
+    }
+    Ok(chart)
 }
 
 /// Usual tanks × livestock → flow.

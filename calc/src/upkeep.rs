@@ -8,7 +8,7 @@ use uom::si::f64::{Mass, MassConcentration, MolarMass, Time, Volume};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Reading, Rounding, Share, System, show, shown_number, unit};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 
 /// The rules of this topic, `calc/rules/upkeep.toml`.
 #[derive(Debug, Clone)]
@@ -228,9 +228,31 @@ impl Fouling {
     }
 }
 
+/// The flow of a pump through three cleanings: a saw.
+fn fouling_chart(rules: &Rules) -> Result<Chart, Error> {
+    let between = rules.upkeep.interval(Care::AcidBath);
+    let fouling = Fouling { lost: rules.turnover.fouling_allowance, between };
+    let mut points = Vec::new();
+    for tooth in 0..3 {
+        for step in 0..=8 {
+            let since = between * (f64::from(step) / 8.0);
+            points.push((between.si() * f64::from(tooth) + since.si(), fouling.flow_left(since)?.0));
+        }
+    }
+    let chart = Chart::new(
+        "fouling",
+        "The flow of a pump from one acid bath to the next",
+        "A saw: after each bath the pump gives its full flow, and then loses a little every day until the next.",
+        Axis::new("Time", Kind::Time, 0.0, between.si() * 3.0),
+        Axis::new("Part of the clean flow", Kind::Share, 0.0, 1.0),
+    );
+    Ok(chart.line("Flow", points))
+}
+
 /// Adds the figures of this topic: `upkeep.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     sheet.tables.insert("upkeep_care", care_table(rules));
+    sheet.charts.insert("fouling", fouling_chart(rules)?);
     let lost = rules.turnover.fouling_allowance;
     let rules = &rules.upkeep;
     let bath = Bath::of(rules.bath, rules)?;

@@ -12,12 +12,11 @@ use std::f64::consts::PI;
 use uom::si::f64::{Length, Ratio, Time};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share};
+use crate::quantity::{Dimension, Kind, Share};
 use crate::rules::{Band, Rules, Topic};
 use crate::settling::depth;
-use crate::sheet::{Cell, Figure, Row, Sheet, Table};
+use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
-use crate::volume::Plan;
 
 /// The rules of this topic, `calc/rules/waves.toml`.
 #[derive(Debug, Clone)]
@@ -121,7 +120,8 @@ fn water_depth(depth: Length) -> Result<f64, Error> {
 
 /// Adds the figures of this topic, `waves.…`, for tanks that are boxes.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let Plan::Box { length, width } = tank.glass.plan else { return Ok(()) };
+    // A tank of another shape than a box swings about as a box of its length and width does; a round one a twelfth faster.
+    let (length, width) = (tank.glass.plan.length(), tank.glass.plan.width());
     let (depth, panes, rules) = (depth(tank), tank.glass.pane * 2.0, &rules.waves);
     let ways = [("long", "along the tank", length - panes), ("wide", "across the tank", width - panes)];
     let mut rows = Vec::new();
@@ -165,9 +165,32 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             rows,
         },
     );
+    sheet.charts.insert("swing_by_length", swing_chart(depth)?);
     let swings = [slosh_period(length - panes, depth, 1)?, slosh_period(width - panes, depth, 1)?];
     sheet.tables.insert("waves_pulses", pulses_table(swings, rules));
     Ok(())
+}
+
+/// Time of one swing against the length of the tank, at this tank's depth.
+fn swing_chart(depth: Length) -> Result<Chart, Error> {
+    let points = |period: &dyn Fn(Length) -> Result<Time, Error>| {
+        let at = |step: u32| {
+            let length = Length::from_si(0.3 + 1.7 * f64::from(step) / 34.0);
+            Ok((length.si(), period(length)?.si()))
+        };
+        (0..=34).map(at).collect::<Result<Vec<_>, Error>>()
+    };
+    let exact = points(&|length| slosh_period(length, depth, 1))?;
+    let shallow = points(&|length| shallow_period(length, depth, 1))?;
+    let longest = exact.last().map_or(1.0, |(_, period)| *period);
+    let chart = Chart::new(
+        "swing_by_length",
+        "How long one swing of the water takes, by the length of the tank",
+        "Both curves rise: the longer the tank, the slower its water swings. The rule for shallow water lies below the exact curve, the more so the shorter the tank.",
+        Axis::new("Inside length of the tank", Kind::Length, 0.3, 2.0),
+        Axis::new("Time of one swing", Kind::Time, 0.0, longest * 1.1),
+    );
+    Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
 }
 
 /// Pulse → whether it rocks the tank along or across.

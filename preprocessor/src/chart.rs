@@ -3,20 +3,20 @@
 //! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit systems, and is followed by a
 //! table of its values. Lines differ by their dashes, so that a grey print can be read.
 
-use reckoner_calc::quantity::{Quantity, Rounding, System, show, shown_number, unit};
+use reckoner_calc::quantity::{Quantity, Rounding, System, show, show_like, show_range, unit};
 use reckoner_calc::sheet::{Axis, Chart};
-use svg::node::element::{Group, Path, SVG, Text, path::Data};
+use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
 
 use crate::html::{Medium, escape, readings};
 
 /// The size of the drawing, and the frame inside it, in its own units.
-const WIDTH: f64 = 640.0;
-const HEIGHT: f64 = 360.0;
-const LEFT: f64 = 86.0;
-const RIGHT: f64 = 150.0;
-const TOP: f64 = 16.0;
-const BOTTOM: f64 = 74.0;
+const WIDTH: f64 = 720.0;
+const HEIGHT: f64 = 420.0;
+const LEFT: f64 = 72.0;
+const RIGHT: f64 = 165.0;
+const TOP: f64 = 44.0;
+const BOTTOM: f64 = 76.0;
 /// How curves differ without colour.
 const DASHES: [&str; 5] = ["", "9 5", "3 4", "12 4 3 4", "1 5"];
 
@@ -79,7 +79,7 @@ fn drawing(chart: &Chart, id: &str) -> SVG {
         let y = frame.y(level.at.si);
         let data = Data::new().move_to(place(LEFT, y)).line_to(place(WIDTH - RIGHT, y));
         document = document.add(Path::new().set("d", data).set("class", "level"));
-        document = document.add(label(LEFT + 6.0, y - 5.0, "start", &level.name));
+        document = document.add(label(WIDTH - RIGHT - 6.0, y - 5.0, "end", &level.name));
     }
     let mut names: Vec<(f64, String)> = Vec::new();
     for (at, line) in chart.lines.iter().enumerate() {
@@ -112,6 +112,8 @@ fn drawing(chart: &Chart, id: &str) -> SVG {
 
 /// Names at the right edge, moved apart so that none hides another.
 fn spread(mut names: Vec<(f64, String)>) -> Vec<(f64, String)> {
+    // Of curves that end alike, the last given is named first: it is the highest before.
+    names.reverse();
     names.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut lowest = TOP;
     for (y, name) in &mut names {
@@ -126,7 +128,7 @@ fn wrapped(name: &str) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in name.split(' ') {
         match lines.last_mut() {
-            Some(line) if line.chars().count() + word.chars().count() < 20 => {
+            Some(line) if line.chars().count() + word.chars().count() < 19 => {
                 line.push(' ');
                 line.push_str(word);
             }
@@ -142,38 +144,53 @@ fn axes(frame: &Frame<'_>) -> Group {
     group = group.add(Path::new().set("d", corner).set("class", "axis").set("fill", "none"));
     for mark in marks(frame.x) {
         let x = frame.x(mark.si);
-        let tick = Data::new().move_to(place(x, HEIGHT - BOTTOM)).line_to(place(x, HEIGHT - BOTTOM + 5.0));
+        let tick = Data::new().move_to(place(x, HEIGHT - BOTTOM)).line_to(place(x, HEIGHT - BOTTOM + 6.0));
         group = group.add(Path::new().set("d", tick).set("class", "axis"));
-        group = mark_texts(group, mark, (x, HEIGHT - BOTTOM + 19.0), "middle");
+        group = mark_texts(group, mark, frame.x, (x, HEIGHT - BOTTOM + 22.0), "middle");
     }
     for mark in marks(frame.y) {
         let y = frame.y(mark.si);
         let rule = Data::new().move_to(place(LEFT, y)).line_to(place(WIDTH - RIGHT, y));
         group = group.add(Path::new().set("d", rule).set("class", "grid"));
-        group = mark_texts(group, mark, (LEFT - 8.0, y), "end");
+        group = mark_texts(group, mark, frame.y, (LEFT - 8.0, y + 2.0), "end");
     }
     let middle = LEFT + (WIDTH - LEFT - RIGHT) / 2.0;
-    group = group.add(label(middle, HEIGHT - 10.0, "middle", &frame.x.label).set("class", "axis-label"));
-    let turned = label(0.0, 0.0, "middle", &frame.y.label)
-        .set("class", "axis-label")
-        .set("transform", format!("translate(14 {}) rotate(-90)", fixed((HEIGHT - BOTTOM + TOP) / 2.0)));
-    group.add(turned)
+    let group = group.add(axis_label(frame.x, middle, HEIGHT - 10.0, "middle").set("class", "axis-label"));
+    group.add(axis_label(frame.y, 4.0, 18.0, "start").set("class", "axis-label"))
 }
 
-/// The metric text of a mark, and the US one below it where it differs.
-fn mark_texts(mut group: Group, mark: Quantity, (x, y): (f64, f64), anchor: &str) -> Group {
-    let shown = show(mark, Rounding::Nearest);
-    group = group.add(label(x, y, anchor, &shown.metric.to_string()).set("class", "mark metric"));
-    if let Some(us) = &shown.us {
-        group = group.add(label(x, y + 14.0, anchor, &us.to_string()).set("class", "mark us"));
+/// The label of an axis with its units, the metric one first, as its marks stand.
+fn axis_label(axis: &Axis, x: f64, y: f64, anchor: &str) -> Text {
+    let end = Quantity::new(axis.kind, axis.to);
+    let (metric, us) = (show_like(end, end, System::Metric).unit, show_like(end, end, System::Us).unit);
+    if metric == us {
+        let unit = if metric.is_empty() { String::new() } else { format!(" ({metric})") };
+        return label(x, y, anchor, &format!("{}{unit}", axis.label));
+    }
+    let part = |class: &str, text: &str| TSpan::new(text).set("class", class);
+    label(x, y, anchor, &format!("{} (", axis.label))
+        .add(part("metric", metric))
+        .add(part("both", ", below in "))
+        .add(part("us", us))
+        .add(TSpan::new(")"))
+}
+
+/// The metric number of a mark, and the US one below it where it differs.
+fn mark_texts(mut group: Group, mark: Quantity, axis: &Axis, (x, y): (f64, f64), anchor: &str) -> Group {
+    let end = Quantity::new(axis.kind, axis.to);
+    let (metric, us) = (show_like(mark, end, System::Metric), show_like(mark, end, System::Us));
+    group = group.add(label(x, y, anchor, &metric.number).set("class", "mark metric"));
+    if us.unit != metric.unit && us.number != metric.number {
+        group = group.add(label(x, y + 15.0, anchor, &us.number).set("class", "mark us"));
     }
     group
 }
 
 /// Round values along an axis, in its metric unit: steps of one, two or five.
 fn marks(axis: &Axis) -> Vec<Quantity> {
-    let (at_end, symbol) = shown_number(Quantity::new(axis.kind, axis.to), System::Metric, Rounding::Nearest);
-    let size = if symbol.is_empty() || at_end == 0.0 { 1.0 } else { unit(axis.kind, symbol).map_or(1.0, |unit| unit.si) };
+    let end = Quantity::new(axis.kind, axis.to);
+    let symbol = show_like(end, end, System::Metric).unit.replace('\u{a0}', " ");
+    let size = unit(axis.kind, &symbol).map_or(1.0, |unit| unit.si);
     let (from, to) = (axis.from / size, axis.to / size);
     let rough = (to - from) / 5.0;
     let mut power = 1.0;
@@ -212,7 +229,7 @@ fn rows(chart: &Chart) -> Vec<(Quantity, Vec<String>)> {
             let found = band.points.iter().find(|(at, ..)| (at - x).abs() < 1e-12);
             found.map_or_else(String::new, |(_, low, high)| {
                 let quantity = |value| Quantity::new(chart.y.kind, value);
-                readings(&reckoner_calc::quantity::show_range(quantity(*low), quantity(*high), Rounding::Nearest))
+                readings(&show_range(quantity(*low), quantity(*high), Rounding::Nearest))
             })
         });
         (Quantity::new(chart.x.kind, x), lines.chain(bands).collect())

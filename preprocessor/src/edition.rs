@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reckoner_calc::document::{self, Problem};
-use reckoner_calc::{Rules, Sheet, Tank};
+use reckoner_calc::{Rules, Sheet, Tank, assume};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
@@ -66,6 +66,8 @@ pub struct Edition {
     pub demos: BTreeMap<String, Sheet>,
     /// The club.
     pub club: Club,
+    /// What the book assumes of the running example, in words.
+    pub assumed: String,
 }
 
 impl Edition {
@@ -103,15 +105,17 @@ impl Edition {
             return Err(errors);
         };
 
+        let (running, assumed) = assume::completed(&running, &rules);
         let sheet = keep(&mut errors, reckon(&rules, &file, &running));
         let mut demos = BTreeMap::new();
         for (stem, (file, tank)) in &tanks {
-            if let Some(sheet) = keep(&mut errors, reckon(&rules, file, tank)) {
+            let (tank, _) = assume::completed(tank, &rules);
+            if let Some(sheet) = keep(&mut errors, reckon(&rules, file, &tank)) {
                 demos.insert(stem.clone(), sheet);
             }
         }
         match sheet {
-            Some(sheet) if errors.0.is_empty() => Ok(Edition { rules, sheet, demos, club }),
+            Some(sheet) if errors.0.is_empty() => Ok(Edition { rules, sheet, demos, club, assumed: assumed_in_words(&assumed) }),
             _ => Err(errors),
         }
     }
@@ -172,6 +176,14 @@ pub fn shown_path(path: &Path) -> String {
     let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let shown = whole.strip_prefix(&here).map_or_else(|_| path.to_owned(), Path::to_owned);
     shown.to_string_lossy().replace('\\', "/")
+}
+
+fn assumed_in_words(assumed: &[&str]) -> String {
+    match assumed {
+        [] => "nothing".to_owned(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }
 
 fn reckon(rules: &Rules, file: &str, tank: &Tank) -> Result<Sheet, Diagnostics> {

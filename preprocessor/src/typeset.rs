@@ -244,7 +244,7 @@ fn line_of(text: &str, block: &str) -> std::ops::Range<usize> {
 
 /// All ids, for "did you mean".
 fn ids(edition: &Edition) -> Vec<String> {
-    let mut ids = vec!["club.name".to_owned(), "club.about".to_owned()];
+    let mut ids = vec!["club.name".to_owned(), "club.about".to_owned(), "book.assumes".to_owned()];
     for (prefix, sheet) in edition.sheets() {
         ids.extend(["tank.name", "tank.about"].map(|id| format!("{prefix}{id}")));
         let is_own = |id: &&str| prefix.is_empty() || !id.starts_with("rule.");
@@ -258,6 +258,7 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
     let mut values = Map::new();
     insert(&mut values, "club.name", Value::normal_string(&edition.club.name));
     insert(&mut values, "club.about", Value::normal_string(&edition.club.about));
+    insert(&mut values, "book.assumes", Value::normal_string(&edition.assumed));
     for (prefix, sheet) in edition.sheets() {
         insert(&mut values, &format!("{prefix}tank.name"), Value::normal_string(&sheet.name));
         insert(&mut values, &format!("{prefix}tank.about"), Value::normal_string(&sheet.about));

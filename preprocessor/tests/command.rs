@@ -190,6 +190,26 @@ fn another_tank_becomes_the_running_example() {
 }
 
 #[test]
+fn a_tank_of_any_shape_that_leaves_most_out_makes_a_whole_book() {
+    let book = copied_book();
+    for (name, plan) in [
+        ("round", "shape = \"cylinder\"\ndiameter = \"50 cm\""),
+        ("bow", "shape = \"bow_front\"\nlength = \"48 in\"\nwidth = \"16 in\"\nmiddle_width = \"20 in\""),
+        ("six", "shape = \"hexagon\"\nacross = \"60 cm\""),
+        ("vast", "shape = \"box\"\nlength = \"4 m\"\nwidth = \"120 cm\""),
+        ("tiny", "shape = \"box\"\nlength = \"30 cm\"\nwidth = \"20 cm\""),
+    ] {
+        let height = if name == "tiny" { "25 cm" } else { "60 cm" };
+        let tank = format!(
+            "name = \"{name}\"\n[glass]\n{plan}\nheight = \"{height}\"\npane = \"8 mm\"\n[livestock]\nnow = \"fish_only\"\ncounts = \"gross\"\n[home]\ncurrency = \"CHF\"\n"
+        );
+        fs::write(book.path().join("my-tank.toml"), tank).unwrap();
+        let output = reckoner(book.path(), &["check", "--book", ".", "--tank", "my-tank.toml"]);
+        assert!(output.status.success(), "{name}: {}", stderr(&output));
+    }
+}
+
+#[test]
 fn all_mistakes_come_in_one_run_and_nothing_is_written() {
     let book = copied_book();
     let chapter = book.path().join("src/from-volume-to-flow.md");

@@ -117,6 +117,16 @@ pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
     both(reading, high.kind)
 }
 
+/// A quantity in the unit in which another of its kind is printed, so that the marks of an axis share one unit.
+pub fn show_like(quantity: Quantity, like: Quantity, system: System) -> Reading {
+    let (_, rung) = scale(like, system, Rounding::Nearest);
+    let scaled = to_unit(quantity, &rung);
+    // What is at most a hundred millionth of the axis is nothing.
+    let scaled = if scaled.abs() < 1e-8 * to_unit(like, &rung).abs() { 0.0 } else { scaled };
+    let number = digits(round(scaled, rung.step(scaled), Rounding::Nearest), rung.step(scaled));
+    Reading { number, unit: printed_symbol(rung.symbol(quantity.kind), "") }
+}
+
 /// The value of the digits that [`show`] prints, in the printed unit, with that unit: what a reader types into a calculator.
 pub fn shown_number(quantity: Quantity, system: System, rounding: Rounding) -> (f64, &'static str) {
     let (scaled, rung) = scale(quantity, system, rounding);
