@@ -5,6 +5,7 @@
 //! them. [`site`] builds the whole book with mdBook, and [`links`] checks it; [`protocol`] does the same for a stock `mdbook build`.
 //! [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
 
+pub mod captions;
 pub mod chart;
 pub mod checks;
 pub mod claims;
@@ -20,6 +21,7 @@ mod names;
 pub mod plain;
 pub mod proof;
 pub mod protocol;
+pub mod reading;
 pub mod sheet;
 pub mod site;
 pub mod sums;

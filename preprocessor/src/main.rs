@@ -10,8 +10,9 @@ use clap::{Args, Parser, Subcommand};
 use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
 use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
 use mdbook_reckoner::ledger::Ledger;
+use mdbook_reckoner::reading::{self, Reading};
 use mdbook_reckoner::typeset::{Reckoner, typeset_request};
-use mdbook_reckoner::{compare, protocol, sheet, site};
+use mdbook_reckoner::{compare, plain, protocol, sheet, site};
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -35,6 +36,9 @@ enum Command {
     Check {
         #[command(flatten)]
         book: BookArgs,
+        /// Also tell how hard each page is to read
+        #[arg(long)]
+        reading: bool,
     },
     /// Show which figures moved since an earlier build, from what to what, and where
     Compare {
@@ -86,7 +90,7 @@ enum Question {
 fn main() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Build { book, output } => build(&book, output.as_deref()),
-        Command::Check { book } => check(&book),
+        Command::Check { book, reading } => check(&book, reading),
         Command::Compare { old, book, markdown } => compare(&old, &book, markdown),
         Command::Sheet { tank, rules } => print_sheet(&tank, rules),
         Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
@@ -117,23 +121,35 @@ fn build(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     Ok(())
 }
 
-fn check(book: &BookArgs) -> Result<(), Diagnostics> {
+fn check(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
     let ledger = reckoner.ledger.clone();
-    let pages = site::rendered_pages(&book.book, reckoner, "html")?.len();
+    let pages = site::rendered_pages(&book.book, reckoner, "html")?;
     let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let Some(ledger) = ledger.as_ref().filter(|ledger| !ledger.checks.is_empty()) else {
         let hint = "a book that checks nothing proves nothing: add a fenced `check` block";
         return Err(Diagnostic::plain("the book holds no check").hint(hint).into());
     };
     eprintln!(
-        "{pages} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
+        "{} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
+        pages.len(),
         ledger.figures.len(),
         ledger.checks.len(),
         ledger.sums,
         ledger.claims.len()
     );
-    Ok(())
+    if reading { print(&reading_table(&pages)) } else { Ok(()) }
+}
+
+/// Page by page: the grade, words a sentence, the longest sentence.
+fn reading_table(pages: &[(String, String)]) -> String {
+    let mut out = format!("{:<40} {:>6} {:>6} {:>9} {:>8}\n", "page", "words", "grade", "sentence", "longest");
+    for (path, text) in pages {
+        if let Some(Reading { words, words_a_sentence, longest, grade }) = reading::measure(&plain::blocks(text)) {
+            out.push_str(&format!("{path:<40} {words:>6} {grade:>6.1} {words_a_sentence:>9.1} {longest:>8}\n"));
+        }
+    }
+    out
 }
 
 fn compare(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics> {

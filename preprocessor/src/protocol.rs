@@ -14,6 +14,8 @@ pub struct Chapter {
     pub path: String,
     /// Where it came from, which differs for a `README.md`; `None` for a chapter made by another preprocessor.
     pub source_path: Option<String>,
+    /// Its number in the summary, such as `4` or `4.2`; empty for one without.
+    pub number: String,
     /// Its Markdown.
     pub content: String,
 }
@@ -58,7 +60,9 @@ impl Request {
         each_chapter(items(&mut book).ok_or_else(not_ours)?, &mut |chapter| {
             let path = |key: &str| chapter[key].as_str().map(|path| path.replace('\\', "/"));
             if let (Some(path), source_path, Some(content)) = (path("path"), path("source_path"), text(&chapter["content"])) {
-                chapters.push(Chapter { path, source_path, content });
+                let numbers = chapter["number"].as_array().map(Vec::as_slice).unwrap_or_default();
+                let number = numbers.iter().map(Value::to_string).collect::<Vec<_>>().join(".");
+                chapters.push(Chapter { path, source_path, number, content });
             }
         });
         Ok(Self {

@@ -24,7 +24,7 @@ use crate::plain::{self, Block};
 use crate::proof::{self, Part};
 use crate::protocol::{Chapter, Request};
 use crate::template::{Names, Page, render_pages};
-use crate::{checks, sums};
+use crate::{captions, checks, sums};
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
 #[derive(Debug, Clone, Default)]
@@ -55,6 +55,7 @@ impl Preprocessor for Reckoner {
                 chapters.push(Chapter {
                     path: slashes(path),
                     source_path: chapter.source_path.as_deref().map(slashes),
+                    number: chapter.number.as_ref().map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
                     content: chapter.content.clone(),
                 });
             }
@@ -129,7 +130,14 @@ pub fn typeset_whatever_the_checks_say(
     let options = MarkdownOptions::default();
     let mut errors: Vec<_> = pages.iter().flat_map(|page| lint::typed_numbers(&page.file, &page.text, &options)).collect();
     let typeset = match Edition::load(root, settings) {
-        Ok(edition) => render(&edition, medium, &pages, &mut errors),
+        Ok(edition) => render(&edition, medium, &pages, &mut errors).map(|mut typeset| {
+            if medium == Medium::Html {
+                for (text, chapter) in typeset.contents.iter_mut().zip(chapters) {
+                    *text = captions::number(text, &chapter.number);
+                }
+            }
+            typeset
+        }),
         Err(found) => {
             // Rules and tanks come before the book.
             errors.splice(0..0, found.0);
