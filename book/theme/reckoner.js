@@ -1,3 +1,20 @@
+// What mdBook's frame around the page lacks for screen readers.
+(() => {
+  "use strict";
+  // The bar at the top is the page's banner, so that all of the page lies in a landmark.
+  document.querySelector("#mdbook-menu-bar")?.setAttribute("role", "banner");
+  // A label takes none of the attributes of a button; its checkbox carries the name.
+  const toggle = document.querySelector("#mdbook-sidebar-toggle");
+  const box = document.querySelector("#mdbook-sidebar-toggle-anchor");
+  if (toggle && box) {
+    box.setAttribute("aria-label", toggle.title);
+    const strip = () => [...toggle.attributes].filter(({ name }) => name.startsWith("aria-")).forEach(({ name }) => toggle.removeAttribute(name));
+    strip();
+    // mdBook writes them again whenever the sidebar opens or closes.
+    new MutationObserver(strip).observe(toggle, { attributes: true });
+  }
+})();
+
 // A switch for the units of the whole book: both, metric only, or US only. Both are shown where no script runs. The choice lasts, and
 // needs no network.
 (() => {
