@@ -3,78 +3,16 @@
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
 
-use std::collections::BTreeMap;
+mod common;
+
 use std::fs;
 use std::io::Write as _;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
+use std::path::Path;
+use std::process::{Command, Stdio};
 
+use common::{built, copied_book, files, reckoner, repository, stderr, text};
 use mdbook_driver::MDBook;
 use mdbook_preprocessor::PreprocessorContext;
-use tempfile::TempDir;
-
-fn repository() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
-}
-
-/// A copy of the book that a test may change.
-fn copied_book() -> TempDir {
-    let folder = tempfile::tempdir().unwrap();
-    let book = repository().join("book");
-    for part in ["book.toml", "club.toml", "src", "tanks", "theme"] {
-        copy(&book.join(part), &folder.path().join(part));
-    }
-    folder
-}
-
-fn copy(from: &Path, to: &Path) {
-    if from.is_dir() {
-        fs::create_dir_all(to).unwrap();
-        for entry in fs::read_dir(from).unwrap() {
-            let entry = entry.unwrap();
-            copy(&entry.path(), &to.join(entry.file_name()));
-        }
-    } else {
-        fs::copy(from, to).unwrap();
-    }
-}
-
-fn reckoner(folder: &Path, arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_reckoner")).args(arguments).current_dir(folder).output().unwrap()
-}
-
-fn stderr(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
-
-fn built(folder: &Path, arguments: &[&str]) -> BTreeMap<PathBuf, Vec<u8>> {
-    let mut all = vec!["build", "--book", "."];
-    all.extend(arguments);
-    let output = reckoner(folder, &all);
-    assert!(output.status.success(), "{}", stderr(&output));
-    files(&folder.join("book"))
-}
-
-/// Every file below a folder, by its path from there.
-fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
-    let mut found = BTreeMap::new();
-    let mut open = vec![folder.to_owned()];
-    while let Some(next) = open.pop() {
-        for entry in fs::read_dir(&next).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                open.push(path);
-            } else {
-                found.insert(path.strip_prefix(folder).unwrap().to_owned(), fs::read(&path).unwrap());
-            }
-        }
-    }
-    found
-}
-
-fn text(site: &BTreeMap<PathBuf, Vec<u8>>, page: &str) -> String {
-    String::from_utf8_lossy(&site[Path::new(page)]).into_owned()
-}
 
 #[test]
 fn two_builds_give_identical_bytes() {
