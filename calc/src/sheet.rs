@@ -4,6 +4,7 @@
 //! rounded. Each topic adds its own: [`Sheet::reckon`] is the list of topics, in the order in which they build on each other.
 
 mod chart;
+mod drawing;
 mod figures;
 mod table;
 mod working;
@@ -11,6 +12,7 @@ mod working;
 use std::collections::BTreeMap;
 
 pub use chart::{Axis, BandArea, Chart, Level, Line};
+pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{Figure, Value};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
@@ -35,6 +37,10 @@ pub struct Sheet {
     pub tables: BTreeMap<&'static str, Table>,
     /// The charts by id.
     pub charts: BTreeMap<&'static str, Chart>,
+    /// The tank drawings by id.
+    pub layouts: BTreeMap<&'static str, Layout>,
+    /// The days by id.
+    pub timelines: BTreeMap<&'static str, Timeline>,
 }
 
 impl Sheet {
@@ -51,6 +57,8 @@ impl Sheet {
             workings: BTreeMap::new(),
             tables: BTreeMap::new(),
             charts: BTreeMap::new(),
+            layouts: BTreeMap::new(),
+            timelines: BTreeMap::new(),
         };
         sheet.put_rules(rules);
         crate::seawater::figures(&mut sheet, rules, tank)?;

@@ -281,22 +281,22 @@ fn plain(html: &str) -> String {
     out
 }
 
-fn titled(element: &str, id: &str, text: &str) -> svg::node::element::Element {
+pub(crate) fn titled(element: &str, id: &str, text: &str) -> svg::node::element::Element {
     let mut element = svg::node::element::Element::new(element);
     element.assign("id", id);
     element.append(svg::node::Text::new(text));
     element
 }
 
-fn label(x: f64, y: f64, anchor: &str, text: &str) -> Text {
+pub(crate) fn label(x: f64, y: f64, anchor: &str, text: &str) -> Text {
     Text::new(text).set("x", fixed(x)).set("y", fixed(y)).set("text-anchor", anchor)
 }
 
 /// A point with one decimal, so that every machine writes the same digits.
-fn place(x: f64, y: f64) -> (f32, f32) {
+pub(crate) fn place(x: f64, y: f64) -> (f32, f32) {
     (fixed(x), fixed(y))
 }
 
-fn fixed(value: f64) -> f32 {
+pub(crate) fn fixed(value: f64) -> f32 {
     ((value * 10.0).round() / 10.0) as f32
 }

@@ -13,8 +13,21 @@ use crate::ledger::{ClaimEntry, TypedEntry};
 use crate::proof::Part;
 
 /// Their names, for "did you mean".
-pub const NAMES: &[&str] =
-    &["caution", "chart", "checks", "holds", "ledger", "rules", "sources", "table", "typed", "typed_numbers", "working"];
+pub const NAMES: &[&str] = &[
+    "caution",
+    "chart",
+    "checks",
+    "holds",
+    "layout",
+    "ledger",
+    "rules",
+    "sources",
+    "table",
+    "timeline",
+    "typed",
+    "typed_numbers",
+    "working",
+];
 
 /// Where in the context a function finds the page it is called from.
 pub const PAGE: &str = "page_path";
@@ -31,7 +44,20 @@ pub struct Record {
 /// Adds all functions to the template engine.
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
     let sheet = Arc::new(edition.sheet.clone());
-    let (of_table, of_working, of_chart, of_holds) = (sheet.clone(), sheet.clone(), sheet.clone(), sheet);
+    let (of_table, of_working, of_chart, of_holds) = (sheet.clone(), sheet.clone(), sheet.clone(), sheet.clone());
+    let (of_layout, of_timeline) = (sheet.clone(), sheet);
+
+    engine.register_function("layout", move |kwargs: Kwargs, state: &State<'_>| {
+        let id: String = kwargs.must_get("id")?;
+        let layout = of_layout.layouts.get(id.as_str()).ok_or_else(|| unknown("tank drawing", &id, of_layout.layouts.keys()))?;
+        Ok::<_, Error>(Value::safe_string(&medium.layout(layout, &page_id(&page(state)?))))
+    });
+
+    engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
+        let id: String = kwargs.must_get("id")?;
+        let timeline = of_timeline.timelines.get(id.as_str()).ok_or_else(|| unknown("day", &id, of_timeline.timelines.keys()))?;
+        Ok::<_, Error>(Value::safe_string(&medium.timeline(timeline, &page_id(&page(state)?))))
+    });
 
     engine.register_function("chart", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;

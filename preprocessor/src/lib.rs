@@ -11,6 +11,7 @@ pub mod checks;
 pub mod claims;
 pub mod compare;
 pub mod diagnostic;
+pub mod drawing;
 pub mod edition;
 pub mod functions;
 pub mod html;

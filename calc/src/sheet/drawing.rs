@@ -1,0 +1,78 @@
+//! Drawings as data: a tank from above and from the front with its streams, and a day as a row of stretches. How they look is the book's.
+
+use uom::si::f64::Length;
+
+use crate::quantity::Share;
+
+/// A tank to scale, from above and from the front.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layout {
+    /// Its id, for instance `places`.
+    pub id: &'static str,
+    /// What it shows, as its caption.
+    pub title: String,
+    /// What a reader who can not see it is told.
+    pub description: String,
+    /// Inside the glass, from end to end.
+    pub length: Length,
+    /// Inside the glass, from front to back.
+    pub width: Length,
+    /// From the floor to the surface.
+    pub water: Length,
+    /// Depth of the sand.
+    pub sand: Length,
+    /// The streams of its pumps.
+    pub streams: Vec<DrawnStream>,
+}
+
+/// A pump and the stream that leaves it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnStream {
+    /// The pump's name.
+    pub name: String,
+    /// Where it hangs: along, front to back, above the floor.
+    pub from: [Length; 3],
+    /// Where its stream ends: at the glass, or where it has become weak.
+    pub to: [Length; 3],
+    /// Half the width of the stream at its end.
+    pub half_width: Length,
+}
+
+/// A day, from midnight to midnight, one row for each pump.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// Its id, for instance `programme`.
+    pub id: &'static str,
+    /// What it shows, as its caption.
+    pub title: String,
+    /// What a reader who can not see it is told.
+    pub description: String,
+    /// When the lights go on and off, in minutes of the day.
+    pub lights: (u16, u16),
+    /// One row for each pump.
+    pub rows: Vec<TimelineRow>,
+}
+
+/// What one pump does through the day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TimelineRow {
+    /// The pump's name.
+    pub name: String,
+    /// Its stretches, in the order of the day.
+    pub stretches: Vec<Stretch>,
+}
+
+/// A stretch of the day in which a pump does one thing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// From this minute of the day.
+    pub from: u16,
+    /// Until this one; midnight is 1440.
+    pub until: u16,
+    /// What it does, in a word.
+    pub word: String,
+    /// The lowest setting in it.
+    pub low: Share,
+    /// The highest.
+    pub high: Share,
+}

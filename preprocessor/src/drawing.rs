@@ -1,0 +1,187 @@
+//! Drawings of a tank to scale and of a day, as inline SVG in the theme's own ink, like the charts.
+
+use reckoner_calc::quantity::{Dimension, Quantity, Rounding, show, show_range};
+use reckoner_calc::sheet::{Layout, Stretch, Timeline};
+use svg::Document;
+use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
+
+use crate::chart::{fixed, label, place, titled};
+use crate::html::{Medium, escape, readings};
+
+/// The width of a drawing in its own units; its height follows.
+const WIDTH: f64 = 720.0;
+const MARGIN: f64 = 16.0;
+
+impl Medium {
+    /// A tank from above and from the front; `place` makes its ids unique in the book.
+    pub fn layout(self, layout: &Layout, place: &str) -> String {
+        match self {
+            Medium::Markdown => format!("**{}** {}\n", layout.title, layout.description),
+            Medium::Html => {
+                let id = format!("{place}-{}", layout.id);
+                figure(&id, "layout", &layout_svg(layout, &id), &layout.title, "")
+            }
+        }
+    }
+
+    /// A day as a row for each pump; `place` makes its ids unique in the book.
+    pub fn timeline(self, timeline: &Timeline, place: &str) -> String {
+        match self {
+            Medium::Markdown => {
+                let rows: String = timeline
+                    .rows
+                    .iter()
+                    .flat_map(|row| row.stretches.iter().map(move |stretch| format!("- {}: {}\n", row.name, stretch_text(stretch))))
+                    .collect();
+                format!("**{}** {}\n\n{rows}", timeline.title, timeline.description)
+            }
+            Medium::Html => {
+                let id = format!("{place}-{}", timeline.id);
+                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, &timeline_values(timeline, &id))
+            }
+        }
+    }
+}
+
+fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: &str) -> String {
+    let drawing = drawing.to_string().replace('\n', "");
+    let values =
+        if values.is_empty() { String::new() } else { format!("<details><summary>The same as a table</summary>{values}</details>") };
+    format!("<figure class=\"{class}\" id=\"{id}\">{drawing}<figcaption>{}</figcaption>{values}</figure>", escape(caption))
+}
+
+fn svg(id: &str, height: f64, title: &str, description: &str) -> SVG {
+    Document::new()
+        .set("viewBox", (0, 0, WIDTH as i32, height.ceil() as i32))
+        .set("role", "img")
+        .set("aria-labelledby", format!("{id}-title {id}-desc"))
+        .add(titled("title", &format!("{id}-title"), title))
+        .add(titled("desc", &format!("{id}-desc"), description))
+}
+
+fn layout_svg(layout: &Layout, id: &str) -> SVG {
+    let (length, width, water) = (layout.length.si(), layout.width.si(), layout.water.si());
+    // One scale for both views; a very tall tank is drawn smaller, so that both fit a page.
+    let scale = ((WIDTH - 2.0 * MARGIN) / length).min(640.0 / (width + water));
+    let left = (WIDTH - length * scale) / 2.0;
+    let above_top = MARGIN + 20.0;
+    let front_top = above_top + width * scale + 56.0;
+    let height = front_top + water * scale + MARGIN;
+    let mut drawing = svg(id, height, &layout.title, &layout.description);
+
+    // From above: the back pane is at the top, as a reader in front of the tank would draw it.
+    let above = |x: f64, y: f64| (left + x * scale, above_top + (width - y) * scale);
+    let front = |x: f64, z: f64| (left + x * scale, front_top + (water - z) * scale);
+    drawing = drawing.add(label(left, above_top - 8.0, "start", "From above, the back at the top").set("class", "view"));
+    drawing = drawing.add(rectangle(left, above_top, length * scale, width * scale, "water"));
+    drawing = drawing.add(label(left, front_top - 8.0, "start", "From the front").set("class", "view"));
+    drawing = drawing.add(rectangle(left, front_top, length * scale, water * scale, "water"));
+    let sand = layout.sand.si() * scale;
+    drawing = drawing.add(rectangle(left, front_top + water * scale - sand, length * scale, sand, "sand"));
+    for (at, stream) in layout.streams.iter().enumerate() {
+        let [from, to] = [stream.from, stream.to].map(|point| point.map(Dimension::si));
+        let half = stream.half_width.si() * scale;
+        for (start, end) in [(above(from[0], from[1]), above(to[0], to[1])), (front(from[0], from[2]), front(to[0], to[2]))] {
+            drawing = drawing.add(wedge(start, end, half).set("class", format!("stream stream-{}", at % 5)));
+            drawing = drawing.add(line(start, end, "axis-of-stream"));
+            drawing = drawing.add(Circle::new().set("cx", fixed(start.0)).set("cy", fixed(start.1)).set("r", 7).set("class", "pump"));
+            let (anchor, shift) = if start.0 > WIDTH / 2.0 { ("end", -12.0) } else { ("start", 12.0) };
+            drawing = drawing.add(label(start.0 + shift, start.1 - 10.0, anchor, &stream.name));
+        }
+    }
+    drawing
+}
+
+fn rectangle(x: f64, y: f64, width: f64, height: f64, class: &str) -> Rectangle {
+    Rectangle::new().set("x", fixed(x)).set("y", fixed(y)).set("width", fixed(width)).set("height", fixed(height)).set("class", class)
+}
+
+fn line(from: (f64, f64), to: (f64, f64), class: &str) -> Line {
+    Line::new().set("x1", fixed(from.0)).set("y1", fixed(from.1)).set("x2", fixed(to.0)).set("y2", fixed(to.1)).set("class", class)
+}
+
+/// A stream that widens from its pump to its end.
+fn wedge(from: (f64, f64), to: (f64, f64), half: f64) -> Path {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let long = (dx * dx + dy * dy).sqrt().max(1e-6);
+    let (across_x, across_y) = (-dy / long * half, dx / long * half);
+    let data = Data::new()
+        .move_to(place(from.0, from.1))
+        .line_to(place(to.0 + across_x, to.1 + across_y))
+        .line_to(place(to.0 - across_x, to.1 - across_y))
+        .close();
+    Path::new().set("d", data)
+}
+
+/// The room for the names, and the size of a row.
+const NAMES: f64 = 92.0;
+const ROW: f64 = 64.0;
+const DAY: f64 = 1440.0;
+
+fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
+    let x = |minute: u16| NAMES + f64::from(minute) / DAY * (WIDTH - NAMES - MARGIN);
+    let top = 30.0;
+    let bottom = top + ROW * timeline.rows.len() as f64;
+    let mut drawing = svg(id, bottom + 34.0, &timeline.title, &timeline.description);
+    // The dark hours, behind everything.
+    let (on, off) = timeline.lights;
+    let dark = if on <= off { vec![(0, on), (off, 1440)] } else { vec![(off, on)] };
+    for (from, until) in dark.into_iter().filter(|(from, until)| from < until) {
+        drawing = drawing.add(rectangle(x(from), top, x(until) - x(from), bottom - top, "dark"));
+        drawing = drawing.add(label((x(from) + x(until)) / 2.0, top - 8.0, "middle", "dark").set("class", "mark"));
+    }
+    for hour in (0..=24).step_by(4) {
+        let at = x(hour * 60);
+        drawing = drawing.add(line((at, top), (at, bottom + 5.0), "grid"));
+        drawing = drawing.add(label(at, bottom + 20.0, "middle", &format!("{hour:02}:00")).set("class", "mark"));
+    }
+    for (at, row) in timeline.rows.iter().enumerate() {
+        let base = top + ROW * (at + 1) as f64 - 6.0;
+        let high = ROW - 14.0;
+        drawing = drawing.add(label(NAMES - 8.0, base - high / 2.0 + 5.0, "end", &row.name));
+        for stretch in &row.stretches {
+            let (left, wide) = (x(stretch.from), x(stretch.until) - x(stretch.from));
+            // The whole bar to the highest setting, its lower part solid up to the lowest.
+            let (up_to_high, up_to_low) = (high * stretch.high.0, high * stretch.low.0);
+            drawing = drawing.add(rectangle(left, base - up_to_high, wide, up_to_high, "setting"));
+            drawing = drawing.add(rectangle(left, base - up_to_low, wide, up_to_low, "setting lowest"));
+            if wide > 7.5 * stretch.word.chars().count() as f64 {
+                drawing = drawing.add(label(left + wide / 2.0, base - up_to_high - 3.0, "middle", &stretch.word).set("class", "mark"));
+            }
+        }
+        drawing = drawing.add(line((NAMES, base), (WIDTH - MARGIN, base), "axis"));
+    }
+    drawing
+}
+
+fn timeline_values(timeline: &Timeline, id: &str) -> String {
+    let row = |name: &str, stretch: &Stretch| {
+        format!(
+            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+            escape(name),
+            clock(stretch.from),
+            clock(stretch.until),
+            escape(&stretch.word),
+            readings(&setting(stretch))
+        )
+    };
+    let rows: String = timeline.rows.iter().flat_map(|pump| pump.stretches.iter().map(|stretch| row(&pump.name, stretch))).collect();
+    let heads: String = ["Pump", "From", "Until", "What it does", "Setting"].map(|head| format!("<th scope=\"col\">{head}</th>")).concat();
+    format!(
+        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}-values\"><table class=\"reckoned\"><caption id=\"{id}-values\">{}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
+        escape(&timeline.title)
+    )
+}
+
+fn stretch_text(stretch: &Stretch) -> String {
+    format!("{} to {}, {}, at {}", clock(stretch.from), clock(stretch.until), stretch.word, setting(stretch))
+}
+
+fn setting(stretch: &Stretch) -> reckoner_calc::quantity::Shown {
+    let (low, high): (Quantity, Quantity) = (stretch.low.into(), stretch.high.into());
+    if stretch.low == stretch.high { show(high, Rounding::Nearest) } else { show_range(low, high, Rounding::Nearest) }
+}
+
+fn clock(minute: u16) -> String {
+    format!("{:02}:{:02}", minute / 60, minute % 60)
+}
