@@ -2,11 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::error::Error;
-use crate::quantity::{Dimension, Kind, Quantity, Share};
+use uom::si::f64::{Length, Ratio};
+use uom::si::molality::mole_per_kilogram;
+
+use crate::error::{Error, within};
+use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::tank::Water;
-use crate::{mixing, oxygen, seawater, turnover, upkeep, volume};
+use crate::{mixing, oxygen, return_line, sand, seawater, settling, sound, turnover, upkeep, volume, waves};
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -134,6 +137,144 @@ pub const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
     },
     Formula {
+        name: "oxygen.solubility",
+        inputs: &[("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
+        // In µmol/kg, as its source prints it; no page prints it in any other unit.
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
+            Ok(Quantity::new(Kind::Ratio, oxygen::solubility(water, &rules.oxygen)?.get::<mole_per_kilogram>() * 1e6))
+        },
+    },
+    Formula {
+        name: "oxygen.stirred_transfer",
+        inputs: &[("stirring", Kind::Power), ("mass", Kind::Mass), ("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
+        output: Kind::TransferVelocity,
+        reckon: |rules, inputs| {
+            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
+            Ok(oxygen::stirred_transfer(inputs.get("stirring")?, inputs.get("mass")?, water, rules)?.into())
+        },
+    },
+    Formula {
+        name: "return_line.friction_factor",
+        inputs: &[("reynolds", Kind::Ratio), ("relative_roughness", Kind::Ratio)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let (reynolds, roughness) = (inputs.get::<Ratio>("reynolds")?.si(), inputs.get::<Ratio>("relative_roughness")?.si());
+            Ok(Quantity::new(Kind::Ratio, return_line::friction_factor(reynolds, roughness, &rules.return_line)?))
+        },
+    },
+    Formula {
+        name: "return_line.straight_pipe",
+        inputs: &[
+            ("flow", Kind::Flow),
+            ("bore", Kind::Length),
+            ("length", Kind::Length),
+            ("density", Kind::Density),
+            ("viscosity", Kind::DynamicViscosity),
+        ],
+        output: Kind::Length,
+        reckon: |rules, inputs| {
+            let rules = &rules.return_line;
+            let (length, bore) = (inputs.get("length")?, inputs.get("bore")?);
+            let pipe = return_line::Pipe { length, bore, roughness: rules.roughness, elbows: 0, other_fittings: 0.0 };
+            let fluid = return_line::Fluid { density: inputs.get("density")?, viscosity: inputs.get("viscosity")? };
+            Ok(return_line::head_loss(inputs.get("flow")?, &pipe, fluid, rules)?.into())
+        },
+    },
+    Formula {
+        name: "return_line.elbow",
+        inputs: &[("reynolds", Kind::Ratio), ("bore", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let reynolds = inputs.get::<Ratio>("reynolds")?.si();
+            Ok(Quantity::new(Kind::Ratio, return_line::elbow(reynolds, inputs.get("bore")?, &rules.return_line)?))
+        },
+    },
+    Formula {
+        name: "return_line.contraction",
+        inputs: &[("narrow", Kind::Length), ("wide", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let ratio = inputs.get::<Length>("narrow")? / inputs.get::<Length>("wide")?;
+            Ok(Quantity::new(Kind::Ratio, return_line::contraction(ratio.si(), &rules.return_line)?))
+        },
+    },
+    Formula {
+        name: "sand.dimensionless_size",
+        inputs: GRAINS,
+        output: Kind::Ratio,
+        reckon: |_, inputs| Ok(grains(inputs)?.dimensionless_size().into()),
+    },
+    Formula {
+        name: "sand.threshold",
+        inputs: GRAINS,
+        output: Kind::Ratio,
+        reckon: |rules, inputs| Ok(grains(inputs)?.threshold(&rules.sand)?.into()),
+    },
+    Formula {
+        name: "sand.threshold_stress",
+        inputs: GRAINS,
+        output: Kind::Stress,
+        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_stress(&rules.sand)?.into()),
+    },
+    Formula {
+        name: "sand.threshold_speed",
+        inputs: GRAINS,
+        output: Kind::Speed,
+        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_speed(rules.sand.near_bed, &rules.sand)?.into()),
+    },
+    Formula {
+        name: "sand.threshold_current",
+        inputs: GRAINS_AND_DEPTH,
+        output: Kind::Speed,
+        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_current(inputs.get("depth")?, &rules.sand)?.into()),
+    },
+    Formula {
+        name: "settling.soulsby",
+        inputs: GRAINS,
+        output: Kind::Speed,
+        reckon: |rules, inputs| Ok(settling::soulsby(&grains(inputs)?, &rules.settling).into()),
+    },
+    Formula {
+        name: "settling.sieved_grains",
+        inputs: GRAINS,
+        output: Kind::Speed,
+        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, settling::Shape::Sieved, &rules.settling).into()),
+    },
+    Formula {
+        name: "settling.nominal_grains",
+        inputs: GRAINS,
+        output: Kind::Speed,
+        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, settling::Shape::Nominal, &rules.settling).into()),
+    },
+    Formula {
+        name: "settling.smooth_balls",
+        inputs: GRAINS,
+        output: Kind::Speed,
+        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, settling::Shape::Ball, &rules.settling).into()),
+    },
+    Formula {
+        name: "sound.two_together",
+        inputs: &[("first", Kind::SoundLevel), ("second", Kind::SoundLevel)],
+        output: Kind::SoundLevel,
+        reckon: |_, inputs| Ok(sound::sum(&[inputs.get::<SoundLevel>("first")?, inputs.get("second")?])?.into()),
+    },
+    Formula {
+        name: "sound.three_together",
+        inputs: &[("first", Kind::SoundLevel), ("second", Kind::SoundLevel), ("third", Kind::SoundLevel)],
+        output: Kind::SoundLevel,
+        reckon: |_, inputs| {
+            Ok(sound::sum(&[inputs.get::<SoundLevel>("first")?, inputs.get("second")?, inputs.get("third")?])?.into())
+        },
+    },
+    Formula {
+        name: "sound.in_the_open",
+        inputs: &[("level", Kind::SoundLevel), ("from", Kind::Length), ("to", Kind::Length)],
+        output: Kind::SoundLevel,
+        reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
+    },
+    Formula {
         name: "upkeep.citric_acid",
         inputs: &[("acid", Kind::Mass)],
         output: Kind::Mass,
@@ -151,7 +292,42 @@ pub const FORMULAS: &[Formula] = &[
         output: Kind::Mass,
         reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
     },
+    Formula {
+        name: "waves.slosh_period",
+        inputs: SLOSH,
+        output: Kind::Time,
+        reckon: |_, inputs| Ok(waves::slosh_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
+    },
+    Formula {
+        name: "waves.shallow_period",
+        inputs: SLOSH,
+        output: Kind::Time,
+        reckon: |_, inputs| Ok(waves::shallow_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
+    },
 ];
+
+/// What grains under water need.
+const GRAINS: &[(&str, Kind)] = &[
+    ("size", Kind::Length),
+    ("grain_density", Kind::Density),
+    ("water_density", Kind::Density),
+    ("viscosity", Kind::KinematicViscosity),
+];
+
+/// The same under a current of some depth.
+const GRAINS_AND_DEPTH: &[(&str, Kind)] = &[GRAINS[0], GRAINS[1], GRAINS[2], GRAINS[3], ("depth", Kind::Length)];
+
+fn grains(inputs: &Inputs) -> Result<sand::Grains, Error> {
+    sand::Grains::new(inputs.get("size")?, inputs.get("grain_density")?, inputs.get("water_density")?, inputs.get("viscosity")?)
+}
+
+/// What a slosh needs.
+const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Length), ("mode", Kind::Ratio)];
+
+fn mode(inputs: &Inputs) -> Result<u32, Error> {
+    let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
+    Ok(libm::rint(mode.si()) as u32)
+}
 
 /// The formula of the given name.
 pub fn formula(name: &str) -> Option<&'static Formula> {
