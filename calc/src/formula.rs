@@ -264,9 +264,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "sound.three_together",
         inputs: &[("first", Kind::SoundLevel), ("second", Kind::SoundLevel), ("third", Kind::SoundLevel)],
         output: Kind::SoundLevel,
-        reckon: |_, inputs| {
-            Ok(sound::sum(&[inputs.get::<SoundLevel>("first")?, inputs.get("second")?, inputs.get("third")?])?.into())
-        },
+        reckon: |_, inputs| Ok(sound::sum(&[inputs.get::<SoundLevel>("first")?, inputs.get("second")?, inputs.get("third")?])?.into()),
     },
     Formula {
         name: "sound.in_the_open",
@@ -307,12 +305,8 @@ pub const FORMULAS: &[Formula] = &[
 ];
 
 /// What grains under water need.
-const GRAINS: &[(&str, Kind)] = &[
-    ("size", Kind::Length),
-    ("grain_density", Kind::Density),
-    ("water_density", Kind::Density),
-    ("viscosity", Kind::KinematicViscosity),
-];
+const GRAINS: &[(&str, Kind)] =
+    &[("size", Kind::Length), ("grain_density", Kind::Density), ("water_density", Kind::Density), ("viscosity", Kind::KinematicViscosity)];
 
 /// The same under a current of some depth.
 const GRAINS_AND_DEPTH: &[(&str, Kind)] = &[GRAINS[0], GRAINS[1], GRAINS[2], GRAINS[3], ("depth", Kind::Length)];
