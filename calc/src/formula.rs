@@ -2,14 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use uom::si::f64::{Length, Ratio};
+use uom::si::f64::{Length, Ratio, VolumeRate};
 use uom::si::molality::mole_per_kilogram;
 
+use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
+use crate::stream::Stream;
 use crate::tank::Water;
-use crate::{mixing, oxygen, return_line, sand, seawater, settling, sound, turnover, upkeep, volume, waves};
+use crate::{circuit, mixing, oxygen, power, return_line, sand, seawater, settling, sound, turnover, upkeep, volume, waves};
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -273,6 +275,72 @@ pub const FORMULAS: &[Formula] = &[
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
     Formula {
+        name: "power.affinity_flow",
+        inputs: &[("flow", Kind::Flow), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
+        output: Kind::Flow,
+        reckon: |_, inputs| Ok(power::affinity_flow(inputs.get("flow")?, speeds(inputs)?)?.into()),
+    },
+    Formula {
+        name: "power.affinity_head",
+        inputs: &[("head", Kind::Length), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
+        output: Kind::Length,
+        reckon: |_, inputs| Ok(power::affinity_head(inputs.get("head")?, speeds(inputs)?)?.into()),
+    },
+    Formula {
+        name: "power.affinity_power",
+        inputs: &[("power", Kind::Power), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
+        output: Kind::Power,
+        reckon: |_, inputs| Ok(power::affinity_power(inputs.get("power")?, speeds(inputs)?)?.into()),
+    },
+    Formula {
+        name: "circuit.continuous_limit",
+        inputs: &[("breaker", Kind::Current)],
+        output: Kind::Current,
+        reckon: |rules, inputs| Ok(circuit::continuous_limit(inputs.get("breaker")?, &rules.circuit)?.into()),
+    },
+    Formula {
+        name: "circuit.trip_time",
+        inputs: &[("residual", Kind::Current)],
+        output: Kind::Time,
+        reckon: |rules, inputs| Ok(circuit::trip_time(inputs.get("residual")?, &rules.circuit)?.into()),
+    },
+    Formula {
+        name: "stream.round_speed",
+        inputs: &[("outlet", Kind::Length), ("distance", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let stream = round_stream(rules, inputs)?;
+            let speed = stream.speed_at(inputs.get("distance")?)?;
+            Ok((speed / stream.exit_speed()).into())
+        },
+    },
+    Formula {
+        name: "stream.round_half_width",
+        inputs: &[("outlet", Kind::Length), ("distance", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let half_width = round_stream(rules, inputs)?.half_width(inputs.get("distance")?)?;
+            Ok((half_width / inputs.get::<Length>("outlet")?).into())
+        },
+    },
+    Formula {
+        name: "stream.round_flow",
+        inputs: &[("outlet", Kind::Length), ("distance", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| Ok((round_stream(rules, inputs)?.flow_at(inputs.get("distance")?)? / any_flow()).into()),
+    },
+    Formula {
+        name: "stream.sheet_speed",
+        inputs: &[("slot_height", Kind::Length), ("slot_length", Kind::Length), ("distance", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let outlet = Outlet::Slot { height: inputs.get("slot_height")?, length: inputs.get("slot_length")? };
+            let stream = Stream::new(outlet, any_flow(), rules.stream.laws)?;
+            let speed = stream.speed_at(inputs.get("distance")?)?;
+            Ok((speed / stream.exit_speed()).into())
+        },
+    },
+    Formula {
         name: "upkeep.citric_acid",
         inputs: &[("acid", Kind::Mass)],
         output: Kind::Mass,
@@ -321,6 +389,22 @@ const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Lengt
 fn mode(inputs: &Inputs) -> Result<u32, Error> {
     let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
     Ok(libm::rint(mode.si()) as u32)
+}
+
+/// The new speed over the first, for the affinity laws.
+fn speeds(inputs: &Inputs) -> Result<f64, Error> {
+    let (first, new): (Ratio, Ratio) = (inputs.get("speed")?, inputs.get("new_speed")?);
+    let first = within("the first speed", first, Ratio::from_si(1e-6)..=Ratio::from_si(1e6))?;
+    Ok((new / first).si())
+}
+
+/// The stream of a round outlet. Its flow cancels out of every share that is asked.
+fn round_stream(rules: &Rules, inputs: &Inputs) -> Result<Stream, Error> {
+    Stream::new(Outlet::Round { diameter: inputs.get("outlet")? }, any_flow(), rules.stream.laws)
+}
+
+fn any_flow() -> VolumeRate {
+    VolumeRate::from_si(1e-3)
 }
 
 /// The formula of the given name.
