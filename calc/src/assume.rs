@@ -14,7 +14,6 @@ use crate::volume::Contents;
 pub struct AssumedRules {
     fish: MassConcentration,
     one_fish: Mass,
-    sand_depth: Length,
     sand_grain: Length,
     lift: Length,
     pipe: Length,
@@ -29,7 +28,6 @@ impl AssumedRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let fish = topic.one("fish", "0.01 g/L"..="10 g/L");
         let one_fish = topic.one("one_fish", "0.1 g"..="5 kg");
-        let sand_depth = topic.one("sand_depth", "5 mm"..="20 cm");
         let sand_grain = topic.one("sand_grain", "0.05 mm"..="20 mm");
         let lift = topic.one("lift", "10 cm"..="5 m");
         let pipe = topic.one("pipe", "10 cm"..="20 m");
@@ -41,7 +39,6 @@ impl AssumedRules {
         Some(AssumedRules {
             fish: fish?,
             one_fish: one_fish?,
-            sand_depth: sand_depth?,
             sand_grain: sand_grain?,
             lift: lift?,
             pipe: pipe?,
@@ -58,9 +55,10 @@ impl AssumedRules {
 pub fn completed(tank: &Tank, rules: &Rules) -> (Tank, Vec<&'static str>) {
     let (mut tank, all, rules) = (tank.clone(), rules, &rules.assumed);
     let mut assumed = Vec::new();
-    if tank.sand.is_none() && tank.glass.water_height() > rules.sand_depth * 2.0 {
-        tank.sand = Some(Sand { depth: rules.sand_depth, grain: rules.sand_grain, porosity: None });
-        assumed.push("a bed of sand");
+    if tank.sand.is_none() {
+        // A bare floor stays bare; only the pages on sand need a grain to speak of.
+        tank.sand = Some(Sand { depth: Length::from_si(0.0), grain: rules.sand_grain, porosity: None });
+        assumed.push("grains for the pages on sand");
     }
     let net = Contents::of(&tank, &all.volume).net;
     if tank.fish.is_empty() {

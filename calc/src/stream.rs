@@ -370,7 +370,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
         sheet.workings.insert("stream_at_the_far_end", far_working(&round, diameters, rules));
     }
     sheet.workings.insert("exit_speed", exit_working(&round));
-    sheet.tables.insert("stream_slowing", slowing_table(rules, &round, &slot, along)?);
+    sheet.tables.insert("stream_slowing", slowing_table("stream_slowing", rules, &round, &slot, Some(along))?);
+    sheet.tables.insert("stream_reckoner", slowing_table("stream_reckoner", rules, &round, &slot, None)?);
     Ok(())
 }
 
@@ -484,11 +485,11 @@ fn slowing_chart(round: &Stream, slot: &Stream, along: Length) -> Result<Chart, 
     Ok(chart.line("Round stream", points(round)?).line("Sheet", points(slot)?))
 }
 
-/// Distance → speed of both example streams and width of the round one, as far as this tank goes.
-fn slowing_table(rules: &StreamRules, round: &Stream, slot: &Stream, along: Length) -> Result<Table, Error> {
+/// Distance → speed of both example streams and width of the round one, as far as this tank goes or for every distance of the rule.
+fn slowing_table(id: &'static str, rules: &StreamRules, round: &Stream, slot: &Stream, along: Option<Length>) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for distance in rules.distances.iter().filter(|distance| **distance <= along) {
-        let head = Figure::new(format!("stream_slowing.{}", rows.len() + 1), "Distance from the pump", *distance);
+    for distance in rules.distances.iter().filter(|distance| along.is_none_or(|along| **distance <= along)) {
+        let head = Figure::new(format!("{id}.{}", rows.len() + 1), "Distance from the pump", *distance);
         let speed = |stream: &Stream, key: &str, law: &str| {
             let range = rules.spread_of(stream.speed_at(*distance)?);
             let figure = Figure::new(format!("{}.{key}", head.id), "Speed in the middle of the stream", range);
@@ -508,7 +509,7 @@ fn slowing_table(rules: &StreamRules, round: &Stream, slot: &Stream, along: Leng
     }
     let heads = ["Distance from the pump", "Round stream", "Sheet", "Width of the round stream"];
     Ok(Table {
-        id: "stream_slowing",
+        id,
         caption: "How the streams of the two example pumps slow on their way".to_owned(),
         heads: heads.map(str::to_owned).into(),
         rows,
