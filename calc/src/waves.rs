@@ -135,7 +135,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         );
         let avoid = Band { low: period * (1.0 - rules.resonance.0), high: period * (1.0 + rules.resonance.0) };
         sheet.put(
-            Figure::new(format!("{id}.rocks"), format!("Pulses that rock the tank: the water swings {words} with each"), avoid)
+            Figure::new(format!("{id}_rocks"), format!("Pulses that rock the tank: the water swings {words} with each"), avoid)
                 .from("time of one swing × (1 ± nearness)", &[id.as_str()])
                 .rule("waves.resonance"),
         );

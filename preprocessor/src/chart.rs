@@ -81,44 +81,64 @@ fn drawing(chart: &Chart, id: &str) -> SVG {
         document = document.add(Path::new().set("d", data).set("class", "level"));
         document = document.add(label(WIDTH - RIGHT - 6.0, y - 5.0, "end", &level.name));
     }
-    let mut names: Vec<(f64, String)> = Vec::new();
+    let mut names: Vec<Name> = Vec::new();
     for (at, line) in chart.lines.iter().enumerate() {
         let mut data = Data::new();
         for (step, (x, y)) in line.points.iter().enumerate() {
             let point = place(frame.x(*x), frame.y(*y));
             data = if step == 0 { data.move_to(point) } else { data.line_to(point) };
         }
-        let mut path = Path::new().set("d", data).set("class", format!("line line-{}", at % 5)).set("fill", "none");
-        if !DASHES[at % 5].is_empty() {
-            path = path.set("stroke-dasharray", DASHES[at % 5]);
-        }
-        document = document.add(path);
+        document = document.add(curve(data, at));
         if let Some((_, y)) = line.points.last() {
-            names.push((frame.y(*y), line.name.clone()));
+            names.push(Name { y: frame.y(*y), text: line.name.clone(), line: Some(at) });
         }
     }
     for band in &chart.bands {
         if let Some((_, low, high)) = band.points.last() {
-            names.push(((frame.y(*low) + frame.y(*high)) / 2.0, band.name.clone()));
+            names.push(Name { y: (frame.y(*low) + frame.y(*high)) / 2.0, text: band.name.clone(), line: None });
         }
     }
-    for (y, name) in spread(names) {
-        for (line, words) in wrapped(&name).into_iter().enumerate() {
-            document = document.add(label(WIDTH - RIGHT + 8.0, y + 4.0 + 14.0 * line as f64, "start", &words));
+    for name in spread(names) {
+        let mut left = WIDTH - RIGHT + 8.0;
+        if let Some(at) = name.line {
+            // A piece of the curve, so that names of curves that end alike can be told apart.
+            let sample = Data::new().move_to(place(left, name.y)).line_to(place(left + SAMPLE, name.y));
+            document = document.add(curve(sample, at));
+            left += SAMPLE + 6.0;
+        }
+        for (line, words) in wrapped(&name.text).into_iter().enumerate() {
+            document = document.add(label(left, name.y + 5.0 + 15.0 * line as f64, "start", &words));
         }
     }
     document
 }
 
-/// Names at the right edge, moved apart so that none hides another.
-fn spread(mut names: Vec<(f64, String)>) -> Vec<(f64, String)> {
+/// The length of the piece of a curve beside its name.
+const SAMPLE: f64 = 26.0;
+
+/// A name at the right edge, beside the end of what it names.
+struct Name {
+    y: f64,
+    text: String,
+    /// Which curve it names; `None` for an area.
+    line: Option<usize>,
+}
+
+/// A curve, its dashes by its number.
+fn curve(data: Data, at: usize) -> Path {
+    let path = Path::new().set("d", data).set("class", format!("line line-{}", at % 5)).set("fill", "none");
+    if DASHES[at % 5].is_empty() { path } else { path.set("stroke-dasharray", DASHES[at % 5]) }
+}
+
+/// Names moved apart, so that none hides another.
+fn spread(mut names: Vec<Name>) -> Vec<Name> {
     // Of curves that end alike, the last given is named first: it is the highest before.
     names.reverse();
-    names.sort_by(|a, b| a.0.total_cmp(&b.0));
+    names.sort_by(|a, b| a.y.total_cmp(&b.y));
     let mut lowest = TOP;
-    for (y, name) in &mut names {
-        *y = y.max(lowest);
-        lowest = *y + 16.0 * wrapped(name).len() as f64;
+    for name in &mut names {
+        name.y = name.y.max(lowest);
+        lowest = name.y + 17.0 * wrapped(&name.text).len() as f64;
     }
     names
 }
@@ -128,7 +148,7 @@ fn wrapped(name: &str) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in name.split(' ') {
         match lines.last_mut() {
-            Some(line) if line.chars().count() + word.chars().count() < 19 => {
+            Some(line) if line.chars().count() + word.chars().count() < 16 => {
                 line.push(' ');
                 line.push_str(word);
             }

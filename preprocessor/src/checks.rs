@@ -114,13 +114,13 @@ fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
         Medium::Html => {
             let what = escape(&held.check.what());
             format!(
-                "<p class=\"check\"><span title=\"{what}\">Checked</span>: {} {}, reckoned {}.</p>",
+                "<p class=\"check\"><span title=\"{what}\">Checked</span>: {}: {}; reckoned {}.</p>",
                 escape(&basis),
                 escape(published),
                 escape(reckoned)
             )
         }
-        Medium::Markdown => format!("*Checked: {basis} {published}, reckoned {reckoned}.*\n"),
+        Medium::Markdown => format!("*Checked: {basis}: {published}; reckoned {reckoned}.*\n"),
     }
 }
 
@@ -130,10 +130,10 @@ pub fn basis_in_words(basis: &Basis, edition: &Edition) -> String {
         Basis::Published { source, place } => {
             let cited =
                 edition.rules.sources.get(source).map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
-            format!("{cited}, {place}, publishes")
+            format!("{cited}, {place}")
         }
-        Basis::CommonPractice => "common practice says".to_owned(),
-        Basis::FromMemory => "from memory we expect".to_owned(),
-        Basis::Invented => "the demo invents".to_owned(),
+        Basis::CommonPractice => "common practice".to_owned(),
+        Basis::FromMemory => "from memory".to_owned(),
+        Basis::Invented => "invented for the demo".to_owned(),
     }
 }

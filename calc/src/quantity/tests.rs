@@ -28,7 +28,7 @@ fn lengths_masses_times_and_temperatures_choose_their_unit() {
     assert_eq!(text::<Length>("8 mm"), "8 mm (0.31 in)");
     assert_eq!(text::<Length>("3 m"), "3 m (9.8 ft)");
     assert_eq!(text::<Mass>("340 kg"), "340 kg (750 lb)");
-    assert_eq!(text::<Length>("2.448634194275883 m"), "245 cm (8 ft)");
+    assert_eq!(text::<Length>("2.448634194275883 m"), "245 cm (96.4 in)");
     assert_eq!(text::<Time>("10 min"), "10 min");
     assert_eq!(text::<Time>("12 months"), "1 year");
     assert_eq!(text::<Time>("3 months"), "3 months");
