@@ -49,7 +49,7 @@ impl Part {
     /// Writes the part.
     pub fn write(self, edition: &Edition, ledger: &Ledger, medium: Medium) -> String {
         match (self, medium) {
-            (Part::Ledger, Medium::Html) => ledger_html(ledger),
+            (Part::Ledger, Medium::Html) => ledger_html(edition, ledger),
             (Part::Rules, Medium::Html) => rules_html(edition, ledger),
             (Part::Sources, Medium::Html) => sources_html(edition),
             (Part::Checks, Medium::Html) => checks_html(edition, ledger),
@@ -104,9 +104,12 @@ pub fn ledger_anchor(id: &str) -> String {
     format!("figure-{id}")
 }
 
-fn ledger_html(ledger: &Ledger) -> String {
+/// A table for each topic, then one with a line for each table of the book: its cells stand one by one in `ledger.json`.
+fn ledger_html(edition: &Edition, ledger: &Ledger) -> String {
+    let is_cell = |entry: &&Entry| entry.id.split('.').next().is_some_and(|table| edition.sheet.tables.contains_key(table));
+    let (cells, figures): (Vec<&Entry>, Vec<&Entry>) = ledger.figures.iter().partition(is_cell);
     let mut groups: Vec<(String, Vec<&Entry>)> = Vec::new();
-    for entry in &ledger.figures {
+    for entry in figures {
         let group = group_of(&entry.id);
         match groups.iter_mut().find(|(name, _)| *name == group) {
             Some((_, entries)) => entries.push(entry),
@@ -123,7 +126,33 @@ fn ledger_html(ledger: &Ledger) -> String {
             &rows,
         ));
     }
+    out.push_str(&cells_html(edition, &cells));
     out
+}
+
+fn cells_html(edition: &Edition, cells: &[&Entry]) -> String {
+    let row = |(id, caption): (&str, &str)| {
+        let of_table: Vec<_> = cells.iter().filter(|entry| entry.id.split('.').next() == Some(id)).collect();
+        let first = of_table.first()?;
+        let mut formulas: Vec<_> = of_table.iter().map(|entry| entry.formula.as_str()).filter(|formula| !formula.is_empty()).collect();
+        formulas.sort_unstable();
+        formulas.dedup();
+        let mut rules: Vec<_> = of_table.iter().flat_map(|entry| &entry.rules).map(String::as_str).collect();
+        rules.sort_unstable();
+        rules.dedup();
+        Some(format!(
+            "<tr id=\"{}\"><th scope=\"row\">{}<br><code>{}</code></th><td>{} figures</td><td>{}</td><td>{}</td><td>{}</td></tr>",
+            escape(&ledger_anchor(id)),
+            escape(caption),
+            escape(id),
+            of_table.len(),
+            escape(&formulas.join("; ")),
+            escape(&rules.join(", ")),
+            page_links(first.places.iter().map(|place| place.page.as_str()))
+        ))
+    };
+    let rows: String = edition.sheet.tables.values().filter_map(|table| row((table.id, &table.caption))).collect();
+    table("ledger-tables", "The figures in tables", &["Table", "Figures", "How they are reckoned", "Rules", "Pages"], &rows)
 }
 
 fn group_of(id: &str) -> String {
