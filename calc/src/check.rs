@@ -3,7 +3,7 @@
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::formula::{FORMULAS, Formula, Inputs, formula};
-use crate::quantity::{Kind, Quantity, Rounding, minus, parse_as, show, unit_of_entry};
+use crate::quantity::{Kind, Quantity, Rounding, last_part, minus, parse_as, show};
 use crate::rules::{Basis, Rules, read_basis};
 use crate::sheet::{Sheet, Value};
 
@@ -93,7 +93,7 @@ impl Check {
             }
         };
         let (tolerance, reason) = match (tolerance, because) {
-            (None, None) => (half_last_digit(&printed), "half the last printed digit".to_owned()),
+            (None, None) => (half_last_digit(kind, &printed), "half the last printed digit".to_owned()),
             (Some(tolerance), Some(because)) => match crate::quantity::parse_number(&tolerance) {
                 Ok(tolerance) if tolerance > 0.0 => (tolerance, because),
                 _ => {
@@ -124,12 +124,12 @@ impl Check {
             }
             Subject::Formula(formula, inputs) => (formula.reckon)(rules, inputs)?,
         };
-        let unit = unit_of_entry(self.expected.kind, &self.printed);
+        let unit = last_part(self.expected.kind, &self.printed).map(|(_, unit)| unit);
         let scaled = |quantity: Quantity| quantity.si / unit.map_or(1.0, |unit| unit.si) - unit.map_or(0.0, |unit| unit.offset);
         let off = (scaled(reckoned) - scaled(self.expected)).abs();
-        // The printed digits are decimal, the comparison binary: a billionth of the tolerance is no difference.
+        // The printed digits are decimal, the comparison binary: a millionth of the tolerance is no difference.
         let passed = off <= self.tolerance * (1.0 + 1e-6);
-        let decimals = decimals(&self.printed) + usize::from(!passed);
+        let decimals = decimals(self.expected.kind, &self.printed) + usize::from(!passed);
         let symbol = unit.map_or("", |unit| unit.symbol);
         let space = if symbol.is_empty() { "" } else { "\u{a0}" };
         Ok(Outcome { reckoned: format!("{}{space}{symbol}", minus_fixed(scaled(reckoned), decimals)), passed })
@@ -175,14 +175,14 @@ fn read_inputs(table: &mut Table<'_>, formula: &'static Formula) -> Option<Input
     })
 }
 
-/// How many digits stand after the point of a printed number.
-fn decimals(printed: &str) -> usize {
-    let number = printed.split(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '−'))).next().unwrap_or_default();
+/// How many digits stand after the point of a printed value; of its last number, which is that of the smallest unit.
+fn decimals(kind: Kind, printed: &str) -> usize {
+    let number = last_part(kind, printed).map_or_else(String::new, |(number, _)| number);
     number.replace(',', ".").split_once('.').map_or(0, |(_, digits)| digits.len())
 }
 
-fn half_last_digit(printed: &str) -> f64 {
-    0.5 * libm::pow(10.0, -(decimals(printed) as f64))
+fn half_last_digit(kind: Kind, printed: &str) -> f64 {
+    0.5 * libm::pow(10.0, -(decimals(kind, printed) as f64))
 }
 
 /// As [`minus`], with all decimals kept, so that the digits stand under those of the source.

@@ -8,7 +8,7 @@ mod parse;
 mod show;
 mod units;
 
-pub use parse::{ParseError, parse, parse_as, parse_number, unit_of_entry};
+pub use parse::{ParseError, last_part, parse, parse_as, parse_number};
 pub use show::{Reading, Rounding, Shown, System, minus, show, show_like, show_range, shown_number};
 pub use units::{UNITS, Unit, unit};
 
@@ -185,32 +185,26 @@ impl Kind {
 
 /// A currency by its ISO 4217 code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Currency([u8; 3]);
+pub struct Currency(&'static str);
+
+/// The currencies that a tank file or catalogue may name; to add one is to add its code.
+pub const CURRENCIES: [&str; 32] = [
+    "AED", "ARS", "AUD", "BGN", "BRL", "CAD", "CHF", "CLP", "CNY", "COP", "CZK", "DKK", "EUR", "GBP", "HKD", "HUF", "IDR", "ILS", "INR",
+    "JPY", "KRW", "MXN", "MYR", "NOK", "NZD", "PHP", "PLN", "SEK", "SGD", "THB", "USD", "ZAR",
+];
 
 impl Currency {
     /// US dollars.
-    pub const USD: Currency = Currency(*b"USD");
+    pub const USD: Currency = Currency("USD");
 
-    /// Reads an ISO 4217 code: three capital letters.
+    /// One of [`CURRENCIES`] by its three capital letters.
     pub fn new(code: &str) -> Option<Self> {
-        let bytes: [u8; 3] = code.as_bytes().try_into().ok()?;
-        bytes.iter().all(u8::is_ascii_uppercase).then_some(Currency(bytes))
+        CURRENCIES.iter().find(|known| **known == code).map(|known| Currency(known))
     }
 
     /// The code, for instance `USD`.
     pub fn code(self) -> &'static str {
-        // The units table of `uom` knows no money, and a code must print as itself; a handful of common codes is named here and
-        // any other prints as the neutral sign.
-        match &self.0 {
-            b"USD" => "USD",
-            b"EUR" => "EUR",
-            b"GBP" => "GBP",
-            b"CAD" => "CAD",
-            b"AUD" => "AUD",
-            b"CHF" => "CHF",
-            b"JPY" => "JPY",
-            _ => "¤",
-        }
+        self.0
     }
 }
 

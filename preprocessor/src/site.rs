@@ -74,6 +74,7 @@ pub fn build_site(
         let wrong = links::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
         Diagnostics(wrong).or(())?;
     }
+    fs::write(fresh.join(MARK), "").map_err(|error| cannot("write into", &fresh, &error))?;
     swap(&fresh, hidden, &target)?;
     Ok(Site { folder: target, warnings })
 }
@@ -150,22 +151,24 @@ fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf
         Ok(existing) => existing,
         Err(_) => std::path::absolute(&wanted).map_err(|error| cannot("find", &wanted, &error))?,
     };
-    let source = root.join(&config.book.src);
-    if root.starts_with(&target) || target.starts_with(&source) {
+    let own = [config.book.src.as_path(), Path::new("tanks"), Path::new("theme")].map(|part| root.join(part));
+    if root.starts_with(&target) || own.iter().any(|part| target.starts_with(part) || part.starts_with(&target)) {
         let message = format!("`{}` holds the book's own text, which the site would replace", target.display());
         return Err(Diagnostic::plain(message).hint("choose a folder beside it").into());
     }
-    if output.is_some() && target.exists() && !is_site_or_empty(&target) {
+    if output.is_some() && target.exists() && !is_our_site_or_empty(&target) {
         let message = format!("`{}` holds something else than a site", target.display());
         return Err(Diagnostic::plain(message).hint("choose a new or an empty folder: what is there would be replaced").into());
     }
     Ok(target)
 }
 
-/// mdBook leaves a `.nojekyll` in every site it makes.
-fn is_site_or_empty(folder: &Path) -> bool {
+/// An empty file that every site made here holds, so that a folder can be told from one that holds other people's work.
+const MARK: &str = ".reckoner-site";
+
+fn is_our_site_or_empty(folder: &Path) -> bool {
     let is_empty = fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none());
-    is_empty || folder.join(".nojekyll").is_file() || folder.join("html/.nojekyll").is_file()
+    is_empty || folder.join(MARK).is_file() && !folder.join(".git").exists()
 }
 
 /// Where mdBook puts the HTML: alone at the top, beside other outputs in a folder of its own.

@@ -100,7 +100,7 @@ impl fmt::Display for ParseError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             ParseError::Empty { wanted } => write!(f, "{} is missing", wanted.name()),
-            ParseError::NoNumber { text, .. } => write!(f, "`{text}` does not start with a number"),
+            ParseError::NoNumber { text, .. } => write!(f, "`{text}` can not be read as one number with its unit"),
             ParseError::NoUnit { number, .. } => write!(f, "`{number}` has no unit"),
             ParseError::UnknownUnit { unit, wanted } => write!(f, "`{unit}` is not a unit of {}", wanted.name()),
             ParseError::BareGallon { per, .. } => write!(f, "`gal{per}` alone does not say which gallon"),
@@ -139,7 +139,13 @@ pub fn parse<D: Dimension>(text: &str) -> Result<D, ParseError> {
 /// # Errors
 /// As [`parse`].
 pub fn parse_as(kind: Kind, text: &str) -> Result<Quantity, ParseError> {
-    let parts = split(text, kind)?;
+    let mixed = || ParseError::MixedParts { text: text.trim().to_owned() };
+    // A sign stands before the whole: −2 ft 6 in is two and a half feet below.
+    let (negative, unsigned) = match text.trim().strip_prefix(['-', '−']) {
+        Some(rest) => (true, rest),
+        None => (false, text),
+    };
+    let parts = split(unsigned, kind)?;
     let mut total = 0.0;
     let mut last: Option<&Unit> = None;
     for (number, unit_text) in &parts {
@@ -148,19 +154,21 @@ pub fn parse_as(kind: Kind, text: &str) -> Result<Quantity, ParseError> {
             other => other,
         })?;
         let unit = find_unit(kind, number, unit_text, text)?;
-        if last.is_some_and(|before| unit.si >= before.si || unit.offset != 0.0) {
-            return Err(ParseError::MixedParts { text: text.trim().to_owned() });
+        if value < 0.0 || last.is_some_and(|before| unit.si >= before.si || unit.offset != 0.0) {
+            return Err(mixed());
         }
         last = Some(unit);
-        total += (value + unit.offset) * unit.si;
+        let signed = if negative { -value } else { value };
+        total += (signed + unit.offset) * unit.si;
     }
     if total.is_finite() { Ok(Quantity::new(kind, total)) } else { Err(ParseError::NotFinite { text: text.trim().to_owned() }) }
 }
 
-/// The unit in which an entry is written; the last one of a compound such as `"2 ft 6 in"`.
-pub fn unit_of_entry(kind: Kind, text: &str) -> Option<&'static Unit> {
-    let (number, unit) = split(text, kind).ok()?.pop()?;
-    find_unit(kind, &number, &unit, text).ok()
+/// The last number of an entry with its unit: `6` and inches of `"2 ft 6 in"`.
+pub fn last_part(kind: Kind, text: &str) -> Option<(String, &'static Unit)> {
+    let (number, unit) = split(text.trim().trim_start_matches(['-', '−']), kind).ok()?.pop()?;
+    let unit = find_unit(kind, &number, &unit, text).ok()?;
+    Some((number, unit))
 }
 
 /// Reads a number without a unit: `"12"`, `"1.5"`, `"1,5"`, `"1/2"`, `"17 1/2"`, `"17½"`, `"−3"`.

@@ -64,10 +64,13 @@ fn what_can_not_be_read_says_what_would_be_right() {
     );
     assert_eq!(message("50"), "`50` has no unit; say in which unit: \"50 mL\"; a volume can be in mL, L, m³, US fl oz, US gal, imp gal");
     assert!(message("50 buckets").starts_with("`buckets` is not a unit of a volume"));
-    assert!(message("many litres").starts_with("`many litres` does not start with a number"));
+    assert!(message("many litres").starts_with("`many litres` can not be read as one number"));
     assert!(message("").starts_with("a volume is missing"));
     assert!(message("6 mL 2 L").starts_with("the parts of `6 mL 2 L`"));
-    assert!(message("1/0 L").starts_with("`1/0 L` does not start with a number"));
+    assert!(message("1/0 L").starts_with("`1/0 L` can not be read as one number"));
+    assert!(message("20-30 L").starts_with("`20-30 L` can not be read as one number"));
+    assert!(parse::<Length>("2 ft -6 in").unwrap_err().to_string().starts_with("the parts of `2 ft -6 in`"));
+    assert!((parse::<Length>("-2 ft 6 in").unwrap().si() + 0.762).abs() < 1e-12);
     let error = parse::<VolumeRate>("500 gph").unwrap_err();
     assert_eq!(error.help(), "write \"500 US gal/h\" or \"500 imp gal/h\": the imperial gallon is a fifth larger");
 }
