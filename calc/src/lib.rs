@@ -17,6 +17,7 @@
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`] | what lives in it, and what keeps it clean |
+//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assume;
@@ -30,6 +31,8 @@ pub mod formula;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
+pub mod power_cut;
+pub mod programme;
 pub mod quantity;
 pub mod return_line;
 pub mod rules;
@@ -41,6 +44,7 @@ pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod tank;
+pub mod team;
 pub mod turnover;
 pub mod upkeep;
 pub mod volume;
