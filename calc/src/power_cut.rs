@@ -1,6 +1,6 @@
 //! The plan for a power cut: how long the stock has, what the battery buys, and what to do first, second and third.
 //!
-//! The hours come from [`oxygen`](crate::oxygen), the battery from [`power`](crate::power). Both are models with wide margins; here only
+//! The hours come from [`oxygen`](crate::oxygen), the battery from [`power`]. Both are models with wide margins; here only
 //! their safe ends count. A tank whose animals gasp at the surface is out of time, whatever a table says.
 
 use uom::si::f64::{Power, Time};
