@@ -5,6 +5,7 @@
 //! shows all mistakes.
 
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::ops::{Range, RangeInclusive};
 
 use toml::Spanned;
@@ -48,6 +49,20 @@ pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Op
     match value {
         Some(value) if found.is_empty() => Ok(value),
         _ => Err(found),
+    }
+}
+
+/// Where a table and its values stand: kept for checks that can only be made when more has been read.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Places {
+    whole: Range<usize>,
+    keys: BTreeMap<String, Range<usize>>,
+}
+
+impl Places {
+    /// The place of a key's value, or the table's head where the key is not there.
+    pub fn of(&self, key: &str) -> Range<usize> {
+        self.keys.get(key).unwrap_or(&self.whole).clone()
     }
 }
 
@@ -195,6 +210,32 @@ impl<'d> Table<'d> {
     pub fn refuse(&self, key: &str, message: impl Into<String>, help: impl Into<String>) {
         let span = self.entries.get(key).map_or_else(|| self.span.clone(), Spanned::span);
         self.problem(span, message.into(), [help.into()]);
+    }
+
+    /// Notes a problem at a place that was kept.
+    pub fn refuse_at(&self, span: Range<usize>, message: impl Into<String>, help: impl Into<String>) {
+        self.problem(span, message.into(), [help.into()]);
+    }
+
+    /// Where the table and its values stand.
+    pub fn places(&self) -> Places {
+        let keys = self.entries.iter().map(|(key, value)| (key.get_ref().to_string(), value.span()));
+        Places { whole: self.span.clone(), keys: keys.collect() }
+    }
+
+    /// A list of texts that may be left out; none of them empty.
+    pub fn maybe_texts(&mut self, key: &str) -> Option<Vec<String>> {
+        let value = self.optional(key)?;
+        let texts = value.get_ref().as_array().map(|items| items.iter().map(|item| item.get_ref().as_str().map(str::to_owned)).collect());
+        let texts: Option<Vec<String>> = texts.flatten().filter(|texts: &Vec<String>| !texts.is_empty());
+        if texts.is_none() {
+            self.problem(
+                value.span(),
+                format!("`{key}` must be a list of texts, with at least one entry"),
+                ["for instance [\"left\"]".to_owned()],
+            );
+        }
+        texts
     }
 
     fn as_text(&self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<String> {

@@ -16,10 +16,12 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`], [`upkeep`] | what lives in it, and what keeps it clean |
+//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assume;
+pub mod calendar;
 pub mod catalogue;
 pub mod check;
 pub mod circuit;
@@ -30,6 +32,8 @@ pub mod formula;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
+pub mod power_cut;
+pub mod programme;
 pub mod quantity;
 pub mod return_line;
 pub mod rules;
@@ -41,6 +45,7 @@ pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod tank;
+pub mod team;
 pub mod turnover;
 pub mod upkeep;
 pub mod volume;

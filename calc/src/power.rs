@@ -408,17 +408,18 @@ fn needed_table(rules: &PowerRules) -> Result<Table, Error> {
     })
 }
 
-const CHEMISTRIES: [Chemistry; 2] = [Chemistry::LeadAcid, Chemistry::LithiumIronPhosphate];
+pub(crate) const CHEMISTRIES: [Chemistry; 2] = [Chemistry::LeadAcid, Chemistry::LithiumIronPhosphate];
 
 /// The end of a rule's key and of a figure's id.
-fn key(chemistry: Chemistry) -> &'static str {
+pub(crate) fn key(chemistry: Chemistry) -> &'static str {
     match chemistry {
         Chemistry::LeadAcid => "lead_acid",
         Chemistry::LithiumIronPhosphate => "lithium_iron_phosphate",
     }
 }
 
-fn words(chemistry: Chemistry) -> &'static str {
+/// In words, as in the middle of a sentence.
+pub(crate) fn words(chemistry: Chemistry) -> &'static str {
     match chemistry {
         Chemistry::LeadAcid => "lead-acid",
         Chemistry::LithiumIronPhosphate => "lithium iron phosphate",

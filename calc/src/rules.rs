@@ -181,12 +181,18 @@ topics! {
     cost: crate::cost::CostRules,
     /// What pumps draw, and what a battery gives.
     power: crate::power::PowerRules,
+    /// What to do when the power fails.
+    power_cut: crate::power_cut::PowerCutRules,
+    /// What the pumps do through the day.
+    programme: crate::programme::ProgrammeRules,
     /// The pipe from the sump back to the tank.
     return_line: crate::return_line::ReturnLineRules,
     /// How loud pumps are at the pillow.
     sound: crate::sound::SoundRules,
     /// Volumes and masses of glass, sand and rock.
     volume: crate::volume::VolumeRules,
+    /// What several pumps do together.
+    team: crate::team::TeamRules,
     /// How often the water should pass the pumps.
     turnover: crate::turnover::TurnoverRules,
     /// How soon the water has passed the pumps.

@@ -3,6 +3,7 @@
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Volume, VolumeRate};
 
 use crate::document::{self, Problem, Table};
+use crate::programme::{self, Lights, Programme};
 use crate::quantity::{Currency, Dimension, Kind, Salinity, Share};
 use crate::turnover::Livestock;
 use crate::volume::{Glass, Plan};
@@ -28,6 +29,10 @@ pub struct Tank {
     pub fish: Vec<Fish>,
     /// The pumps that hang in it.
     pub pumps: Vec<HungPump>,
+    /// When the lights are on, where the file says so.
+    pub lights: Option<Lights>,
+    /// What the pumps do through the day; empty where the file does not say.
+    pub programme: Programme,
     /// The pipe from the sump back to the tank.
     pub return_line: Option<ReturnLine>,
     /// The battery for power cuts.
@@ -207,7 +212,15 @@ fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
         let (name, count, mass) = (table.text("name"), read_count(table, "count"), table.quantity("mass", "0.1 g"..="20 kg"));
         Some(Fish { name: name?, count: count?, mass: mass? })
     });
-    let pumps = table.tables("pump", read_pump);
+    let mut all_pumps = true;
+    let pumps = table.tables("pump", |table| {
+        let pump = read_pump(table);
+        all_pumps &= pump.is_some();
+        pump
+    });
+    let lights = table.maybe_table("lights", programme::read_lights);
+    let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
+    let programme = Programme::read(table, all_pumps.then_some(&names));
     let return_line = table.maybe_table("return", read_return_line);
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
@@ -230,7 +243,25 @@ fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
     }
     let (now, later, counts) = livestock?;
     let sump = sump.unwrap_or_default();
-    Some(Tank { name: name?, about, glass: glass?, sand, rock, sump, water, fish, pumps, return_line, battery, home, now, later, counts })
+    Some(Tank {
+        name: name?,
+        about,
+        glass: glass?,
+        sand,
+        rock,
+        sump,
+        water,
+        fish,
+        pumps,
+        lights,
+        programme,
+        return_line,
+        battery,
+        home,
+        now,
+        later,
+        counts,
+    })
 }
 
 fn read_count(table: &mut Table<'_>, key: &str) -> Option<u32> {

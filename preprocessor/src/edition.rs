@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reckoner_calc::document::{self, Problem};
-use reckoner_calc::{Rules, Sheet, Tank, assume};
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank, assume, programme};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
@@ -167,6 +167,25 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
 pub fn load_tank(file: &Path) -> Result<Tank, Diagnostics> {
     let (shown, text) = (shown_path(file), read_file(file)?);
     Tank::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+}
+
+/// Reads one catalogue of pumps.
+///
+/// # Errors
+/// Every problem in it; a file that can not be read.
+pub fn load_catalogue(file: &Path) -> Result<Catalogue, Diagnostics> {
+    let (shown, text) = (shown_path(file), read_file(file)?);
+    Catalogue::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+}
+
+/// What is wrong in a tank's programme once its pumps and the rules are known.
+///
+/// # Errors
+/// Every fault of [`programme::check`], with its place; a file that can not be read.
+pub fn check_programme(file: &Path, tank: &Tank, catalogue: &Catalogue, rules: &Rules) -> Result<(), Diagnostics> {
+    let (shown, text) = (shown_path(file), read_file(file)?);
+    let problems = programme::check(&shown, tank, catalogue, &rules.programme);
+    placed(problems, |name| (name.to_owned(), text.clone())).or(())
 }
 
 /// A path as a reader of messages knows it: from the working directory where it lies below, with forward slashes.

@@ -172,7 +172,8 @@ pub fn readings(shown: &Shown) -> String {
     }
 }
 
-fn sum_text(sum: &Sum) -> String {
+/// A sum as it is printed, with its answer.
+pub(crate) fn sum_text(sum: &Sum) -> String {
     let mut out = String::new();
     for (op, item) in &sum.terms {
         if *op != Op::First {

@@ -3,13 +3,16 @@
 //! A build goes through these modules in this order. [`edition`] reads the rules and tanks and reckons their figures. [`typeset`] takes
 //! each chapter through [`lint`], which refuses numbers typed by hand, and [`template`], which puts the figures in as [`html`] draws
 //! them. [`site`] builds the whole book with mdBook, and [`links`] checks it; [`protocol`] does the same for a stock `mdbook build`.
+//! [`sheet`], [`programme`] and [`calendar`] write one tank's results for other programs, and [`new`] a file to begin with.
 //! [`tags`] tells where the template tags are; [`diagnostic`] says what is wrong and where.
 
+pub mod calendar;
 pub mod captions;
 pub mod chart;
 pub mod checks;
 pub mod claims;
 pub mod compare;
+pub mod csv;
 pub mod diagnostic;
 pub mod drawing;
 pub mod edition;
@@ -19,7 +22,9 @@ pub mod ledger;
 pub mod links;
 pub mod lint;
 mod names;
+pub mod new;
 pub mod plain;
+pub mod programme;
 pub mod proof;
 pub mod protocol;
 pub mod reading;

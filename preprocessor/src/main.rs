@@ -6,13 +6,17 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::PoisonError;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
-use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
+use mdbook_reckoner::edition::{Settings, check_programme, load_catalogue, load_rules, load_tank};
 use mdbook_reckoner::ledger::Ledger;
+use mdbook_reckoner::programme::ProgrammeFile;
 use mdbook_reckoner::reading::{self, Reading};
+use mdbook_reckoner::sheet::SheetFile;
 use mdbook_reckoner::typeset::{Reckoner, typeset_request};
-use mdbook_reckoner::{compare, plain, protocol, sheet, site};
+use mdbook_reckoner::{calendar, compare, new, plain, protocol, sheet, site};
+use reckoner_calc::calendar::Date;
+use reckoner_calc::{Rules, Tank};
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -57,12 +61,77 @@ enum Command {
         /// A folder of rule files that take the place of those compiled in
         #[arg(long, value_name = "FOLDER")]
         rules: Option<PathBuf>,
+        /// Text for people, or what other programs read
+        #[arg(long, value_enum, default_value_t = SheetFormat::Text)]
+        format: SheetFormat,
+    },
+    /// Write a file to begin with
+    New {
+        #[command(subcommand)]
+        what: New,
+    },
+    /// Print the care calendar of one tank as iCalendar, for a phone or a computer's calendar
+    Calendar {
+        /// The tank file
+        tank: PathBuf,
+        /// The first day, such as 2026-03-01: every care is due then, and again after its interval
+        #[arg(long, value_name = "DATE", value_parser = parse_date)]
+        from: Date,
+        /// A folder of rule files that take the place of those compiled in
+        #[arg(long, value_name = "FOLDER")]
+        rules: Option<PathBuf>,
+    },
+    /// Print the day's programme of one tank, its own or a suggested one
+    Programme {
+        /// The tank file
+        tank: PathBuf,
+        /// The catalogue of pumps
+        #[arg(long, value_name = "FILE", default_value = "book/pumps.toml")]
+        pumps: PathBuf,
+        /// A folder of rule files that take the place of those compiled in
+        #[arg(long, value_name = "FOLDER")]
+        rules: Option<PathBuf>,
+        /// What other programs read
+        #[arg(long, value_enum, default_value_t = ProgrammeFormat::Csv)]
+        format: ProgrammeFormat,
     },
     /// Speak mdBook's preprocessor protocol; mdBook calls this
     Preprocess {
         #[command(subcommand)]
         question: Option<Question>,
     },
+}
+
+#[derive(Subcommand)]
+enum New {
+    /// A tank file with a remark on every key; a file that is there is never written over
+    Tank {
+        /// Where to put it
+        #[arg(default_value = "my_tank.toml")]
+        file: PathBuf,
+    },
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum SheetFormat {
+    /// Figures, worked examples and tables
+    Text,
+    /// The same as JSON
+    Json,
+    /// The figures as comma-separated values
+    Csv,
+    /// The JSON Schema of the JSON
+    Schema,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum ProgrammeFormat {
+    /// Comma-separated values, a line for each stretch
+    Csv,
+    /// The same as JSON
+    Json,
+    /// The JSON Schema of the JSON
+    Schema,
 }
 
 #[derive(Args)]
@@ -92,7 +161,10 @@ fn main() -> ExitCode {
         Command::Build { book, output } => build(&book, output.as_deref()),
         Command::Check { book, reading } => check(&book, reading),
         Command::Compare { old, book, markdown } => compare(&old, &book, markdown),
-        Command::Sheet { tank, rules } => print_sheet(&tank, rules),
+        Command::Sheet { tank, rules, format } => print_sheet(&tank, rules, format),
+        Command::New { what: New::Tank { file } } => new_tank(&file),
+        Command::Calendar { tank, from, rules } => print_calendar(&tank, from, rules),
+        Command::Programme { tank, pumps, rules, format } => print_programme(&tank, &pumps, rules, format),
         Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
         Command::Preprocess { question: None } => preprocess(),
     };
@@ -160,18 +232,57 @@ fn compare(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics
     print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
-fn print_sheet(tank: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
-    // Both files are read before either is given up.
-    let (rules, tank) = match (rules, load_tank(tank)) {
-        (Ok(rules), Ok(tank)) => (rules, tank),
+fn print_sheet(tank: &Path, rules: Option<PathBuf>, format: SheetFormat) -> Result<(), Diagnostics> {
+    let (rules, tank) = load(tank, rules)?;
+    let sheet = reckoner_calc::Sheet::reckon(&rules, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
+    print(&match format {
+        SheetFormat::Text => sheet::text(&sheet),
+        SheetFormat::Json => SheetFile::of(&sheet).to_json(),
+        SheetFormat::Csv => SheetFile::of(&sheet).to_csv(),
+        SheetFormat::Schema => SheetFile::schema(),
+    })
+}
+
+fn new_tank(file: &Path) -> Result<(), Diagnostics> {
+    new::write_tank(file)?;
+    eprintln!("An example tank is in {}; change what differs from yours", mdbook_reckoner::edition::shown_path(file));
+    Ok(())
+}
+
+fn print_calendar(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
+    let (rules, tank) = load(tank, rules)?;
+    print(&calendar::calendar(&rules, &tank, from))
+}
+
+fn print_programme(file: &Path, pumps: &Path, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
+    let (rules, tank) = load(file, rules)?;
+    let catalogue = load_catalogue(pumps)?;
+    check_programme(file, &tank, &catalogue, &rules)?;
+    let programme = ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
+    if programme.stretches.is_empty() {
+        let hint = "add a [[pump]] with its name and model";
+        return Err(Diagnostic::plain(format!("`{}` lists no pump of the catalogue", tank.name)).hint(hint).into());
+    }
+    print(&match format {
+        ProgrammeFormat::Csv => programme.to_csv(),
+        ProgrammeFormat::Json => programme.to_json(),
+        ProgrammeFormat::Schema => ProgrammeFile::schema(),
+    })
+}
+
+/// The rules and one tank; both are read before either is given up.
+fn load(tank: &Path, rules: Option<PathBuf>) -> Result<(Rules, Tank), Diagnostics> {
+    match (load_rules(Path::new(""), &Settings { rules, tank: None }), load_tank(tank)) {
+        (Ok(rules), Ok(tank)) => Ok((rules, tank)),
         (rules, tank) => {
             let found = [rules.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
-            return Err(Diagnostics(found.collect()));
+            Err(Diagnostics(found.collect()))
         }
-    };
-    let sheet = reckoner_calc::Sheet::reckon(&rules, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
-    print(&sheet::text(&sheet))
+    }
+}
+
+fn parse_date(text: &str) -> Result<Date, String> {
+    Date::parse(text).ok_or_else(|| "write year, month and day, for instance 2026-03-01".to_owned())
 }
 
 fn preprocess() -> Result<(), Diagnostics> {

@@ -1,25 +1,254 @@
-//! A tank's figures for the terminal.
+//! A tank's sheet outside the book: as text for the terminal, as JSON and as CSV for other programs.
 
 use reckoner_calc::Sheet;
-use reckoner_calc::sheet::Figure;
+use reckoner_calc::quantity::System;
+use reckoner_calc::sheet::{Cell, Figure, Sum, Table, Value, Working};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
-/// All figures but the rules, a line each, under a head for each group.
+use crate::csv;
+use crate::html::sum_text;
+
+/// A sheet, as its JSON file holds it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct SheetFile {
+    /// The layout of this file; readers refuse one they do not know.
+    pub format: u32,
+    /// The tank's name.
+    pub tank: String,
+    /// One sentence about it.
+    pub about: String,
+    /// The figures in the order in which they are reckoned; the rules are the first of them.
+    pub figures: Vec<FigureEntry>,
+    /// The tables by id.
+    pub tables: Vec<TableEntry>,
+    /// The worked examples by id.
+    pub workings: Vec<WorkingEntry>,
+}
+
+/// One figure.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct FigureEntry {
+    /// Its id, for instance `tank.water`.
+    pub id: String,
+    /// What it is, in plain words.
+    pub title: String,
+    /// The value, or the low end of a range, in `unit`; none for words.
+    pub low: Option<f64>,
+    /// The value, or the high end of a range, in `unit`; none for words.
+    pub high: Option<f64>,
+    /// The unit of `low` and `high`; empty for words.
+    pub unit: String,
+    /// As printed in metric units.
+    pub metric: String,
+    /// As printed in US units.
+    pub us: String,
+    /// How it is reckoned, in words.
+    pub formula: String,
+    /// The ids of the figures that went in.
+    pub inputs: Vec<String>,
+    /// The ids of the rules that went in.
+    pub rules: Vec<String>,
+}
+
+/// One table.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct TableEntry {
+    /// Its id, for instance `bands`.
+    pub id: String,
+    /// What it shows.
+    pub caption: String,
+    /// The heads of its columns.
+    pub heads: Vec<String>,
+    /// Its rows.
+    pub rows: Vec<Vec<CellEntry>>,
+}
+
+/// One cell of a table.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum CellEntry {
+    /// A figure.
+    Figure(FigureEntry),
+    /// Words.
+    Words(String),
+}
+
+/// One worked example.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct WorkingEntry {
+    /// Its id, for instance `flow_to_aim_for`.
+    pub id: String,
+    /// The question it answers.
+    pub title: String,
+    /// The ids of the figures that are given.
+    pub given: Vec<String>,
+    /// The formula in words.
+    pub formula: String,
+    /// The sums with their printed digits, one for each system.
+    pub sums: Vec<String>,
+    /// The id of the figure that is the answer.
+    pub answer: String,
+    /// How a reader can tell that the answer is right.
+    pub tell: String,
+}
+
+/// The layout of the JSON file.
+pub const FORMAT: u32 = 1;
+
+impl SheetFile {
+    /// Everything on a sheet but its charts.
+    pub fn of(sheet: &Sheet) -> Self {
+        SheetFile {
+            format: FORMAT,
+            tank: sheet.name.clone(),
+            about: sheet.about.clone(),
+            figures: sheet.figures().iter().map(FigureEntry::of).collect(),
+            tables: sheet.tables.values().map(TableEntry::of).collect(),
+            workings: sheet.workings.values().map(WorkingEntry::of).collect(),
+        }
+    }
+
+    /// As JSON, indented.
+    pub fn to_json(&self) -> String {
+        // Strings, numbers and lists of them always serialise.
+        serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
+    }
+
+    /// The JSON Schema of the file.
+    pub fn schema() -> String {
+        serde_json::to_string_pretty(&schemars::schema_for!(SheetFile)).unwrap_or_default() + "\n"
+    }
+
+    /// The figures as CSV, with a line of column names: `id`, `title`, `low`, `high`, `unit`, `metric`, `us`.
+    pub fn to_csv(&self) -> String {
+        let number = |value: Option<f64>| value.map(|value| value.to_string()).unwrap_or_default();
+        let row = |figure: &FigureEntry| {
+            let (low, high) = (number(figure.low), number(figure.high));
+            csv::line([&figure.id, &figure.title, &low, &high, &figure.unit, &figure.metric, &figure.us])
+        };
+        csv::line(["id", "title", "low", "high", "unit", "metric", "us"]) + &self.figures.iter().map(row).collect::<String>()
+    }
+}
+
+impl FigureEntry {
+    fn of(figure: &Figure) -> Self {
+        let (low, high, unit) = match &figure.value {
+            Value::One(value) => (Some(value.si), Some(value.si), value.kind.si_unit()),
+            Value::Range(low, high) => (Some(low.si), Some(high.si), high.kind.si_unit()),
+            Value::Words(_) => (None, None, ""),
+        };
+        let reading = |system| plain(&figure.shown().map_or_else(|| figure.text(), |shown| shown.in_system(system).to_string()));
+        FigureEntry {
+            id: figure.id.clone(),
+            title: plain(&figure.title),
+            low,
+            high,
+            unit: unit.to_owned(),
+            metric: reading(System::Metric),
+            us: reading(System::Us),
+            formula: figure.formula.to_owned(),
+            inputs: figure.inputs.clone(),
+            rules: figure.rules.clone(),
+        }
+    }
+}
+
+impl TableEntry {
+    fn of(table: &Table) -> Self {
+        let cell = |cell: &Cell| match cell {
+            Cell::Figure(figure) => CellEntry::Figure(FigureEntry::of(figure)),
+            Cell::Words(words) => CellEntry::Words(plain(words)),
+        };
+        TableEntry {
+            id: table.id.to_owned(),
+            caption: plain(&table.caption),
+            heads: table.heads.iter().map(|head| plain(head)).collect(),
+            rows: table.rows.iter().map(|row| std::iter::once(&row.head).chain(&row.cells).map(cell).collect()).collect(),
+        }
+    }
+}
+
+impl WorkingEntry {
+    fn of(working: &Working) -> Self {
+        WorkingEntry {
+            id: working.id.to_owned(),
+            title: working.title.to_owned(),
+            given: working.given.iter().map(|id| (*id).to_owned()).collect(),
+            formula: working.formula.to_owned(),
+            sums: working.sums.iter().map(sum).collect(),
+            answer: working.answer.to_owned(),
+            tell: working.tell.to_owned(),
+        }
+    }
+}
+
+/// For the terminal: all figures but the rules under a head for each group, then the worked examples, then the tables.
 pub fn text(sheet: &Sheet) -> String {
     let mut out = format!("{}\n", sheet.name);
     if !sheet.about.is_empty() {
         out.push_str(&format!("{}\n", sheet.about));
     }
-    let figures: Vec<_> = sheet.figures().iter().filter(|figure| group(figure) != "rule").collect();
-    let width = figures.iter().map(|figure| figure.title.chars().count()).max().unwrap_or(0);
-    let mut last = "";
-    for figure in figures {
-        if group(figure) != last {
-            last = group(figure);
-            out.push_str(&format!("\n[{last}]\n"));
+    // Topics come back to a group; a reader finds it once.
+    let mut groups: Vec<(&str, String)> = Vec::new();
+    for figure in sheet.figures().iter().filter(|figure| group(figure) != "rule") {
+        let at = groups.iter().position(|(name, _)| *name == group(figure)).unwrap_or_else(|| {
+            groups.push((group(figure), String::new()));
+            groups.len() - 1
+        });
+        let (title, value) = (plain(&figure.title), plain(&figure.text()));
+        // A long title has its value on the next line, so that all values stay in one column.
+        groups[at].1.push_str(&if title.chars().count() <= TITLE {
+            format!("{title:TITLE$}  {value}\n")
+        } else {
+            format!("{title}\n{:TITLE$}  {value}\n", "")
+        });
+    }
+    for (name, lines) in groups {
+        out.push_str(&format!("\n[{name}]\n{lines}"));
+    }
+    for working in sheet.workings.values() {
+        out.push_str(&format!("\nWorked example: {}\n  {}\n", working.title, working.formula));
+        for each in &working.sums {
+            out.push_str(&format!("  {}\n", sum(each)));
         }
-        out.push_str(&format!("{:width$}  {}\n", figure.title, figure.text().replace('\u{a0}', " ")));
+        out.push_str(&format!("  {}\n", working.tell));
+    }
+    for table in sheet.tables.values() {
+        out.push_str(&format!("\nTable: {}\n{}", plain(&table.caption), columns(table)));
     }
     out
+}
+
+/// How wide the column of titles is.
+const TITLE: usize = 58;
+
+/// A table in columns of the width that their widest cell needs.
+fn columns(table: &Table) -> String {
+    let cell = |cell: &Cell| match cell {
+        Cell::Figure(figure) => plain(&figure.text()),
+        Cell::Words(words) => plain(words),
+    };
+    let mut lines = vec![table.heads.iter().map(|head| plain(head)).collect::<Vec<_>>()];
+    lines.extend(table.rows.iter().map(|row| std::iter::once(&row.head).chain(&row.cells).map(cell).collect()));
+    let wide = |column: usize| lines.iter().filter_map(|line| line.get(column)).map(|text| text.chars().count()).max().unwrap_or(0);
+    let widths: Vec<_> = (0..table.heads.len()).map(wide).collect();
+    lines.insert(1, widths.iter().map(|width| "-".repeat(*width)).collect());
+    let mut out = String::new();
+    for line in lines {
+        let padded: Vec<_> = line.iter().zip(&widths).map(|(text, width)| format!("{text:width$}")).collect();
+        out.push_str(&format!("  {}\n", padded.join("  ").trim_end()));
+    }
+    out
+}
+
+fn sum(sum: &Sum) -> String {
+    plain(&sum_text(sum))
+}
+
+/// A terminal and a spreadsheet have no use for spaces that hold words together.
+fn plain(text: &str) -> String {
+    text.replace('\u{a0}', " ")
 }
 
 fn group(figure: &Figure) -> &str {

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
+mod calendar;
 mod circuit;
 mod mixing;
 mod oxygen;

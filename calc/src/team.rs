@@ -1,0 +1,289 @@
+//! Teams: what several pumps do together, by how their pulses keep time.
+//!
+//! Two pumps with the same pulse can be high together, high by turns, or one some time after the other. Which of these it is decides
+//! what a coral midway between them feels, how even the flow of both together is, and whether their pushes add up to one that rocks
+//! the tank.
+//!
+//! Taken for granted throughout: speed follows the setting at once, and streams that meet just add. Really they bend, widen and turn
+//! each other, and a change takes a second or two to arrive. How high the water climbs when a team rocks it is not reckoned: raise a
+//! wave slowly, watch it, and stop well below the rim.
+
+use std::f64::consts::PI;
+
+use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
+
+use crate::catalogue::{Catalogue, Outlet};
+use crate::error::{Error, within};
+use crate::quantity::{Dimension, Share};
+use crate::rules::{Band, Rules, Topic};
+use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
+use crate::stream::{self, Stream};
+use crate::tank::Tank;
+use crate::waves::{self, WavesRules};
+
+/// The rules of this topic, `calc/rules/team.toml`.
+#[derive(Debug, Clone)]
+pub struct TeamRules {
+    /// The low setting of the pulses in the table.
+    pub example_low: Share,
+    /// The high setting.
+    pub example_high: Share,
+}
+
+impl TeamRules {
+    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
+        let (low, high) = (topic.one("example_low", "1 %"..="49 %"), topic.one("example_high", "50 %"..="100 %"));
+        Some(TeamRules { example_low: low?, example_high: high? })
+    }
+}
+
+/// How a follower keeps time with its lead.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Mode {
+    /// Both high at once.
+    InStep,
+    /// The follower is high while the lead is low.
+    Opposed,
+    /// The follower does what its lead did a quarter of a period before.
+    LeadAndFollow,
+    /// As opposed, but each is high for minutes or hours.
+    Turns,
+}
+
+impl Mode {
+    /// All of them.
+    pub const ALL: [Mode; 4] = [Mode::InStep, Mode::Opposed, Mode::LeadAndFollow, Mode::Turns];
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Mode::InStep => "in step",
+            Mode::Opposed => "opposed",
+            Mode::LeadAndFollow => "lead and follower",
+            Mode::Turns => "by turns of minutes or hours",
+        }
+    }
+
+    /// The end of a figure's id.
+    pub fn key(self) -> &'static str {
+        match self {
+            Mode::InStep => "in_step",
+            Mode::Opposed => "opposed",
+            Mode::LeadAndFollow => "lead_and_follow",
+            Mode::Turns => "turns",
+        }
+    }
+
+    /// Share of a period by which the follower is late.
+    fn lag(self) -> f64 {
+        match self {
+            Mode::InStep => 0.0,
+            Mode::LeadAndFollow => 0.25,
+            Mode::Opposed | Mode::Turns => 0.5,
+        }
+    }
+}
+
+/// How the two streams point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Aims {
+    /// At each other, from opposite ends.
+    Facing,
+    /// The same way, side by side.
+    SameWay,
+}
+
+/// Two pumps with one pulse, high for the first half of the lead's period.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Team {
+    /// How they keep time.
+    pub mode: Mode,
+    /// How they point.
+    pub aims: Aims,
+    /// The low setting, from 1 %.
+    pub low: Share,
+    /// The high setting, up to 100 %.
+    pub high: Share,
+}
+
+impl Team {
+    /// A team.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for settings below 1 %, above 100 %, or the low one above the high one.
+    pub fn new(mode: Mode, aims: Aims, low: Share, high: Share) -> Result<Self, Error> {
+        let high = within("the high setting", high, Share(0.01)..=Share(1.0))?;
+        let low = within("the low setting", low, Share(0.01)..=high)?;
+        Ok(Team { mode, aims, low, high })
+    }
+
+    /// The settings of lead and follower at a time, as a share of the period: any number, whole periods make no difference.
+    pub fn settings(&self, phase: f64) -> [Share; 2] {
+        let setting = |phase: f64| if phase - libm::floor(phase) < 0.5 { self.high } else { self.low };
+        [setting(phase), setting(phase - self.mode.lag())]
+    }
+
+    /// Speed of the water at a point between the pumps, along the lead's stream; negative against it.
+    ///
+    /// `u = u₁ s₁ ± u₂ s₂`: plus where both point the same way.
+    ///
+    /// - `full`: the speeds that lead and follower alone would make there at full, as [`Stream::speed_at`] gives them
+    pub fn speed(&self, full: [Velocity; 2], phase: f64) -> Velocity {
+        let [lead, follower] = self.settings(phase);
+        full[0] * lead.0 + self.sign() * full[1] * follower.0
+    }
+
+    /// The lowest and the highest of [`speed`](Self::speed) over a period.
+    pub fn speeds(&self, full: [Velocity; 2]) -> Band<Velocity> {
+        band(PHASES.map(|phase| self.speed(full, phase)))
+    }
+
+    /// The lowest and the highest flow of both together over a period: `Q = Q₁ s₁ + Q₂ s₂`.
+    pub fn flows(&self, full: [VolumeRate; 2]) -> Band<VolumeRate> {
+        band(PHASES.map(|phase| {
+            let [lead, follower] = self.settings(phase);
+            full[0] * lead.0 + full[1] * follower.0
+        }))
+    }
+
+    /// How hard the team's pulses push the water to and fro along the tank, against one such pump alone: 0 where the two pulses
+    /// cancel, 2 where they add up. For two like pumps.
+    ///
+    /// A pump's push goes with the square of its setting, so it is a square wave too. Its part that keeps time with the pulse is an
+    /// arrow of fixed length that turns once a period; the follower's is turned by the lag, and points the other way where the pumps
+    /// face each other: `|1 ± e^(−2πi lag)|`. Pulses that are high together and face each other heap water up in the middle instead,
+    /// which can rock it in its second swing. Turns are far too slow to rock anything.
+    pub fn push(&self) -> Ratio {
+        if self.mode == Mode::Turns {
+            return Ratio::from_si(0.0);
+        }
+        let turned = 2.0 * PI * self.mode.lag();
+        let (along, across) = (1.0 + self.sign() * libm::cos(turned), self.sign() * libm::sin(turned));
+        let push = (along * along + across * across).sqrt();
+        // What only the last bit of a cosine leaves is nothing.
+        Ratio::from_si(if push < 1e-9 { 0.0 } else { push })
+    }
+
+    /// Whether the team rocks the tank, and on which swing of the water it pushes: `None` where it does not.
+    ///
+    /// - `pulse`: from push to push
+    /// - `slosh`: time of one swing along the way the pumps point, see [`waves::slosh_period`]
+    pub fn rocks(&self, pulse: Time, slosh: Time, rules: &WavesRules) -> Option<u32> {
+        waves::meets_swing(pulse, slosh, rules).filter(|_| self.push().si() > 0.0)
+    }
+
+    fn sign(&self) -> f64 {
+        match self.aims {
+            Aims::Facing => -1.0,
+            Aims::SameWay => 1.0,
+        }
+    }
+
+    /// What it does, in words.
+    fn says(&self) -> &'static str {
+        match (self.aims, self.mode) {
+            (Aims::Facing, Mode::InStep) => "the streams meet midway and turn up and aside; nothing rocks from end to end",
+            (Aims::Facing, Mode::Opposed) => "the water goes to and fro; rocks the tank if the pulse keeps time with its swing",
+            (Aims::SameWay, Mode::InStep) => "one strong stream that comes and goes; rocks the tank if the pulse keeps time with its swing",
+            (Aims::SameWay, Mode::Opposed) => {
+                "a stream that wanders from one pump's side to the other's, as strong all the time; rocks nothing"
+            }
+            (Aims::Facing, Mode::LeadAndFollow) => "to and fro with pauses; can rock the tank, less than opposed",
+            (Aims::SameWay, Mode::LeadAndFollow) => "a stream that swells and ebbs in steps; can rock the tank, less than in step",
+            (Aims::Facing, Mode::Turns) => "long tides, first from one side, then from the other; rocks nothing",
+            (Aims::SameWay, Mode::Turns) => "an even flow whose stronger side changes; rocks nothing",
+        }
+    }
+}
+
+/// Nothing changes within a quarter of a period: its middle stands for it.
+const PHASES: [f64; 4] = [0.125, 0.375, 0.625, 0.875];
+
+fn band<D: Dimension>(values: [D; 4]) -> Band<D> {
+    let values = values.map(Dimension::si);
+    Band {
+        low: D::from_si(values.into_iter().fold(f64::INFINITY, f64::min)),
+        high: D::from_si(values.into_iter().fold(f64::NEG_INFINITY, f64::max)),
+    }
+}
+
+/// Adds the figures of this topic: `team.…`. The first two pumps of the tank that work in a team, or two example pumps.
+///
+/// # Errors
+/// As [`Stream::new`].
+pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let (outlets, words) = pair(rules, catalogue, tank);
+    sheet.put(Figure::new("team.pumps", "The two pumps of the table of teams", Value::Words(words)));
+    let midway = stream::run(tank) / 2.0;
+    sheet.put(Figure::new("team.way", "From either end of the tank to the point midway", midway).from("inside length ÷ 2", &[]));
+    let alone = |(outlet, flow): (Outlet, VolumeRate)| Stream::new(outlet, flow, rules.stream.laws)?.speed_at(midway);
+    let (speeds, flows) = ([alone(outlets[0])?, alone(outlets[1])?], outlets.map(|(_, flow)| flow));
+    for (key, words, speed) in [("lead", "lead", speeds[0]), ("follower", "follower", speeds[1])] {
+        sheet.put(
+            Figure::new(format!("team.{key}"), format!("Speed midway of the {words} alone, at full"), speed)
+                .from("exit speed × what is left at that distance", &["team.way"])
+                .rule("stream.round_decay"),
+        );
+    }
+    let mut rows = Vec::new();
+    for aims in [Aims::Facing, Aims::SameWay] {
+        for mode in Mode::ALL {
+            rows.push(row(Team::new(mode, aims, rules.team.example_low, rules.team.example_high)?, speeds, flows));
+        }
+    }
+    sheet.tables.insert(
+        "team_modes",
+        Table {
+            id: "team_modes",
+            caption: "What two pumps do together; how high the water climbs is not reckoned".to_owned(),
+            heads: [
+                "How they run",
+                "Speed midway, along the lead's stream",
+                "Flow of both together",
+                "Push to and fro, in pushes of one pump",
+                "What it does",
+            ]
+            .map(str::to_owned)
+            .into(),
+            rows,
+        },
+    );
+    Ok(())
+}
+
+fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2]) -> Row {
+    let (aims_key, aims) = match team.aims {
+        Aims::Facing => ("facing", "Facing each other"),
+        Aims::SameWay => ("same_way", "Side by side"),
+    };
+    let id = |name: &str| format!("team_modes.{aims_key}_{}.{name}", team.mode.key());
+    let settings = |figure: Figure| figure.rule("team.example_low").rule("team.example_high");
+    let cells = vec![
+        Cell::Figure(settings(
+            Figure::new(id("speed"), "Speed midway, from the lowest to the highest", team.speeds(speeds))
+                .from("lead's speed × its setting ± follower's speed × its setting", &["team.lead", "team.follower"]),
+        )),
+        Cell::Figure(settings(
+            Figure::new(id("flow"), "Flow of both together, from the lowest to the highest", team.flows(flows))
+                .from("Σ rated flow × setting", &[]),
+        )),
+        Cell::Figure(Figure::new(id("push"), "Push to and fro, in pushes of one pump", team.push()).from("|1 ± e^(−2πi × lag)|", &[])),
+        Cell::Words(team.says().to_owned()),
+    ];
+    Row { head: Cell::Words(format!("{aims}, {}", team.mode.words())), cells }
+}
+
+/// Outlet and flow of lead and follower, and in words which pumps they are.
+fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> ([(Outlet, VolumeRate); 2], String) {
+    let hung: Vec<_> = tank.pumps.iter().filter_map(|pump| Some((pump, catalogue.pump(&pump.model)?))).collect();
+    let able: Vec<_> = hung.iter().filter(|(_, model)| model.works_in_a_team).take(2).collect();
+    match able[..] {
+        [(lead, one), (follower, two)] => {
+            ([(one.outlet, one.rated_flow), (two.outlet, two.rated_flow)], format!("{} leads, {} follows", lead.name, follower.name))
+        }
+        _ => ([rules.stream.example_round; 2], "two example pumps".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests;

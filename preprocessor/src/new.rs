@@ -1,0 +1,30 @@
+//! Files to begin with.
+
+use std::fs::OpenOptions;
+use std::io::{ErrorKind, Write as _};
+use std::path::Path;
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::shown_path;
+
+/// An example tank file with a remark on every key.
+pub const TANK: &str = include_str!("new/tank.toml");
+
+/// Writes the example tank file.
+///
+/// # Errors
+/// A file of that name that is there already, which stays as it is; a place that can not be written to.
+pub fn write_tank(file: &Path) -> Result<(), Diagnostics> {
+    let opened = OpenOptions::new().write(true).create_new(true).open(file);
+    let written = opened.and_then(|mut file| file.write_all(TANK.as_bytes()));
+    written.map_err(|error| {
+        let name = shown_path(file);
+        let told = match error.kind() {
+            ErrorKind::AlreadyExists => {
+                Diagnostic::plain(format!("`{name}` is there already")).hint("give another name: reckoner new tank FILE")
+            }
+            _ => Diagnostic::plain(format!("cannot write `{name}`: {error}")),
+        };
+        told.into()
+    })
+}

@@ -1,0 +1,234 @@
+//! What one tank's results are for other programs: the sheet, the programme and the calendar as files.
+
+// A test that can not get what it needs has failed.
+#![allow(clippy::unwrap_used)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use mdbook_reckoner::programme::ProgrammeFile;
+use mdbook_reckoner::sheet::SheetFile;
+
+fn repository() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
+}
+
+fn reckoner(folder: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_reckoner")).args(arguments).current_dir(folder).output().unwrap()
+}
+
+fn printed(folder: &Path, arguments: &[&str]) -> String {
+    let output = reckoner(folder, arguments);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn sheet(format: &str) -> String {
+    printed(&repository(), &["sheet", "book/tanks/first_reef.toml", "--format", format])
+}
+
+/// The values of each line, as RFC 4180 has them.
+fn read_csv(text: &str) -> Vec<Vec<String>> {
+    let mut lines = Vec::new();
+    for line in text.strip_suffix("\r\n").unwrap().split("\r\n") {
+        let (mut values, mut value, mut quoted) = (Vec::new(), String::new(), false);
+        let mut chars = line.chars().peekable();
+        while let Some(c) = chars.next() {
+            match c {
+                '"' if quoted && chars.peek() == Some(&'"') => value.extend(chars.next()),
+                '"' => quoted = !quoted,
+                ',' if !quoted => values.push(std::mem::take(&mut value)),
+                c => value.push(c),
+            }
+        }
+        values.push(value);
+        lines.push(values);
+    }
+    lines
+}
+
+#[test]
+fn a_sheet_as_text_has_figures_workings_and_tables() {
+    let text = sheet("text");
+    assert!(text.starts_with("First Reef\nAn invented first tank"));
+    for part in [
+        "\n[tank]\n",
+        "\nWorked example: The flow to aim for\n  volume × turnover\n",
+        "\nTable: How often the pumps should move the water\n",
+    ] {
+        assert!(text.contains(part), "{part:?} is not in:\n{text}");
+    }
+    assert!(!text.contains('\u{a0}') && !text.lines().any(|line| line.ends_with(' ')));
+    assert_eq!(text, printed(&repository(), &["sheet", "book/tanks/first_reef.toml"]));
+}
+
+#[test]
+fn a_sheet_as_json_and_as_csv_holds_the_same_figures() {
+    let file: SheetFile = serde_json::from_str(&sheet("json")).unwrap();
+    assert_eq!((file.format, file.tank.as_str()), (1, "First Reef"));
+    assert!(file.workings.iter().any(|working| working.id == "flow_to_aim_for" && working.sums[0].contains(" = ")));
+    assert!(file.tables.iter().all(|table| table.rows.iter().all(|row| row.len() == table.heads.len())));
+    let lines = read_csv(&sheet("csv"));
+    assert_eq!(lines[0], ["id", "title", "low", "high", "unit", "metric", "us"]);
+    assert_eq!(lines.len(), file.figures.len() + 1);
+    for (line, figure) in lines[1..].iter().zip(&file.figures) {
+        assert_eq!(line.len(), 7, "{line:?}");
+        assert_eq!((&line[0], &line[1], &line[5]), (&figure.id, &figure.title, &figure.metric));
+        // `serde_json` reads the last bit of a number its own way.
+        let near = |text: &str, value: Option<f64>| match (text.parse::<f64>().ok(), value) {
+            (Some(one), Some(two)) => (one - two).abs() <= 1e-14 * two.abs(),
+            (one, two) => one.is_none() && two.is_none(),
+        };
+        assert!(near(&line[2], figure.low) && near(&line[3], figure.high), "{line:?} {figure:?}");
+    }
+    let water = file.figures.iter().find(|figure| figure.id == "tank.water").unwrap();
+    assert!(water.unit == "m3" && water.metric.ends_with(" L") && water.us.ends_with(" US gal"), "{water:?}");
+}
+
+/// Every property of the JSON is in the schema, and every one that must be there is.
+#[test]
+fn the_schemas_describe_the_files() {
+    let folder = tank_with_pumps();
+    let programme = |format| printed(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml", "--format", format]);
+    for (json, schema) in [(sheet("json"), sheet("schema")), (programme("json"), programme("schema"))] {
+        let (json, schema): (serde_json::Value, serde_json::Value) =
+            (serde_json::from_str(&json).unwrap(), serde_json::from_str(&schema).unwrap());
+        assert_eq!(fits(&json, &schema, &schema), Ok(()));
+        let mut other = json;
+        other.as_object_mut().unwrap().remove("tank");
+        assert!(fits(&other, &schema, &schema).is_err());
+    }
+}
+
+/// As much of JSON Schema as our schemas use.
+fn fits(value: &serde_json::Value, schema: &serde_json::Value, root: &serde_json::Value) -> Result<(), String> {
+    if let Some(reference) = schema["$ref"].as_str() {
+        return fits(value, root.pointer(reference.trim_start_matches('#')).unwrap(), root);
+    }
+    if let Some(choices) = schema["oneOf"].as_array() {
+        let fitting = choices.iter().filter(|choice| fits(value, choice, root).is_ok()).count();
+        return if fitting == 1 { Ok(()) } else { Err(format!("{value} fits {fitting} of {schema}")) };
+    }
+    if let Some(object) = value.as_object() {
+        for required in schema["required"].as_array().into_iter().flatten() {
+            if !object.contains_key(required.as_str().unwrap()) {
+                return Err(format!("{required} is missing in {value}"));
+            }
+        }
+        for (key, inner) in object {
+            let inner_schema = schema["properties"].get(key).ok_or_else(|| format!("{key} is not in {schema}"))?;
+            fits(inner, inner_schema, root)?;
+        }
+    }
+    for item in value.as_array().into_iter().flatten() {
+        fits(item, &schema["items"], root)?;
+    }
+    let found = match value {
+        serde_json::Value::Null => "null",
+        serde_json::Value::Bool(_) => "boolean",
+        serde_json::Value::Number(number) if number.is_u64() => "integer",
+        serde_json::Value::Number(_) => "number",
+        serde_json::Value::String(_) => "string",
+        serde_json::Value::Array(_) => "array",
+        serde_json::Value::Object(_) => "object",
+    };
+    let types: Vec<_> =
+        schema["type"].as_str().into_iter().chain(schema["type"].as_array().into_iter().flatten().filter_map(|t| t.as_str())).collect();
+    let fits = types.contains(&found) || found == "integer" && types.contains(&"number");
+    if fits { Ok(()) } else { Err(format!("{value} is {found}, not {types:?}")) }
+}
+
+const TANK: &str = r#"name = "Reef, with a comma"
+glass = { shape = "box", length = "90 cm", width = "45 cm", height = "45 cm", pane = "8 mm", fill_line = "3 cm" }
+livestock = { now = "soft", later = "small_polyp" }
+[[pump]]
+name = "left"
+model = "Dial"
+wall = "left"
+height = "30 cm"
+[[pump]]
+name = "right, \"back\""
+model = "Dial"
+wall = "right"
+height = "30 cm"
+"#;
+
+const PUMPS: &str = r#"currency = "USD"
+[[pump]]
+model = "Dial"
+kind = "round-controllable"
+rated_flow = "3000 L/h"
+lowest_setting = "30 %"
+outlet = "5 cm"
+power = "8 W"
+sound = "32 dB"
+price = "120 USD"
+wet_end_price = "40 USD"
+shaft = "ceramic"
+"#;
+
+fn tank_with_pumps() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("tank.toml"), TANK).unwrap();
+    fs::write(folder.path().join("pumps.toml"), PUMPS).unwrap();
+    folder
+}
+
+#[test]
+fn a_tank_without_a_programme_gets_one_that_its_controller_can_read() {
+    let folder = tank_with_pumps();
+    let programme = |format| printed(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml", "--format", format]);
+    let file: ProgrammeFile = serde_json::from_str(&programme("json")).unwrap();
+    assert!(file.suggested);
+    let lines = read_csv(&programme("csv"));
+    assert_eq!(lines[0], ["pump", "from", "until", "pattern", "low_percent", "high_percent", "period_s", "starts"]);
+    assert_eq!(lines.len(), file.stretches.len() + 1);
+    for name in ["left", "right, \"back\""] {
+        let own: Vec<_> = lines.iter().filter(|line| line[0] == name).collect();
+        assert_eq!((own[0][1].as_str(), own.last().unwrap()[2].as_str()), ("00:00", "24:00"));
+        assert!(own.windows(2).all(|pair| pair[0][2] == pair[1][1]), "{own:?}");
+        for line in own.iter().filter(|line| !["rest", "feeding"].contains(&line[3].as_str())) {
+            let (low, high): (f64, f64) = (line[4].parse().unwrap(), line[5].parse().unwrap());
+            assert!((30.0..=high).contains(&low) && high <= 100.0, "{line:?}");
+        }
+        assert!(own.iter().any(|line| line[3] == "feeding"));
+    }
+}
+
+#[test]
+fn a_programme_is_held_against_the_catalogue() {
+    let folder = tank_with_pumps();
+    let day = |pump: &str, setting: &str| {
+        format!("[[programme]]\npump = '{pump}'\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"{setting}\"\n")
+    };
+    let text = format!("{TANK}{}{}", day("left", "20 %"), day("right, \"back\"", "50 %"));
+    fs::write(folder.path().join("tank.toml"), &text).unwrap();
+    let output = reckoner(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml"]);
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty());
+    let line = text.lines().position(|line| line.contains("20 %")).unwrap() + 1;
+    let message = String::from_utf8_lossy(&output.stderr).into_owned();
+    for part in [format!("tank.toml:{line}:11"), "`left` does not run at 20\u{a0}%".to_owned(), "its lowest setting is 30 %".to_owned()] {
+        assert!(message.contains(&part), "{part:?} is not in:\n{message}");
+    }
+}
+
+#[test]
+fn a_wrong_date_is_told_what_a_right_one_is() {
+    let output = reckoner(&repository(), &["calendar", "book/tanks/first_reef.toml", "--from", "1 March"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("for instance 2026-03-01"));
+}
+
+#[test]
+fn the_calendar_is_the_same_each_time_and_its_lines_are_as_the_standard_wants_them() {
+    let calendar = || printed(&repository(), &["calendar", "book/tanks/first_reef.toml", "--from", "2026-01-30"]);
+    let text = calendar();
+    assert_eq!(text, calendar());
+    assert!(text.ends_with("END:VCALENDAR\r\n"));
+    for line in text.strip_suffix("\r\n").unwrap().split("\r\n") {
+        assert!(line.len() <= 75 && !line.contains(['\r', '\n']), "{line}");
+    }
+    assert!(text.contains("DTSTAMP:20260130T000000Z") && text.contains("\r\n "), "{text}");
+}
