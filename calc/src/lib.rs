@@ -16,6 +16,7 @@
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`] | what lives in it, and what keeps it clean |
+//! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod catalogue;
@@ -24,11 +25,15 @@ pub mod circuit;
 pub mod cost;
 pub mod document;
 mod error;
+pub mod fit;
 pub mod formula;
 pub mod mixing;
 pub mod oxygen;
+pub mod placement;
+pub mod plan;
 pub mod power;
 pub mod quantity;
+pub mod reason;
 pub mod return_line;
 pub mod rules;
 pub mod sand;
@@ -40,6 +45,7 @@ pub mod speeds;
 pub mod stream;
 pub mod tank;
 pub mod turnover;
+pub mod upgrade;
 pub mod upkeep;
 pub mod volume;
 pub mod waves;

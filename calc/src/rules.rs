@@ -171,6 +171,10 @@ macro_rules! topics {
 }
 
 topics! {
+    /// Where pumps hang.
+    placement: crate::placement::PlacementRules,
+    /// Which pumps to buy.
+    plan: crate::plan::PlanRules,
     /// Density and viscosity of seawater.
     seawater: crate::seawater::SeawaterRules,
     /// What a circuit carries, and what guards it.

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 use uom::si::f64::{Area, Length};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Kind, Quantity, SoundLevel};
+use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
@@ -25,6 +25,8 @@ pub struct SoundRules {
     pub night_peak: SoundLevel,
     /// The same by day and in the evening, on average.
     pub evening_level: SoundLevel,
+    /// How much quieter a pump is at half its speed.
+    pub half_speed: Band<SoundLevel>,
     /// How much sound a room with carpet, curtains and a bed swallows.
     pub lined_room: Band<Area>,
     /// How much a room with a hard floor and little cloth does.
@@ -40,6 +42,7 @@ impl SoundRules {
         let night_level = topic.one("night_level", "10 dB"..="60 dB");
         let night_peak = topic.one("night_peak", "10 dB"..="80 dB");
         let evening_level = topic.one("evening_level", "10 dB"..="70 dB");
+        let half_speed = topic.band("half_speed", "4 dB"..="20 dB");
         let lined_room = topic.band("lined_room", "1 m2"..="500 m2");
         let ordinary_room = topic.band("ordinary_room", "1 m2"..="500 m2");
         let usual_levels = topic.list("usual_levels", "0 dB"..="100 dB");
@@ -48,6 +51,7 @@ impl SoundRules {
             night_level: night_level?,
             night_peak: night_peak?,
             evening_level: evening_level?,
+            half_speed: half_speed?,
             lined_room: lined_room?,
             ordinary_room: ordinary_room?,
             usual_levels: usual_levels?,
@@ -83,6 +87,22 @@ pub fn sum(levels: &[SoundLevel]) -> Result<SoundLevel, Error> {
         energy += libm::pow(10.0, sane_level(*level)?.0 / 10.0);
     }
     Ok(SoundLevel(10.0 * libm::log10(energy)))
+}
+
+/// Level at a setting: `L(s) = L₁ − fall × log₂(1/s)`, so that each halving of the speed takes the same number of decibels off.
+///
+/// - `full`: the level at full, from −20 to 140 dB
+/// - `setting`: the speed as a share of full speed, from 1 % to 100 %
+/// - `fall`: what half the speed takes off, from rule `sound.half_speed`; its low end is the safe one
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// From memory; makers state the level at full alone.
+pub fn at_setting(full: SoundLevel, setting: Share, fall: SoundLevel) -> Result<SoundLevel, Error> {
+    let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
+    Ok(SoundLevel(sane_level(full)?.0 + fall.0 * libm::log2(setting.0)))
 }
 
 /// Level further away, in the open: `L₂ = L₁ − 20 log₁₀(r₂/r₁)`. In a room it is louder, see [`in_room`].

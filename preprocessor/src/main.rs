@@ -8,10 +8,11 @@ use std::sync::PoisonError;
 
 use clap::{Args, Parser, Subcommand};
 use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
-use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
+use mdbook_reckoner::edition::{Settings, load_catalogue, load_rules, load_tank};
 use mdbook_reckoner::ledger::Ledger;
 use mdbook_reckoner::typeset::{Reckoner, typeset_request};
 use mdbook_reckoner::{compare, protocol, sheet, site};
+use reckoner_calc::{Catalogue, Rules, Tank};
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -53,6 +54,9 @@ enum Command {
         /// A folder of rule files that take the place of those compiled in
         #[arg(long, value_name = "FOLDER")]
         rules: Option<PathBuf>,
+        /// The pump catalogue
+        #[arg(long, value_name = "FILE", default_value = "book/pumps.toml")]
+        pumps: PathBuf,
     },
     /// Speak mdBook's preprocessor protocol; mdBook calls this
     Preprocess {
@@ -88,7 +92,7 @@ fn main() -> ExitCode {
         Command::Build { book, output } => build(&book, output.as_deref()),
         Command::Check { book } => check(&book),
         Command::Compare { old, book, markdown } => compare(&old, &book, markdown),
-        Command::Sheet { tank, rules } => print_sheet(&tank, rules),
+        Command::Sheet { tank, rules, pumps } => print_sheet(&tank, rules, &pumps),
         Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
         Command::Preprocess { question: None } => preprocess(),
     };
@@ -144,18 +148,24 @@ fn compare(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics
     print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
-fn print_sheet(tank: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
-    // Both files are read before either is given up.
-    let (rules, tank) = match (rules, load_tank(tank)) {
-        (Ok(rules), Ok(tank)) => (rules, tank),
-        (rules, tank) => {
-            let found = [rules.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
-            return Err(Diagnostics(found.collect()));
-        }
-    };
-    let sheet = reckoner_calc::Sheet::reckon(&rules, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
+fn print_sheet(tank: &Path, rules: Option<PathBuf>, pumps: &Path) -> Result<(), Diagnostics> {
+    let (rules, catalogue, tank) = load(tank, rules, pumps)?;
+    let sheet = reckoner_calc::Sheet::reckon(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
     print(&sheet::text(&sheet))
+}
+
+/// Rules, catalogue and tank; all files are read before any is given up.
+fn load(tank: &Path, rules: Option<PathBuf>, pumps: &Path) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
+    let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
+    let catalogue = load_catalogue(pumps);
+    let tank = load_tank(tank, catalogue.as_ref().ok());
+    match (rules, catalogue, tank) {
+        (Ok(rules), Ok(catalogue), Ok(tank)) => Ok((rules, catalogue, tank)),
+        (rules, catalogue, tank) => {
+            let found = [rules.err(), catalogue.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
+            Err(Diagnostics(found.collect()))
+        }
+    }
 }
 
 fn preprocess() -> Result<(), Diagnostics> {

@@ -21,7 +21,7 @@ fn repository() -> PathBuf {
 fn copied_book() -> TempDir {
     let folder = tempfile::tempdir().unwrap();
     let book = repository().join("book");
-    for part in ["book.toml", "club.toml", "src", "tanks", "theme"] {
+    for part in ["book.toml", "club.toml", "pumps.toml", "src", "tanks", "theme"] {
         copy(&book.join(part), &folder.path().join(part));
     }
     folder

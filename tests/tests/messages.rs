@@ -17,7 +17,7 @@ fn a_wrong_tank_is_told_all_its_mistakes() {
         insta::glob!("../messages/tanks", "*.toml", |file| {
             // The working directory of a test is its crate.
             let file = Path::new("messages/tanks").join(file.file_name().unwrap());
-            insta::assert_snapshot!(load_tank(&file).unwrap_err());
+            insta::assert_snapshot!(load_tank(&file, Some(&catalogue)).unwrap_err());
         });
     });
 }

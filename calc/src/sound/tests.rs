@@ -11,7 +11,7 @@ fn sheet(pillow: &str) -> Sheet {
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
          now = \"soft\"\n[home]\npillow = \"{pillow}\"\n"
     );
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
 }
 
 fn text(figure: &Figure) -> String {
