@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use mdbook_reckoner::edition::{Settings, load_rules, load_tank};
+use mdbook_reckoner::edition::{Settings, load_catalogue, load_rules, load_tank};
 
 #[test]
 fn a_wrong_tank_is_told_all_its_mistakes() {
@@ -13,6 +13,7 @@ fn a_wrong_tank_is_told_all_its_mistakes() {
     settings.set_snapshot_path("../snapshots/messages");
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
+    let catalogue = load_catalogue(Path::new("../book/pumps.toml")).unwrap();
     settings.bind(|| {
         insta::glob!("../messages/tanks", "*.toml", |file| {
             // The working directory of a test is its crate.

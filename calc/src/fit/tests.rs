@@ -23,7 +23,7 @@ fn flows_at_the_settings_add_up() {
     assert!((fit.flow.si() / litres("2700 L/h") - 1.0).abs() < 1e-12);
     assert!((fit.full.si() / litres("7200 L/h") - 1.0).abs() < 1e-12);
     assert!((fit.fouled.si() / litres("5760 L/h") - 1.0).abs() < 1e-12);
-    assert_eq!(fit.missing.si(), 0.0);
+    assert_eq!(fit.missing, VolumeRate::default());
     // 2700 L/h in some 140 L is 19 times an hour: within 10 to 20 and above 5 to 10.
     assert_eq!(fit.serves, [Livestock::Soft, Livestock::LargePolyp]);
     assert!(fit.streams.iter().all(|stream| stream.faults.is_empty()), "{:?}", fit.streams);

@@ -109,7 +109,7 @@ proptest! {
             room.lowest(&stream, pump.outlet, way).unwrap() <= room.highest(pump.outlet)
         };
         let steps = (0..16).map(|step| 0.2 + 0.05 * f64::from(step)).chain([1.0]);
-        let last = steps.filter(|setting| safe(setting.min(1.0))).last();
+        let last = steps.filter(|setting| safe(setting.min(1.0))).fold(None, |_, setting| Some(setting));
         match (found, last) {
             (None, None) => {}
             (Some(found), Some(last)) => prop_assert!((found.0 - last.min(1.0)).abs() < 1e-9, "{found:?} is not {last}"),

@@ -348,7 +348,7 @@ fn the_cheapest_of_two_like_pumps_wins_and_the_other_is_told_why() {
     let wishes = Wishes { rank: Rank::Price, ..Wishes::default() };
     let best = &task.best(&wishes, 1).unwrap()[0];
     assert_eq!(best.models, [1, 1]);
-    assert_eq!(best.price.amount, 240.0);
+    assert_eq!(best.price, Money { amount: 240.0, currency: Currency::USD });
     let why = |model| task.ruled_out(model, best, &wishes).unwrap().unwrap();
     assert_eq!((why(0).is.si, why(0).limit.si), (320.0, 240.0));
     assert!(why(2).words.contains("Turned right down"));

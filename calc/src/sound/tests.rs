@@ -91,3 +91,12 @@ proptest! {
         prop_assert!((arrived.high.0 - 30.0).abs() < 1e-9 && arrived.low <= arrived.high);
     }
 }
+
+#[test]
+fn each_halving_of_the_speed_takes_the_same_off() {
+    let at = |setting| at_setting(SoundLevel(36.0), crate::quantity::Share(setting), SoundLevel(6.0)).unwrap().0;
+    assert!((at(1.0) - 36.0).abs() < 1e-12);
+    assert!((at(0.5) - 30.0).abs() < 1e-12);
+    assert!((at(0.25) - 24.0).abs() < 1e-12);
+    assert!(at_setting(SoundLevel(36.0), crate::quantity::Share(0.0), SoundLevel(6.0)).is_err());
+}

@@ -12,6 +12,10 @@ fn catalogue() -> Catalogue {
     Catalogue::read("pumps.toml", &format!("currency = \"USD\"\n{}", pumps.concat())).unwrap()
 }
 
+fn dollars(amount: f64) -> Money {
+    Money { amount, currency: crate::quantity::Currency::USD }
+}
+
 fn tank(later: &str, models: &[&str]) -> Tank {
     let hung = models.iter().map(|model| format!("[[pump]]\nname = \"a\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n"));
     let text = format!(
@@ -26,7 +30,7 @@ fn pumps_that_are_enough_get_nothing_added() {
     let rules = Rules::compiled_in().unwrap();
     let upgrade = upgrade(&rules, &catalogue(), &tank("soft", &["Race", "Race"])).unwrap().unwrap();
     assert!(upgrade.steps.is_empty());
-    assert_eq!(upgrade.added.price.amount, 0.0);
+    assert_eq!(upgrade.added.price, dollars(0.0));
 }
 
 #[test]
@@ -39,14 +43,14 @@ fn the_cheapest_addition_that_is_enough_wins() {
     assert_eq!(upgrade.added.models, [2]);
     assert_eq!(upgrade.steps.len(), 1);
     assert_eq!(upgrade.steps[0].enough_for, Some(Livestock::SmallPolyp));
-    assert_eq!(upgrade.steps[0].spent.amount, 150.0);
+    assert_eq!(upgrade.steps[0].spent, dollars(150.0));
 }
 
 #[test]
 fn a_budget_that_is_too_small_blocks_it() {
     let rules = Rules::compiled_in().unwrap();
     let mut tank = tank("small_polyp", &["Weir"]);
-    tank.wishes.budget = Some(Money { amount: 100.0, currency: catalogue().currency });
+    tank.wishes.budget = Some(dollars(100.0));
     let reasons = upgrade(&rules, &catalogue(), &tank).unwrap().unwrap_err();
     assert_eq!((reasons[0].is.si, reasons[0].limit.si), (150.0, 100.0));
 }
