@@ -4,6 +4,9 @@
 
 use uom::si::f64::{Energy, Frequency, Length, Mass, MassConcentration, Power, VolumeRate};
 
+use crate::catalogue::Catalogue;
+use crate::error::Error;
+use crate::plan;
 use crate::quantity::Dimension;
 use crate::rules::{Rules, Topic};
 use crate::tank::{Battery, Chemistry, Fish, ReturnLine, Sand, Tank};
@@ -52,7 +55,10 @@ impl AssumedRules {
 }
 
 /// The tank with everything that the book needs, and what was assumed, in words.
-pub fn completed(tank: &Tank, rules: &Rules) -> (Tank, Vec<&'static str>) {
+///
+/// # Errors
+/// As [`plan::hung`], which gives a tank without pumps those of its plan.
+pub fn completed(tank: &Tank, rules: &Rules, catalogue: &Catalogue) -> Result<(Tank, Vec<&'static str>), Error> {
     let (mut tank, all, rules) = (tank.clone(), rules, &rules.assumed);
     let mut assumed = Vec::new();
     if tank.sand.is_none() {
@@ -83,5 +89,11 @@ pub fn completed(tank: &Tank, rules: &Rules) -> (Tank, Vec<&'static str>) {
         tank.battery = Some(Battery { energy: rules.battery, chemistry: Chemistry::LithiumIronPhosphate });
         assumed.push("a battery");
     }
-    (tank, assumed)
+    if tank.pumps.is_empty() {
+        tank.pumps = plan::hung(all, catalogue, &tank)?;
+        if !tank.pumps.is_empty() {
+            assumed.push("the pumps of the plan");
+        }
+    }
+    Ok((tank, assumed))
 }

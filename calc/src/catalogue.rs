@@ -117,6 +117,11 @@ impl Catalogue {
         })
     }
 
+    /// A catalogue without pumps: for figures that need none.
+    pub fn empty() -> Self {
+        Catalogue { currency: Currency::USD, pumps: Vec::new() }
+    }
+
     /// The model of the given name.
     pub fn pump(&self, model: &str) -> Option<&PumpModel> {
         self.pumps.iter().find(|pump| pump.model == model)

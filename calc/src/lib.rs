@@ -18,6 +18,7 @@
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
+//! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assume;
@@ -28,13 +29,17 @@ pub mod circuit;
 pub mod cost;
 pub mod document;
 mod error;
+pub mod fit;
 pub mod formula;
 pub mod mixing;
 pub mod oxygen;
+pub mod placement;
+pub mod plan;
 pub mod power;
 pub mod power_cut;
 pub mod programme;
 pub mod quantity;
+pub mod reason;
 pub mod return_line;
 pub mod rules;
 pub mod sand;
@@ -47,6 +52,7 @@ pub mod stream;
 pub mod tank;
 pub mod team;
 pub mod turnover;
+pub mod upgrade;
 pub mod upkeep;
 pub mod volume;
 pub mod waves;

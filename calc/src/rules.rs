@@ -173,6 +173,10 @@ macro_rules! topics {
 topics! {
     /// What the book assumes where a tank file leaves something out.
     assumed: crate::assume::AssumedRules,
+    /// Where pumps hang.
+    placement: crate::placement::PlacementRules,
+    /// Which pumps to buy.
+    plan: crate::plan::PlanRules,
     /// Density and viscosity of seawater.
     seawater: crate::seawater::SeawaterRules,
     /// What a circuit carries, and what guards it.

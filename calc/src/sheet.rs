@@ -17,6 +17,7 @@ pub use figures::{Figure, Value};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
+use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::rules::{RuleValue, Rules};
 use crate::seawater;
@@ -44,11 +45,11 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// Reckons everything.
+    /// Reckons everything. A catalogue without pumps leaves out the plan.
     ///
     /// # Errors
     /// The first formula that has no answer for this tank, with the reason.
-    pub fn reckon(rules: &Rules, tank: &Tank) -> Result<Self, Error> {
+    pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
         let mut sheet = Sheet {
             name: tank.name.clone(),
             about: tank.about.clone(),
@@ -80,6 +81,12 @@ impl Sheet {
         crate::settling::figures(&mut sheet, rules, tank, density, viscosity)?;
         crate::speeds::figures(&mut sheet, rules, tank)?;
         crate::waves::figures(&mut sheet, rules, tank)?;
+        crate::plan::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::fit::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::upgrade::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::team::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::programme::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::power_cut::figures(&mut sheet, rules, catalogue, tank)?;
         Ok(sheet)
     }
 

@@ -2,7 +2,9 @@
 
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Volume, VolumeRate};
 
-use crate::document::{self, Problem, Table};
+use crate::catalogue::Catalogue;
+use crate::document::{self, Problem, Table, did_you_mean};
+use crate::plan::Wishes;
 use crate::programme::{self, Lights, Programme};
 use crate::quantity::{Currency, Dimension, Kind, Salinity, Share};
 use crate::turnover::Livestock;
@@ -45,6 +47,8 @@ pub struct Tank {
     pub later: Livestock,
     /// Which volume the turnover counts.
     pub counts: Counts,
+    /// What a pump plan must keep to.
+    pub wishes: Wishes,
 }
 
 /// A sand bed.
@@ -191,11 +195,19 @@ impl Tank {
     /// # Errors
     /// Every problem in it, with its place.
     pub fn read(name: &str, text: &str) -> Result<Self, Vec<Problem>> {
-        document::read(name, text, read_tank)
+        document::read(name, text, |table| read_tank(table, None))
+    }
+
+    /// Reads a tank file whose pumps must be models of a catalogue.
+    ///
+    /// # Errors
+    /// As [`Tank::read`], and a model that the catalogue does not have, with the nearest names.
+    pub fn read_with(name: &str, text: &str, catalogue: &Catalogue) -> Result<Self, Vec<Problem>> {
+        document::read(name, text, |table| read_tank(table, Some(catalogue)))
     }
 }
 
-fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
+fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tank> {
     let name = table.text("name");
     let about = table.maybe_text("about").unwrap_or_default();
     let glass = table.table("glass", read_glass);
@@ -214,7 +226,7 @@ fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
     });
     let mut all_pumps = true;
     let pumps = table.tables("pump", |table| {
-        let pump = read_pump(table);
+        let pump = read_pump(table, catalogue);
         all_pumps &= pump.is_some();
         pump
     });
@@ -229,6 +241,7 @@ fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
         Some(Battery { energy: energy?, chemistry: chemistry? })
     });
     let home = table.maybe_table("home", read_home).unwrap_or_default();
+    let wishes = table.maybe_table("wishes", |table| Wishes::read(table, home.currency)).unwrap_or_default();
     let livestock = table.table("livestock", |table| {
         let words = Livestock::ALL.map(|livestock| (livestock.key(), livestock));
         let now = table.choice("now", &words);
@@ -261,6 +274,7 @@ fn read_tank(table: &mut Table<'_>) -> Option<Tank> {
         now,
         later,
         counts,
+        wishes,
     })
 }
 
@@ -281,14 +295,26 @@ fn read_water(table: &mut Table<'_>) -> Option<Water> {
     Some(Water { temperature: temperature.unwrap_or(usual.temperature), salinity: salinity.unwrap_or(usual.salinity) })
 }
 
-fn read_pump(table: &mut Table<'_>) -> Option<HungPump> {
+fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<HungPump> {
     let (name, model) = (table.text("name"), table.text("model"));
+    let model = model.filter(|model| catalogue.is_none_or(|catalogue| is_model(table, catalogue, model)));
     let setting = table.maybe_quantity("setting", "0 %"..="100 %").unwrap_or(Share(1.0));
     let walls = [("left", Wall::Left), ("right", Wall::Right), ("back", Wall::Back), ("front", Wall::Front)];
     let wall = table.choice("wall", &walls);
     let along = table.maybe_quantity("along", "0 %"..="100 %").unwrap_or(Share(0.5));
     let height = table.quantity("height", "1 cm"..="3 m");
     Some(HungPump { name: name?, model: model?, setting, wall: wall?, along, height: height? })
+}
+
+/// Whether the catalogue has a model; notes a problem if not.
+fn is_model(table: &Table<'_>, catalogue: &Catalogue, model: &str) -> bool {
+    let names: Vec<_> = catalogue.pumps.iter().map(|pump| pump.model.as_str()).collect();
+    let found = names.contains(&model);
+    if !found {
+        let all = || if names.is_empty() { "it holds no pump at all".to_owned() } else { format!("its models are {}", names.join(", ")) };
+        table.refuse("model", format!("the catalogue has no `{model}`"), did_you_mean(model, &names).unwrap_or_else(all));
+    }
+    found
 }
 
 fn read_return_line(table: &mut Table<'_>) -> Option<ReturnLine> {

@@ -71,7 +71,7 @@ pub struct Edition {
 }
 
 impl Edition {
-    /// Reads the rules, `tanks/*.toml`, the running example and `club.toml`, and reckons the sheets.
+    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example and `club.toml`, and reckons the sheets.
     ///
     /// # Errors
     /// Every problem in any of these files, with its place; a formula that has no answer for a tank.
@@ -79,10 +79,11 @@ impl Edition {
         let mut errors = Diagnostics::default();
         let rules = keep(&mut errors, load_rules(root, settings));
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
+        let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
 
         let mut tanks = BTreeMap::new();
         for file in keep(&mut errors, toml_files(&root.join("tanks"))).unwrap_or_default() {
-            if let (Some(stem), Some(tank)) = (stem(&file), keep(&mut errors, load_tank(&file))) {
+            if let (Some(stem), Some(tank)) = (stem(&file), keep(&mut errors, load_tank(&file, catalogue.as_ref()))) {
                 tanks.insert(stem, (shown_path(&file), tank));
             }
         }
@@ -92,7 +93,7 @@ impl Edition {
                 // A tank of the book has been read already, and its problems told.
                 match stem(&file).filter(|_| file.parent() == Some(root.join("tanks").as_path())) {
                     Some(stem) if file.is_file() => tanks.get(&stem).cloned(),
-                    _ => keep(&mut errors, load_tank(&file)).map(|tank| (shown_path(&file), tank)),
+                    _ => keep(&mut errors, load_tank(&file, catalogue.as_ref())).map(|tank| (shown_path(&file), tank)),
                 }
             }
             None => {
@@ -101,16 +102,21 @@ impl Edition {
                 None
             }
         };
-        let (Some(rules), Some(club), Some((file, running)), true) = (rules, club, running, errors.0.is_empty()) else {
+        let (Some(rules), Some(club), Some(catalogue), Some((file, running)), true) =
+            (rules, club, catalogue, running, errors.0.is_empty())
+        else {
             return Err(errors);
         };
 
-        let (running, assumed) = assume::completed(&running, &rules);
-        let sheet = keep(&mut errors, reckon(&rules, &file, &running));
+        let completed = |file: &str, tank: &Tank| {
+            assume::completed(tank, &rules, &catalogue).map_err(|error| Diagnostics::from(Diagnostic::plain(format!("{file}: {error}"))))
+        };
+        let (running, assumed) = completed(&file, &running)?;
+        let sheet = keep(&mut errors, reckon(&rules, &catalogue, &file, &running));
         let mut demos = BTreeMap::new();
         for (stem, (file, tank)) in &tanks {
-            let (tank, _) = assume::completed(tank, &rules);
-            if let Some(sheet) = keep(&mut errors, reckon(&rules, file, &tank)) {
+            let (tank, _) = completed(file, tank)?;
+            if let Some(sheet) = keep(&mut errors, reckon(&rules, &catalogue, file, &tank)) {
                 demos.insert(stem.clone(), sheet);
             }
         }
@@ -160,22 +166,26 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
     })
 }
 
-/// Reads one tank file.
-///
-/// # Errors
-/// Every problem in it; a file that can not be read.
-pub fn load_tank(file: &Path) -> Result<Tank, Diagnostics> {
-    let (shown, text) = (shown_path(file), read_file(file)?);
-    Tank::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
-}
-
-/// Reads one catalogue of pumps.
+/// Reads the pump catalogue.
 ///
 /// # Errors
 /// Every problem in it; a file that can not be read.
 pub fn load_catalogue(file: &Path) -> Result<Catalogue, Diagnostics> {
     let (shown, text) = (shown_path(file), read_file(file)?);
     Catalogue::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+}
+
+/// Reads one tank file; its pumps must be models of the catalogue, where one is given.
+///
+/// # Errors
+/// Every problem in it; a file that can not be read.
+pub fn load_tank(file: &Path, catalogue: Option<&Catalogue>) -> Result<Tank, Diagnostics> {
+    let (shown, text) = (shown_path(file), read_file(file)?);
+    let tank = match catalogue {
+        Some(catalogue) => Tank::read_with(&shown, &text, catalogue),
+        None => Tank::read(&shown, &text),
+    };
+    tank.map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 
 /// What is wrong in a tank's programme once its pumps and the rules are known.
@@ -205,8 +215,8 @@ fn assumed_in_words(assumed: &[&str]) -> String {
     }
 }
 
-fn reckon(rules: &Rules, file: &str, tank: &Tank) -> Result<Sheet, Diagnostics> {
-    Sheet::reckon(rules, tank).map_err(|error| Diagnostic::plain(format!("{file}: {error}")).into())
+fn reckon(rules: &Rules, catalogue: &Catalogue, file: &str, tank: &Tank) -> Result<Sheet, Diagnostics> {
+    Sheet::reckon(rules, catalogue, tank).map_err(|error| Diagnostics::from(Diagnostic::plain(format!("{file}: {error}"))))
 }
 
 fn load_club(file: &Path) -> Result<Club, Diagnostics> {

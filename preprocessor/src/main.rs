@@ -16,7 +16,7 @@ use mdbook_reckoner::sheet::SheetFile;
 use mdbook_reckoner::typeset::{Reckoner, typeset_request};
 use mdbook_reckoner::{calendar, compare, new, plain, protocol, sheet, site};
 use reckoner_calc::calendar::Date;
-use reckoner_calc::{Rules, Tank};
+use reckoner_calc::{Catalogue, Rules, Tank};
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -61,6 +61,9 @@ enum Command {
         /// A folder of rule files that take the place of those compiled in
         #[arg(long, value_name = "FOLDER")]
         rules: Option<PathBuf>,
+        /// The pump catalogue
+        #[arg(long, value_name = "FILE", default_value = "book/pumps.toml")]
+        pumps: PathBuf,
         /// Text for people, or what other programs read
         #[arg(long, value_enum, default_value_t = SheetFormat::Text)]
         format: SheetFormat,
@@ -161,7 +164,7 @@ fn main() -> ExitCode {
         Command::Build { book, output } => build(&book, output.as_deref()),
         Command::Check { book, reading } => check(&book, reading),
         Command::Compare { old, book, markdown } => compare(&old, &book, markdown),
-        Command::Sheet { tank, rules, format } => print_sheet(&tank, rules, format),
+        Command::Sheet { tank, rules, pumps, format } => print_sheet(&tank, rules, &pumps, format),
         Command::New { what: New::Tank { file } } => new_tank(&file),
         Command::Calendar { tank, from, rules } => print_calendar(&tank, from, rules),
         Command::Programme { tank, pumps, rules, format } => print_programme(&tank, &pumps, rules, format),
@@ -232,9 +235,10 @@ fn compare(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics
     print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
-fn print_sheet(tank: &Path, rules: Option<PathBuf>, format: SheetFormat) -> Result<(), Diagnostics> {
-    let (rules, tank) = load(tank, rules)?;
-    let sheet = reckoner_calc::Sheet::reckon(&rules, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
+fn print_sheet(file: &Path, rules: Option<PathBuf>, pumps: &Path, format: SheetFormat) -> Result<(), Diagnostics> {
+    let (rules, catalogue, tank) = load(file, rules, pumps)?;
+    let sheet = reckoner_calc::Sheet::reckon(&rules, &catalogue, &tank)
+        .map_err(|error| Diagnostic::plain(format!("{}: {error}", mdbook_reckoner::edition::shown_path(file))))?;
     print(&match format {
         SheetFormat::Text => sheet::text(&sheet),
         SheetFormat::Json => SheetFile::of(&sheet).to_json(),
@@ -250,13 +254,13 @@ fn new_tank(file: &Path) -> Result<(), Diagnostics> {
 }
 
 fn print_calendar(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let (rules, tank) = load(tank, rules)?;
+    let rules = load_rules(Path::new(""), &Settings { rules, tank: None })?;
+    let tank = load_tank(tank, None)?;
     print(&calendar::calendar(&rules, &tank, from))
 }
 
 fn print_programme(file: &Path, pumps: &Path, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
-    let (rules, tank) = load(file, rules)?;
-    let catalogue = load_catalogue(pumps)?;
+    let (rules, catalogue, tank) = load(file, rules, pumps)?;
     check_programme(file, &tank, &catalogue, &rules)?;
     let programme = ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
     if programme.stretches.is_empty() {
@@ -270,19 +274,22 @@ fn print_programme(file: &Path, pumps: &Path, rules: Option<PathBuf>, format: Pr
     })
 }
 
-/// The rules and one tank; both are read before either is given up.
-fn load(tank: &Path, rules: Option<PathBuf>) -> Result<(Rules, Tank), Diagnostics> {
-    match (load_rules(Path::new(""), &Settings { rules, tank: None }), load_tank(tank)) {
-        (Ok(rules), Ok(tank)) => Ok((rules, tank)),
-        (rules, tank) => {
-            let found = [rules.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
+fn parse_date(text: &str) -> Result<Date, String> {
+    Date::parse(text).ok_or_else(|| "write year, month and day, for instance 2026-03-01".to_owned())
+}
+
+/// Rules, catalogue and tank; all files are read before any is given up.
+fn load(tank: &Path, rules: Option<PathBuf>, pumps: &Path) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
+    let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
+    let catalogue = load_catalogue(pumps);
+    let tank = load_tank(tank, catalogue.as_ref().ok());
+    match (rules, catalogue, tank) {
+        (Ok(rules), Ok(catalogue), Ok(tank)) => Ok((rules, catalogue, tank)),
+        (rules, catalogue, tank) => {
+            let found = [rules.err(), catalogue.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
             Err(Diagnostics(found.collect()))
         }
     }
-}
-
-fn parse_date(text: &str) -> Result<Date, String> {
-    Date::parse(text).ok_or_else(|| "write year, month and day, for instance 2026-03-01".to_owned())
 }
 
 fn preprocess() -> Result<(), Diagnostics> {

@@ -8,7 +8,7 @@ use std::fs;
 use std::process::{Command, Output};
 
 use mdbook_reckoner::new::TANK;
-use reckoner_calc::{Rules, Sheet, Tank};
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 
 /// The example with every entry that is switched off switched on.
 fn switched_on() -> String {
@@ -23,10 +23,11 @@ fn reckoner(folder: &std::path::Path, arguments: &[&str]) -> Output {
 #[test]
 fn the_example_reckons_as_it_is_and_with_all_entries_switched_on() {
     let rules = Rules::compiled_in().unwrap();
+    let catalogue = Catalogue::read("pumps.toml", include_str!("../../book/pumps.toml")).unwrap();
     assert_ne!(switched_on(), TANK);
     for text in [TANK.to_owned(), switched_on()] {
         let tank = Tank::read("my_tank.toml", &text).unwrap();
-        assert!(Sheet::reckon(&rules, &tank).unwrap().figure("flow.aim").is_some());
+        assert!(Sheet::reckon(&rules, &catalogue, &tank).unwrap().figure("flow.aim").is_some());
     }
     let tank = Tank::read("my_tank.toml", &switched_on()).unwrap();
     assert_eq!(tank.pumps.len(), 2);

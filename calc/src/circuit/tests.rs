@@ -12,7 +12,7 @@ fn sheet(home: &str) -> Sheet {
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
          now = \"soft\"\n[home]\n{home}"
     );
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
 }
 
 fn text(sheet: &Sheet, id: &str) -> String {

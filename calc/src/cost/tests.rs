@@ -26,7 +26,7 @@ fn table(home: &str) -> Table {
          now = \"soft\"\n[home]\n{home}"
     );
     let tank = Tank::read("t.toml", &tank).unwrap();
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &tank).unwrap().tables["cost_kinds"].clone()
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &tank).unwrap().tables["cost_kinds"].clone()
 }
 
 #[test]

@@ -112,7 +112,7 @@ now = "soft"
 
 fn sheet(fish: &str) -> Sheet {
     let tank = Tank::read("check.toml", &format!("{TANK}{fish}")).unwrap();
-    Sheet::reckon(&rules(), &tank).unwrap()
+    Sheet::reckon(&rules(), &crate::Catalogue::empty(), &tank).unwrap()
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::power;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
+use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
 use crate::turnover;
@@ -218,6 +218,7 @@ pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &T
     rest_figures(sheet, &day);
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let segments = programme.timeline(&names);
+    sheet.timelines.insert("programme", day_timeline(&segments, &pumps, lights, &tank.name));
     sheet.tables.insert("programme_day", day_table(&segments, &pumps));
     sheet.tables.insert("programme_pumps", pumps_table(&day, &pumps));
     sheet.charts.insert("programme_turnover", turnover_chart(&day, rules, tank, volume)?);
@@ -331,6 +332,29 @@ fn rest_figures(sheet: &mut Sheet, day: &Day) {
 }
 
 /// Pump and hours → what it does.
+/// The same as a drawing: a row for each pump, its settings as bars.
+fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: super::Lights, tank: &str) -> Timeline {
+    let rows = pumps.iter().map(|pump| {
+        let of_pump = segments.iter().filter(|segment| segment.pump == pump.name);
+        let stretch = |segment: &Segment| {
+            let (low, high) = segment.pattern.ends();
+            let word = if segment.feeding { "feeding" } else { segment.pattern.word() };
+            Stretch { from: segment.from.minutes(), until: segment.until.minutes(), word: word.to_owned(), low, high }
+        };
+        TimelineRow { name: pump.name.clone(), stretches: of_pump.map(stretch).collect() }
+    });
+    Timeline {
+        id: "programme",
+        title: format!("The day of the pumps in {tank}"),
+        description:
+            "One row for each pump, from midnight to midnight. The height of a bar is the setting; where it changes, the solid part \
+                      reaches to the lowest. The dark hours are shaded."
+                .to_owned(),
+        lights: (lights.on.minutes(), lights.off.minutes()),
+        rows: rows.collect(),
+    }
+}
+
 fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
     let mut rows = Vec::new();
     for segment in segments {

@@ -11,7 +11,7 @@ fn sheet(pillow: &str) -> Sheet {
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
          now = \"soft\"\n[home]\npillow = \"{pillow}\"\n"
     );
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
 }
 
 fn text(figure: &Figure) -> String {
@@ -90,4 +90,13 @@ proptest! {
         let arrived = at_pillow(&[SoundLevel(30.0 + fall)], metres(pillow), absorption).unwrap();
         prop_assert!((arrived.high.0 - 30.0).abs() < 1e-9 && arrived.low <= arrived.high);
     }
+}
+
+#[test]
+fn each_halving_of_the_speed_takes_the_same_off() {
+    let at = |setting| at_setting(SoundLevel(36.0), crate::quantity::Share(setting), SoundLevel(6.0)).unwrap().0;
+    assert!((at(1.0) - 36.0).abs() < 1e-12);
+    assert!((at(0.5) - 30.0).abs() < 1e-12);
+    assert!((at(0.25) - 24.0).abs() < 1e-12);
+    assert!(at_setting(SoundLevel(36.0), crate::quantity::Share(0.0), SoundLevel(6.0)).is_err());
 }

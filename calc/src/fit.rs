@@ -1,0 +1,235 @@
+//! The fit check: what the reader's own pumps do in the reader's tank.
+
+use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
+
+use crate::catalogue::Catalogue;
+use crate::error::Error;
+use crate::placement::{Course, Room, Spot};
+use crate::plan::{Task, count, counted, find};
+use crate::quantity::{Share, SoundLevel};
+use crate::reason::Reason;
+use crate::rules::{Band, Rules};
+use crate::sheet::{Cell, Figure, Row, Sheet, Table};
+use crate::sound;
+use crate::speeds::{Zones, zones};
+use crate::stream::Stream;
+use crate::tank::{HungPump, Tank};
+use crate::turnover::{self, Livestock};
+
+/// What the pumps of a tank do together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// Each pump's stream, in the order of the tank file.
+    pub streams: Vec<StreamFit>,
+    /// What they move together at their settings, clean.
+    pub flow: VolumeRate,
+    /// What they move together at full, clean.
+    pub full: VolumeRate,
+    /// What they still move at full just before a cleaning.
+    pub fouled: VolumeRate,
+    /// How often they turn the water over at their settings.
+    pub turnover: Frequency,
+    /// What that serves.
+    pub serves: Vec<Livestock>,
+    /// Flow that is missing for later, at full just before a cleaning; nothing where none is.
+    pub missing: VolumeRate,
+    /// What arrives at the pillow at these settings: at the least in the open, at the most in a room full of cloth.
+    pub sound: Band<SoundLevel>,
+}
+
+/// What one pump's stream does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StreamFit {
+    /// What it moves at its setting.
+    pub flow: VolumeRate,
+    /// The way of its stream.
+    pub course: Course,
+    /// The speed in its middle where it meets the glass.
+    pub far: Velocity,
+    /// Where along its middle it suits what lives there now.
+    pub zones: Zones,
+    /// The heights at which it neither lifts sand nor draws air; turned round where there is none.
+    pub heights: Band<Length>,
+    /// What is wrong with it; nothing where all is well.
+    pub faults: Vec<Reason>,
+}
+
+/// Checks the pumps of a tank; `None` for a tank without pumps.
+///
+/// # Errors
+/// [`Error::NoAnswer`] for a model that the catalogue does not have, with the nearest names; those of the formulas.
+pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option<Fit>, Error> {
+    if tank.pumps.is_empty() {
+        return Ok(None);
+    }
+    let room = Room::new(rules, tank)?;
+    let kept = 1.0 - rules.turnover.fouling_allowance.0;
+    let (mut streams, mut levels) = (Vec::new(), Vec::new());
+    let (mut flow, mut full) = (VolumeRate::default(), VolumeRate::default());
+    for hung in &tank.pumps {
+        let model = &catalogue.pumps[find(catalogue, &hung.model)?];
+        full += model.rated_flow;
+        let stream = stream(rules, catalogue, tank, &room, hung)?;
+        flow += stream.flow;
+        levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
+        streams.push(stream);
+    }
+    let water = counted(tank, rules);
+    let aim = turnover::flow(water, rules.turnover.aimed_at(tank.later))?;
+    let (fouled, nothing) = (full * kept, VolumeRate::default());
+    Ok(Some(Fit {
+        streams,
+        flow,
+        full,
+        fouled,
+        turnover: turnover::turnover(flow, water)?,
+        serves: turnover::served(flow, water, &rules.turnover)?,
+        missing: if aim > fouled { aim - fouled } else { nothing },
+        sound: sound::at_pillow(&levels, tank.home.pillow, rules.sound.lined_room)?,
+    }))
+}
+
+/// What a pump is really set to: one that can not be set so low runs at its lowest.
+fn running(hung: &HungPump, lowest: Share) -> Share {
+    Share(hung.setting.0.max(lowest.0))
+}
+
+fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hung: &HungPump) -> Result<StreamFit, Error> {
+    let model = &catalogue.pumps[find(catalogue, &hung.model)?];
+    let setting = running(hung, model.lowest_setting);
+    let mut faults = Vec::new();
+    if hung.setting.0 < model.lowest_setting.0 {
+        faults.push(Reason::new("can not be set so low, and runs at its lowest", hung.setting, model.lowest_setting));
+    }
+    let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+    let course = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height);
+    let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
+    if hung.height < heights.low {
+        let words = if tank.sand.is_some() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
+        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.spread"));
+    }
+    if hung.height > heights.high {
+        faults.push(Reason::new("hangs so high that it may draw air", hung.height, heights.high).rule("placement.below_surface"));
+    }
+    let far = stream.speed_at(course.way)?;
+    let band = rules.speeds.band(tank.now);
+    let rule = format!("speeds.{}", tank.now.key());
+    if far < band.low {
+        faults.push(Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]).rule(&rule));
+    }
+    if far > band.high {
+        faults.push(Reason::new("is still too strong when it meets the glass", far, band.high).from(&["speeds.now"]).rule(&rule));
+    }
+    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, course.way)?, heights, faults })
+}
+
+/// Adds the figures of this topic, `fit.…`, where the tank has pumps.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let Some(fit) = check(rules, catalogue, tank)? else { return Ok(()) };
+    sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
+    sheet.put(
+        Figure::new("fit.flow", "What the tank's pumps move together at their settings", fit.flow).from("sum of rated flow × setting", &[]),
+    );
+    sheet.put(
+        Figure::new("fit.flow_full", "What they move together at full, clean", fit.full).from("sum of the rated flows", &[]).never_above(),
+    );
+    sheet.put(
+        Figure::new("fit.flow_fouled", "What they still move at full just before a cleaning", fit.fouled)
+            .from("flow × (1 − share lost)", &["fit.flow_full"])
+            .rule("turnover.fouling_allowance")
+            .never_above(),
+    );
+    sheet.put(
+        Figure::new("fit.turnover", "How often they turn the water over", fit.turnover)
+            .from("flow ÷ volume", &["fit.flow", "tank.counted"]),
+    );
+    let serves: Vec<_> = fit.serves.iter().map(|livestock| livestock.words()).collect();
+    let serves = if serves.is_empty() { "nothing: the flow is between two bands or outside them".to_owned() } else { serves.join(", ") };
+    sheet.put(Figure::new("fit.serves", "What that flow serves", serves.as_str()));
+    sheet.put(
+        Figure::new("fit.missing", "Flow that is missing for later, at full just before a cleaning", fit.missing)
+            .from("flow to aim for − flow at full just before a cleaning", &["flow.aim", "fit.flow_fouled"])
+            .never_below(),
+    );
+    sheet.put(
+        Figure::new("fit.sound", "What arrives of them at the pillow", fit.sound)
+            .from("levels at the settings, summed; in the open, and in a room full of cloth", &["sound.pillow"])
+            .rule("sound.half_speed")
+            .rule("sound.lined_room")
+            .never_below(),
+    );
+    sheet.tables.insert("fit", streams_table(tank, &fit));
+    sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
+    Ok(())
+}
+
+fn streams_table(tank: &Tank, fit: &Fit) -> Table {
+    let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
+        let id = |key: &str| format!("fit.pump{}.{key}", at + 1);
+        let title = |what: &str| format!("{}, {}: {what}", hung.name, hung.model);
+        let figures = vec![
+            Figure::new(id("setting"), title("what it is set to"), hung.setting),
+            Figure::new(id("flow"), title("what it moves at that"), stream.flow).from("rated flow × setting", &[]),
+            Figure::new(id("height"), title("height of its outlet above the base"), hung.height),
+            Figure::new(id("far"), title("speed of its stream where it meets the glass"), stream.far).rule("stream.round_decay"),
+            Figure::new(id("too_strong"), title("up to here too strong for what lives there now"), stream.zones.too_strong_until)
+                .from("distance at which the stream has slowed enough", &["speeds.now"])
+                .never_below(),
+        ];
+        let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
+        let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
+        cells.push(Cell::Words(if faults.is_empty() { "all is well".to_owned() } else { faults.join("; ") }));
+        Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
+    };
+    let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
+    Table {
+        id: "fit",
+        caption: "What each pump of the tank does".to_owned(),
+        heads: heads.map(str::to_owned).into(),
+        rows: tank.pumps.iter().zip(&fit.streams).enumerate().map(row).collect(),
+    }
+}
+
+/// Livestock → what the pumps that can be set would have to be set to, or the flow that is missing.
+fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> Result<Table, Error> {
+    let models: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
+    let task = Task::adding(rules, catalogue, tank, &models)?;
+    let water = counted(tank, rules);
+    let mut rows = Vec::new();
+    for livestock in Livestock::ALL {
+        let aim = turnover::flow(water, rules.turnover.aimed_at(livestock))?;
+        let rule = format!("turnover.{}", livestock.key());
+        let id = format!("fit_settings.{}", livestock.key());
+        let wanted = Figure::new(id.clone(), format!("Flow to aim for with {}", livestock.words()), aim)
+            .from("volume × turnover", &["tank.counted"])
+            .rule(&rule)
+            .rule("turnover.aim");
+        let answer = match task.kept_setting(aim) {
+            Some(setting) => Cell::Figure(
+                Figure::new(format!("{id}.setting"), format!("Setting for {}, while the pumps are clean", livestock.words()), setting)
+                    .from("flow wanted ÷ flow at full, no pump below its lowest setting", &[&id, "fit.flow_full"]),
+            ),
+            None if fit.full < aim => Cell::Words("not even at full".to_owned()),
+            None => Cell::Words("not even turned right down".to_owned()),
+        };
+        let nothing = VolumeRate::default();
+        let missing = if aim > fit.fouled { aim - fit.fouled } else { nothing };
+        let missing =
+            Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", livestock.words()), missing)
+                .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
+                .never_below();
+        rows.push(Row {
+            head: Cell::Words(livestock.words().to_owned()),
+            cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)],
+        });
+    }
+    Ok(Table {
+        id: "fit_settings",
+        caption: "What the tank's pumps serve, and at which setting".to_owned(),
+        heads: ["What lives there", "Flow to aim for", "Set the pumps to", "Missing before a cleaning"].map(str::to_owned).into(),
+        rows,
+    })
+}
+
+#[cfg(test)]
+mod tests;

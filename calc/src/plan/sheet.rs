@@ -1,0 +1,422 @@
+//! The plan on the sheet: its figures, tables and workings.
+
+use uom::si::f64::{Length, Power, VolumeRate};
+
+use super::{PumpSet, Rank, Task, Wishes, count};
+use crate::catalogue::{Catalogue, PumpModel};
+use crate::error::Error;
+use crate::placement::{Place, Room, aim_words, words};
+use crate::power;
+use crate::quantity::{Dimension, Money, Quantity, Rounding, Share, System};
+use crate::reason::Reason;
+use crate::rules::{Band, Rules};
+use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
+use crate::speeds::zones;
+use crate::stream::Stream;
+use crate::tank::{HungPump, Tank};
+
+/// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    if catalogue.pumps.is_empty() {
+        return Ok(());
+    }
+    let task = Task::new(rules, catalogue, tank)?;
+    let wishes = &tank.wishes;
+    put_wishes(sheet, wishes);
+    let sets = task.best(wishes, rules.plan.best_sets)?;
+    let Some(best) = sets.first() else {
+        let blocked = task.blocked(wishes)?;
+        let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
+        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.join(". ").as_str()));
+        sheet.tables.insert("plan_reasons", reasons_table("What blocks a pump plan, and the nearest that would work", &blocked));
+        return Ok(());
+    };
+    put_best(sheet, rules, catalogue, tank, best)?;
+    sheet.tables.insert("plan_best", best_table(catalogue, &sets));
+    sheet.tables.insert("plan_reasons", reasons_table("Why these pumps", &task.reasons(best, wishes)));
+    let mut rows = Vec::new();
+    for (at, model) in catalogue.pumps.iter().enumerate() {
+        if let Some(reason) = task.ruled_out(at, best, wishes)? {
+            let id = format!("plan_ruled_out.{}", at + 1);
+            let mut cells = vec![Cell::Words(reason.words.clone())];
+            cells.extend(reason.cells(&id));
+            rows.push(Row { head: Cell::Words(model.model.clone()), cells });
+        }
+    }
+    let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
+    let caption = "What rules the other models out".to_owned();
+    sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption, heads, rows });
+    sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
+    sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
+    Ok(())
+}
+
+fn put_wishes(sheet: &mut Sheet, wishes: &Wishes) {
+    let rank = match wishes.rank {
+        Rank::Cost => "what it costs over the years",
+        Rank::Price => "its price",
+        Rank::Quiet => "how quiet it is",
+        Rank::Energy => "how little power it takes",
+        Rank::Fewest => "how few pumps it has",
+    };
+    sheet.put(Figure::new("plan.rank", "What makes one pump plan better than another", rank));
+    if let Some(budget) = wishes.budget {
+        sheet.put(Figure::new("plan.budget", "The most that the pumps may cost together", budget));
+    }
+    if let Some(noise) = wishes.noise {
+        sheet.put(Figure::new("plan.noise_limit", "The most that may arrive at the pillow", noise));
+    }
+}
+
+fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSet) -> Result<(), Error> {
+    sheet.put(Figure::new("plan.pumps", "Pumps of the plan", set_words(catalogue, &best.models).as_str()));
+    sheet.put(Figure::new("plan.count", "Number of pumps in the plan", count(best.models.len())));
+    sheet.put(
+        Figure::new("plan.flow_full", "What the plan's pumps move together at full, clean", best.full)
+            .from("sum of the rated flows", &["plan.pumps"])
+            .never_above(),
+    );
+    sheet.put(
+        Figure::new("plan.flow_fouled", "What they still move at full just before a cleaning", best.fouled)
+            .from("flow × (1 − share lost)", &["plan.flow_full"])
+            .rule("turnover.fouling_allowance")
+            .never_above(),
+    );
+    sheet.put(
+        Figure::new("plan.flow_low", "What they still move turned right down", best.low)
+            .from("sum of rated flow × lowest setting", &["plan.pumps"])
+            .never_below(),
+    );
+    sheet.put(
+        Figure::new(
+            "plan.flow_one_stopped",
+            "What they still move at full just before a cleaning when the strongest stops",
+            best.one_stopped,
+        )
+        .from("flow of all − flow of the strongest", &["plan.flow_fouled"])
+        .never_above(),
+    );
+    let aim_now = crate::turnover::flow(super::counted(tank, rules), rules.turnover.aimed_at(tank.now))?;
+    sheet.put(
+        Figure::new("plan.aim_now", "Flow to set the pumps to now", aim_now)
+            .from("volume × (low + share × (high − low))", &["tank.counted", "turnover.now"])
+            .rule("turnover.aim"),
+    );
+    let setting = "flow wanted ÷ flow at full, no pump below its lowest setting";
+    if let Some(now) = &best.now {
+        sheet.put(
+            Figure::new("plan.setting_now", "What the pumps are set to now", settings(now))
+                .from(setting, &["plan.aim_now", "plan.flow_full"]),
+        );
+    }
+    sheet.put(
+        Figure::new("plan.setting_later", "What the pumps are set to later", settings(&best.later))
+            .from(setting, &["flow.aim", "plan.flow_full"]),
+    );
+    sheet.put(
+        Figure::new("plan.sound", "What arrives at the pillow at the setting for later", best.sound)
+            .from("levels at the setting, summed; in the open, and in a room full of cloth", &["plan.setting_later", "sound.pillow"])
+            .rule("sound.half_speed")
+            .rule("sound.lined_room")
+            .never_below(),
+    );
+    sheet.put(Figure::new("plan.price", "Price of the plan's pumps", best.price).from("sum of the prices", &["plan.pumps"]));
+    let energy_counts = tank.home.currency == catalogue.currency;
+    let title = if energy_counts { "What the plan costs over the years" } else { "What the plan costs over the years, without its energy" };
+    sheet.put(
+        Figure::new("plan.cost", title, best.cost)
+            .from("price + energy × years + wet ends", &["plan.price", "plan.energy_cost"])
+            .rule("cost.years")
+            .rule("cost.wet_end_interval")
+            .never_below(),
+    );
+    let mut draw = Band { low: Power::default(), high: Power::default() };
+    for (model, setting) in best.models.iter().zip(&best.later) {
+        let pump = &catalogue.pumps[*model];
+        let standing = super::least(pump.standing_draw, pump.power);
+        let range = power::draw_range(pump.power, standing, *setting, rules.power.saving_made)?;
+        draw = Band { low: draw.low + range.low, high: draw.high + range.high };
+    }
+    sheet.put(
+        Figure::new("plan.power", "What the pumps draw at the setting for later", draw)
+            .from("standing draw + (draw at full − standing draw) × setting³", &["plan.setting_later"])
+            .rule("power.saving_made")
+            .never_below(),
+    );
+    let year = Band { low: power::energy_per_year(draw.low), high: power::energy_per_year(draw.high) };
+    let energy = Figure::new("plan.energy", "What the pumps use in a year", year).from("power × 24 hours × 365 days", &["plan.power"]);
+    sheet.put(energy.never_below());
+    let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let (low, high) = (power::cost(year.low, price)?, power::cost(year.high, price)?);
+    sheet.put(
+        Figure::new("plan.energy_cost", "What their energy costs in a year", Value::Range(low.into(), high.into()))
+            .from("energy × price", &["plan.energy", "power.price"])
+            .never_below(),
+    );
+    put_workings(sheet, rules, best);
+    Ok(())
+}
+
+fn put_workings(sheet: &mut Sheet, rules: &Rules, best: &PumpSet) {
+    let kept = Share(1.0 - rules.turnover.fouling_allowance.0);
+    let sum = |system, unit| {
+        let kept = Item::of(kept, system);
+        let share = Item { value: kept.value / 100.0, reading: kept.reading };
+        Sum::work(system, vec![(Op::First, Item::rounded(best.full, system, Rounding::Down)), (Op::Times, share)], unit)
+    };
+    sheet.workings.insert(
+        "plan_capacity",
+        Working {
+            id: "plan_capacity",
+            title: "Whether the pumps are strong enough just before a cleaning",
+            given: vec!["plan.flow_full", "rule.turnover.fouling_allowance", "flow.aim"],
+            formula: "flow at full × share that is left just before a cleaning",
+            sums: vec![sum(System::Metric, "L/h"), sum(System::Us, "US\u{a0}gal/h")],
+            answer: "plan.flow_fouled",
+            tell: "The answer is not less than the flow to aim for.",
+        },
+    );
+}
+
+impl Task<'_> {
+    /// Why a set is a good one: what it had to keep to, and how it does.
+    pub fn reasons(&self, set: &PumpSet, wishes: &Wishes) -> Vec<Reason> {
+        let need = self.stages.last().map_or(0.0, |stage| stage.target);
+        let low = VolumeRate::from_si(self.low);
+        let mut reasons = vec![
+            Reason::new("Just before a cleaning, at full, it still moves the flow to aim for later", set.fouled, VolumeRate::from_si(need))
+                .from(&["plan.flow_fouled", "flow.aim"])
+                .rule("turnover.fouling_allowance"),
+            Reason::new("Turned right down, it moves no more than the least for now", set.low, low)
+                .from(&["plan.flow_low", "flow.now"])
+                .rule(&format!("turnover.{}", self.now.key())),
+            Reason::new("It has pumps enough for a tank of this length", count(set.models.len()), count(self.fewest))
+                .from(&["plan.count", "tank.length"])
+                .rule("plan.one_pump_up_to"),
+        ];
+        let far: Vec<f64> = set
+            .models
+            .iter()
+            .zip(&set.later)
+            .filter_map(|(model, setting)| {
+                let candidate = self.candidates.iter().find(|candidate| candidate.model == *model)?;
+                Some(candidate.far * setting.0)
+            })
+            .collect();
+        if let Some(stage) = self.stages.last() {
+            let speed = |si: f64| Quantity::new(crate::quantity::Kind::Speed, si);
+            let (slowest, fastest) = (far.iter().copied().fold(f64::INFINITY, f64::min), far.iter().copied().fold(0.0, f64::max));
+            if slowest.is_finite() {
+                let rule = format!("speeds.{}", self.later.key());
+                let behind = ["plan.setting_later", "speeds.later"];
+                let words = "Its weakest stream, at the setting for later, still reaches the far glass";
+                reasons.push(Reason::new(words, speed(slowest), speed(stage.slowest)).from(&behind).rule(&rule).rule("stream.round_decay"));
+                let words = "Its strongest stream has slowed to what the livestock bears before it meets the far glass";
+                reasons.push(Reason::new(words, speed(fastest), speed(stage.fastest)).from(&behind).rule(&rule).rule("stream.round_decay"));
+            }
+        }
+        let words = if set.one_stopped >= low {
+            "When the strongest pump stops, the others still move the least for now"
+        } else {
+            "When the strongest pump stops, the others move less than the least for now: have a spare at hand"
+        };
+        reasons.push(Reason::new(words, set.one_stopped, low).from(&["plan.flow_one_stopped", "flow.now"]));
+        if let Some(budget) = wishes.budget {
+            reasons.push(Reason::new("It keeps to the budget", set.price, budget).from(&["plan.price", "plan.budget"]));
+        }
+        if let Some(noise) = wishes.noise {
+            reasons.push(Reason::new("It is quiet enough at the pillow", set.sound.high, noise).from(&["plan.sound", "plan.noise_limit"]));
+        }
+        reasons
+    }
+}
+
+/// One setting, or from the lowest to the highest where they differ.
+fn settings(settings: &[Share]) -> Value {
+    let low = settings.iter().fold(1.0_f64, |low, setting| low.min(setting.0));
+    let high = settings.iter().fold(0.0_f64, |high, setting| high.max(setting.0));
+    if high - low < 1e-9 { Share(high).into() } else { Band { low: Share(low), high: Share(high) }.into() }
+}
+
+/// A set in words: "two Eddy 3 and one Skerry 1".
+pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
+    const NUMBERS: [&str; 7] = ["no", "one", "two", "three", "four", "five", "six"];
+    let mut parts: Vec<(usize, usize)> = Vec::new();
+    for model in models {
+        match parts.iter_mut().find(|(at, _)| at == model) {
+            Some((_, number)) => *number += 1,
+            None => parts.push((*model, 1)),
+        }
+    }
+    let parts: Vec<_> =
+        parts.into_iter().filter_map(|(at, number)| Some(format!("{} {}", NUMBERS.get(number)?, catalogue.pumps.get(at)?.model))).collect();
+    match parts.as_slice() {
+        [] => "nothing".to_owned(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+fn best_table(catalogue: &Catalogue, sets: &[PumpSet]) -> Table {
+    let row = |(at, set): (usize, &PumpSet)| {
+        let id = |key: &str| format!("plan_best.{}.{key}", at + 1);
+        let mut cells = vec![
+            Figure::new(id("price"), "Price of the pumps", set.price),
+            Figure::new(id("cost"), "What they cost over the years", set.cost)
+                .rule("cost.years")
+                .rule("cost.wet_end_interval")
+                .never_below(),
+            Figure::new(id("power"), "What they draw at the setting for later, at the most", set.power)
+                .rule("power.saving_made")
+                .never_below(),
+            Figure::new(id("sound"), "What arrives at the pillow", set.sound)
+                .rule("sound.half_speed")
+                .rule("sound.lined_room")
+                .never_below(),
+        ];
+        if let Some(now) = &set.now {
+            cells.push(Figure::new(id("now"), "Setting now", settings(now)).from("flow wanted ÷ flow at full", &["plan.aim_now"]));
+        }
+        cells.push(Figure::new(id("later"), "Setting later", settings(&set.later)).from("flow wanted ÷ flow at full", &["flow.aim"]));
+        Row { head: Cell::Words(set_words(catalogue, &set.models)), cells: cells.into_iter().map(Cell::Figure).collect() }
+    };
+    let heads = ["Pumps", "Price", "Cost over the years", "Power", "At the pillow", "Setting now", "Setting later"];
+    Table {
+        id: "plan_best",
+        caption: "The best sets of pumps for this tank, the best one first".to_owned(),
+        heads: heads.map(str::to_owned).into(),
+        rows: sets.iter().enumerate().map(row).collect(),
+    }
+}
+
+fn reasons_table(caption: &str, reasons: &[Reason]) -> Table {
+    Table {
+        id: "plan_reasons",
+        caption: caption.to_owned(),
+        heads: ["Why", "What it is", "Held against"].map(str::to_owned).into(),
+        rows: reasons.iter().enumerate().map(|(at, reason)| reason.row(&format!("plan_reasons.{}", at + 1))).collect(),
+    }
+}
+
+/// The places of a set, the strongest pumps at the ends: with each its setting for later.
+///
+/// # Errors
+/// As [`Room::place`].
+pub(crate) fn places<'c>(
+    rules: &Rules,
+    catalogue: &'c Catalogue,
+    tank: &Tank,
+    set: &PumpSet,
+) -> Result<Vec<(&'c PumpModel, Share, Place)>, Error> {
+    let room = Room::new(rules, tank)?;
+    let mut pumps: Vec<_> = set.models.iter().zip(&set.later).map(|(model, setting)| (&catalogue.pumps[*model], *setting)).collect();
+    pumps.sort_by(|(one, at), (other, other_at)| (other.rated_flow.si() * other_at.0).total_cmp(&(one.rated_flow.si() * at.0)));
+    let spots = room.spots(pumps.len());
+    let placed = pumps.into_iter().zip(spots).map(|((pump, setting), spot)| Ok((pump, setting, room.place(pump, setting, spot)?)));
+    placed.collect()
+}
+
+fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSet) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for (pump, setting, place) in places(rules, catalogue, tank, best)? {
+        let id = format!("places.{}", rows.len() + 1);
+        let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        let zones = zones(&stream, rules.speeds.band(tank.later), place.course.way)?;
+        let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
+        let sand = |figure: Figure| {
+            if tank.sand.is_some() { figure.rule("sand.band").rule("stream.spread") } else { figure }
+        };
+        let along = match place.spot.wall {
+            crate::tank::Wall::Left | crate::tank::Wall::Right => place.course.from.y,
+            crate::tank::Wall::Back | crate::tank::Wall::Front => place.course.from.x,
+        };
+        let heights = figure("heights", "heights at which it neither lifts sand nor draws air", place.heights.into());
+        let figures = vec![
+            figure("along", "its place along that pane, from the front or from the left", along.into()),
+            figure("height", "height of its outlet above the base", place.course.from.z.into()).rule("placement.height_share"),
+            sand(heights.from("clear of the sand, and below the surface", &["sand.keep_below"]).rule("placement.below_surface")),
+            figure("way", "how far its stream goes until it meets the glass", place.course.way.into()),
+            figure("too_strong", "up to here too strong in the middle for what is to live there later", zones.too_strong_until.into())
+                .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
+                .rule(&format!("speeds.{}", tank.later.key())),
+        ];
+        let mut cells = vec![Cell::Words(words(place.spot, &rules.placement).to_owned())];
+        cells.extend(figures.into_iter().map(Cell::Figure));
+        cells.push(Cell::Words(aim_words(place.spot, &rules.placement).to_owned()));
+        cells.push(Cell::Words(why(place, tank, rules).to_owned()));
+        rows.push(Row { head: Cell::Words(pump.model.clone()), cells });
+    }
+    let heads = ["Pump", "Where", "Along", "Height", "Heights allowed", "Way to the glass", "Too strong up to", "Aim", "Why there"];
+    Ok(Table { id: "places", caption: "Where the plan's pumps hang".to_owned(), heads: heads.map(str::to_owned).into(), rows })
+}
+
+/// The plan's pumps in the tank, to scale, with their streams as far as the glass.
+fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSet) -> Result<Layout, Error> {
+    let mut streams = Vec::new();
+    let mut told = Vec::new();
+    for (pump, setting, place) in places(rules, catalogue, tank, best)? {
+        let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        let point = |point: crate::placement::Point| [point.x, point.y, point.z];
+        told.push(format!(
+            "{} at the {}, aimed {}",
+            pump.model,
+            words(place.spot, &rules.placement),
+            aim_words(place.spot, &rules.placement)
+        ));
+        streams.push(DrawnStream {
+            name: pump.model.clone(),
+            from: point(place.course.from),
+            to: point(place.course.to),
+            half_width: stream.half_width(place.course.way)?,
+        });
+    }
+    let panes = tank.glass.pane * 2.0;
+    Ok(Layout {
+        id: "places",
+        title: format!("Where the pumps of the plan hang in {}, to scale", tank.name),
+        description: format!("The tank from above and from the front. {}. Each stream widens until it meets the glass.", told.join("; ")),
+        length: tank.glass.plan.length() - panes,
+        width: tank.glass.plan.width() - panes,
+        water: tank.glass.water_height(),
+        sand: tank.sand.map_or_else(Length::default, |sand| sand.depth),
+        streams,
+    })
+}
+
+/// The plan's pumps as they hang in the tank, set for what lives there now, or for later where they cannot be turned down so far; none
+/// where no set fits.
+///
+/// # Errors
+/// As [`Task::new`] and [`Task::best`].
+pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<HungPump>, Error> {
+    if catalogue.pumps.is_empty() {
+        return Ok(Vec::new());
+    }
+    let task = Task::new(rules, catalogue, tank)?;
+    let Some(best) = task.best(&tank.wishes, 1)?.into_iter().next() else { return Ok(Vec::new()) };
+    let settings = best.now.clone().unwrap_or_else(|| best.later.clone());
+    let hang = |((pump, _, place), setting): ((&PumpModel, Share, Place), Share)| HungPump {
+        name: words(place.spot, &rules.placement).to_owned(),
+        model: pump.model.clone(),
+        setting,
+        wall: place.spot.wall,
+        along: place.spot.along,
+        height: place.course.from.z,
+    };
+    Ok(places(rules, catalogue, tank, &best)?.into_iter().zip(settings).map(hang).collect())
+}
+
+/// Why a pump hangs at just this height and side.
+fn why(place: Place, tank: &Tank, rules: &Rules) -> &'static str {
+    let wanted = tank.glass.water_height() * rules.placement.height_share.0;
+    if wanted < place.heights.low {
+        return "lower it would lift the sand";
+    }
+    if wanted > place.heights.high {
+        return "higher it would draw air";
+    }
+    match place.spot.wall {
+        crate::tank::Wall::Left | crate::tank::Wall::Right => "its stream has the longest way, above the rock",
+        crate::tank::Wall::Back | crate::tank::Wall::Front => "its stream crosses those from the ends and turns back behind the rock",
+    }
+}
