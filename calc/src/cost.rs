@@ -182,7 +182,7 @@ fn kinds_chart(rules: &CostRules, price_per_kwh: Money) -> Result<Chart, Error> 
     let mut chart = Chart::new(
         "cost_by_kind",
         format!("What one pump of each kind costs as the years go by, at the middle of its range. {what}"),
-        "Three rising lines with a step wherever a wet end is replaced. The pump with one speed starts lowest and stays lowest.",
+        "Three rising lines, one for each kind of pump, with a step wherever a wet end is replaced.",
         Axis::new("Time", Kind::Time, 0.0, rules.years.si()),
         Axis::new(what, Kind::Money(Currency::USD), 0.0, most * 1.05),
     );

@@ -326,8 +326,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule("oxygen.saturation_temperature")
             .rule("oxygen.saturation_salinity")
             .rule("oxygen.saturation_salinity_squared")
-            .rule("oxygen.molar_mass")
-            .never_above(),
+            .rule("oxygen.molar_mass"),
     );
     sheet.tables.insert("oxygen_saturation", saturation_table(rules, tank)?);
     let mut rest = MassRate::from_si(0.0);
@@ -361,7 +360,7 @@ fn left_chart(curves: [(&str, PowerCut); 3], rules: &OxygenRules) -> Result<Char
     let mut chart = Chart::new(
         "oxygen_left",
         "Oxygen in the water after the pumps stop",
-        "Three falling curves. Where nothing stirs the water and all goes badly, the oxygen falls fast and passes both limits. A small pump at the surface slows the fall. In the best case the oxygen stays high.",
+        "Three curves: still water and stirred water at the worst, and still water at the best. Two levels across: the limit for growth and, below it, the limit for survival.",
         Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
         Axis::new("Oxygen in the water", Kind::Concentration, 0.0, top * 1.1),
     );

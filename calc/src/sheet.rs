@@ -87,7 +87,29 @@ impl Sheet {
         crate::team::figures(&mut sheet, rules, catalogue, tank)?;
         crate::programme::figures(&mut sheet, rules, catalogue, tank)?;
         crate::power_cut::figures(&mut sheet, rules, catalogue, tank)?;
+        sheet.all_finite()?;
         Ok(sheet)
+    }
+
+    /// No NaN and no infinity leaves this crate, whatever the rules and the tank.
+    fn all_finite(&self) -> Result<(), Error> {
+        let cells = self.tables.values().flat_map(Table::figures);
+        let is_finite = |figure: &&Figure| match figure.value {
+            Value::One(value) => value.si.is_finite(),
+            Value::Range(low, high) => low.si.is_finite() && high.si.is_finite(),
+            Value::Words(_) => true,
+        };
+        match self.figures.iter().chain(cells).find(|figure| !is_finite(figure)) {
+            None => Ok(()),
+            Some(figure) => {
+                let why = format!(
+                    "`{}` comes out as no number; check the measures of the tank, and the rules {}",
+                    figure.id,
+                    figure.rules.join(", ")
+                );
+                Err(Error::NoAnswer { what: "a figure of this tank", why })
+            }
+        }
     }
 
     /// The figures in the order in which they were reckoned.

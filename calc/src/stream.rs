@@ -478,7 +478,7 @@ fn slowing_chart(round: &Stream, slot: &Stream, along: Length) -> Result<Chart, 
     let chart = Chart::new(
         "stream_speed",
         "How the streams of the two example pumps slow on their way along the tank",
-        "Both curves start level, at the speed of the outlet, and then fall, steeply at first and ever more gently. The round stream keeps its speed further than the sheet and then falls faster.",
+        "Both curves start level, at the speed of the outlet, and then fall, steeply at first and ever more gently.",
         Axis::new("Distance from the pump", Kind::Length, 0.0, along.si()),
         Axis::new("Speed in the middle of the stream", Kind::Speed, 0.0, fastest.si() * 1.05),
     );

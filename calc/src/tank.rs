@@ -424,6 +424,10 @@ fn read_rock(table: &mut Table<'_>) -> Option<Rock> {
     let share = table.maybe_quantity::<Share>("share", "0 %"..="60 %");
     match (mass, share) {
         (Some(mass), None) => Some(Rock::Weighed { mass, porosity }),
+        (None, Some(_)) if porosity.is_some() => {
+            table.refuse("porosity", "the porosity is of no use beside a share", "leave it out: a share counts the rock's outer volume");
+            None
+        }
         (None, Some(share)) => Some(Rock::Judged(share)),
         (Some(_), Some(_)) => {
             table.refuse("share", "rock has both a mass and a share", "keep the mass, if you weighed it; else the share");

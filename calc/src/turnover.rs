@@ -107,10 +107,10 @@ impl Livestock {
 /// The flow that turns a volume over so many times: `Q = n V`.
 ///
 /// - `volume`: the water to be moved, from 1 L to 100 m³
-/// - `turnover`: how many times an hour
+/// - `turnover`: how many times an hour, up to a thousand
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a volume that is no tank.
+/// [`Error::OutOfRange`] for a volume that is no tank, or a turnover that no pump makes.
 ///
 /// # Source
 /// The definition of turnover; common practice. A hundred litres at ten times an hour is a thousand litres an hour:
@@ -123,16 +123,20 @@ impl Livestock {
 /// ```
 pub fn flow(volume: Volume, turnover: Frequency) -> Result<VolumeRate, Error> {
     let volume = tank_volume(volume)?;
+    let turnover = within("the turnover", turnover, Frequency::from_si(0.0)..=Frequency::from_si(1000.0 / 3600.0))?;
     Ok(VolumeRate::from_si(volume.si() * turnover.si()))
 }
 
 /// How many times an hour a flow turns a volume over: `n = Q / V`, the inverse of [`flow`].
 ///
+/// - `flow`: from nothing to 100 m³/s
+/// - `volume`: from 1 L to 100 m³
+///
 /// # Errors
 /// As [`flow`].
 pub fn turnover(flow: VolumeRate, volume: Volume) -> Result<Frequency, Error> {
     let volume = tank_volume(volume)?;
-    Ok(Frequency::from_si(flow.si() / volume.si()))
+    Ok(Frequency::from_si(pumped(flow)?.si() / volume.si()))
 }
 
 /// The rated flow to buy, so that a pump that has lost a share of its flow still gives the flow aimed for: `Q / (1 − share)`.
@@ -141,7 +145,7 @@ pub fn turnover(flow: VolumeRate, volume: Volume) -> Result<Frequency, Error> {
 /// [`Error::OutOfRange`] for a share above 80 %: clean the pump instead.
 pub fn with_allowance(flow: VolumeRate, fouling: Share) -> Result<VolumeRate, Error> {
     let fouling = within("the share of flow lost to fouling", fouling, Share(0.0)..=Share(0.8))?;
-    Ok(VolumeRate::from_si(flow.si() / (1.0 - fouling.0)))
+    Ok(VolumeRate::from_si(pumped(flow)?.si() / (1.0 - fouling.0)))
 }
 
 /// What a pump's flow serves in a tank: every kind of livestock in whose band the turnover lies.
@@ -331,6 +335,10 @@ fn pumps_table(volume: Volume, rules: &TurnoverRules) -> Result<Table, Error> {
 fn sentence_case(words: &str) -> String {
     let mut chars = words.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+fn pumped(flow: VolumeRate) -> Result<VolumeRate, Error> {
+    within("the flow", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(100.0))
 }
 
 fn tank_volume(volume: Volume) -> Result<Volume, Error> {

@@ -82,7 +82,7 @@ pub enum Plan {
 }
 
 impl Plan {
-    /// The longest straight way through the water from pane to pane, outside measure: along a box, across a circle.
+    /// From end to end, outside measure: along a box, across a circle, from pane to pane of a hexagon.
     pub fn length(&self) -> Length {
         match *self {
             Plan::Box { length, .. } | Plan::BowFront { length, .. } => length,
@@ -273,6 +273,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     );
 
     let Contents { sand, rock, net } = Contents::of(tank, rules);
+    if net <= Volume::from_si(1e-3) {
+        let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock".to_owned();
+        return Err(Error::NoAnswer { what: "there is no water in this tank", why });
+    }
     sheet.put(
         Figure::new("tank.sand", "Water that the sand pushes aside", sand.pushed_aside)
             .from("inside floor × depth × (1 − porosity)", &["tank.inside_area"])

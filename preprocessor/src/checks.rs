@@ -70,7 +70,8 @@ pub fn run(pages: &[Page], edition: &Edition) -> Result<Vec<(Held, Diagnostic)>,
                 Ok(check) => match check.run(&edition.rules, &edition.sheet) {
                     Ok(outcome) => {
                         let message = format!("{} is {}, but {} is published", check.what(), outcome.reckoned, check.printed);
-                        let failure = here(inside, message).hint(format!("allowed is {}", check.tolerance_in_words()));
+                        let failure = Diagnostic { is_failed_check: true, ..here(inside, message) }
+                            .hint(format!("allowed is {}", check.tolerance_in_words()));
                         checks.push((Held { check, outcome, page: page.path.clone() }, failure));
                     }
                     Err(error) => errors.0.push(here(inside, error.to_string())),

@@ -178,10 +178,11 @@ fn from_revision(revision: &str, root: &Path, overrides: &Settings) -> Result<Le
     let root = fs::canonicalize(root).map_err(|error| Diagnostic::plain(format!("cannot open `{}`: {error}", root.display())))?;
     let top = git(&root, &["rev-parse", "--show-toplevel"])?;
     let top = PathBuf::from(String::from_utf8_lossy(&top).trim());
+    let top = fs::canonicalize(&top).unwrap_or(top);
     let below = |path: &Path| path.strip_prefix(&top).map(|path| path.to_string_lossy().replace('\\', "/")).ok();
     let book = below(&root).ok_or_else(|| Diagnostic::plain("the book is outside its git repository"))?;
     let rules = overrides.rules.as_deref().map_or_else(|| Some("calc/rules".to_owned()), below);
-    // A tank outside the repository is the same then and now.
+    // Rules and a tank outside the repository are the same then and now.
     let tank = overrides.tank.as_deref().and_then(below);
 
     let folder = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("cannot make a temporary folder: {error}")))?;
@@ -189,7 +190,10 @@ fn from_revision(revision: &str, root: &Path, overrides: &Settings) -> Result<Le
         export(&top, revision, path, folder.path())?;
     }
     let then = |path: &Option<String>| path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists());
-    let settings = Settings { tank: then(&tank).or_else(|| overrides.tank.clone()), rules: then(&rules) };
+    let settings = Settings {
+        tank: then(&tank).or_else(|| overrides.tank.clone()),
+        rules: then(&rules).or_else(|| overrides.rules.clone().filter(|_| rules.is_none())),
+    };
     current(&folder.path().join(&book), settings).map_err(|errors| {
         let note = Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
         Diagnostics(std::iter::once(note).chain(errors.0).collect())

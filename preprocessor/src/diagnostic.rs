@@ -21,6 +21,8 @@ pub struct Diagnostic {
     pub label: Option<String>,
     /// What would be right, one `help:` line each.
     pub hints: Vec<String>,
+    /// Whether it is a check that failed, rather than an input that cannot be used.
+    pub is_failed_check: bool,
 }
 
 /// A stretch of text in a file.
@@ -43,7 +45,7 @@ impl Diagnostic {
 
     /// An error without a place.
     pub fn plain(message: impl Into<String>) -> Self {
-        Self { message: message.into(), place: None, label: None, hints: Vec::new() }
+        Self { message: message.into(), place: None, label: None, hints: Vec::new(), is_failed_check: false }
     }
 
     /// Writes a few words beside the mark.

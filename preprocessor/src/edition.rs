@@ -82,18 +82,20 @@ impl Edition {
         let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
 
         let mut tanks = BTreeMap::new();
-        for file in keep(&mut errors, toml_files(&root.join("tanks"))).unwrap_or_default() {
-            if let (Some(stem), Some(tank)) = (stem(&file), keep(&mut errors, load_tank(&file, catalogue.as_ref()))) {
-                tanks.insert(stem, (shown_path(&file), tank));
+        let files = keep(&mut errors, toml_files(&root.join("tanks"))).unwrap_or_default();
+        for file in &files {
+            if let (Some(stem), Some(tank)) = (stem(file), keep(&mut errors, load_tank(file, catalogue.as_ref()))) {
+                tanks.insert(stem, (shown_path(file), tank));
             }
         }
         let running = match &settings.tank {
             Some(tank) => {
                 let file = root.join(tank);
+                let same = |other: &PathBuf| fs::canonicalize(other).ok().zip(fs::canonicalize(&file).ok()).is_some_and(|(a, b)| a == b);
                 // A tank of the book has been read already, and its problems told.
-                match stem(&file).filter(|_| file.parent() == Some(root.join("tanks").as_path())) {
-                    Some(stem) if file.is_file() => tanks.get(&stem).cloned(),
-                    _ => keep(&mut errors, load_tank(&file, catalogue.as_ref())).map(|tank| (shown_path(&file), tank)),
+                match files.iter().find(|other| same(other)) {
+                    Some(other) => stem(other).and_then(|stem| tanks.get(&stem).cloned()),
+                    None => keep(&mut errors, load_tank(&file, catalogue.as_ref())).map(|tank| (shown_path(&file), tank)),
                 }
             }
             None => {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use reckoner_calc::check::{Check, Outcome, Subject};
 use reckoner_calc::quantity::{Quantity, System};
 use reckoner_calc::rules::{Basis, Rules};
-use reckoner_calc::sheet::{Cell, Figure, Sheet, Value};
+use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -175,7 +175,7 @@ impl Ledger {
         }
         let mut figures = Vec::new();
         for (prefix, sheet) in edition.sheets() {
-            for figure in sheet.figures().iter().chain(cell_figures(sheet)) {
+            for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
                 let id = format!("{prefix}{}", figure.id);
                 if let Some(places) = places.remove(id.as_str()) {
                     figures.extend(entry(&id, figure, sheet, &edition.rules, held, places));
@@ -196,15 +196,6 @@ impl Ledger {
     pub fn schema() -> String {
         serde_json::to_string_pretty(&schemars::schema_for!(Ledger)).unwrap_or_default() + "\n"
     }
-}
-
-/// The figures in the cells of a sheet's tables.
-pub fn cell_figures(sheet: &Sheet) -> impl Iterator<Item = &Figure> {
-    let cells = sheet.tables.values().flat_map(|table| &table.rows).flat_map(|row| std::iter::once(&row.head).chain(&row.cells));
-    cells.filter_map(|cell| match cell {
-        Cell::Figure(figure) => Some(figure),
-        Cell::Words(_) => None,
-    })
 }
 
 fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held], places: Vec<Place>) -> Option<Entry> {

@@ -1,5 +1,5 @@
 //! The `reckoner` command. Messages go to standard error, results to standard output; it exits with 0 when it is done, 1 when a check
-//! failed, and 2 when the command line is wrong.
+//! failed, and 2 when what it was given cannot be used.
 
 use std::io::{Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -175,7 +175,7 @@ fn main() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(errors) => {
             eprintln!("{errors}");
-            ExitCode::FAILURE
+            if errors.0.iter().all(|error| error.is_failed_check) { ExitCode::from(1) } else { ExitCode::from(2) }
         }
     }
 }
@@ -185,8 +185,8 @@ fn build(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     let ledger = reckoner.ledger.clone();
     let site = site::build_site(&book.book, reckoner, output, |folder| {
         let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
-        let json = ledger.as_ref().map_or_else(String::new, Ledger::to_json);
-        write_file(&folder.join("ledger.json"), &json)?;
+        let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;
+        write_file(&folder.join("ledger.json"), &ledger.to_json())?;
         write_file(&folder.join("ledger.schema.json"), &Ledger::schema())
     })?;
     for warning in site.warnings {

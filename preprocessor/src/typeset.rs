@@ -219,6 +219,7 @@ fn work_sums(pages: &[Page], blocks: &[(String, Vec<Block>)], errors: &mut Vec<D
                 errors.extend(found.wrong.into_iter().map(|wrong| {
                     let message = format!("the sum `{}` does not come out", wrong.sum);
                     Diagnostic::new(&page.file, page.text.clone(), line_of(&page.text, &text), message)
+                        .label("most likely from here")
                         .hint(format!("the printed digits come to {}", reckoned(wrong.comes_to)))
                 }));
             }
@@ -227,7 +228,7 @@ fn work_sums(pages: &[Page], blocks: &[(String, Vec<Block>)], errors: &mut Vec<D
     worked
 }
 
-/// A number with at most six digits that carry meaning, for a message.
+/// A number with at most six decimals, for a message.
 fn reckoned(value: f64) -> String {
     let text = format!("{value:.6}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()

@@ -15,6 +15,17 @@ pub struct Table {
     pub rows: Vec<Row>,
 }
 
+impl Table {
+    /// The figures in its cells, row by row.
+    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
+        let cells = self.rows.iter().flat_map(|row| std::iter::once(&row.head).chain(&row.cells));
+        cells.filter_map(|cell| match cell {
+            Cell::Figure(figure) => Some(figure),
+            Cell::Words(_) => None,
+        })
+    }
+}
+
 /// One row of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
