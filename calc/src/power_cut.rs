@@ -41,6 +41,8 @@ pub struct Situation {
     pub growth: Option<Time>,
     /// The same for survival.
     pub survival: Option<Time>,
+    /// As `growth`, while a small pump stirs the water.
+    pub stirred: Option<Time>,
     /// How long the battery runs a pump, to count on; `None` without a battery.
     pub battery: Option<Time>,
     /// Whether a pipe runs from a sump back to the tank.
@@ -96,11 +98,21 @@ pub fn steps(situation: Situation, rules: &PowerCutRules) -> Vec<Step> {
     if let Some(lasts) = situation.battery {
         steps.push(step(
             at_once,
-            "See that the battery has taken over, on one pump at its lowest setting, aimed at the surface",
-            "the surface is where oxygen comes in, and the lowest setting lasts longest",
+            "See that the battery has taken over, on one pump aimed at the surface",
+            "the surface is where oxygen comes in; the lowest setting lasts longest, and a higher one stirs more",
             &["power_cut.battery_lasts"],
             NONE,
         ));
+        // A stirred tank may run short too, long before its battery is empty.
+        if let Some(stirred) = situation.stirred {
+            steps.push(step(
+                When::After(stirred * rules.act_share.0),
+                "Watch the fish. If they breathe fast or gasp at the surface, turn the pump up and move the surface by hand too",
+                "at the worst a small pump alone does not let in enough",
+                &["oxygen.stirred_growth_worst"],
+                &["power_cut.act_share"],
+            ));
+        }
         // An empty battery before that time is no reason to wait less than the limit allows.
         if let Some(by) = by {
             let from = if lasts > by { lasts } else { by };
@@ -248,6 +260,7 @@ pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &T
         Some(_) => Some(None),
         None => None,
     };
+    let stirred = time("oxygen.stirred_growth_worst").flatten();
     // Without fish nothing is known of the hours.
     let (Some(growth), Some(survival)) = (time("oxygen.still_growth_worst"), time("oxygen.still_survival_worst")) else { return Ok(()) };
     let act_by = growth.map_or(Value::from("no hurry"), |growth| Value::from(growth * rules.power_cut.act_share.0));
@@ -257,7 +270,7 @@ pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &T
             .rule("power_cut.act_share")
             .never_above(),
     );
-    let situation = Situation { growth, survival, battery: battery_lasts, return_line: tank.return_line.is_some() };
+    let situation = Situation { growth, survival, stirred, battery: battery_lasts, return_line: tank.return_line.is_some() };
     sheet.tables.insert("power_cut_steps", steps_table(&steps(situation, &rules.power_cut)));
     Ok(())
 }

@@ -200,7 +200,7 @@ impl Pattern {
         }
     }
 
-    /// The setting some time after a stretch began.
+    /// The setting some time after a stretch began; what cuts it, midnight or a feeding, begins it anew.
     ///
     /// - `since`: the beginning, from nothing on
     /// - `seed`: what wandering draws its settings from: the same seed, the same settings; [`seed`] makes one of a pump's name

@@ -207,7 +207,8 @@ fn band<D: Dimension>(values: [D; 4]) -> Band<D> {
     }
 }
 
-/// Adds the figures of this topic: `team.…`. The first two pumps of the tank that work in a team, or two example pumps.
+/// Adds the figures of this topic: `team.…`, for the first two pumps of the tank that work in a team, two like the only one that does,
+/// or two example pumps.
 ///
 /// # Errors
 /// As [`Stream::new`].
@@ -281,6 +282,7 @@ fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> ([(Outlet, VolumeR
         [(lead, one), (follower, two)] => {
             ([(one.outlet, one.rated_flow), (two.outlet, two.rated_flow)], format!("{} leads, {} follows", lead.name, follower.name))
         }
+        [(only, model)] => ([(model.outlet, model.rated_flow); 2], format!("two pumps like {}", only.name)),
         _ => ([rules.stream.example_round; 2], "two example pumps".to_owned()),
     }
 }

@@ -115,16 +115,25 @@ fn hours(hours: f64) -> Option<Time> {
 #[test]
 fn who_has_no_battery_moves_the_water_before_the_limit() {
     let rules = rules().power_cut;
-    let steps = steps(Situation { growth: hours(4.0), survival: hours(9.0), battery: None, return_line: true }, &rules);
+    let steps = steps(Situation { growth: hours(4.0), survival: hours(9.0), stirred: None, battery: None, return_line: true }, &rules);
     let by_hand = steps.iter().find(|step| step.what.starts_with("Move the surface by hand")).unwrap();
     assert_eq!(by_hand.when, When::After(Time::from_si(4.0 * 3600.0 * rules.act_share.0)));
     assert!(steps.iter().any(|step| step.what.contains("return pump first")));
     assert!(steps[0].what.contains("licensed electrician"));
 }
 
+/// A battery is no leave to sleep: a stirred tank may run short long before it is empty.
+#[test]
+fn who_has_a_battery_is_told_to_watch_before_the_stirred_limit() {
+    let rules = rules().power_cut;
+    let situation = Situation { growth: hours(1.0), survival: hours(3.0), stirred: hours(2.0), battery: hours(80.0), return_line: true };
+    let watch = steps(situation, &rules).into_iter().find(|step| step.what.starts_with("Watch the fish")).unwrap();
+    assert_eq!(watch.when, When::After(Time::from_si(2.0 * 3600.0 * rules.act_share.0)));
+}
+
 #[test]
 fn where_the_surface_lets_in_enough_nobody_has_to_pour() {
-    let steps = steps(Situation { growth: None, survival: None, battery: None, return_line: false }, &rules().power_cut);
+    let steps = steps(Situation { growth: None, survival: None, stirred: None, battery: None, return_line: false }, &rules().power_cut);
     assert!(!steps.iter().any(|step| step.what.starts_with("Move the surface by hand") || step.what.contains("return pump")));
 }
 
@@ -135,6 +144,7 @@ proptest! {
         let situation = Situation {
             growth: growth.and_then(hours),
             survival: growth.and_then(|growth| hours(growth * later)),
+            stirred: growth.and_then(|growth| hours(growth * 1.5)),
             battery: battery.and_then(hours),
             return_line: true,
         };

@@ -305,7 +305,7 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
         );
         let allowed = if limit == "night_level" { rules.sound.night_level } else { rules.sound.night_peak };
         let words = if at_pillow.high.0 <= allowed.0 {
-            "stays below the limit"
+            "keeps to the limit"
         } else if at_pillow.low.0 > allowed.0 {
             "is above the limit"
         } else {
