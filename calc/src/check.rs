@@ -3,7 +3,7 @@
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::formula::{FORMULAS, Formula, Inputs, formula};
-use crate::quantity::{Kind, Quantity, Rounding, last_part, minus, parse_as, show};
+use crate::quantity::{Kind, Quantity, last_part, minus, parse_as};
 use crate::rules::{Basis, Rules, read_basis};
 use crate::sheet::{Sheet, Value};
 
@@ -12,6 +12,8 @@ use crate::sheet::{Sheet, Value};
 pub struct Check {
     /// What is checked.
     pub subject: Subject,
+    /// The inputs as the check gives them: name and entry.
+    asked: Vec<(String, String)>,
     /// The value as its source prints it, with its unit.
     pub printed: String,
     expected: Quantity,
@@ -22,6 +24,9 @@ pub struct Check {
     /// Where the expected value comes from.
     pub basis: Basis,
 }
+
+/// The reason of a tolerance that needs no other.
+pub const HALF_LAST_DIGIT: &str = "half the last printed digit";
 
 /// What a check is about.
 #[derive(Debug, Clone)]
@@ -93,7 +98,7 @@ impl Check {
             }
         };
         let (tolerance, reason) = match (tolerance, because) {
-            (None, None) => (half_last_digit(kind, &printed), "half the last printed digit".to_owned()),
+            (None, None) => (half_last_digit(kind, &printed), HALF_LAST_DIGIT.to_owned()),
             (Some(tolerance), Some(because)) => match crate::quantity::parse_number(&tolerance) {
                 Ok(tolerance) if tolerance > 0.0 => (tolerance, because),
                 _ => {
@@ -110,7 +115,14 @@ impl Check {
                 return None;
             }
         };
-        Some(Check { subject, printed, expected, tolerance, reason, basis })
+        let asked = match &subject {
+            Subject::Figure(_) => Vec::new(),
+            Subject::Formula(formula, _) => {
+                let entry = |(name, _): &(&str, Kind)| ((*name).replace('_', " "), table.entry_text("inputs", name).unwrap_or_default());
+                formula.inputs.iter().map(entry).collect()
+            }
+        };
+        Some(Check { subject, asked, printed, expected, tolerance, reason, basis })
     }
 
     /// Reckons the value and compares.
@@ -141,13 +153,13 @@ impl Check {
         format!("±{}: {}", minus(self.tolerance, places), self.reason)
     }
 
-    /// What is checked, in words.
+    /// What is checked, in words, its inputs as they were typed.
     pub fn what(&self) -> String {
         match &self.subject {
             Subject::Figure(id) => id.clone(),
-            Subject::Formula(formula, inputs) => {
-                let given = |(name, quantity): (&String, &Quantity)| format!("{name} {}", show(*quantity, Rounding::Nearest).metric);
-                format!("{} for {}", formula.name, inputs.0.iter().map(given).collect::<Vec<_>>().join(", "))
+            Subject::Formula(formula, _) => {
+                let given: Vec<_> = self.asked.iter().map(|(name, entry)| format!("{name} {entry}")).collect();
+                format!("{} for {}", formula.name, given.join(", "))
             }
         }
     }

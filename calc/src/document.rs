@@ -206,6 +206,12 @@ impl<'d> Table<'d> {
         items.iter().filter_map(|item| self.as_table(key, item, &mut reader)).collect()
     }
 
+    /// What was written for a key of a table within this one, without quotation marks.
+    pub fn entry_text(&self, table: &str, key: &str) -> Option<String> {
+        let value = self.entries.get(table)?.get_ref().as_table()?.get(key)?;
+        Some(value_text(value.get_ref()).trim_matches('"').to_owned())
+    }
+
     /// Notes a problem at the value of a key, or at the table's head when the key is not there.
     pub fn refuse(&self, key: &str, message: impl Into<String>, help: impl Into<String>) {
         let span = self.entries.get(key).map_or_else(|| self.span.clone(), Spanned::span);

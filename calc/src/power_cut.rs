@@ -208,7 +208,7 @@ fn backup_pump<'a>(tank: &'a Tank, catalogue: &'a Catalogue, rules: &Rules) -> R
 ///
 /// # Errors
 /// As [`power::run_time`] and [`power::battery_for`].
-pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let backup = backup_pump(tank, catalogue, rules)?;
     let (draw, runs) = match backup {
         Some((name, _, draw)) => (draw, format!("{name}, at its lowest setting")),

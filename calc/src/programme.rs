@@ -9,7 +9,8 @@ mod day;
 mod suggest;
 
 pub use clock::ClockTime;
-pub use day::{Day, PumpDay, Runner, figures, hung};
+pub(crate) use day::figures;
+pub use day::{Day, PumpDay, Runner, hung};
 pub use suggest::{Needs, suggest};
 
 use std::ops::Range;

@@ -183,9 +183,9 @@ impl Kind {
     }
 }
 
-/// A currency by its ISO 4217 code.
+/// A currency by its ISO 4217 code: its place in [`CURRENCIES`], so that a quantity stays small.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Currency(&'static str);
+pub struct Currency(u8);
 
 /// The currencies that a tank file or catalogue may name; to add one is to add its code.
 pub const CURRENCIES: [&str; 32] = [
@@ -195,16 +195,16 @@ pub const CURRENCIES: [&str; 32] = [
 
 impl Currency {
     /// US dollars.
-    pub const USD: Currency = Currency("USD");
+    pub const USD: Currency = Currency(30);
 
     /// One of [`CURRENCIES`] by its three capital letters.
     pub fn new(code: &str) -> Option<Self> {
-        CURRENCIES.iter().find(|known| **known == code).map(|known| Currency(known))
+        CURRENCIES.iter().position(|known| *known == code).map(|at| Currency(at as u8))
     }
 
     /// The code, for instance `USD`.
     pub fn code(self) -> &'static str {
-        self.0
+        CURRENCIES[usize::from(self.0)]
     }
 }
 

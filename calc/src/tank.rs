@@ -349,6 +349,9 @@ fn read_home(table: &mut Table<'_>) -> Option<Home> {
             known
         }
     }?;
+    if table.has("currency") && !table.has("price_per_kwh") {
+        table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");
+    }
     let price =
         table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map_or(usual.price_per_kwh, |price| price.si);
     Some(Home {

@@ -212,7 +212,7 @@ fn band<D: Dimension>(values: [D; 4]) -> Band<D> {
 ///
 /// # Errors
 /// As [`Stream::new`].
-pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let (outlets, words) = pair(rules, catalogue, tank);
     sheet.put(Figure::new("team.pumps", "The two pumps of the table of teams", Value::Words(words)));
     let midway = stream::run(tank) / 2.0;

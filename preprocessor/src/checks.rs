@@ -15,7 +15,7 @@ use std::ops::Range;
 
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
-use reckoner_calc::check::{Check, figure_value};
+use reckoner_calc::check::{Check, HALF_LAST_DIGIT, figure_value};
 use reckoner_calc::document;
 use reckoner_calc::rules::Basis;
 
@@ -111,17 +111,21 @@ pub fn put_notes(rendered: &str, page: &str, checks: &[Held], edition: &Edition,
 fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
     let (published, reckoned) = (&held.check.printed, &held.outcome.reckoned);
     let basis = basis_in_words(&held.check.basis, edition);
+    let what = held.check.what();
+    let verb = if what.starts_with("rule.") { "this book uses" } else { "reckoned" };
+    // Half the last digit needs no word; what goes beyond does.
+    let reason =
+        if held.check.reason == HALF_LAST_DIGIT { String::new() } else { format!(" Allowed {}.", held.check.tolerance_in_words()) };
     match medium {
-        Medium::Html => {
-            let what = escape(&held.check.what());
-            format!(
-                "<p class=\"check\"><span title=\"{what}\">Checked</span>: {}: {}; reckoned {}.</p>",
-                escape(&basis),
-                escape(published),
-                escape(reckoned)
-            )
-        }
-        Medium::Markdown => format!("*Checked: {basis}: {published}; reckoned {reckoned}.*\n"),
+        Medium::Html => format!(
+            "<p class=\"check\"><span>Checked</span>: {}. {}: {}; {verb} {}.{}</p>",
+            escape(&what),
+            escape(&basis),
+            escape(published),
+            escape(reckoned),
+            escape(&reason)
+        ),
+        Medium::Markdown => format!("*Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}*\n"),
     }
 }
 
@@ -133,8 +137,8 @@ pub fn basis_in_words(basis: &Basis, edition: &Edition) -> String {
                 edition.rules.sources.get(source).map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
             format!("{cited}, {place}")
         }
-        Basis::CommonPractice => "common practice".to_owned(),
-        Basis::FromMemory => "from memory".to_owned(),
-        Basis::Invented => "invented for the demo".to_owned(),
+        Basis::CommonPractice => "Common practice".to_owned(),
+        Basis::FromMemory => "From memory".to_owned(),
+        Basis::Invented => "Invented for the demo".to_owned(),
     }
 }

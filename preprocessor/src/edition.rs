@@ -110,6 +110,17 @@ impl Edition {
             return Err(errors);
         };
 
+        for file in &files {
+            if let Some((_, tank)) = stem(file).and_then(|stem| tanks.get(&stem)) {
+                keep(&mut errors, check_programme(file, tank, &catalogue, &rules));
+            }
+        }
+        if let Some(tank) = settings.tank.as_ref().map(|tank| root.join(tank)).filter(|file| !files.contains(file)) {
+            keep(&mut errors, check_programme(&tank, &running, &catalogue, &rules));
+        }
+        if !errors.0.is_empty() {
+            return Err(errors);
+        }
         let completed = |file: &str, tank: &Tank| {
             assume::completed(tank, &rules, &catalogue).map_err(|error| Diagnostics::from(Diagnostic::plain(format!("{file}: {error}"))))
         };

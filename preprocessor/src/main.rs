@@ -61,9 +61,9 @@ enum Command {
         /// A folder of rule files that take the place of those compiled in
         #[arg(long, value_name = "FOLDER")]
         rules: Option<PathBuf>,
-        /// The pump catalogue
-        #[arg(long, value_name = "FILE", default_value = "book/pumps.toml")]
-        pumps: PathBuf,
+        /// The catalogue of pumps; book/pumps.toml where there is one, else none
+        #[arg(long, value_name = "FILE")]
+        pumps: Option<PathBuf>,
         /// Text for people, or what other programs read
         #[arg(long, value_enum, default_value_t = SheetFormat::Text)]
         format: SheetFormat,
@@ -88,9 +88,9 @@ enum Command {
     Programme {
         /// The tank file
         tank: PathBuf,
-        /// The catalogue of pumps
-        #[arg(long, value_name = "FILE", default_value = "book/pumps.toml")]
-        pumps: PathBuf,
+        /// The catalogue of pumps; book/pumps.toml where there is one, else none
+        #[arg(long, value_name = "FILE")]
+        pumps: Option<PathBuf>,
         /// A folder of rule files that take the place of those compiled in
         #[arg(long, value_name = "FOLDER")]
         rules: Option<PathBuf>,
@@ -164,10 +164,10 @@ fn main() -> ExitCode {
         Command::Build { book, output } => build(&book, output.as_deref()),
         Command::Check { book, reading } => check(&book, reading),
         Command::Compare { old, book, markdown } => compare(&old, &book, markdown),
-        Command::Sheet { tank, rules, pumps, format } => print_sheet(&tank, rules, &pumps, format),
+        Command::Sheet { tank, rules, pumps, format } => print_sheet(&tank, rules, pumps, format),
         Command::New { what: New::Tank { file } } => new_tank(&file),
         Command::Calendar { tank, from, rules } => print_calendar(&tank, from, rules),
-        Command::Programme { tank, pumps, rules, format } => print_programme(&tank, &pumps, rules, format),
+        Command::Programme { tank, pumps, rules, format } => print_programme(&tank, pumps, rules, format),
         Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
         Command::Preprocess { question: None } => preprocess(),
     };
@@ -235,7 +235,7 @@ fn compare(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics
     print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
-fn print_sheet(file: &Path, rules: Option<PathBuf>, pumps: &Path, format: SheetFormat) -> Result<(), Diagnostics> {
+fn print_sheet(file: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>, format: SheetFormat) -> Result<(), Diagnostics> {
     let (rules, catalogue, tank) = load(file, rules, pumps)?;
     let sheet = reckoner_calc::Sheet::reckon(&rules, &catalogue, &tank)
         .map_err(|error| Diagnostic::plain(format!("{}: {error}", mdbook_reckoner::edition::shown_path(file))))?;
@@ -259,7 +259,7 @@ fn print_calendar(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(),
     print(&calendar::calendar(&rules, &tank, from))
 }
 
-fn print_programme(file: &Path, pumps: &Path, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
+fn print_programme(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
     let (rules, catalogue, tank) = load(file, rules, pumps)?;
     check_programme(file, &tank, &catalogue, &rules)?;
     let programme = ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
@@ -279,9 +279,13 @@ fn parse_date(text: &str) -> Result<Date, String> {
 }
 
 /// Rules, catalogue and tank; all files are read before any is given up.
-fn load(tank: &Path, rules: Option<PathBuf>, pumps: &Path) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
+fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
     let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
-    let catalogue = load_catalogue(pumps);
+    let usual = PathBuf::from("book/pumps.toml");
+    let catalogue = match pumps.or_else(|| usual.is_file().then_some(usual)) {
+        Some(file) => load_catalogue(&file),
+        None => Ok(Catalogue::empty()),
+    };
     let tank = load_tank(tank, catalogue.as_ref().ok());
     match (rules, catalogue, tank) {
         (Ok(rules), Ok(catalogue), Ok(tank)) => Ok((rules, catalogue, tank)),

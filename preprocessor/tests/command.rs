@@ -95,7 +95,7 @@ fn every_renderer_is_served_and_other_input_is_refused_in_one_line() {
         assert!(reckoner(Path::new("."), &["preprocess", "supports", renderer]).status.success());
     }
     let output = reckoner(Path::new("."), &["preprocess"]);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(2));
     assert!(stderr(&output).starts_with("error: expected mdBook's [context, book] on standard input"), "{}", stderr(&output));
     assert!(output.stdout.is_empty());
 }
@@ -139,7 +139,7 @@ fn a_tank_of_any_shape_that_leaves_most_out_makes_a_whole_book() {
     ] {
         let height = if name == "tiny" { "25 cm" } else { "60 cm" };
         let tank = format!(
-            "name = \"{name}\"\n[glass]\n{plan}\nheight = \"{height}\"\npane = \"8 mm\"\n[livestock]\nnow = \"fish_only\"\ncounts = \"gross\"\n[home]\ncurrency = \"CHF\"\n"
+            "name = \"{name}\"\n[glass]\n{plan}\nheight = \"{height}\"\npane = \"8 mm\"\n[livestock]\nnow = \"fish_only\"\ncounts = \"gross\"\n[home]\ncurrency = \"CHF\"\nprice_per_kwh = \"0.25 CHF\"\n"
         );
         fs::write(book.path().join("my-tank.toml"), tank).unwrap();
         let output = reckoner(book.path(), &["check", "--book", ".", "--tank", "my-tank.toml"]);
@@ -154,7 +154,7 @@ fn all_mistakes_come_in_one_run_and_nothing_is_written() {
     let text = fs::read_to_string(&chapter).unwrap();
     fs::write(&chapter, format!("{text}\n\nIt holds about 40 litres and {{= tank.watr =}}.\n")).unwrap();
     let output = reckoner(book.path(), &["build", "--book", "."]);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(2));
     let line = text.lines().count() + 3;
     let message = stderr(&output);
     for part in [
@@ -185,6 +185,6 @@ fn a_sheet_is_printed_for_any_tank() {
     let sheet = String::from_utf8(output.stdout).unwrap();
     assert!(sheet.starts_with("Small Cube\n"));
     assert!(sheet.contains("Flow to aim for"));
-    assert_eq!(reckoner(&repository(), &["sheet", "no-such-tank.toml"]).status.code(), Some(1));
+    assert_eq!(reckoner(&repository(), &["sheet", "no-such-tank.toml"]).status.code(), Some(2));
     assert_eq!(reckoner(&repository(), &["shet"]).status.code(), Some(2));
 }

@@ -95,7 +95,7 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     assert!(said.contains("90 cm (35.4 in) -> 100 cm (39.4 in)"), "{said}");
 
     let (code, _, error) = compare("no-such-thing");
-    assert_eq!(code, Some(1));
+    assert_eq!(code, Some(2));
     assert!(error.contains("name a ledger.json, or a git revision such as HEAD"), "{error}");
 }
 

@@ -78,9 +78,9 @@ fn it_is_written_once_and_never_over_another_file() {
     assert!(sheet.status.success(), "{}", String::from_utf8_lossy(&sheet.stderr));
     fs::write(&file, "mine").unwrap();
     let second = reckoner(folder.path(), &["new", "tank"]);
-    assert_eq!(second.status.code(), Some(1));
+    assert_eq!(second.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&second.stderr).contains("`my_tank.toml` is there already"));
     assert_eq!(fs::read_to_string(&file).unwrap(), "mine");
     assert!(reckoner(folder.path(), &["new", "tank", "other.toml"]).status.success());
-    assert_eq!(reckoner(folder.path(), &["new", "tank", "no/such/folder.toml"]).status.code(), Some(1));
+    assert_eq!(reckoner(folder.path(), &["new", "tank", "no/such/folder.toml"]).status.code(), Some(2));
 }

@@ -205,7 +205,7 @@ fn a_programme_is_held_against_the_catalogue() {
     let text = format!("{TANK}{}{}", day("left", "20 %"), day("right, \"back\"", "50 %"));
     fs::write(folder.path().join("tank.toml"), &text).unwrap();
     let output = reckoner(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml"]);
-    assert_eq!(output.status.code(), Some(1));
+    assert_eq!(output.status.code(), Some(2));
     assert!(output.stdout.is_empty());
     let line = text.lines().position(|line| line.contains("20 %")).unwrap() + 1;
     let message = String::from_utf8_lossy(&output.stderr).into_owned();

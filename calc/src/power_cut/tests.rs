@@ -47,9 +47,7 @@ fn rules() -> Rules {
 
 fn sheet(tank: &str) -> Sheet {
     let (rules, tank) = (rules(), Tank::read("tank.toml", tank).unwrap());
-    let mut sheet = Sheet::reckon(&rules, &tank).unwrap();
-    figures(&mut sheet, &rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap();
-    sheet
+    Sheet::reckon(&rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
 }
 
 fn value(sheet: &Sheet, id: &str) -> f64 {

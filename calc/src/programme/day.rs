@@ -199,7 +199,7 @@ fn longest(holds: &[bool]) -> Time {
 ///
 /// # Errors
 /// As [`Day::of`], [`sound::at_pillow`] and [`turnover::turnover`].
-pub fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let pumps = hung(tank, catalogue);
     if pumps.is_empty() {
         return Ok(());

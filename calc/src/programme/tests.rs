@@ -295,8 +295,7 @@ fn a_pump_that_rests_all_night_makes_no_sound() {
 #[test]
 fn the_figures_of_a_tank_with_pumps() {
     let (rules, tank) = (rules(), tank("").unwrap());
-    let mut sheet = crate::Sheet::reckon(&rules, &tank).unwrap();
-    figures(&mut sheet, &rules, &catalogue(), &tank).unwrap();
+    let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
     let hours = |id: &str| match sheet.figure(id).unwrap().value {
         crate::sheet::Value::One(value) => value.si / 3600.0,
         _ => panic!("{id} is one value"),

@@ -173,7 +173,8 @@ impl Rung {
 
 /// The unit in which a value is printed, and the value in it. The largest unit of which the rounded value makes enough.
 fn scale(quantity: Quantity, system: System, rounding: Rounding) -> (f64, Rung) {
-    let rows = ladder(quantity.kind, system).or_else(|| ladder(quantity.kind, System::Metric)).unwrap_or(PLAIN);
+    let rows =
+        whole_days(quantity).or_else(|| ladder(quantity.kind, system)).or_else(|| ladder(quantity.kind, System::Metric)).unwrap_or(PLAIN);
     let mut chosen = None;
     for (symbol, from, steps) in rows {
         let (size, offset) = unit(quantity.kind, symbol).map_or((1.0, 0.0), |unit| (unit.si, unit.offset));
@@ -186,6 +187,18 @@ fn scale(quantity: Quantity, system: System, rounding: Rounding) -> (f64, Rung) 
         }
     }
     chosen.unwrap_or((quantity.si, Rung { symbol: "", from: 0.0, steps: SIGNIFICANT, scale: (1.0, 0.0) }))
+}
+
+/// A day, two days or a week is said as such, not as 24 hours or 7 days.
+fn whole_days(quantity: Quantity) -> Option<&'static [Row]> {
+    const DAY: f64 = 86_400.0;
+    let days = quantity.si / DAY;
+    let is_whole = quantity.kind == Kind::Time && (0.5..7.5).contains(&days) && (days - libm::rint(days)).abs() < 1e-9;
+    match libm::rint(days) as u8 {
+        7 if is_whole => Some(&[("weeks", 0.0, WHOLE)]),
+        1..=6 if is_whole => Some(&[("days", 0.0, WHOLE)]),
+        _ => None,
+    }
 }
 
 fn to_unit(quantity: Quantity, rung: &Rung) -> f64 {
@@ -259,6 +272,8 @@ const PLAIN: &[Row] = &[("", 0.0, SIGNIFICANT)];
 const TENTHS: &[(f64, f64)] = &[(1.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
 /// Fine enough that no length prints in metres that would not be read back so.
 const METRES: &[(f64, f64)] = &[(10.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
+/// The roughness of a pipe needs finer steps than a pane.
+const FINE: &[(f64, f64)] = &[(0.01, 0.0001), (1.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
 /// What people read off a jug or a tank's label.
 const VOLUMES: &[(f64, f64)] = &[(1.0, 0.01), (20.0, 0.1), (1000.0, 1.0)];
 /// What a pump's dial or box says.
@@ -268,7 +283,7 @@ const WHOLE: &[(f64, f64)] = &[(10.0, 0.1), (1000.0, 1.0)];
 /// The units of a kind in one system, largest first; no US ladder where both systems read the same.
 fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
     let rows: &'static [Row] = match (kind, system) {
-        (Kind::Length, System::Metric) => &[("m", 2.5, METRES), ("cm", 1.0, TENTHS), ("mm", 0.0, TENTHS)],
+        (Kind::Length, System::Metric) => &[("m", 2.5, METRES), ("cm", 1.0, TENTHS), ("mm", 0.0, FINE)],
         (Kind::Length, System::Us) => &[("ft", 8.3, TENTHS), ("in", 0.0, TENTHS)],
         (Kind::Area, System::Metric) => &[("m²", 0.1, SIGNIFICANT), ("cm²", 0.0, SIGNIFICANT)],
         (Kind::Area, System::Us) => &[("sq ft", 1.0, SIGNIFICANT), ("sq in", 0.0, SIGNIFICANT)],

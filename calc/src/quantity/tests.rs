@@ -102,6 +102,15 @@ fn a_negative_number_keeps_its_sign_and_zero_has_none() {
 }
 
 #[test]
+fn a_currency_keeps_its_code() {
+    assert_eq!(Currency::USD.code(), "USD");
+    for code in CURRENCIES {
+        assert_eq!(Currency::new(code).unwrap().code(), code);
+    }
+    assert_eq!(Currency::new("usd"), None);
+}
+
+#[test]
 fn within_a_kind_no_two_units_share_a_written_name() {
     for (at, unit) in UNITS.iter().enumerate() {
         for other in UNITS[at + 1..].iter().filter(|other| other.kind == unit.kind) {
