@@ -78,6 +78,9 @@ impl ParseError {
                 format!("write {whole}{thousandths} for the thousands, or {whole}.{thousandths} for the decimal number")
             }
             ParseError::MixedParts { .. } => "write the larger unit first, for instance \"2 ft 6 in\"".to_owned(),
+            ParseError::NoUnit { number, wanted: Kind::Money(currency) } => {
+                format!("say in which currency: \"{number} {}\"", currency.code())
+            }
             ParseError::NoUnit { number, wanted } => {
                 let units: Vec<_> = UNITS.iter().filter(|unit| unit.kind == *wanted).map(|unit| unit.symbol).collect();
                 format!(
