@@ -105,7 +105,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let course = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height);
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
     if hung.height < heights.low {
-        let words = if tank.sand.is_some() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
+        let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
         faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.spread"));
     }
     if hung.height > heights.high {

@@ -105,8 +105,8 @@ pub struct Place {
 pub struct Room<'a> {
     rules: &'a Rules,
     tank: &'a Tank,
-    /// The sand's grains in this water, and the speed near them to keep below.
-    sand: Option<(Grains, Velocity)>,
+    /// Depth of the sand, its grains in this water, and the speed near them to keep below.
+    sand: Option<(Length, Grains, Velocity)>,
 }
 
 impl<'a> Room<'a> {
@@ -115,7 +115,8 @@ impl<'a> Room<'a> {
     /// # Errors
     /// Those of the water and of the sand outside the ranges of their formulas.
     pub fn new(rules: &'a Rules, tank: &'a Tank) -> Result<Self, Error> {
-        let sand = match tank.sand {
+        // A bed without depth is a bare floor.
+        let sand = match tank.sand.filter(|bed| bed.depth > Length::default()) {
             None => None,
             Some(bed) => {
                 let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
@@ -123,10 +124,15 @@ impl<'a> Room<'a> {
                 let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
                 let grains = Grains::new(bed.grain, rules.volume.mineral_density, density, viscosity)?;
                 let keep_below = keep_below(&grains, &rules.sand)? / (1.0 + rules.stream.spread.0);
-                Some((grains, keep_below))
+                Some((bed.depth, grains, keep_below))
             }
         };
         Ok(Room { rules, tank, sand })
+    }
+
+    /// Whether there is sand to be lifted.
+    pub fn has_sand(&self) -> bool {
+        self.sand.is_some()
     }
 
     /// Inside length, inside depth at the ends, and height of the water.
@@ -200,12 +206,12 @@ impl<'a> Room<'a> {
     /// As [`lowest_safe_height`].
     pub fn lowest(&self, stream: &Stream, outlet: Outlet, way: Length) -> Result<Length, Error> {
         let half = half_height(outlet);
-        let (Some((grains, _)), Some(bed)) = (&self.sand, self.tank.sand) else { return Ok(half) };
+        let Some((depth, grains, _)) = &self.sand else { return Ok(half) };
         let safe = lowest_safe_height(stream, self.rules.stream.spread, grains, way, &self.rules.sand)?;
         // A slot is counted from its lower end, a round stream from its middle.
         let end = if matches!(outlet, Outlet::Slot { .. }) { half } else { Length::default() };
-        let clear_of_the_bed = bed.depth + half;
-        let safe = bed.depth + safe + end;
+        let clear_of_the_bed = *depth + half;
+        let safe = *depth + safe + end;
         Ok(if safe > clear_of_the_bed { safe } else { clear_of_the_bed })
     }
 
@@ -248,7 +254,7 @@ impl<'a> Room<'a> {
     }
 
     fn surely_clear(&self, stream: &Stream, outlet: Outlet, way: Length, highest: Length) -> Result<bool, Error> {
-        let (Some((_, slow)), Some(bed)) = (&self.sand, self.tank.sand) else { return Ok(half_height(outlet) <= highest) };
+        let Some((depth, _, slow)) = &self.sand else { return Ok(half_height(outlet) <= highest) };
         let times = (stream.exit_speed() / *slow).si();
         let widest = if times > 1.0 {
             let reach = stream.reach(*slow)?;
@@ -258,7 +264,7 @@ impl<'a> Room<'a> {
         } else {
             Length::default()
         };
-        let low = bed.depth + self.rules.sand.near_bed + widest + half_height(outlet);
+        let low = *depth + self.rules.sand.near_bed + widest + half_height(outlet);
         Ok(low <= highest)
     }
 

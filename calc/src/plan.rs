@@ -15,7 +15,7 @@
 //! expect of turned-down pumps, wet ends as soon as the rules expect them, and the room that swallows least.
 //!
 //! The search is exact: no set that it leaves out is better than the ones it tells. It walks all sets as a tree, and turns back where
-//! a bound says that nothing below can be good enough; [`bound`] says why each bound holds.
+//! a bound says that nothing below can be good enough; the module `bound` says why each bound holds.
 
 mod bound;
 mod search;
@@ -254,7 +254,7 @@ impl<'a> Task<'a> {
         for (at, model) in catalogue.pumps.iter().enumerate() {
             match task.candidate(at, model, &room, way).map(|candidate| task.judge(model, candidate, &room, way)) {
                 Ok(Ok(candidate)) => task.candidates.push(candidate),
-                Ok(Err(reason)) => task.out.push((at, reason)),
+                Ok(Err(reason)) => task.out.push((at, *reason)),
                 // A stream that no formula reckons is in no plan.
                 Err(_) => {
                     let words = "Its flow and its opening are outside what the laws of streams cover";
@@ -293,7 +293,7 @@ impl<'a> Task<'a> {
     }
 
     /// Whether a model can be in any plan at all, by itself.
-    fn judge(&self, model: &PumpModel, candidate: Candidate, room: &Room<'_>, way: Length) -> Result<Candidate, Reason> {
+    fn judge(&self, model: &PumpModel, candidate: Candidate, room: &Room<'_>, way: Length) -> Result<Candidate, Box<Reason>> {
         let Candidate { flow, lowest, highest, far, .. } = candidate;
         if flow * lowest > self.low * SLACK {
             let words = match model.kind {
@@ -301,7 +301,7 @@ impl<'a> Task<'a> {
                 _ => "Turned right down it still moves more than the least for the livestock",
             };
             let reason = Reason::new(words, VolumeRate::from_si(flow * lowest), VolumeRate::from_si(self.low));
-            return Err(reason.from(&["flow.now"]).rule(&format!("turnover.{}", self.now.key())));
+            return Err(Box::new(reason.from(&["flow.now"]).rule(&format!("turnover.{}", self.now.key()))));
         }
         if highest < lowest {
             let words = "Even turned right down it would lift the sand from any height at which it draws no air";
@@ -309,12 +309,15 @@ impl<'a> Task<'a> {
                 Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws).and_then(|s| s.at_setting(model.lowest_setting));
             let lowest = at_lowest.and_then(|stream| room.lowest(&stream, model.outlet, way)).unwrap_or_default();
             let reason = Reason::new(words, lowest, room.highest(model.outlet));
-            return Err(reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.spread"));
+            return Err(Box::new(
+                reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.spread"),
+            ));
         }
         let speed = uom::si::f64::Velocity::from_si;
         for (stage, (figure, livestock)) in self.stages.iter().zip(self.livestock_of_stages()) {
             let rule = format!("speeds.{}", livestock.key());
-            let told = |words: &str, is: f64, limit: f64| Err(Reason::new(words, speed(is), speed(limit)).from(&[figure]).rule(&rule));
+            let told =
+                |words: &str, is: f64, limit: f64| Err(Box::new(Reason::new(words, speed(is), speed(limit)).from(&[figure]).rule(&rule)));
             if far * highest < stage.slowest / SLACK {
                 return told("Even at full its stream is too weak when it reaches the far glass", far * highest, stage.slowest);
             }

@@ -80,6 +80,18 @@ fn a_pump_that_lifts_the_sand_from_any_height_is_refused_with_the_way_out() {
 }
 
 #[test]
+fn sand_without_depth_is_a_bare_floor() {
+    let rules = Rules::compiled_in().unwrap();
+    let (mut tank, bare) = (tank("[sand]\ndepth = \"1 mm\"\ngrain = \"0.3 mm\""), tank(""));
+    if let Some(sand) = &mut tank.sand {
+        sand.depth = Length::default();
+    }
+    let spot = Spot { wall: Wall::Left, along: Share(0.5) };
+    let on = |tank: &Tank| Room::new(&rules, tank).unwrap().place(&round("3000 L/h"), Share(0.6), spot).unwrap();
+    assert_eq!(on(&tank), on(&bare));
+}
+
+#[test]
 fn every_number_of_pumps_finds_as_many_different_spots() {
     let (rules, tank) = (Rules::compiled_in().unwrap(), tank(""));
     let room = Room::new(&rules, &tank).unwrap();

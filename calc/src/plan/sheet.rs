@@ -318,13 +318,14 @@ pub(crate) fn places<'c>(
 
 fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSet) -> Result<Table, Error> {
     let mut rows = Vec::new();
+    let has_sand = Room::new(rules, tank)?.has_sand();
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let id = format!("places.{}", rows.len() + 1);
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
         let zones = zones(&stream, rules.speeds.band(tank.later), place.course.way)?;
         let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
         let sand = |figure: Figure| {
-            if tank.sand.is_some() { figure.rule("sand.band").rule("stream.spread") } else { figure }
+            if has_sand { figure.rule("sand.band").rule("stream.spread") } else { figure }
         };
         let along = match place.spot.wall {
             crate::tank::Wall::Left | crate::tank::Wall::Right => place.course.from.y,
@@ -395,15 +396,20 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Hun
     let task = Task::new(rules, catalogue, tank)?;
     let Some(best) = task.best(&tank.wishes, 1)?.into_iter().next() else { return Ok(Vec::new()) };
     let settings = best.now.clone().unwrap_or_else(|| best.later.clone());
-    let hang = |((pump, _, place), setting): ((&PumpModel, Share, Place), Share)| HungPump {
+    // The places go by the strength of the pumps, the settings by the catalogue; pumps of one model share one setting.
+    let setting_of = |pump: &PumpModel| {
+        let mut set = best.models.iter().zip(&settings);
+        set.find(|(model, _)| catalogue.pumps[**model].model == pump.model).map_or(Share(1.0), |(_, setting)| *setting)
+    };
+    let hang = |(pump, _, place): (&PumpModel, Share, Place)| HungPump {
         name: words(place.spot, &rules.placement).to_owned(),
         model: pump.model.clone(),
-        setting,
+        setting: setting_of(pump),
         wall: place.spot.wall,
         along: place.spot.along,
         height: place.course.from.z,
     };
-    Ok(places(rules, catalogue, tank, &best)?.into_iter().zip(settings).map(hang).collect())
+    Ok(places(rules, catalogue, tank, &best)?.into_iter().map(hang).collect())
 }
 
 /// Why a pump hangs at just this height and side.

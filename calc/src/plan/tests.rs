@@ -240,7 +240,7 @@ proptest! {
     #[test]
     fn it_does_so_where_there_is_much_to_choose(
         litres in proptest::collection::vec(900.0..9000.0_f64, 5), length in 0.4..1.2_f64, rank in 0..5_usize,
-        more in proptest::collection::vec((0.06..0.2_f64, 30.0..300.0_f64, 1.3..2.5_f64, 24.0..42.0_f64), 5), alike in 0.0..0.8_f64,
+        more in proptest::collection::vec((0.05..0.5_f64, 30.0..300.0_f64, 1.3..2.5_f64, 24.0..42.0_f64), 5), alike in 0.0..0.8_f64,
     ) {
         let mut rules = rules();
         rules.plan.most_pumps = 4;
@@ -249,6 +249,27 @@ proptest! {
         let catalogue = catalogue(pumps.map(|(at, (litres, (low, price, watts, sound)))| pump(at, *litres, *low, 0.7, *price, *watts, *sound)).collect());
         let wishes = Wishes { rank: Rank::ALL[rank].1, ..Wishes::default() };
         compare(&rules, &catalogue, &tank(length, "soft", "small_polyp"), &wishes)?;
+    }
+
+    /// Whatever can and can not follow: at the common setting the set gives just the flow wanted.
+    #[test]
+    fn the_common_setting_gives_the_flow_wanted(
+        pumps in proptest::collection::vec((100.0..10_000.0_f64, 0.05..1.0_f64, 0.0..1.0_f64), 1..7), share in 0.0..1.0_f64,
+    ) {
+        let pumps: Vec<_> = pumps
+            .into_iter()
+            .map(|(flow, lowest, up)| Candidate {
+                model: 0, flow, lowest, highest: lowest + up * (1.0 - lowest), far: 0.0, price: 0.0, wear: 0.0, standing: 0.0, rise: 0.0, loud: 0.0,
+            })
+            .collect();
+        let set: Vec<_> = pumps.iter().collect();
+        let sum = |setting: fn(&Candidate) -> f64| pumps.iter().map(|pump| pump.flow * setting(pump)).sum::<f64>();
+        let (low, high) = (sum(|pump| pump.lowest), sum(|pump| pump.highest));
+        let wanted = low + share * (high - low);
+        let setting = search::common_setting(&set, wanted).unwrap();
+        let given: f64 = pumps.iter().map(|pump| pump.flow * search::clamped(pump, setting)).sum();
+        prop_assert!((given / wanted - 1.0).abs() < 1e-8, "{given} for {wanted}");
+        prop_assert!(search::common_setting(&set, high * 1.001).is_none());
     }
 
     #[test]
@@ -357,6 +378,25 @@ fn the_cheapest_of_two_like_pumps_wins_and_the_other_is_told_why() {
     // The reasons for the best set all hold.
     for reason in task.reasons(best, &wishes) {
         assert!(reason.is.si.is_finite() && reason.limit.si.is_finite());
+    }
+}
+
+#[test]
+fn hung_pumps_have_their_own_settings_whatever_the_order_of_the_catalogue() {
+    let mut rules = rules();
+    rules.plan.alike = Share(0.0);
+    let tank = tank(0.9, "soft", "small_polyp");
+    // The weaker pump comes first in the catalogue, can not follow far down, and is needed beside the stronger one.
+    let catalogue = catalogue(vec![
+        PumpModel { model: "Weak".to_owned(), ..pump(0, 1600.0, 0.5, 1.2, 20.0, 2.0, 30.0) },
+        PumpModel { model: "Strong".to_owned(), ..pump(1, 5200.0, 0.08, 0.75, 300.0, 2.0, 30.0) },
+    ]);
+    let best = Task::new(&rules, &catalogue, &tank).unwrap().best(&tank.wishes, 1).unwrap().remove(0);
+    let now = best.now.unwrap();
+    assert_eq!(best.models, [0, 1]);
+    assert!(now[0].0 > now[1].0 + 0.01, "{now:?}");
+    for hung in hung(&rules, &catalogue, &tank).unwrap() {
+        assert_eq!(hung.setting, now[usize::from(hung.model == "Strong")], "{}", hung.model);
     }
 }
 
