@@ -106,7 +106,9 @@ pub fn ledger_anchor(id: &str) -> String {
 
 /// A table for each topic, then one with a line for each table of the book: its cells stand one by one in `ledger.json`.
 fn ledger_html(edition: &Edition, ledger: &Ledger) -> String {
-    let is_cell = |entry: &&Entry| entry.id.split('.').next().is_some_and(|table| edition.sheet.tables.contains_key(table));
+    // A topic can have a table of its own name: its figures stand on the sheet, the cells do not.
+    let in_table = |id: &str| id.split('.').next().is_some_and(|table| edition.sheet.tables.contains_key(table));
+    let is_cell = |entry: &&Entry| in_table(&entry.id) && edition.sheet.figure(&entry.id).is_none();
     let (cells, figures): (Vec<&Entry>, Vec<&Entry>) = ledger.figures.iter().partition(is_cell);
     let mut groups: Vec<(String, Vec<&Entry>)> = Vec::new();
     for entry in figures {
