@@ -26,7 +26,7 @@ impl Medium {
         match self {
             Medium::Markdown => format!("**{}** {}\n\n{}", chart.title, chart.description, markdown_values(chart)),
             Medium::Html => {
-                let id = format!("{place}-{}", chart.id);
+                let id = format!("{place}-{}-chart", chart.id);
                 let drawing = drawing(chart, &id).to_string().replace('\n', "");
                 format!(
                     "<figure class=\"chart\" id=\"{id}\">{drawing}<figcaption>{}</figcaption><details><summary>The values as a table</summary>{}</details></figure>",

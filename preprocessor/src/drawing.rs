@@ -18,7 +18,7 @@ impl Medium {
         match self {
             Medium::Markdown => format!("**{}** {}\n", layout.title, layout.description),
             Medium::Html => {
-                let id = format!("{place}-{}", layout.id);
+                let id = format!("{place}-{}-drawing", layout.id);
                 figure(&id, "layout", &layout_svg(layout, &id), &layout.title, "")
             }
         }
@@ -36,7 +36,7 @@ impl Medium {
                 format!("**{}** {}\n\n{rows}", timeline.title, timeline.description)
             }
             Medium::Html => {
-                let id = format!("{place}-{}", timeline.id);
+                let id = format!("{place}-{}-day", timeline.id);
                 figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, &timeline_values(timeline, &id))
             }
         }
