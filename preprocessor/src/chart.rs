@@ -3,7 +3,7 @@
 //! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit systems, and is followed by a
 //! table of its values. Lines differ by their dashes, so that a grey print can be read.
 
-use reckoner_calc::quantity::{Quantity, Rounding, System, show, show_like, show_range, unit};
+use reckoner_calc::quantity::{Quantity, Rounding, Shown, System, show, show_like, show_range, unit};
 use reckoner_calc::sheet::{Axis, Chart};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
@@ -231,7 +231,7 @@ fn marks(axis: &Axis) -> Vec<Quantity> {
 }
 
 /// The values behind the curves, at most nine rows.
-fn rows(chart: &Chart) -> Vec<(Quantity, Vec<String>)> {
+fn rows(chart: &Chart) -> Vec<(Shown, Vec<String>)> {
     let xs: Vec<f64> = match (chart.lines.first(), chart.bands.first()) {
         (Some(line), _) => line.points.iter().map(|(x, _)| *x).collect(),
         (None, Some(band)) => band.points.iter().map(|(x, ..)| *x).collect(),
@@ -239,7 +239,7 @@ fn rows(chart: &Chart) -> Vec<(Quantity, Vec<String>)> {
     };
     let every = xs.len().div_ceil(9).max(1);
     let chosen = xs.iter().enumerate().filter(|(at, _)| at % every == 0 || at + 1 == xs.len());
-    let reading = |value: f64| readings(&show(Quantity::new(chart.y.kind, value), Rounding::Nearest));
+    let reading = |value: f64| readings(&on_axis(&chart.y, value));
     let row = |x: f64| {
         let lines = chart
             .lines
@@ -252,9 +252,19 @@ fn rows(chart: &Chart) -> Vec<(Quantity, Vec<String>)> {
                 readings(&show_range(quantity(*low), quantity(*high), Rounding::Nearest))
             })
         });
-        (Quantity::new(chart.x.kind, x), lines.chain(bands).collect())
+        (on_axis(&chart.x, x), lines.chain(bands).collect())
     };
     chosen.map(|(_, x)| row(*x)).collect()
+}
+
+/// A value as a figure prints it; nothing of it in the unit of its axis, because zero has no size to choose one by.
+fn on_axis(axis: &Axis, value: f64) -> Shown {
+    if value != 0.0 {
+        return show(Quantity::new(axis.kind, value), Rounding::Nearest);
+    }
+    let (value, end) = (Quantity::new(axis.kind, value), Quantity::new(axis.kind, axis.to));
+    let (metric, us) = (show_like(value, end, System::Metric), show_like(value, end, System::Us));
+    Shown { us: (us != metric).then_some(us), metric }
 }
 
 fn heads(chart: &Chart) -> Vec<String> {
@@ -264,9 +274,9 @@ fn heads(chart: &Chart) -> Vec<String> {
 
 fn html_values(chart: &Chart, id: &str) -> String {
     let heads: String = heads(chart).iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
-    let row = |(x, cells): &(Quantity, Vec<String>)| {
+    let row = |(x, cells): &(Shown, Vec<String>)| {
         let cells: String = cells.iter().map(|cell| format!("<td>{cell}</td>")).collect();
-        format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", readings(&show(*x, Rounding::Nearest)))
+        format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", readings(x))
     };
     let rows: String = rows(chart).iter().map(row).collect();
     format!(
@@ -281,7 +291,7 @@ fn markdown_values(chart: &Chart) -> String {
     let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
     for (x, cells) in rows(chart) {
         let cells: Vec<_> = cells.iter().map(|cell| plain(cell)).collect();
-        out.push_str(&format!("| {} | {} |\n", show(x, Rounding::Nearest), cells.join(" | ")));
+        out.push_str(&format!("| {} | {} |\n", x, cells.join(" | ")));
     }
     out
 }

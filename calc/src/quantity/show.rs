@@ -119,7 +119,7 @@ pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
 
 /// A quantity in the unit in which another of its kind is printed, so that the marks of an axis share one unit.
 pub fn show_like(quantity: Quantity, like: Quantity, system: System) -> Reading {
-    let (_, rung) = scale(like, system, Rounding::Nearest);
+    let (_, rung) = scale_on(rows_of(like.kind, system), like, Rounding::Nearest);
     let scaled = to_unit(quantity, &rung);
     // What is at most a hundred millionth of the axis is nothing.
     let scaled = if scaled.abs() < 1e-8 * to_unit(like, &rung).abs() { 0.0 } else { scaled };
@@ -173,8 +173,15 @@ impl Rung {
 
 /// The unit in which a value is printed, and the value in it. The largest unit of which the rounded value makes enough.
 fn scale(quantity: Quantity, system: System, rounding: Rounding) -> (f64, Rung) {
-    let rows =
-        whole_days(quantity).or_else(|| ladder(quantity.kind, system)).or_else(|| ladder(quantity.kind, System::Metric)).unwrap_or(PLAIN);
+    scale_on(whole_days(quantity).unwrap_or_else(|| rows_of(quantity.kind, system)), quantity, rounding)
+}
+
+/// The ladder of a kind in a system, the metric one where both read the same.
+fn rows_of(kind: Kind, system: System) -> &'static [Row] {
+    ladder(kind, system).or_else(|| ladder(kind, System::Metric)).unwrap_or(PLAIN)
+}
+
+fn scale_on(rows: &'static [Row], quantity: Quantity, rounding: Rounding) -> (f64, Rung) {
     let mut chosen = None;
     for (symbol, from, steps) in rows {
         let (size, offset) = unit(quantity.kind, symbol).map_or((1.0, 0.0), |unit| (unit.si, unit.offset));
