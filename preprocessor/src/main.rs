@@ -260,7 +260,14 @@ fn print_calendar(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(),
 }
 
 fn print_programme(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
-    let (rules, catalogue, tank) = load(file, rules, pumps)?;
+    let (rules, catalogue, mut tank) = load(file, rules, pumps)?;
+    if tank.pumps.is_empty() {
+        let no_plan = |error| Diagnostic::plain(format!("{}: {error}", mdbook_reckoner::edition::shown_path(file)));
+        tank.pumps = reckoner_calc::plan::hung(&rules, &catalogue, &tank).map_err(no_plan)?;
+        if !tank.pumps.is_empty() {
+            eprintln!("The file lists no pumps; this is a day for those of the plan");
+        }
+    }
     check_programme(file, &tank, &catalogue, &rules)?;
     let programme = ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
     if programme.stretches.is_empty() {
