@@ -396,7 +396,8 @@ fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassCo
         Figure::new("oxygen.demand", "Oxygen that all life in the tank breathes in the dark", demand)
             .from(demand_formula, &["oxygen.rest"])
             .rule("oxygen.activity")
-            .rule("oxygen.others"),
+            .rule("oxygen.others")
+            .never_below(),
     );
     sheet.put(
         Figure::new("oxygen.demand_worst", "Oxygen that all life in the tank breathes in the dark, at the worst", demand.high)
