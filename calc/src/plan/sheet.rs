@@ -238,7 +238,7 @@ fn settings(settings: &[Share]) -> Value {
     if high - low < 1e-9 { Share(high).into() } else { Band { low: Share(low), high: Share(high) }.into() }
 }
 
-/// A set in words: "two Eddy 3 and one Skerry 1".
+/// A set in words: "two Beck 3 and one Skerry 1".
 pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
     const NUMBERS: [&str; 7] = ["no", "one", "two", "three", "four", "five", "six"];
     let mut parts: Vec<(usize, usize)> = Vec::new();

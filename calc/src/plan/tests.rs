@@ -419,10 +419,10 @@ fn a_budget_that_is_too_small_is_told_what_the_cheapest_set_costs() {
 
 #[test]
 fn a_set_in_words_counts_like_models_together() {
-    let pumps = ["Eddy 1", "Eddy 2"].map(|name| PumpModel { model: name.to_owned(), ..pump(0, 3500.0, 0.15, 0.75, 120.0, 2.0, 30.0) });
+    let pumps = ["Beck 1", "Beck 2"].map(|name| PumpModel { model: name.to_owned(), ..pump(0, 3500.0, 0.15, 0.75, 120.0, 2.0, 30.0) });
     let catalogue = catalogue(pumps.into());
-    assert_eq!(set_words(&catalogue, &[0]), "one Eddy 1");
-    assert_eq!(set_words(&catalogue, &[0, 0, 1]), "two Eddy 1 and one Eddy 2");
+    assert_eq!(set_words(&catalogue, &[0]), "one Beck 1");
+    assert_eq!(set_words(&catalogue, &[0, 0, 1]), "two Beck 1 and one Beck 2");
     assert_eq!(set_words(&catalogue, &[]), "nothing");
 }
 
