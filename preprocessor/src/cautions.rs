@@ -96,13 +96,8 @@ mod tests {
     #[test]
     fn a_caution_is_read_with_its_words() {
         let cautions = read("[glass]\nword = \"warning\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"C\"\n").unwrap();
-        let want = Caution {
-            word: SignalWord::Warning,
-            hazard: "A".into(),
-            consequence: "B".into(),
-            avoid: "C".into(),
-            step: String::new(),
-        };
+        let want =
+            Caution { word: SignalWord::Warning, hazard: "A".into(), consequence: "B".into(), avoid: "C".into(), step: String::new() };
         assert_eq!(cautions, Cautions::from([("glass".to_owned(), want)]));
     }
 
@@ -122,7 +117,8 @@ mod tests {
 
     #[test]
     fn a_number_typed_into_a_caution_is_refused_at_its_place() {
-        let errors = read("# å\n[glass]\nword = \"notice\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"Wait 5 hours.\"\nstep = \"two pumps\"\n");
+        let errors =
+            read("# å\n[glass]\nword = \"notice\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"Wait 5 hours.\"\nstep = \"two pumps\"\n");
         let errors = errors.unwrap_err();
         let places: Vec<_> = errors.0.iter().filter_map(|error| error.place.as_ref()).collect();
         assert_eq!(places.iter().map(|place| place.line_column()).collect::<Vec<_>>(), [(6, 15), (7, 9)], "{errors}");
