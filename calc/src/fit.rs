@@ -5,7 +5,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
-use crate::plan::{Task, count, counted, find};
+use crate::plan::{Task, count, counted, find, set_words};
 use crate::quantity::{Share, SoundLevel};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
@@ -126,6 +126,8 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
 /// Adds the figures of this topic, `fit.…`, where the tank has pumps.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let Some(fit) = check(rules, catalogue, tank)? else { return Ok(()) };
+    let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
+    sheet.put(Figure::new("fit.pumps", "Pumps in the tank", set_words(catalogue, &models).as_str()));
     sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
     sheet.put(
         Figure::new("fit.flow", "What the tank's pumps move together at their settings", fit.flow).from("sum of rated flow × setting", &[]),
