@@ -139,6 +139,27 @@ pub const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
     },
     Formula {
+        name: "oxygen.reef",
+        inputs: &[("floor", Kind::Area), ("temperature", Kind::Temperature)],
+        output: Kind::MassRate,
+        reckon: |rules, inputs| Ok(oxygen::reef(inputs.get("floor")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
+    },
+    Formula {
+        name: "oxygen.bubbles",
+        inputs: &[("air", Kind::Flow), ("depth", Kind::Length), ("share", Kind::Share), ("temperature", Kind::Temperature)],
+        output: Kind::Flow,
+        reckon: |rules, inputs| {
+            let (air, depth, share) = (inputs.get("air")?, inputs.get("depth")?, inputs.get("share")?);
+            Ok(oxygen::bubbles(air, depth, share, inputs.get("temperature")?, rules)?.into())
+        },
+    },
+    Formula {
+        name: "oxygen.taken_up_in_a_fall",
+        inputs: &[("height", Kind::Length), ("temperature", Kind::Temperature)],
+        output: Kind::Share,
+        reckon: |rules, inputs| Ok(oxygen::taken_up_in_a_fall(inputs.get("height")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
+    },
+    Formula {
         name: "oxygen.solubility",
         inputs: &[("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
         // In µmol/kg, as its source prints it; no page prints it in any other unit.

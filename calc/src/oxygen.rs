@@ -473,10 +473,9 @@ pub fn warmth(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Res
     Ok(Ratio::from_si(libm::pow(rules.night_q10.si(), (temperature.si() - rules.night_temperature.si()) / 10.0)))
 }
 
-/// What the floor of a tank takes up in the dark with all that stands on it: `area × rate of a reef slope × share × warmth`.
+/// What a living reef slope takes up in the dark: `area × rate × warmth`.
 ///
 /// - `floor`: seen from above, up to 1000 m²
-/// - `stock`: what lives there; the kind that takes up the most counts
 ///
 /// # Errors
 /// [`Error::OutOfRange`].
@@ -484,21 +483,31 @@ pub fn warmth(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Res
 /// # Source
 /// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 393.3 mg an hour:
 /// ```
-/// use reckoner_calc::{Rules, quantity::{Dimension, parse}};
+/// use reckoner_calc::{Rules, oxygen, quantity::{Dimension, parse}};
 /// use uom::si::f64::{Area, MassRate};
 /// let rules = Rules::compiled_in().map_err(|_| "rules")?.oxygen;
-/// let taken: MassRate = rules.reef_night * Area::from_si(0.5);
+/// let taken = oxygen::reef(Area::from_si(0.5), rules.night_temperature, &rules)?;
 /// assert!((taken.si() / parse::<MassRate>("393.31 mg/h")?.si() - 1.0).abs() < 2e-5);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
+pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
+    let floor = within("the floor", floor, Area::from_si(0.0)..=Area::from_si(1000.0))?;
+    Ok(rules.reef_night * floor * warmth(temperature, rules)?)
+}
+
+/// What the floor of a tank takes up in the dark with all that stands on it: [`reef`] × its share.
+///
+/// - `stock`: what lives there; the kind that takes up the most counts
+///
+/// # Errors
+/// As [`reef`].
 pub fn reef_breathing(
     floor: Area,
     stock: Stock,
     temperature: ThermodynamicTemperature,
     rules: &OxygenRules,
 ) -> Result<Band<MassRate>, Error> {
-    let floor = within("the floor", floor, Area::from_si(0.0)..=Area::from_si(1000.0))?;
-    let whole: MassRate = rules.reef_night * floor * warmth(temperature, rules)?;
+    let whole = reef(floor, temperature, rules)?;
     let share = rules.reef_share(stock);
     Ok(Band { low: whole * share.low.0, high: whole * share.high.0 })
 }
