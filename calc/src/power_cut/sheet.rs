@@ -497,7 +497,7 @@ fn steps_table(steps: &[Step]) -> Table {
                 figure.rules = step.rules.iter().map(|id| (*id).to_owned()).collect();
                 Cell::Figure(figure)
             }
-            When::PowerBack => Cell::Words("When the power is back".to_owned()),
+            When::PowerBack => Cell::Words("Power back".to_owned()),
         };
         Row { head, cells: vec![Cell::Words(step.what.clone()), Cell::Words(step.why.to_owned())] }
     };
