@@ -106,7 +106,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
     if hung.height < heights.low {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
-        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.spread"));
+        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.edge"));
     }
     if hung.height > heights.high {
         faults.push(Reason::new("hangs so high that it may draw air", hung.height, heights.high).rule("placement.below_surface"));

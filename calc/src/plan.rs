@@ -309,9 +309,7 @@ impl<'a> Task<'a> {
                 Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws).and_then(|s| s.at_setting(model.lowest_setting));
             let lowest = at_lowest.and_then(|stream| room.lowest(&stream, model.outlet, way)).unwrap_or_default();
             let reason = Reason::new(words, lowest, room.highest(model.outlet));
-            return Err(Box::new(
-                reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.spread"),
-            ));
+            return Err(Box::new(reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.edge")));
         }
         let speed = uom::si::f64::Velocity::from_si;
         for (stage, (figure, livestock)) in self.stages.iter().zip(self.livestock_of_stages()) {

@@ -3,7 +3,7 @@
 //! The ranges are wide, because the literature supports no single best speed: corals caught most at speeds in between, and which
 //! speeds those were differed from kind to kind. What a coral does is the better gauge: polyps out and swaying is right.
 
-use uom::si::f64::{Length, Ratio, Velocity};
+use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
@@ -25,8 +25,16 @@ pub struct SpeedsRules {
     pub tried: Band<Velocity>,
     /// What a reef fish holds for half an hour, in its own lengths a second.
     pub fish_holds: Band<Ratio>,
-    /// What a fish can do all day, in its own lengths a second.
-    pub fish_cruises: Ratio,
+    /// What fish do all day, in their own lengths a second: from those with round fins to those with long, narrow ones.
+    pub fish_cruises: Band<Ratio>,
+    /// Speed of the stream in which fish were tried with and without shelter.
+    pub shelter_stream: Velocity,
+    /// How long they held out in the open.
+    pub without_shelter: Band<Time>,
+    /// How long they held out with a hole to rest in.
+    pub with_shelter: Band<Time>,
+    /// How much slower the water is in such a hole.
+    pub shelter_slows: Band<Share>,
     /// Lengths of fish that the table lists.
     pub fish_lengths: Vec<Length>,
 }
@@ -38,7 +46,11 @@ impl SpeedsRules {
         let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
         let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
         let fish_holds = topic.band("fish_holds", "0.5"..="20");
-        let fish_cruises = topic.one("fish_cruises", "0.2"..="10");
+        let fish_cruises = topic.band("fish_cruises", "0.2"..="10");
+        let shelter_stream = topic.one("shelter_stream", "1 cm/s"..="500 cm/s");
+        let without_shelter = topic.band("without_shelter", "1 min"..="100 h");
+        let with_shelter = topic.band("with_shelter", "1 min"..="1000 h");
+        let shelter_slows = topic.band("shelter_slows", "1 %"..="100 %");
         let fish_lengths = topic.list("fish_lengths", "1 cm"..="1 m");
         let bands: Option<Vec<_>> = bands.into_iter().collect();
         Some(SpeedsRules {
@@ -48,6 +60,10 @@ impl SpeedsRules {
             tried: tried?,
             fish_holds: fish_holds?,
             fish_cruises: fish_cruises?,
+            shelter_stream: shelter_stream?,
+            without_shelter: without_shelter?,
+            with_shelter: with_shelter?,
+            shelter_slows: shelter_slows?,
             fish_lengths: fish_lengths?,
         })
     }
@@ -178,20 +194,22 @@ pub(crate) fn zones_table(
     })
 }
 
-/// Length of a fish → what it swims all day, and what it holds for half an hour.
+/// Length of a fish → what it swims all day with either kind of fins, and what strong swimmers hold for half an hour.
 fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for length in &rules.fish_lengths {
         let head = Figure::new(format!("speeds_fish.{}", rows.len() + 1), "Length of the fish", *length);
-        let cruises = fish_speed(*length, rules.fish_cruises)?;
         let holds = Band { low: fish_speed(*length, rules.fish_holds.low)?, high: fish_speed(*length, rules.fish_holds.high)? };
         let formula = "length × lengths a second";
+        let all_day = |key: &str, fins: &str, lengths: Ratio| {
+            let title = format!("Speed a fish with {fins} can swim all day");
+            let figure = Figure::new(format!("{}.{key}", head.id), title, fish_speed(*length, lengths)?);
+            Ok::<_, Error>(figure.from(formula, &[head.id.as_str()]).rule("speeds.fish_cruises").never_above())
+        };
         let cells = vec![
-            Figure::new(format!("{}.cruises", head.id), "Speed a fish can swim all day", cruises)
-                .from(formula, &[head.id.as_str()])
-                .rule("speeds.fish_cruises")
-                .never_above(),
-            Figure::new(format!("{}.holds", head.id), "Speed a fish can hold for half an hour", holds)
+            all_day("round_fins", "round fins", rules.fish_cruises.low)?,
+            all_day("narrow_fins", "long, narrow fins", rules.fish_cruises.high)?,
+            Figure::new(format!("{}.holds", head.id), "Speed a strong swimmer can hold for half an hour", holds)
                 .from(formula, &[head.id.as_str()])
                 .rule("speeds.fish_holds"),
         ];
@@ -200,7 +218,9 @@ fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
     Ok(Table {
         id: "speeds_fish",
         caption: "What fish swim".to_owned(),
-        heads: ["Length of the fish", "All day", "For half an hour"].map(str::to_owned).into(),
+        heads: ["Length of the fish", "All day, with round fins", "All day, with long, narrow fins", "For half an hour"]
+            .map(str::to_owned)
+            .into(),
         rows,
     })
 }

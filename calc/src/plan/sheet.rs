@@ -325,7 +325,7 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         let zones = zones(&stream, rules.speeds.band(tank.later), place.course.way)?;
         let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
         let sand = |figure: Figure| {
-            if has_sand { figure.rule("sand.band").rule("stream.spread") } else { figure }
+            if has_sand { figure.rule("sand.band").rule("stream.edge") } else { figure }
         };
         let along = match place.spot.wall {
             crate::tank::Wall::Left | crate::tank::Wall::Right => place.course.from.y,
