@@ -117,10 +117,12 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     if far < band.low {
         faults.push(Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]).rule(&rule));
     }
-    if far > band.high {
-        faults.push(Reason::new("is still too strong when it meets the glass", far, band.high).from(&["speeds.now"]).rule(&rule));
+    let fastest = rules.stream.spread_of(far).high;
+    if fastest > band.high {
+        let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
+        faults.push(reason.rule(&rule).rule("stream.spread"));
     }
-    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, course.way)?, heights, faults })
+    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, rules.stream.spread, course.way)?, heights, faults })
 }
 
 /// Adds the figures of this topic, `fit.…`, where the tank has pumps.

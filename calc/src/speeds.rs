@@ -77,7 +77,7 @@ impl SpeedsRules {
 /// Where along the middle of a stream its speed suits an animal. Distances from the outlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Zones {
-    /// Up to here it is too strong; nothing where it never is.
+    /// Up to here it may be too strong; nothing where it never is.
     pub too_strong_until: Length,
     /// From there up to here it is right; from here on too weak.
     pub right_until: Length,
@@ -88,13 +88,15 @@ pub struct Zones {
 /// Where along its middle a stream is too strong, right, and too weak.
 ///
 /// - `band`: the speeds that suit, from 1 mm/s to 20 m/s
+/// - `spread`: what a real stream makes of the speed reckoned, rule `stream.spread`
 /// - `way`: how far the stream can go, up to 20 m
 ///
-/// Only the middle of the stream is asked; beside it the water is slower, see [`Stream::speed_off_axis`].
+/// Only the middle of the stream is asked; beside it the water is slower, see [`Stream::speed_off_axis`]. An animal must not be hurt by a
+/// stream that is stronger than reckoned: too strong goes by the high end of the spread. Too weak goes by the speed reckoned.
 ///
 /// # Errors
 /// As [`Stream::reach`], and [`Error::OutOfRange`] for a way that is none.
-pub fn zones(stream: &Stream, band: Band<Velocity>, way: Length) -> Result<Zones, Error> {
+pub fn zones(stream: &Stream, band: Band<Velocity>, spread: Band<Share>, way: Length) -> Result<Zones, Error> {
     let way = within("the length of the way", way, Length::from_si(0.01)..=Length::from_si(20.0))?;
     let until = |speed: Velocity| {
         if speed > stream.exit_speed() {
@@ -103,7 +105,10 @@ pub fn zones(stream: &Stream, band: Band<Velocity>, way: Length) -> Result<Zones
         let reach = stream.reach(speed)?;
         Ok::<_, Error>(if reach > way { way } else { reach })
     };
-    Ok(Zones { too_strong_until: until(band.high)?, right_until: until(band.low)?, way })
+    let (too_strong_until, right_until) = (until(band.high / spread.high.0)?, until(band.low)?);
+    // In a narrow band a stream may be too strong until it is too weak.
+    let right_until = if right_until > too_strong_until { right_until } else { too_strong_until };
+    Ok(Zones { too_strong_until, right_until, way })
 }
 
 /// The speed of a fish that swims so many of its own lengths a second.
@@ -145,7 +150,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     for (id, key, name, (outlet, flow)) in examples {
         let stream = Stream::new(outlet, flow, rules.stream.laws)?;
         let exit = format!("stream.{key}.exit");
-        sheet.tables.insert(id, zones_table(id, name, &exit, &stream, way, &rules.speeds)?);
+        sheet.tables.insert(id, zones_table(id, name, &exit, &stream, way, rules)?);
     }
     sheet.tables.insert("speeds_fish", fish_table(&rules.speeds)?);
     Ok(())
@@ -160,12 +165,13 @@ pub(crate) fn zones_table(
     exit: &str,
     stream: &Stream,
     way: Length,
-    rules: &SpeedsRules,
+    rules: &Rules,
 ) -> Result<Table, Error> {
+    let (rules, spread) = (&rules.speeds, rules.stream.spread);
     let row = |livestock: Livestock| {
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
         let band = rules.band(livestock);
-        let zones = zones(stream, band, way)?;
+        let zones = zones(stream, band, spread, way)?;
         // A stretch from one distance to another; words where there is none.
         let stretch = |key: &str, title: &str, from: Length, to: Length| {
             if to <= from {
@@ -176,7 +182,8 @@ pub(crate) fn zones_table(
                 format!("Where the stream is {title} for {}", livestock.words()),
                 Band { low: from, high: to },
             );
-            Cell::Figure(figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]).rule(&rule))
+            let figure = figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]);
+            Cell::Figure(figure.rule(&rule).rule("stream.spread"))
         };
         let cells = vec![
             Cell::Figure(Figure::new(row.clone(), format!("Speed of the water for {}", livestock.words()), band).rule(&rule)),
