@@ -122,7 +122,14 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
         faults.push(reason.rule(&rule).rule("stream.spread"));
     }
-    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, rules.stream.spread, course.way)?, heights, faults })
+    Ok(StreamFit {
+        flow: model.rated_flow * setting.0,
+        course,
+        far,
+        zones: zones(&stream, band, rules.stream.spread, course.way)?,
+        heights,
+        faults,
+    })
 }
 
 /// Adds the figures of this topic, `fit.…`, where the tank has pumps.

@@ -1,11 +1,10 @@
 //! Head lost in pipes and fittings: `tests/independent/return_line_*.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::quantity::{Dimension, parse};
+use reckoner_calc::quantity::Dimension;
 use reckoner_calc::return_line::{Fluid, Pipe, ReturnLineRules, contraction, elbow, expansion, friction_factor, head_loss};
 use reckoner_tests::{Row, assert_within, independent};
 use uom::si::f64::{DynamicViscosity, Length, MassDensity, VolumeRate};
-use uom::si::{length::foot, length::inch, mass_density::pound_per_cubic_foot, volume_rate::cubic_foot_per_second};
 
 fn rules() -> ReturnLineRules {
     Rules::compiled_in().unwrap().return_line

@@ -3,8 +3,8 @@
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::Dimension;
 use reckoner_calc::sand::{Grains, SandRules, depth_mean, friction_velocity, roughness, speed_at_height};
-use reckoner_tests::{Row, assert_printed, assert_within, independent};
-use uom::si::f64::{KinematicViscosity, Length, MassDensity, Velocity};
+use reckoner_tests::{assert_within, independent};
+use uom::si::f64::{KinematicViscosity, Length, MassDensity};
 
 fn rules() -> SandRules {
     Rules::compiled_in().unwrap().sand

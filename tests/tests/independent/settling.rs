@@ -1,11 +1,11 @@
 //! How fast things sink: `tests/independent/settling.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::quantity::{Dimension, parse};
+use reckoner_calc::quantity::Dimension;
 use reckoner_calc::sand::Grains;
-use reckoner_calc::settling::{Floor, SettlingRules, Shape, ferguson_church, soulsby};
-use reckoner_tests::{assert_printed, assert_within, independent};
-use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Velocity};
+use reckoner_calc::settling::{SettlingRules, Shape, ferguson_church, soulsby};
+use reckoner_tests::{assert_within, independent};
+use uom::si::f64::{KinematicViscosity, Length, MassDensity};
 
 fn rules() -> SettlingRules {
     Rules::compiled_in().unwrap().settling

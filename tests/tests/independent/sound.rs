@@ -1,6 +1,5 @@
 //! Sums of sound levels and the law of distance: `tests/independent/sound.csv`.
 
-use reckoner_calc::Rules;
 use reckoner_calc::quantity::{Dimension, SoundLevel};
 use reckoner_calc::sound::{in_the_open, sum};
 use reckoner_tests::{Row, assert_within, independent};

@@ -4,8 +4,8 @@ use reckoner_calc::Rules;
 use reckoner_calc::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
 use reckoner_calc::tank::Water;
-use reckoner_tests::{assert_printed, assert_within, published};
-use uom::si::f64::{Mass, Power};
+use reckoner_tests::{assert_printed, assert_within};
+use uom::si::f64::Mass;
 use uom::si::molality::mole_per_kilogram;
 
 use crate::seawater::celsius;

@@ -1,9 +1,8 @@
 //! Density and viscosity of seawater: `tests/published/seawater_*.csv`.
 
-use gsw::conversions::{ct_from_pt, sr_from_sp};
 use reckoner_calc::Rules;
-use reckoner_calc::quantity::{Dimension, Salinity, SpecificGravity};
-use reckoner_calc::seawater::{self, Convention, SeawaterRules};
+use reckoner_calc::quantity::{Dimension, Salinity};
+use reckoner_calc::seawater::{self, SeawaterRules};
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::ThermodynamicTemperature;
 use uom::si::thermodynamic_temperature::degree_celsius;
