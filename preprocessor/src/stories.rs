@@ -1,0 +1,114 @@
+//! Refuses stories that are told of the reader's tank.
+//!
+//! The book is built again around each reader's tank. What somebody did with a pump is true of a demo tank and of no other, so a
+//! sentence that names the running tank must rest on it: it prints one of its figures, is held to them by a claim, or stands in a
+//! condition. A block that does none of these names a demo tank: `{= demo.first_reef.tank.name =}`.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
+use pulldown_cmark::{Event, Parser, Tag as Markdown};
+
+use crate::diagnostic::Diagnostic;
+use crate::names::{self, Role};
+use crate::tags::{self, Kind, Tag};
+
+/// The name of the running tank.
+const NAME: &str = "tank.name";
+/// What the ids of figures begin with that are the same whatever the running tank is.
+const OF_NO_TANK: [&str; 4] = ["demo.", "rule.", "unit.", "club."];
+/// The function that holds words to figures.
+const CLAIM: &str = "holds";
+
+/// One error for each block that names the running tank and rests on none of its figures, in the order of the text.
+pub fn stories(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Diagnostic> {
+    let tags = tags::tags(text);
+    let blocks = blocks(&tags::masked(text), options);
+    let mut depth = 0_usize;
+    let mut errors: Vec<Diagnostic> = Vec::new();
+    let mut told: Vec<&Range<usize>> = Vec::new();
+    for tag in &tags {
+        match (tag.kind, text[tag.body.clone()].split_whitespace().next()) {
+            (Kind::Statement, Some("if")) => depth += 1,
+            (Kind::Statement, Some("endif")) => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        let Some(name) = values(text, tag).find(|(name, _)| *name == NAME).map(|(_, span)| span) else { continue };
+        let Some(block) = blocks.iter().rev().find(|block| block.start <= tag.span.start && tag.span.end <= block.end) else { continue };
+        let inside = || tags.iter().filter(|other| block.start <= other.span.start && other.span.end <= block.end);
+        if depth == 0 && !told.contains(&block) && !inside().any(|other| rests_on_the_tank(text, other)) {
+            told.push(block);
+            errors.push(
+                Diagnostic::new(file, text.clone(), name, "a story about the reader's tank")
+                    .label("true of no other tank")
+                    .hint("tell it of a tank of the book, such as `{= demo.first_reef.tank.name =}`")
+                    .hint("or print a figure of the tank beside its name, or put the words into a condition"),
+            );
+        }
+    }
+    errors
+}
+
+/// Whether a tag prints or asks for a figure of the running tank beside its name.
+fn rests_on_the_tank(text: &str, tag: &Tag) -> bool {
+    let holds = || names::uses(text, tag).iter().any(|found| found.role == Role::Function && found.name == CLAIM);
+    values(text, tag).any(|(name, _)| name != NAME && !OF_NO_TANK.iter().any(|start| name.starts_with(start))) || holds()
+}
+
+fn values<'t>(text: &'t str, tag: &Tag) -> impl Iterator<Item = (&'t str, Range<usize>)> {
+    let values = names::uses(text, tag).into_iter().filter(|found| found.role == Role::Value);
+    values.map(|found| (found.name, found.span)).collect::<Vec<_>>().into_iter()
+}
+
+/// What a reader takes as one piece: paragraphs, items, rows, headings. The innermost comes last.
+fn blocks(masked: &str, options: &MarkdownOptions) -> Vec<Range<usize>> {
+    let events = Parser::into_offset_iter(new_cmark_parser(masked, options));
+    let blocks = events.filter_map(|(event, span)| match event {
+        Event::Start(
+            Markdown::Paragraph
+            | Markdown::Heading { .. }
+            | Markdown::Item
+            | Markdown::TableRow
+            | Markdown::TableHead
+            | Markdown::HtmlBlock
+            | Markdown::DefinitionListTitle
+            | Markdown::DefinitionListDefinition,
+        ) => Some(span),
+        _ => None,
+    });
+    blocks.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(text: &str) -> Vec<(usize, usize)> {
+        let errors = stories("a.md", &text.into(), &MarkdownOptions::default());
+        errors.into_iter().filter_map(|error| error.place).map(|place| place.line_column()).collect()
+    }
+
+    #[test]
+    fn a_story_about_the_readers_tank_is_found() {
+        assert_eq!(found("Once.\n\n{= tank.name =} has a pump.\n"), [(3, 4)]);
+        assert_eq!(found("- {= tank.name =} here\n- {= tank.water =} there\n"), [(1, 6)]);
+        assert_eq!(found("{= tank.name =} and {= demo.long_reef.tank.water =} and {= rule.plan.alike =}"), [(1, 4)]);
+        assert_eq!(found("## In {= tank.name =}\n\n{= tank.water =}\n"), [(1, 10)]);
+        assert_eq!(found("| {= tank.name =} | b |\n|---|---|\n| {= tank.name =} | {= flow.aim =} |\n"), [(1, 6)]);
+        assert_eq!(found("{% if fit is defined %}a{% endif %}\n\n{= tank.name =} and {= tank.name =}\n"), [(3, 4)]);
+    }
+
+    #[test]
+    fn what_rests_on_the_tank_passes() {
+        for text in [
+            "{= tank.name =} holds {= tank.water =}.",
+            "{= tank.name =} has many.{= holds(that=\"fit.count > 3\") =}",
+            "{% if fit is defined %}\n\n{= tank.name =} has pumps.\n\n{% endif %}",
+            "{= demo.first_reef.tank.name =} has a pump.",
+            "{% raw %}`{= tank.name =}`{% endraw %}",
+        ] {
+            assert_eq!(found(text), [], "{text}");
+        }
+    }
+}
