@@ -47,20 +47,7 @@ impl Preprocessor for Reckoner {
         let mut settings: Settings = context.config.get(&format!("preprocessor.{}", self.name()))?.unwrap_or_default();
         settings.tank = self.overrides.tank.clone().or(settings.tank);
         settings.rules = self.overrides.rules.clone().or(settings.rules);
-        let mut chapters = Vec::new();
-        book.for_each_mut(|item| {
-            if let BookItem::Chapter(chapter) = item
-                && let Some(path) = &chapter.path
-            {
-                let slashes = |path: &Path| path.to_string_lossy().replace('\\', "/");
-                chapters.push(Chapter {
-                    path: slashes(path),
-                    source_path: chapter.source_path.as_deref().map(slashes),
-                    number: chapter.number.as_ref().map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
-                    content: chapter.content.clone(),
-                });
-            }
-        });
+        let chapters = chapters(&book);
         let medium = Medium::of_renderer(&context.renderer);
         let typeset = if self.whatever_the_checks_say { typeset_whatever_the_checks_say } else { typeset };
         let typeset = typeset(&context.root, &context.config.book.src, &settings, medium, &chapters)?;
@@ -76,6 +63,20 @@ impl Preprocessor for Reckoner {
         });
         Ok(book)
     }
+}
+
+/// The chapters of a book that have a file, depth first, in the order of its summary.
+pub fn chapters(book: &Book) -> Vec<Chapter> {
+    let slashes = |path: &Path| path.to_string_lossy().replace('\\', "/");
+    let chapter = |chapter: &mdbook_preprocessor::book::Chapter| {
+        Some(Chapter {
+            path: slashes(chapter.path.as_deref()?),
+            source_path: chapter.source_path.as_deref().map(slashes),
+            number: chapter.number.as_ref().map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
+            content: chapter.content.clone(),
+        })
+    };
+    book.chapters().filter_map(chapter).collect()
 }
 
 /// The same over mdBook's protocol, for a stock `mdbook build`.
@@ -166,6 +167,16 @@ impl Manuscript {
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
         Manuscript { numbers: chapters.iter().map(|chapter| chapter.number.clone()).collect(), names, pages, wrong }
+    }
+
+    /// The chapters' paths in the book's source folder, in its order.
+    pub fn paths(&self) -> impl Iterator<Item = &str> {
+        self.pages.iter().map(|page| page.path.as_str())
+    }
+
+    /// The chapters as they were written, in the book's order.
+    pub fn texts(&self) -> impl Iterator<Item = &str> {
+        self.pages.iter().map(|page| page.text.as_ref())
     }
 
     /// Sets all chapters with the figures of an edition. A failed check is no error: it stands in the ledger.
