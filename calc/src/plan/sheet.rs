@@ -55,9 +55,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             rows.push(Row { head: Cell::Words(model.model.clone()), cells });
         }
     }
+    if rows.is_empty() {
+        let why = format!("No model of the catalogue is ruled out for {}: each is in one of the sets above.", tank.name);
+        sheet.lack("plan_ruled_out", why);
+    }
     let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
     let caption = "What rules the other models out".to_owned();
-    sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption, heads, rows });
+    if !rows.is_empty() {
+        sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption, heads, rows });
+    }
     sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
     sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
     Ok(())
