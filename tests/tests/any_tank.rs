@@ -129,6 +129,7 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
         Err(errors) => return errors.0.iter().map(|error| format!("does not render: {error}")).collect(),
     };
     let tank = Tank::read_with("tank.toml", file, &edition.catalogue).unwrap();
+    let never = never_said(&tank);
     let mut wrong = Vec::new();
     let mut printed = Printed::of(&own.sheet);
     for (page, text) in manuscript.paths().zip(&typeset.contents) {
@@ -136,7 +137,9 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
         let text_of_code = text.replace("```", "\u{0}").replace('`', "").replace('\u{0}', "```");
         let blocks: Vec<_> = plain::blocks(&text_of_code).iter().map(|block| block.text().replace('\u{a0}', " ")).collect();
         for block in &blocks {
-            wrong.extend(false_words(&tank, block).map(|why| format!("{page}: {why}: \"{block}\"")));
+            let lower = block.to_lowercase();
+            let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
+            wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
             if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
                 wrong.push(format!("{page}: `{}` is left of a sentence: \"{block}\"", broken.escape_default()));
             }
@@ -157,14 +160,11 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
     wrong
 }
 
-/// Phrases in a block that only a tank with a part may read which this one lacks.
-fn false_words<'b>(tank: &'b Tank, block: &'b str) -> impl Iterator<Item = String> + 'b {
-    let lower = block.to_lowercase();
-    PARTS.iter().filter(|part| !(part.is_there)(tank)).flat_map(move |part| {
-        let name = tank.name.to_lowercase();
-        let said: Vec<_> = part.phrases.iter().filter(|phrase| lower.contains(&phrase.replace("{tank}", &name).to_lowercase())).collect();
-        said.into_iter().map(|phrase| format!("the file names no {}, but a page says \"{phrase}\"", part.name)).collect::<Vec<_>>()
-    })
+/// The parts that a tank lacks, with what no page may say of it, in small letters.
+fn never_said(tank: &Tank) -> Vec<(&'static str, String)> {
+    let lacking = PARTS.iter().filter(|part| !(part.is_there)(tank));
+    let phrases = lacking.flat_map(|part| part.phrases.iter().map(|phrase| (part.name, phrase.replace("{tank}", &tank.name))));
+    phrases.map(|(name, phrase)| (name, phrase.to_lowercase())).collect()
 }
 
 /// Words that a page holds to figures.
