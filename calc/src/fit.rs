@@ -189,6 +189,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     Ok(())
 }
 
+/// The verdict on a pump without faults.
+pub const ALL_IS_WELL: &str = "all is well";
+
 fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
         let id = |key: &str| format!("fit.pump{}.{key}", at + 1);
@@ -204,7 +207,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
-        cells.push(Cell::Words(if faults.is_empty() { "all is well".to_owned() } else { faults.join("; ") }));
+        cells.push(Cell::Words(if faults.is_empty() { ALL_IS_WELL.to_owned() } else { faults.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];

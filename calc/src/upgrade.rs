@@ -83,7 +83,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
             let told = told.join(". ");
             sheet.put(Figure::new("upgrade.blocked", "What blocks an upgrade of the tank's pumps", told.as_str()));
-            sheet.lack("upgrade", format!("No pump of the catalogue can be added to those of {} for later: {told}.", tank.name));
+            let why = format!("No pump of the catalogue, added to those of {}, gives what is wanted later. {told}.", tank.name);
+            sheet.lack("upgrade", why);
             return Ok(());
         }
     };

@@ -38,7 +38,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         let told = told.join(". ");
         sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.as_str()));
         for part in TABLES {
-            sheet.lack(part, format!("No set of pumps of the catalogue suits {}: {told}.", tank.name));
+            sheet.lack(part, format!("No set of pumps of the catalogue suits {}. {told}.", tank.name));
         }
         sheet.tables.insert("plan_reasons", reasons_table("What blocks a pump plan, and the nearest that would work", &blocked));
         return Ok(());

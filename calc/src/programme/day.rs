@@ -293,6 +293,9 @@ fn energy_figures(sheet: &mut Sheet, tank: &Tank, day: &Day) -> Result<(), Error
     Ok(())
 }
 
+/// What is said of a night that is quiet enough.
+pub const KEEPS_TO_THE_LIMIT: &str = "keeps to the limit";
+
 fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps: &[Runner]) -> Result<(), Error> {
     let from = ClockTime::after_midnight(rules.programme.night);
     let minutes = (rules.programme.night_lasts.si() / 60.0) as u16;
@@ -326,7 +329,7 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
         );
         let allowed = if limit == "night_level" { rules.sound.night_level } else { rules.sound.night_peak };
         let words = if at_pillow.high.0 <= allowed.0 {
-            "keeps to the limit"
+            KEEPS_TO_THE_LIMIT
         } else if at_pillow.low.0 > allowed.0 {
             "is above the limit"
         } else {
