@@ -132,9 +132,24 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     })
 }
 
-/// Adds the figures of this topic, `fit.…`, where the tank has pumps.
+/// Why nothing is told of the pumps of a tank that has none.
+pub(crate) fn no_pumps(tank: &Tank) -> String {
+    format!(
+        "The file of {} lists no pumps. Write a table [[pump]] into it for each pump that hangs in the tank, with its name, model, wall and \
+         height, to have them checked.",
+        tank.name
+    )
+}
+
+/// Adds the figures of this topic, `fit.…`, where the tank has pumps, else why not.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let Some(fit) = check(rules, catalogue, tank)? else { return Ok(()) };
+    let Some(fit) = check(rules, catalogue, tank)? else {
+        let why = no_pumps(tank);
+        for part in ["fit", "fit_settings"] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
     let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
     sheet.put(Figure::new("fit.pumps", "Pumps in the tank", set_words(catalogue, &models).as_str()));
     sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
@@ -174,6 +189,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     Ok(())
 }
 
+/// The verdict on a pump without faults.
+pub const ALL_IS_WELL: &str = "all is well";
+
 fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
         let id = |key: &str| format!("fit.pump{}.{key}", at + 1);
@@ -189,7 +207,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
-        cells.push(Cell::Words(if faults.is_empty() { "all is well".to_owned() } else { faults.join("; ") }));
+        cells.push(Cell::Words(if faults.is_empty() { ALL_IS_WELL.to_owned() } else { faults.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];

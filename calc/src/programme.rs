@@ -10,7 +10,7 @@ mod suggest;
 
 pub use clock::ClockTime;
 pub(crate) use day::figures;
-pub use day::{Day, PumpDay, Runner, hung};
+pub use day::{Day, KEEPS_TO_THE_LIMIT, PumpDay, Runner, hung};
 pub use suggest::{Needs, suggest};
 
 use std::ops::Range;
