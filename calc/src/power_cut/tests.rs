@@ -46,7 +46,7 @@ fn rules() -> Rules {
 }
 
 fn sheet(tank: &str) -> Sheet {
-    let (rules, tank) = (rules(), Tank::read("tank.toml", tank).unwrap());
+    let (rules, tank) = (rules(), Tank::read("tank.toml", tank, &rules()).unwrap());
     Sheet::reckon(&rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
 }
 

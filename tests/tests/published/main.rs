@@ -4,6 +4,7 @@
 
 mod calendar;
 mod circuit;
+mod glass;
 mod mixing;
 mod oxygen;
 mod power;
