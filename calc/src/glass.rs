@@ -230,7 +230,7 @@ fn solved(mut rows: [[f64; 5]; 4]) -> [f64; 4] {
 pub struct Pane {
     /// From end to end, a tenth of its height to twenty times of it.
     pub length: Length,
-    /// From foot to rim, from 5 cm to 5 m.
+    /// From foot to rim, from 5 cm to 10 m.
     pub height: Length,
     /// How its rim is held.
     pub rim: Rim,
@@ -263,7 +263,7 @@ impl Pane {
 
     /// Stress times thickness squared.
     fn push(&self, rules: &GlassRules) -> Result<f64, Error> {
-        let height = within("the height of the pane", self.height, Length::from_si(0.05)..=Length::from_si(5.0))?;
+        let height = within("the height of the pane", self.height, Length::from_si(0.05)..=Length::from_si(10.0))?;
         let water = within("the density of the water", self.water, MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0))?;
         let bent = bent(self.length / height, rules.poisson, self.rim, Load::Water)?;
         Ok(bent.worst() * water.si() * GRAVITY * height.si() * height.si() * height.si())
@@ -308,7 +308,7 @@ fn hardest_pane(tank: &Tank, water: MassDensity) -> Option<Pane> {
         Plan::Cylinder { .. } => return None,
     };
     let height = tank.glass.height;
-    // A pane that is narrower still is bent less than one of this shape, and a longer one hardly more.
+    // A pane that is narrower still is bent less than one of this shape; no tank is longer.
     let length = Length::from_si(length.si().clamp(0.1 * height.si(), 20.0 * height.si()));
     let rim = if tank.braced { Rim::Braced } else { Rim::Free };
     Some(Pane { length, height, rim, water })

@@ -72,7 +72,7 @@ fn what_is_no_pane_is_refused() {
         Pane { length: parse("90 cm").unwrap(), height: parse("45 cm").unwrap(), rim: Rim::Free, water: MassDensity::from_si(1025.0) };
     assert!(pane.stress(parse("0.5 mm").unwrap(), &rules).is_err());
     assert!(pane.thickness(Pressure::from_si(0.0), &rules).is_err());
-    assert!(Pane { height: parse("6 m").unwrap(), ..pane }.stress(parse("8 mm").unwrap(), &rules).is_err());
+    assert!(Pane { height: parse("11 m").unwrap(), ..pane }.stress(parse("8 mm").unwrap(), &rules).is_err());
 }
 
 proptest! {
@@ -94,7 +94,7 @@ proptest! {
     #[test]
     fn thickness_and_stress_are_inverse(length in 0.1..3.0_f64, height in 0.1..2.0_f64, megapascal in 0.5..40.0) {
         let (rules, stress) = (Rules::compiled_in().unwrap().glass, Pressure::from_si(megapascal * 1e6));
-        let length = length.max(0.1 * height);
+        let length = length.clamp(0.1 * height, 20.0 * height);
         let pane = Pane { length: Length::from_si(length), height: Length::from_si(height), rim: Rim::Free, water: MassDensity::from_si(1025.0) };
         let thickness = pane.thickness(stress, &rules).unwrap();
         prop_assume!((1e-3..0.1).contains(&thickness.si()));
