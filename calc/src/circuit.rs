@@ -179,8 +179,6 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     if verdict != Verdict::Bears {
         let words = Figure::new("circuit.overloaded", "That the circuit is overloaded", verdict.words());
         sheet.put(compared(words));
-    } else {
-        sheet.lack("circuit.overloaded", format!("The circuit of {} is not overloaded.", tank.name));
     }
     sheet.tables.insert("circuit_sum", circuit_table(&told, &own, verdict));
     told.into_iter().for_each(|figure| sheet.put(figure));

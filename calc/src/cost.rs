@@ -160,6 +160,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let home = &tank.home;
     let counted = counted_words(home, catalogue.currency);
     sheet.put(Figure::new("cost.counted", "What counts as the cost of the catalogue's pumps over the years", counted.as_str()));
+    let counted = counted_words(home, Currency::USD);
+    sheet.put(Figure::new("cost.counted_kinds", "What counts as the cost of the trade's pumps over the years", counted.as_str()));
     if let Some(exchange) = home.exchange {
         let title = format!("What one {} buys", home.currency.code());
         sheet.put(Figure::new("cost.exchange", title, exchange));

@@ -367,11 +367,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     }
     let compared = |figure: Figure| figure.from("pane compared with the usual ones", &["tank.pane", "tank.length", "tank.height"]);
     sheet.put(compared(Figure::new("glass.verdict", "How the panes compare with those of such tanks", verdict.words())));
+    // A page warns under the condition that one of these is there.
     for (key, which) in [("thin", Verdict::Thin), ("thick", Verdict::Thick)] {
         if verdict == which {
             sheet.put(compared(Figure::new(format!("glass.{key}"), "What is odd about the panes", verdict.words())));
-        } else {
-            sheet.lack(&format!("glass.{key}"), format!("The panes of {} {}.", tank.name, verdict.words()));
         }
     }
     Ok(())

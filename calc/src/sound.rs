@@ -241,10 +241,10 @@ fn distance(distance: Length) -> Result<f64, Error> {
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let (rules, home, metre) = (&rules.sound, &tank.home, Length::from_si(STATED_AT));
     let room = match home.room {
-        Furnishing::FullOfCloth => "a room full of cloth",
-        Furnishing::LittleCloth => "a room with little cloth",
+        Furnishing::FullOfCloth => "full of cloth",
+        Furnishing::LittleCloth => "one with little cloth",
     };
-    let door = if home.door { "with a shut door between tank and pillow" } else { "with no shut door between tank and pillow" };
+    let door = if home.door { "a shut door between tank and pillow" } else { "no shut door between tank and pillow" };
     sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", home.pillow).assumes(tank, "home.pillow"));
     sheet.put(Figure::new("sound.room", "How the room is furnished", room).assumes(tank, "home.room"));
     sheet.put(Figure::new("sound.door", "Whether a shut door stands between tank and pillow", door));
@@ -321,6 +321,7 @@ fn beside_figures(sheet: &mut Sheet, rules: &SoundRules, tank: &Tank, limit: Sou
         let why =
             format!("The file of {} has neither a return pump nor a skimmer: write a table [return] or [skimmer] into it.", tank.name);
         sheet.lack("sound.beside", &*why);
+        sheet.lack("sound.beside_says", &*why);
         sheet.lack("sound.left", why);
         return Ok(());
     }

@@ -2,8 +2,9 @@
 //!
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
+use crate::lacking::without_marks;
 use reckoner_calc::quantity::{Quantity, Shown, System, show, unit};
-use reckoner_calc::sheet::{Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
+use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 
 /// What the pages are made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,9 +37,10 @@ impl Medium {
             "<data class=\"figure\" value=\"{value}\" data-unit=\"{unit}\" data-figure=\"{id}\" title=\"{title}\">{}</data>",
             readings(&shown)
         );
+        let assumed = if figure.assumed { format!("<span class=\"assumed\">{ASSUMED}</span>") } else { String::new() };
         match line {
-            Some(line) => format!("<a class=\"to-ledger\" href=\"{}\">{data}</a>", escape(line)),
-            None => data,
+            Some(line) => format!("<a class=\"to-ledger\" href=\"{}\">{data}</a>{assumed}", escape(line)),
+            None => data + &assumed,
         }
     }
 
@@ -237,5 +239,5 @@ fn number(quantity: Quantity) -> String {
 
 /// Text as HTML.
 pub fn escape(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    without_marks(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

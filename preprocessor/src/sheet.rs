@@ -49,6 +49,9 @@ pub struct FigureEntry {
     pub inputs: Vec<String>,
     /// The ids of the rules that went in.
     pub rules: Vec<String>,
+    /// Whether the tank file leaves it out, so that it is assumed.
+    #[serde(default)]
+    pub assumed: bool,
 }
 
 /// One table.
@@ -150,6 +153,7 @@ impl FigureEntry {
             formula: figure.formula.to_owned(),
             inputs: figure.inputs.clone(),
             rules: figure.rules.clone(),
+            assumed: figure.assumed,
         }
     }
 }

@@ -18,7 +18,15 @@ use crate::tank::{Home, HungPump, Tank};
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    const TABLES: [&str; 5] = ["plan", "plan_best", "plan_ruled_out", "plan_capacity", "places"];
     if catalogue.pumps.is_empty() {
+        let why = format!(
+            "There is no pump to choose for {}: the catalogue is empty. Write the pumps that you can buy into pumps.toml.",
+            tank.name
+        );
+        for part in TABLES.iter().chain(&["plan_reasons"]) {
+            sheet.lack(part, &*why);
+        }
         return Ok(());
     }
     let task = Task::new(rules, catalogue, tank)?;
@@ -28,7 +36,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let Some(best) = sets.first() else {
         let blocked = task.blocked(wishes)?;
         let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
-        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.join(". ").as_str()));
+        let told = told.join(". ");
+        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.as_str()));
+        for part in TABLES {
+            sheet.lack(part, format!("No set of pumps of the catalogue suits {}: {told}.", tank.name));
+        }
         sheet.tables.insert("plan_reasons", reasons_table("What blocks a pump plan, and the nearest that would work", &blocked));
         return Ok(());
     };
