@@ -172,14 +172,14 @@ impl Wave {
         };
         let mut rows = [[0.0; 5]; 4];
         for (at, y, at_rim) in [(0, 0.0, false), (2, 1.0, true)] {
-            for column in 0..4 {
-                let mut one = Wave { number, alpha, steady: (0.0, 0.0), weights: [0.0; 4] };
-                one.weights[column] = 1.0;
-                let [first, second] = demands(one.at(y), at_rim);
-                (rows[at][column], rows[at + 1][column]) = (first, second);
-            }
-            let [first, second] = demands(wave.at(y), at_rim);
-            (rows[at][4], rows[at + 1][4]) = (-first, -second);
+            let unit = |column: usize| {
+                let mut weights = [0.0; 4];
+                weights[column] = 1.0;
+                demands(Wave { number, alpha, steady: (0.0, 0.0), weights }.at(y), at_rim)
+            };
+            let known = demands(wave.at(y), at_rim).map(|value| -value);
+            let columns = [unit(0), unit(1), unit(2), unit(3), known];
+            (rows[at], rows[at + 1]) = (columns.map(|column| column[0]), columns.map(|column| column[1]));
         }
         wave.weights = solved(rows);
         wave
