@@ -241,3 +241,23 @@ fn number(quantity: Quantity) -> String {
 pub fn escape(text: &str) -> String {
     without_marks(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use reckoner_calc::{Catalogue, Rules, Tank};
+
+    #[test]
+    fn a_value_that_the_tank_file_leaves_out_says_so_behind_it() {
+        let rules = Rules::compiled_in().unwrap();
+        let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+                    [livestock]\nnow = \"soft\"\n[home]\nbreaker = \"16 A\"\n";
+        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let figure = |medium: Medium, id: &str| medium.figure(sheet.figure(id).unwrap(), "", None);
+        assert!(figure(Medium::Html, "circuit.voltage").ends_with("120\u{a0}V</data><span class=\"assumed\">, assumed</span>"));
+        assert_eq!(figure(Medium::Markdown, "circuit.voltage"), "120\u{a0}V, assumed");
+        assert!(figure(Medium::Html, "circuit.breaker").ends_with("16\u{a0}A</data>"));
+        assert_eq!(figure(Medium::Markdown, "circuit.breaker"), "16\u{a0}A");
+        assert_eq!(figure(Medium::Html, "sound.room"), "one with little cloth, assumed");
+    }
+}

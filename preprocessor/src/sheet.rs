@@ -72,7 +72,7 @@ pub struct TableEntry {
 #[serde(rename_all = "snake_case")]
 pub enum CellEntry {
     /// A figure.
-    Figure(FigureEntry),
+    Figure(Box<FigureEntry>),
     /// Words.
     Words(String),
 }
@@ -161,7 +161,7 @@ impl FigureEntry {
 impl TableEntry {
     fn of(table: &Table) -> Self {
         let cell = |cell: &Cell| match cell {
-            Cell::Figure(figure) => CellEntry::Figure(FigureEntry::of(figure)),
+            Cell::Figure(figure) => CellEntry::Figure(Box::new(FigureEntry::of(figure))),
             Cell::Words(words) => CellEntry::Words(plain(words)),
         };
         TableEntry {

@@ -137,3 +137,31 @@ fn what_hums_beside_the_pumps_takes_its_part_of_the_limit() {
         "nothing but the pumps in the tank: the tank file has no return pump and no skimmer"
     );
 }
+
+#[test]
+fn plan_fit_and_programme_hear_the_same_home() {
+    let catalogue = crate::Catalogue::read(
+        "pumps.toml",
+        "currency = \"USD\"\n[[pump]]\nmodel = \"M\"\nkind = \"round-fixed\"\nrated_flow = \"2400 L/h\"\noutlet = \"34 mm\"\npower = \"7 W\"\nsound = \"31 dB\"\n\
+         price = \"50 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"metal\"\n",
+    )
+    .unwrap();
+    let rules = Rules::compiled_in().unwrap();
+    let pump = "[[pump]]\nname = \"a\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"30 cm\"\n";
+    for home in ["", "room = \"full_of_cloth\"", "door = true", "room = \"full_of_cloth\"\ndoor = true"] {
+        // A pump with one speed, that never rests, is as loud in the check of it as in its night, and as near to the limit.
+        let tank = tank(&format!("{RETURN}{pump}[home]\npillow = \"4 m\"\n{home}"));
+        let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+        let text = |id: &str| text(sheet.figure(id).unwrap());
+        assert_eq!(text("fit.sound"), text("programme.night_level"), "{home}");
+        assert_eq!(text("fit.sound"), text("programme.night_peak"), "{home}");
+        let levels = [SoundLevel(31.0), SoundLevel(38.0), rules.sound.overflow];
+        let heard = at_pillow_of(&tank.home, &levels, &rules.sound).unwrap();
+        let fit = crate::fit::check(&rules, &catalogue, &tank).unwrap().unwrap();
+        assert!((fit.sound.high.0 - heard.high.0).abs() < 1e-9 && (fit.sound.low.0 - heard.low.0).abs() < 1e-9, "{home}");
+        // The limit is what would just keep to the night level there.
+        let crate::sheet::Value::One(limit) = sheet.figure("sound.limit").unwrap().value else { panic!("no level") };
+        let at_limit = at_pillow_of(&tank.home, &[SoundLevel(limit.si)], &rules.sound).unwrap();
+        assert!((at_limit.high.0 - rules.sound.night_level.0).abs() < 1e-9, "{home}");
+    }
+}
