@@ -441,7 +441,7 @@ fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassCo
     );
 
     let start = Band { low: held * rules.start.low.0, high: held * rules.start.high.0 };
-    let surface = tank.display_area();
+    let surface = tank.glass.inside_area();
     let cut = |transfer: TransferVelocity, case| {
         let (start, demand, transfer) = match case {
             Case::Worst => (start.low, demand.high, off(transfer).low),
@@ -473,7 +473,7 @@ fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassCo
                 let figure = Figure::new(id, title, value)
                     .from(
                         "−ln(1 − a u) ÷ a, a = transfer × surface ÷ water, u = fall ÷ first rate of fall",
-                        &["oxygen.saturation", "oxygen.demand", transfer_id.as_str(), "tank.display_area", "tank.water"],
+                        &["oxygen.saturation", "oxygen.demand", transfer_id.as_str(), "tank.inside_area", "tank.water"],
                     )
                     .rule("oxygen.start")
                     .rule(&format!("oxygen.{limit_key}_limit"))
