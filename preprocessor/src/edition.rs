@@ -10,6 +10,7 @@ use reckoner_calc::{Catalogue, Rules, Sheet, Tank, programme};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
+use crate::cautions::{self, Cautions};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 
 /// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
@@ -70,10 +71,12 @@ pub struct Edition {
     pub demos: Arc<BTreeMap<String, Arc<Sheet>>>,
     /// The club.
     pub club: Arc<Club>,
+    /// The cautions that several pages give.
+    pub cautions: Arc<Cautions>,
 }
 
 impl Edition {
-    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example and `club.toml`, and reckons the sheets.
+    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example, `club.toml` and `cautions.toml`, and reckons the sheets.
     ///
     /// # Errors
     /// Every problem in any of these files, with its place; a formula that has no answer for a tank.
@@ -81,6 +84,7 @@ impl Edition {
         let mut errors = Diagnostics::default();
         let rules = keep(&mut errors, load_rules(root, settings));
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
+        let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
         let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
         // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the problems of both.
         let fallback = if rules.is_none() { Rules::compiled_in().ok() } else { None };
@@ -115,7 +119,8 @@ impl Edition {
                 None
             }
         };
-        let (Some(rules), Some(club), Some(catalogue), true) = (rules, club, catalogue, errors.0.is_empty()) else {
+        let (Some(rules), Some(club), Some(cautions), Some(catalogue), true) = (rules, club, cautions, catalogue, errors.0.is_empty())
+        else {
             return Err(errors);
         };
         let reckon = |errors: &mut Diagnostics, file: &TankFile| keep(errors, file.reckon(&rules, &catalogue)).map(Arc::new);
@@ -134,6 +139,7 @@ impl Edition {
                 is_readers,
                 demos: Arc::new(demos),
                 club: Arc::new(club),
+                cautions: Arc::new(cautions),
             }),
             _ => Err(errors),
         }
@@ -280,7 +286,7 @@ fn load_club(file: &Path) -> Result<Club, Diagnostics> {
 }
 
 /// Gives each problem its file and text.
-fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
+pub(crate) fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
     let place_one = |problem: Problem| {
         let (file, text) = place(&problem.document);
         Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
@@ -292,7 +298,7 @@ fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T
     result.map_err(|found| errors.0.extend(found.0)).ok()
 }
 
-fn read_file(file: &Path) -> Result<String, Diagnostics> {
+pub(crate) fn read_file(file: &Path) -> Result<String, Diagnostics> {
     fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
 }
 

@@ -20,8 +20,8 @@ use mdbook_reckoner::html::Medium;
 use mdbook_reckoner::plain;
 use mdbook_reckoner::site::manuscript;
 use mdbook_reckoner::typeset::Manuscript;
+use reckoner_calc::Tank;
 use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
-use reckoner_calc::{Rules, Tank};
 use reckoner_tests::random_tanks::{Dice, tank};
 
 /// The chance of this test. Another seed gives other tanks; a failure names its tank.
@@ -129,12 +129,17 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
         Err(errors) => return errors.0.iter().map(|error| format!("does not render: {error}")).collect(),
     };
     let tank = Tank::read_with("tank.toml", file, &edition.rules, &edition.catalogue).unwrap();
+    let never = never_said(&tank);
     let mut wrong = Vec::new();
-    let mut printed = Printed::of(&own.sheet, &own.rules);
+    let mut printed = Printed::of(&own.sheet);
     for (page, text) in manuscript.paths().zip(&typeset.contents) {
-        let blocks: Vec<_> = plain::blocks(text).iter().map(|block| block.text().replace('\u{a0}', " ")).collect();
+        // What is written as code is read too.
+        let text_of_code = text.replace("```", "\u{0}").replace('`', "").replace('\u{0}', "```");
+        let blocks: Vec<_> = plain::blocks(&text_of_code).iter().map(|block| block.text().replace('\u{a0}', " ")).collect();
         for block in &blocks {
-            wrong.extend(false_words(&tank, block).map(|why| format!("{page}: {why}: \"{block}\"")));
+            let lower = block.to_lowercase();
+            let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
+            wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
             if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
                 wrong.push(format!("{page}: `{}` is left of a sentence: \"{block}\"", broken.escape_default()));
             }
@@ -155,21 +160,18 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
     wrong
 }
 
-/// Phrases in a block that only a tank with a part may read which this one lacks.
-fn false_words<'b>(tank: &'b Tank, block: &'b str) -> impl Iterator<Item = String> + 'b {
-    let lower = block.to_lowercase();
-    PARTS.iter().filter(|part| !(part.is_there)(tank)).flat_map(move |part| {
-        let name = tank.name.to_lowercase();
-        let said: Vec<_> = part.phrases.iter().filter(|phrase| lower.contains(&phrase.replace("{tank}", &name).to_lowercase())).collect();
-        said.into_iter().map(|phrase| format!("the file names no {}, but a page says \"{phrase}\"", part.name)).collect::<Vec<_>>()
-    })
+/// The parts that a tank lacks, with what no page may say of it, in small letters.
+fn never_said(tank: &Tank) -> Vec<(&'static str, String)> {
+    let lacking = PARTS.iter().filter(|part| !(part.is_there)(tank));
+    let phrases = lacking.flat_map(|part| part.phrases.iter().map(|phrase| (part.name, phrase.replace("{tank}", &tank.name))));
+    phrases.map(|(name, phrase)| (name, phrase.to_lowercase())).collect()
 }
 
 /// Words that a page holds to figures.
 struct Claim {
     page: String,
     that: String,
-    /// What stands before the claim, back to the tag before it or to the beginning of its sentence.
+    /// The longest piece of its paragraph without tag or link in it.
     words: String,
 }
 
@@ -180,10 +182,10 @@ fn claims_of(manuscript: &Manuscript) -> Vec<Claim> {
     for (page, text) in manuscript.paths().zip(manuscript.texts()) {
         for (at, _) in text.match_indices(CALL) {
             let that = text[at + CALL.len()..].split('"').next().unwrap().to_owned();
-            let before = &text[..at];
-            let sentence = before.trim_end_matches(['.', '!', '?']);
-            let start = [". ", "\n", "=}", "%}", "](", "*"].iter().filter_map(|end| sentence.rfind(end).map(|at| at + end.len())).max();
-            let words = before[start.unwrap_or(0)..].trim().to_owned();
+            let paragraph = text[..at].rfind('\n').map_or(0, |at| at + 1)..at + text[at..].find('\n').unwrap_or(text.len() - at);
+            let pieces =
+                text[paragraph].split("{=").flat_map(|piece| piece.rsplit("=}").next()).flat_map(|piece| piece.split(['[', ']', '*']));
+            let words = pieces.map(str::trim).max_by_key(|piece| piece.len()).unwrap().to_owned();
             assert!(words.len() > 8, "{page}: the claim `{that}` stands beside no words that can be looked for: {words:?}");
             claims.push(Claim { page: page.to_owned(), that, words });
         }
@@ -201,7 +203,7 @@ struct Printed<'s> {
 }
 
 impl<'s> Printed<'s> {
-    fn of(sheet: &'s Sheet, _: &Rules) -> Self {
+    fn of(sheet: &'s Sheet) -> Self {
         let all = sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures));
         let value = |figure: &Figure| match &figure.value {
             Value::One(one) => Some(format!("{:?} {:e}", one.kind, one.si)),

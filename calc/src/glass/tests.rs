@@ -101,3 +101,15 @@ proptest! {
         prop_assert!((pane.stress(thickness, &rules).unwrap().si() / stress.si() - 1.0).abs() < 1e-9);
     }
 }
+
+/// Moments in the middle of a free edge over `q L²`, for an even load and a Poisson's ratio of 0.3: from memory of S. Timoshenko and S.
+/// Woinowsky-Krieger, Theory of Plates and Shells.
+#[test]
+fn a_free_edge_bends_as_the_handbook_is_remembered() {
+    for (height_over_length, moment) in [(0.5, 0.060), (2.0 / 3.0, 0.083), (1.0, 0.112), (2.0, 0.132)] {
+        let plate = bent(ratio(1.0 / height_over_length), ratio(0.3), Rim::Free, Load::Even).unwrap();
+        // Six times the moment is the stress; ours counts heights, the book lengths.
+        let reckoned = plate.bending * height_over_length * height_over_length / 6.0;
+        assert!((reckoned / moment - 1.0).abs() <= 0.004, "{height_over_length}: {reckoned}");
+    }
+}

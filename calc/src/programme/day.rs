@@ -201,7 +201,8 @@ fn longest(holds: &[bool]) -> Time {
 /// As [`Day::of`], [`sound::at_pillow`] and [`turnover::turnover`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let lights = super::Lights::of(tank, &rules.programme);
-    sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}", lights.on, lights.off))));
+    let assumed = if tank.lights.is_some() { "" } else { ", assumed" };
+    sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}{assumed}", lights.on, lights.off))));
     let planned;
     let (tank, whose) = if !tank.pumps.is_empty() {
         (tank, if tank.programme.is_empty() { "suggested for its pumps" } else { "from its file" })

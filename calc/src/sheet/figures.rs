@@ -1,7 +1,7 @@
 //! One figure.
 
 use crate::assumed;
-use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show, show_range};
+use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Shown, show, show_range};
 use crate::rules::Band;
 use crate::tank::Tank;
 
@@ -14,6 +14,18 @@ pub enum Value {
     Range(Quantity, Quantity),
     /// Words, such as a kind of livestock.
     Words(String),
+}
+
+impl Value {
+    /// What equal values of one kind have in common; none for words.
+    pub(crate) fn key(&self) -> Option<(Kind, bool, u64, u64)> {
+        let (low, high) = match self {
+            Value::One(value) => (value, value),
+            Value::Range(low, high) => (low, high),
+            Value::Words(_) => return None,
+        };
+        Some((low.kind, matches!(self, Value::One(_)), low.si.to_bits(), high.si.to_bits()))
+    }
 }
 
 impl<D: Dimension> From<D> for Value {
