@@ -185,7 +185,7 @@ fn tank(name: &str, glass: &str, rest: &str) -> String {
     format!("name = \"{name}\"\nglass = {{ {glass} }}\n{rest}\n")
 }
 
-const CUT_PUMP: &str = "pump = [{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"30 cm\" }]\n";
+const CUT_PUMP: &str = "pump = [{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"20 cm\" }]\n";
 
 /// It was told "enough: yes", and the first jug after 27 h, while ten fish had little more than an hour.
 #[test]
