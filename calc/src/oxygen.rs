@@ -481,13 +481,13 @@ pub fn warmth(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Res
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 393.3 mg an hour:
+/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 590 ÷ 24 × 31.9988 ÷ 2 = 393.32 mg an hour:
 /// ```
 /// use reckoner_calc::{Rules, oxygen, quantity::{Dimension, parse}};
 /// use uom::si::f64::{Area, MassRate};
 /// let rules = Rules::compiled_in().map_err(|_| "rules")?.oxygen;
 /// let taken = oxygen::reef(Area::from_si(0.5), rules.night_temperature, &rules)?;
-/// assert!((taken.si() / parse::<MassRate>("393.31 mg/h")?.si() - 1.0).abs() < 2e-5);
+/// assert!((taken.si() / parse::<MassRate>("393.32 mg/h")?.si() - 1.0).abs() < 2e-5);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {

@@ -362,7 +362,8 @@ mod tests {
         );
         let catalogue = include_str!("../../book/pumps.toml");
         let catalogue = Catalogue::read("pumps.toml", catalogue).unwrap();
-        Sheet::reckon(&Rules::compiled_in().unwrap(), &catalogue, &Tank::read("test", &tank).unwrap()).unwrap()
+        let rules = Rules::compiled_in().unwrap();
+        Sheet::reckon(&rules, &catalogue, &Tank::read("test", &tank, &rules).unwrap()).unwrap()
     }
 
     /// The lines at a glance: those before the first group of figures.
