@@ -25,6 +25,7 @@ fn model(flow: &str, outlet: Outlet) -> PumpModel {
         price: 100.0,
         wet_end_price: 20.0,
         stated_tank: None,
+        largest_pane: None,
         shaft: Shaft::Ceramic,
         battery_socket: false,
         works_in_a_team: false,

@@ -37,6 +37,7 @@ fn pump(at: usize, litres: f64, lowest: f64, exit: f64, price: f64, watts_per_th
         price: libm::rint(price),
         wet_end_price: libm::rint(price / 4.0),
         stated_tank: None,
+        largest_pane: None,
         shaft: Shaft::Ceramic,
         battery_socket: false,
         works_in_a_team: false,
