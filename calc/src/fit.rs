@@ -123,9 +123,24 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, course.way)?, heights, faults })
 }
 
-/// Adds the figures of this topic, `fit.…`, where the tank has pumps.
+/// Why nothing is told of the pumps of a tank that has none.
+pub(crate) fn no_pumps(tank: &Tank) -> String {
+    format!(
+        "The file of {} lists no pumps. Write a table [[pump]] into it for each pump that hangs in the tank, with its name, model, wall and \
+         height, to have them checked.",
+        tank.name
+    )
+}
+
+/// Adds the figures of this topic, `fit.…`, where the tank has pumps, else why not.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let Some(fit) = check(rules, catalogue, tank)? else { return Ok(()) };
+    let Some(fit) = check(rules, catalogue, tank)? else {
+        let why = no_pumps(tank);
+        for part in ["fit", "fit_settings"] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
     sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
     sheet.put(
         Figure::new("fit.flow", "What the tank's pumps move together at their settings", fit.flow).from("sum of rated flow × setting", &[]),

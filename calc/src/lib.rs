@@ -11,7 +11,6 @@
 //! | [`rules`] | the rules and their bases |
 //! | [`tank`] | a reader's tank file |
 //! | [`catalogue`] | the pumps on offer |
-//! | [`assume`] | what the book assumes of a tank whose file leaves something out |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
@@ -21,7 +20,6 @@
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
-pub mod assume;
 pub mod calendar;
 pub mod catalogue;
 pub mod check;

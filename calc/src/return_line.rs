@@ -355,9 +355,20 @@ fn bore_ratio(ratio: f64) -> Result<f64, Error> {
     Ok(within("the narrow bore over the wide one", Ratio::from_si(ratio), Ratio::from_si(0.0)..=Ratio::from_si(1.0))?.si())
 }
 
-/// Adds the figures of this topic, `return_line.…`, for a tank that has one.
+/// Adds the figures of this topic, `return_line.…`, for a tank that has one, or says that it has none.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let Some(line) = tank.return_line else { return Ok(()) };
+    let Some(line) = tank.return_line else {
+        let why = format!(
+            "{} has no return line in its file. Write a table [return] into it, with the lift, the pipe and the pump, to have it reckoned.",
+            tank.name
+        );
+        let own = ["return_line", "return_line_bores", "return_line_narrow", "sump_turnover"];
+        let power = ["power.return", "power.return_day", "power.return_year", "power.return_cost"];
+        for part in own.iter().chain(&power) {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
     let system = Contents::of(tank, &rules.volume).net + tank.sump;
     let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
     let fluid = Fluid {

@@ -171,8 +171,6 @@ macro_rules! topics {
 }
 
 topics! {
-    /// What the book assumes where a tank file leaves something out.
-    assumed: crate::assume::AssumedRules,
     /// Where pumps hang.
     placement: crate::placement::PlacementRules,
     /// Which pumps to buy.

@@ -2,6 +2,7 @@
 //!
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
+use crate::lacking::without_marks;
 use reckoner_calc::quantity::{Quantity, Shown, System, show, unit};
 use reckoner_calc::sheet::{Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 
@@ -237,5 +238,5 @@ fn number(quantity: Quantity) -> String {
 
 /// Text as HTML.
 pub fn escape(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    without_marks(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

@@ -1,5 +1,7 @@
 //! What the tests across crates share: tables as their sources printed them, and the rule for how near is near enough.
 
+pub mod random_tanks;
+
 use std::path::PathBuf;
 
 /// A published table, `tests/published/NAME.csv`: comment lines that name the source, one line of column names, then rows whose

@@ -18,7 +18,15 @@ use crate::turnover::Livestock;
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    const TABLES: [&str; 5] = ["plan", "plan_best", "plan_capacity", "places", "places_zones"];
     if catalogue.pumps.is_empty() {
+        let why = format!(
+            "There is no pump to choose for {}: the catalogue is empty. Write the pumps that you can buy into pumps.toml.",
+            tank.name
+        );
+        for part in TABLES.iter().chain(&["plan_reasons", "plan_ruled_out", "plan_nearest"]) {
+            sheet.lack(part, &*why);
+        }
         return Ok(());
     }
     let task = Task::new(rules, catalogue, tank)?;
@@ -28,12 +36,20 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let Some(best) = sets.first() else {
         let blocked = task.blocked(wishes)?;
         let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
-        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.join(". ").as_str()));
-        sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", "What blocks a pump plan, and the nearest that would work", &blocked));
-        put_nearest(sheet, catalogue, &task, wishes)?;
+        let told = told.join(". ");
+        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.as_str()));
+        for part in TABLES {
+            sheet.lack(part, format!("No set of pumps of the catalogue suits {}: {told}.", tank.name));
+        }
+        let caption = "What blocks a pump plan, and the nearest that would work";
+        sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", caption, &blocked));
+        put_nearest(sheet, catalogue, tank, &task)?;
         sheet.tables.insert("plan_ruled_out", ruled_out_table(catalogue, &task, None, wishes)?);
         return Ok(());
     };
+    for part in ["plan.blocked", "plan.nearest", "plan.nearest_price", "plan_nearest"] {
+        sheet.lack(part, format!("A set of pumps of the catalogue suits {}, so nothing blocks its plan.", tank.name));
+    }
     put_best(sheet, rules, catalogue, tank, best)?;
     sheet.tables.insert("plan_best", best_table(catalogue, &sets));
     sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", "Why these pumps", &task.reasons(best, wishes)));
@@ -45,8 +61,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 }
 
 /// The set that misses least where none will do, and what it misses.
-fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, task: &Task<'_>, wishes: &Wishes) -> Result<(), Error> {
-    let Some(nearest) = task.nearest(wishes)? else { return Ok(()) };
+fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &Task<'_>) -> Result<(), Error> {
+    let wishes = &tank.wishes;
+    let Some(nearest) = task.nearest(wishes)? else {
+        sheet.lack("plan_nearest", format!("No set of pumps of the catalogue comes near what {} needs.", tank.name));
+        return Ok(());
+    };
     let set = &nearest.set;
     sheet.put(Figure::new("plan.nearest", "The set of pumps that comes nearest", set_words(catalogue, &set.models).as_str()));
     sheet.put(Figure::new("plan.nearest_price", "Its price", set.price).from("sum of the prices", &["plan.nearest"]));

@@ -6,13 +6,13 @@ use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
-use crate::power;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
 use crate::turnover;
+use crate::{plan, power};
 
 /// What a programme needs to know of a pump that hangs in a tank.
 #[derive(Debug, Clone, PartialEq)]
@@ -195,21 +195,35 @@ fn longest(holds: &[bool]) -> Time {
     Time::from_si(f64::from(minutes) * 60.0)
 }
 
-/// Adds the figures of this topic, `programme.…`, for a tank with pumps.
+/// Adds the figures of this topic, `programme.…`, for the tank's pumps, or where it has none for those of its plan; and `lights.hours`.
 ///
 /// # Errors
 /// As [`Day::of`], [`sound::at_pillow`] and [`turnover::turnover`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let lights = super::Lights::of(tank, &rules.programme);
+    sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}", lights.on, lights.off))));
+    let planned;
+    let (tank, whose) = if !tank.pumps.is_empty() {
+        (tank, if tank.programme.is_empty() { "suggested for its pumps" } else { "from its file" })
+    } else {
+        planned = Tank { pumps: plan::hung(rules, catalogue, tank)?, ..tank.clone() };
+        (&planned, "suggested for the pumps of the plan")
+    };
     let pumps = hung(tank, catalogue);
     if pumps.is_empty() {
+        let why = format!(
+            "{} has no pumps, and no plan that would give it some, so there is no day to show. Write a table [[pump]] into its file for each \
+             pump that hangs in it.",
+            tank.name
+        );
+        for part in ["programme", "programme_day", "programme_pumps", "programme_turnover"] {
+            sheet.lack(part, &*why);
+        }
         return Ok(());
     }
     let programme = super::of(rules, catalogue, tank)?;
     let day = Day::of(&programme, &pumps, rules)?;
-    let whose = if tank.programme.is_empty() { "suggested here" } else { "from the tank file" };
     sheet.put(Figure::new("programme.whose", "Where the programme comes from", whose));
-    let lights = super::Lights::of(tank, &rules.programme);
-    sheet.put(Figure::new("programme.lights", "When the lights are on", Value::Words(format!("{} to {}", lights.on, lights.off))));
 
     let volume = super::counted(rules, tank);
     flow_figures(sheet, rules, tank, &day, volume)?;
@@ -287,7 +301,13 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
             .rule("programme.night")
             .rule("programme.night_lasts"),
     );
-    let Some(levels) = day.night_levels(pumps, from, minutes, rules)? else { return Ok(()) };
+    let Some(levels) = day.night_levels(pumps, from, minutes, rules)? else {
+        let why = format!("By its programme no pump of {} runs at night, so none is heard at the pillow.", tank.name);
+        for part in ["programme.night_level", "programme.night_level_says", "programme.night_peak", "programme.night_peak_says"] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
     let kinds = [
         ("level", "Sound at the pillow over the night, on average", "night_level"),
         ("peak", "Sound at the pillow in the loudest minute of the night", "night_peak"),
