@@ -106,7 +106,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
     if hung.height < heights.low {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
-        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.spread"));
+        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.edge"));
     }
     if hung.height > heights.high {
         faults.push(Reason::new("hangs so high that it may draw air", hung.height, heights.high).rule("placement.below_surface"));
@@ -117,10 +117,12 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     if far < band.low {
         faults.push(Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]).rule(&rule));
     }
-    if far > band.high {
-        faults.push(Reason::new("is still too strong when it meets the glass", far, band.high).from(&["speeds.now"]).rule(&rule));
+    let fastest = rules.stream.spread_of(far).high;
+    if fastest > band.high {
+        let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
+        faults.push(reason.rule(&rule).rule("stream.spread"));
     }
-    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, course.way)?, heights, faults })
+    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, rules.stream.spread, course.way)?, heights, faults })
 }
 
 /// Why nothing is told of the pumps of a tank that has none.

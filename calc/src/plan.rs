@@ -6,8 +6,9 @@
 //! - get down into the band for now when every pump is turned right down;
 //! - send every stream to the far glass, at the settings for now and for later: in its middle still as fast as the least that suits
 //!   the livestock;
-//! - leave a calm part: each stream slows to the most that suits the livestock within a share of the longest way, and where several
-//!   kinds of coral live together, to the most that suits the gentlest of them before it meets the far glass;
+//! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits the livestock within a share of
+//!   the longest way, and where several kinds of coral live together, to the most that suits the gentlest of them before it meets the
+//!   far glass;
 //! - leave the sand alone, from a height at which no pump draws air;
 //! - hold on by magnets through the panes;
 //! - have at least two pumps in a tank longer than one pump stirs, and for stony corals, which want water from changing sides;
@@ -206,9 +207,11 @@ struct Candidate {
     lifts: Option<(f64, f64)>,
     /// The thickest pane that its magnets hold through, where that is too little.
     weak_magnet: Option<f64>,
-    /// Speed at the far glass at full, and where the calm part must begin.
+    /// Speed at the far glass at full.
     far: f64,
-    near: f64,
+    /// The same of a stream that is stronger than reckoned, and where the calm part must begin.
+    far_most: f64,
+    near_most: f64,
     price: f64,
     /// Wet ends over the years.
     wear: f64,
@@ -222,7 +225,7 @@ struct Candidate {
 impl Candidate {
     /// The highest setting at which its stream leaves what a stage asks to be calm.
     fn bears(&self, stage: &Stage) -> f64 {
-        (stage.fastest / self.near).min(stage.gentlest / self.far)
+        (stage.fastest / self.near_most).min(stage.gentlest / self.far_most)
     }
 
     /// The lowest setting at which its stream reaches the far glass.
@@ -376,7 +379,8 @@ impl<'a> Task<'a> {
             lifts,
             weak_magnet: if room.holds(model) { None } else { model.largest_pane.map(Dimension::si) },
             far: stream.speed_at(way)?.si(),
-            near: stream.speed_at(room.calm_from())?.si(),
+            far_most: rules.stream.spread_of(stream.speed_at(way)?).high.si(),
+            near_most: rules.stream.spread_of(stream.speed_at(room.calm_from())?).high.si(),
             price: model.price,
             wear,
             standing: range.high.si(),
@@ -432,7 +436,9 @@ impl<'a> Task<'a> {
             }
             Demand::Calm => {
                 let (words, is, limit) = too_strong(candidate, stage, lowest);
-                self.speed(&format!("Even turned right down its stream is still too strong {words}"), is, limit, at).rule("placement.calm_share")
+                self.speed(&format!("Even turned right down its stream is still too strong {words}"), is, limit, at)
+                    .rule("placement.calm_share")
+                    .rule("stream.spread")
             }
             Demand::Gentle | Demand::Strong | Demand::Alike => {
                 let words = if candidate.kind == PumpKind::RoundFixed {
@@ -598,15 +604,15 @@ pub(crate) fn speed_rules(reason: Reason, stock: Stock) -> Reason {
 
 /// The rules of what a stream does to sand.
 pub(crate) fn sand_rules(reason: Reason) -> Reason {
-    reason.rule("sand.band").rule("stream.spread")
+    reason.rule("sand.band").rule("stream.edge")
 }
 
 /// Where the stream of a pump is too strong at a setting, in words, how fast it is there, and how fast it may be.
 fn too_strong(pump: &Candidate, stage: &Stage, setting: f64) -> (&'static str, f64, f64) {
-    if stage.fastest / pump.near <= stage.gentlest / pump.far {
-        ("where the calm part of the tank must begin", pump.near * setting, stage.fastest)
+    if stage.fastest / pump.near_most <= stage.gentlest / pump.far_most {
+        ("where the calm part of the tank must begin", pump.near_most * setting, stage.fastest)
     } else {
-        ("for the gentlest corals when it reaches the far glass", pump.far * setting, stage.gentlest)
+        ("for the gentlest corals when it reaches the far glass", pump.far_most * setting, stage.gentlest)
     }
 }
 

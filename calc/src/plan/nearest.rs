@@ -180,7 +180,7 @@ impl Task<'_> {
         }
         if let Some((_, words, is, limit, at)) = fast {
             let reason = self.speed(&format!("Its strongest stream is still too strong {words}"), is, limit, at);
-            lacks.push((Demand::Calm, reason.rule("placement.calm_share")));
+            lacks.push((Demand::Calm, reason.rule("placement.calm_share").rule("stream.spread")));
         }
         if added.iter().enumerate().any(|(at, one)| self.base.iter().chain(added[..at].iter().copied()).any(|other| !self.are_alike(one, other))) {
             lacks.push((Demand::Alike, self.likeness(&pumps, "Its pumps are unlike: the weakest gives too little beside the strongest")));

@@ -268,7 +268,7 @@ impl Task<'_> {
                 reasons.push(self.speed(words, slowest, stage.slowest, at).rule("stream.round_decay"));
                 let (words, is, limit) = too_strong(pump, stage, setting.0);
                 let reason = self.speed(&format!("Its strongest stream has slowed to what suits {words}"), is, limit, at);
-                reasons.push(reason.rule("placement.calm_share").rule("stream.round_decay"));
+                reasons.push(reason.rule("placement.calm_share").rule("stream.round_decay").rule("stream.spread"));
             }
         }
         let words = if set.one_stopped >= low {
@@ -380,10 +380,10 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         let id = format!("places.{}", rows.len() + 1);
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
         // Up to where it is too strong for all that is to live there: what the gentler kinds bear is in the table of zones.
-        let zones = zones(&stream, rules.speeds.band(tank.later), place.course.way)?;
+        let zones = zones(&stream, rules.speeds.band(tank.later), rules.stream.spread, place.course.way)?;
         let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
         let sand = |figure: Figure| {
-            if has_sand { figure.rule("sand.band").rule("stream.spread") } else { figure }
+            if has_sand { figure.rule("sand.band").rule("stream.edge") } else { figure }
         };
         let along = match place.spot.wall {
             crate::tank::Wall::Left | crate::tank::Wall::Right => place.course.from.y,
@@ -402,6 +402,7 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
             figure("too_strong", "up to here too strong in the middle for what is to live there later", zones.too_strong_until.into())
                 .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
                 .rule(&format!("speeds.{}", tank.later.most().key()))
+                .rule("stream.spread")
                 .never_below(),
         ];
         let mut cells = vec![Cell::Words(words(place.spot, &rules.placement).to_owned())];
@@ -442,7 +443,7 @@ pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
 /// - `id`: the row's
 /// - `behind`: id of the figure of the setting
 pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<Cell, Error> {
-    let zones = zones(stream, rules.speeds.band(kind), way)?;
+    let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
     if zones.right_until <= zones.too_strong_until {
         let too_strong = zones.too_strong_until >= zones.way;
         return Ok(Cell::Words(if too_strong { "beside the stream only" } else { "nowhere: too weak" }.to_owned()));
@@ -450,7 +451,7 @@ pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length,
     let title = format!("Where along the stream {} can stand, from the outlet", kind.words());
     let figure = Figure::new(format!("{id}.{}", kind.key()), title, Band { low: zones.too_strong_until, high: zones.right_until });
     let formula = "distances at which the stream has slowed to the most and to the least that suits";
-    Ok(Cell::Figure(figure.from(formula, &[behind]).rule(&format!("speeds.{}", kind.key()))))
+    Ok(Cell::Figure(figure.from(formula, &[behind]).rule(&format!("speeds.{}", kind.key())).rule("stream.spread")))
 }
 
 /// The plan's pumps in the tank, to scale, with their streams as far as the glass.
