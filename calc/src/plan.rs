@@ -47,7 +47,7 @@ use crate::{cost, power};
 
 pub use nearest::Nearest;
 pub use sheet::hung;
-pub(crate) use sheet::{figures, set_words};
+pub(crate) use sheet::{figures, set_words, zone, zone_heads};
 
 /// The rules of this topic, `calc/rules/plan.toml`.
 #[derive(Debug, Clone)]
@@ -555,6 +555,12 @@ impl<'a> Task<'a> {
     /// What the pumps that are in every set move together at full, clean, each no further up than the sand bears.
     pub(crate) fn kept_flow(&self) -> VolumeRate {
         VolumeRate::from_si(self.base.iter().map(|pump| pump.flow * pump.highest).sum())
+    }
+
+    /// What a model moves at full, clean, no further up than the sand bears; nothing for a model that is in no set.
+    pub(crate) fn gives(&self, model: usize) -> VolumeRate {
+        let candidate = self.all.iter().find(|candidate| candidate.model == model);
+        VolumeRate::from_si(candidate.map_or(0.0, |pump| pump.flow * pump.highest))
     }
 
     /// What the pumps that are in every set would have to be set to for a flow; `None` where they can not.
