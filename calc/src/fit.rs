@@ -121,19 +121,24 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     let far = stream.speed_at(course.way)?;
     let band = rules.speeds.band(tank.now);
-    if far < band.low {
-        let reason = Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]);
+    // Streams that face each other meet half-way.
+    let faces = room.do_face(tank.pumps.len());
+    let reached = stream.speed_at(room.must_reach(tank.pumps.len(), course.way))?;
+    if reached < band.low {
+        let words = if faces { "is too weak half-way, where streams meet" } else { "is too weak when it meets the glass" };
+        let reason = Reason::new(words, reached, band.low).from(&["speeds.now"]);
         faults.push(speed_rules(reason, tank.now));
     }
     let zones = zones(&stream, band, rules.stream.spread, course.way)?;
     let fastest = rules.stream.spread_of(far).high;
-    let gentlest = tank.now.asking().map(|kind| rules.speeds.band(kind).high).fold(band.high, |one, other| if other < one { other } else { one });
+    let gentlest =
+        tank.now.asking().map(|kind| rules.speeds.band(kind).high).fold(band.high, |one, other| if other < one { other } else { one });
     if fastest > band.high {
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
         faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
-    } else if zones.too_strong_until > room.calm_from() {
+    } else if zones.too_strong_until > room.calm_from(course.way) {
         let words = "may be too strong on too much of its way";
-        let reason = Reason::new(words, zones.too_strong_until, room.calm_from()).from(&["speeds.now", "stream.run"]);
+        let reason = Reason::new(words, zones.too_strong_until, room.calm_from(course.way)).from(&["speeds.now", "stream.run"]);
         faults.push(speed_rules(reason, tank.now).rule("placement.calm_share").rule("stream.spread"));
     }
     if fastest > gentlest && fastest <= band.high {
@@ -280,14 +285,10 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
         };
         let nothing = VolumeRate::default();
         let missing = if aim > fit.fouled { aim - fit.fouled } else { nothing };
-        let missing =
-            Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", stock.words()), missing)
-                .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
-                .never_below();
-        rows.push(Row {
-            head: Cell::Words(stock.words()),
-            cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)],
-        });
+        let missing = Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", stock.words()), missing)
+            .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
+            .never_below();
+        rows.push(Row { head: Cell::Words(stock.words()), cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)] });
     }
     Ok(Table {
         id: "fit_settings",

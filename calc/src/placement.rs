@@ -48,7 +48,7 @@ pub struct PlacementRules {
     pub corner_aim: Share,
     /// Where two pumps on one end pane hang.
     pub beside: Band<Share>,
-    /// Share of the longest way on which each stream must have slowed to what suits the animals, at the least.
+    /// Share of its way on which each stream must have slowed to what suits the animals, at the least.
     pub calm_share: Share,
     /// Gap between a pane and a wall that the outer half of a pump needs.
     pub gap: Length,
@@ -206,7 +206,8 @@ impl<'a> Room<'a> {
             spots.extend(end(Wall::Right, count.saturating_sub(2)));
         } else {
             let on_the_back = if has_back { 2 } else { 0 };
-            let (left, right) = (end(Wall::Left, count.saturating_sub(on_the_back + 1)), end(Wall::Right, count.saturating_sub(on_the_back + 2)));
+            let (left, right) =
+                (end(Wall::Left, count.saturating_sub(on_the_back + 1)), end(Wall::Right, count.saturating_sub(on_the_back + 2)));
             spots = vec![left[0], right[0]];
             if has_back {
                 spots.extend([spot(Wall::Back, rules.corner_at), spot(Wall::Back, Share(1.0 - rules.corner_at.0))]);
@@ -249,9 +250,29 @@ impl<'a> Room<'a> {
         Course { from, to, way: Length::from_si((along * along + across * across + up * up).sqrt()) }
     }
 
-    /// How far from its pump each stream must have slowed to what suits the animals: the longest way less its calm share.
-    pub fn calm_from(&self) -> Length {
-        self.longest_way() * (1.0 - self.rules.placement.calm_share.0)
+    /// How far a stream may be too strong on a way of this length: all of it but its calm share.
+    pub fn calm_from(&self, way: Length) -> Length {
+        way * (1.0 - self.rules.placement.calm_share.0)
+    }
+
+    /// The shortest and the longest way that a stream of so many pumps has, hung as a plan hangs them, at whatever height.
+    pub fn ways(&self, pumps: usize) -> Band<Length> {
+        let spots = self.spots(pumps);
+        // Close under the surface no stream rises, so that its way is the shortest.
+        let (floor, surface) = (Length::default(), self.inside().2);
+        let shortest = spots.iter().map(|spot| self.course(*spot, surface).way.si()).fold(f64::INFINITY, f64::min);
+        let longest = spots.iter().map(|spot| self.course(*spot, floor).way.si()).fold(0.0, f64::max);
+        Band { low: Length::from_si(shortest), high: Length::from_si(longest) }
+    }
+
+    /// How far each of so many streams must reach: to the far glass; where pumps face each other, to the middle, where they meet.
+    pub fn must_reach(&self, pumps: usize, way: Length) -> Length {
+        way * if self.do_face(pumps) { 0.5 } else { 1.0 }
+    }
+
+    /// Whether so many pumps face each other. The first two of a room divider hang side by side.
+    pub fn do_face(&self, pumps: usize) -> bool {
+        pumps > 1 && self.tank.stands != Stands::RoomDivider
     }
 
     /// Whether the magnets of a model hold through the panes; taken for granted of a model whose catalogue does not say.
@@ -259,7 +280,7 @@ impl<'a> Room<'a> {
         model.largest_pane.is_none_or(|largest| self.tank.glass.pane <= largest)
     }
 
-    /// The longest way that a stream of a plan has in this tank: what "the far glass" means before places are given out.
+    /// The longest way that any stream of a plan has in this tank.
     pub fn longest_way(&self) -> Length {
         let ways = self.spots(4).into_iter().map(|spot| self.course(spot, Length::default()).way);
         ways.fold(Length::default(), |longest, way| if way > longest { way } else { longest })

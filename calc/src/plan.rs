@@ -4,15 +4,16 @@
 //!
 //! - give the flow to aim for later, even when every pump has lost the share that fouling takes;
 //! - get down into the band for now when every pump is turned right down;
-//! - send every stream to the far glass, at the settings for now and for later: in its middle still as fast as the least that suits
-//!   the livestock;
-//! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits the livestock within a share of
-//!   the longest way, and where several kinds of coral live together, to the most that suits the gentlest of them before it meets the
+//! - send every stream to the far glass, or where pumps face each other to the middle, at the settings for now and for later: there it
+//!   is in its middle still as fast as the least that suits the livestock;
+//! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits the livestock a share of its
+//!   way before the far glass, and where several kinds of coral live together, to the most that suits the gentlest of them before it meets the
 //!   far glass;
 //! - leave the sand alone, from a height at which no pump draws air;
 //! - hold on by magnets through the panes;
 //! - have at least two pumps in a tank longer than one pump stirs, and for stony corals, which want water from changing sides;
-//! - have pumps that are alike: of one kind, and of much the same flow.
+//! - have pumps that are alike: of one kind, and of much the same flow;
+//! - have pumps that can be controlled: one of one speed only where it is the only one.
 //!
 //! Besides it keeps to the [`Wishes`]: money, noise at the pillow, a spare.
 //!
@@ -172,6 +173,8 @@ pub enum Demand {
     Calm,
     /// Its pumps are alike.
     Alike,
+    /// Its pumps can be controlled, where it has several.
+    Control,
 }
 
 /// One flow that a plan must be set to.
@@ -181,7 +184,7 @@ struct Stage {
     stock: Stock,
     /// The flow.
     target: f64,
-    /// What the middle of each stream must have at the far glass at the least.
+    /// What the middle of each stream must have as far as it must reach, at the least.
     slowest: f64,
     /// What it must have slowed to where the calm part begins.
     fastest: f64,
@@ -207,11 +210,8 @@ struct Candidate {
     lifts: Option<(f64, f64)>,
     /// The thickest pane that its magnets hold through, where that is too little.
     weak_magnet: Option<f64>,
-    /// Speed at the far glass at full.
-    far: f64,
-    /// The same of a stream that is stronger than reckoned, and where the calm part must begin.
-    far_most: f64,
-    near_most: f64,
+    /// Its stream at full, in sets of one pump, of two, and of more: they hang in other places.
+    streams: [Speeds; SIZES],
     price: f64,
     /// Wet ends over the years.
     wear: f64,
@@ -222,15 +222,40 @@ struct Candidate {
     loud: f64,
 }
 
-impl Candidate {
-    /// The highest setting at which its stream leaves what a stage asks to be calm.
+/// How many sizes of sets are told apart by where their pumps hang.
+const SIZES: usize = 3;
+
+/// Which of those sizes a set of so many pumps is.
+fn size_of(pumps: usize) -> usize {
+    pumps.clamp(1, SIZES) - 1
+}
+
+/// Speeds of a stream at full, on the ways that it has where its pump may hang.
+#[derive(Debug, Clone, Copy)]
+struct Speeds {
+    /// As far as it must reach.
+    reached: f64,
+    /// Of a stream that is stronger than reckoned: at the far glass, and where the calm part must begin.
+    far_most: f64,
+    near_most: f64,
+}
+
+impl Speeds {
+    /// The highest setting at which the stream leaves what a stage asks to be calm.
     fn bears(&self, stage: &Stage) -> f64 {
         (stage.fastest / self.near_most).min(stage.gentlest / self.far_most)
     }
 
-    /// The lowest setting at which its stream reaches the far glass.
+    /// The lowest setting at which the stream reaches as far as it must.
     fn reaches(&self, stage: &Stage) -> f64 {
-        stage.slowest / self.far
+        stage.slowest / self.reached
+    }
+}
+
+impl Candidate {
+    /// Its stream in a set of so many pumps.
+    fn stream(&self, pumps: usize) -> &Speeds {
+        &self.streams[size_of(pumps)]
     }
 }
 
@@ -258,6 +283,8 @@ pub struct Task<'a> {
     let_go: Vec<Demand>,
     fewest: usize,
     most: usize,
+    /// Whether streams meet, so that each need only reach the middle.
+    meet: bool,
     /// Thickness of the panes.
     pane: f64,
     /// What one watt costs over the years.
@@ -322,6 +349,7 @@ impl<'a> Task<'a> {
             let_go: Vec::new(),
             fewest: for_length.max(for_corals),
             most: rules.plan.most_pumps.min(room.spots(rules.plan.most_pumps).len()),
+            meet: room.do_face(for_length.max(for_corals)),
             pane: tank.glass.pane.si(),
             watt,
             pillow: sound::at_pillow(&[silent], home.pillow, rules.sound.lined_room)?,
@@ -363,11 +391,20 @@ impl<'a> Task<'a> {
             wet_end_interval: rules.cost.wet_end_interval.low,
         };
         let wear = cost::ownership(owned, Money { amount: 0.0, currency: self.currency }, rules.cost.years)?.wear.amount;
+        let in_sets_of = |pumps: usize| {
+            let ways = room.ways(pumps);
+            let most = |way| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(way)?).high.si());
+            let reached = stream.speed_at(room.must_reach(pumps, ways.high))?.si();
+            Ok::<_, Error>(Speeds { reached, far_most: most(ways.low)?, near_most: most(room.calm_from(ways.low))? })
+        };
+        let streams = [in_sets_of(1)?, in_sets_of(2)?, in_sets_of(rules.plan.most_pumps)?];
         let lowest = model.lowest_setting.0;
         let highest = room.highest_setting(model, way)?;
         let lifts = match highest {
             Some(_) => None,
-            None => Some((room.lowest(&stream.at_setting(model.lowest_setting)?, model.outlet, way)?.si(), room.highest(model.outlet).si())),
+            None => {
+                Some((room.lowest(&stream.at_setting(model.lowest_setting)?, model.outlet, way)?.si(), room.highest(model.outlet).si()))
+            }
         };
         Ok(Candidate {
             model: at,
@@ -378,9 +415,7 @@ impl<'a> Task<'a> {
             highest: highest.map_or(lowest, |setting| setting.0.max(lowest)),
             lifts,
             weak_magnet: if room.holds(model) { None } else { model.largest_pane.map(Dimension::si) },
-            far: stream.speed_at(way)?.si(),
-            far_most: rules.stream.spread_of(stream.speed_at(way)?).high.si(),
-            near_most: rules.stream.spread_of(stream.speed_at(room.calm_from())?).high.si(),
+            streams,
             price: model.price,
             wear,
             standing: range.high.si(),
@@ -401,18 +436,27 @@ impl<'a> Task<'a> {
         if candidate.weak_magnet.is_some() && !self.let_go.contains(&Demand::Magnet) {
             return Some((Demand::Magnet, 0));
         }
+        if candidate.kind == PumpKind::RoundFixed && self.fewest > 1 {
+            return Some((Demand::Control, 0));
+        }
         if flow * lowest > self.top * SLACK {
             return Some((Demand::Gentle, 0));
         }
         if candidate.lifts.is_some() && !self.let_go.contains(&Demand::Sand) {
             return Some((Demand::Sand, 0));
         }
-        self.stages.iter().enumerate().find_map(|(at, stage)| {
-            if candidate.reaches(stage) > highest * SLACK {
-                return Some((Demand::Reach, at));
-            }
-            (candidate.bears(stage) * SLACK < lowest).then_some((Demand::Calm, at))
-        })
+        let misses = |speeds: &Speeds| {
+            self.stages.iter().enumerate().find_map(|(at, stage)| {
+                if speeds.reaches(stage) > highest * SLACK {
+                    return Some((Demand::Reach, at));
+                }
+                (speeds.bears(stage) * SLACK < lowest).then_some((Demand::Calm, at))
+            })
+        };
+        // In a larger set it hangs in other places, which may suit it better.
+        let mut sizes = candidate.streams.iter().take(size_of(self.most) + 1).skip(size_of(self.fewest));
+        let first = sizes.next().and_then(misses)?;
+        sizes.all(|speeds| misses(speeds).is_some()).then_some(first)
     }
 
     /// Why a model misses a demand by itself.
@@ -422,7 +466,8 @@ impl<'a> Task<'a> {
         match demand {
             Demand::Magnet => {
                 let held = Length::from_si(candidate.weak_magnet.unwrap_or(0.0));
-                Reason::new("Its magnets do not hold through panes of this thickness", held, Length::from_si(self.pane)).from(&["tank.pane"])
+                Reason::new("Its magnets do not hold through panes of this thickness", held, Length::from_si(self.pane))
+                    .from(&["tank.pane"])
             }
             Demand::Sand => {
                 let words = "Even turned right down it would lift the sand from any height at which it draws no air";
@@ -431,14 +476,18 @@ impl<'a> Task<'a> {
                     .rule("placement.below_surface")
             }
             Demand::Reach => {
-                let words = "Even at full its stream is too weak when it reaches the far glass";
-                self.speed(words, candidate.far * highest, stage.slowest, at)
+                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach());
+                self.speed(&words, candidate.stream(self.fewest).reached * highest, stage.slowest, at)
             }
             Demand::Calm => {
-                let (words, is, limit) = too_strong(candidate, stage, lowest);
+                let (words, is, limit) = too_strong(candidate.stream(self.fewest), stage, lowest);
                 self.speed(&format!("Even turned right down its stream is still too strong {words}"), is, limit, at)
                     .rule("placement.calm_share")
                     .rule("stream.spread")
+            }
+            Demand::Control => {
+                let words = "It can not be turned down, so it is of use only alone, and this tank needs more than one";
+                Reason::new(words, count(1), count(self.fewest)).rule("plan.two_sides").rule("plan.one_pump_up_to")
             }
             Demand::Gentle | Demand::Strong | Demand::Alike => {
                 let words = if candidate.kind == PumpKind::RoundFixed {
@@ -460,6 +509,11 @@ impl<'a> Task<'a> {
         speed_rules(reason, stage.stock)
     }
 
+    /// Where a stream must still be fast enough, in words.
+    fn where_it_must_reach(&self) -> &'static str {
+        if self.meet { "where the streams meet" } else { "when it reaches the far glass" }
+    }
+
     /// The id of the speeds that suit the livestock of a stage.
     fn speeds_figure(&self, stage: usize) -> &'static str {
         if stage + 1 < self.stages.len() { "speeds.now" } else { "speeds.later" }
@@ -475,11 +529,14 @@ impl<'a> Task<'a> {
         format!("turnover.{}", self.stages.first().map_or("fish_only", |stage| stage.stock.most().key()))
     }
 
-    /// Whether two pumps may be in one set: like kinds, and flows that are much the same. Pumps that hang already are taken as they are:
-    /// one that can not be controlled may stay beside like ones that can.
+    /// Whether two pumps may be in one set: like kinds that can be controlled, and flows that are much the same. Pumps that hang already
+    /// are taken as they are: one that can not be controlled may stay beside like ones that can.
     fn are_alike(&self, one: &Candidate, other: &Candidate) -> bool {
         if one.hangs && other.hangs {
             return true;
+        }
+        if [one, other].iter().any(|pump| !pump.hangs && pump.kind == PumpKind::RoundFixed) {
+            return false;
         }
         let is_round = |pump: &Candidate| pump.kind != PumpKind::CrossFlow;
         let is_like_kind = one.kind == other.kind || (one.hangs || other.hangs) && is_round(one) && is_round(other);
@@ -614,9 +671,9 @@ pub(crate) fn sand_rules(reason: Reason) -> Reason {
 }
 
 /// Where the stream of a pump is too strong at a setting, in words, how fast it is there, and how fast it may be.
-fn too_strong(pump: &Candidate, stage: &Stage, setting: f64) -> (&'static str, f64, f64) {
+fn too_strong(pump: &Speeds, stage: &Stage, setting: f64) -> (&'static str, f64, f64) {
     if stage.fastest / pump.near_most <= stage.gentlest / pump.far_most {
-        ("where the calm part of the tank must begin", pump.near_most * setting, stage.fastest)
+        ("shortly before the far glass", pump.near_most * setting, stage.fastest)
     } else {
         ("for the gentlest corals when it reaches the far glass", pump.far_most * setting, stage.gentlest)
     }

@@ -164,14 +164,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 /// Livestock → speeds that suit it, and where along a stream it finds them.
 ///
 /// - `exit`: id of the figure for the stream's exit speed
-pub(crate) fn zones_table(
-    id: &'static str,
-    pump: &str,
-    exit: &str,
-    stream: &Stream,
-    way: Length,
-    rules: &Rules,
-) -> Result<Table, Error> {
+pub(crate) fn zones_table(id: &'static str, pump: &str, exit: &str, stream: &Stream, way: Length, rules: &Rules) -> Result<Table, Error> {
     let (rules, spread) = (&rules.speeds, rules.stream.spread);
     let row = |livestock: Livestock| {
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));

@@ -79,7 +79,10 @@ fn in_a_mixed_tank_the_gentlest_corals_decide_at_the_far_glass() {
     let table = settings_table(&rules, &catalogue, &tank, &fit).unwrap();
     let wanted = |id: &str| {
         let figure = table.figures().find(|figure| figure.id == id).unwrap();
-        match figure.value { crate::sheet::Value::One(value) => value.si, _ => f64::NAN }
+        match figure.value {
+            crate::sheet::Value::One(value) => value.si,
+            _ => f64::NAN,
+        }
     };
     assert!(wanted("fit_settings.now") < wanted("fit_settings.small_polyp"));
     assert!(wanted("fit_settings.now") > wanted("fit_settings.large_polyp"));

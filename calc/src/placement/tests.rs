@@ -50,7 +50,10 @@ fn a_pump_on_an_end_blows_along_the_tank_and_one_in_a_corner_across_it() {
     let right = course(Wall::Right, 0.2);
     assert!(right.to.x.si().abs() < 1e-12 && (right.to.y.si() - 0.05 * 0.434).abs() < 1e-9);
     // Close under the surface a stream is not aimed out of the water.
-    assert_eq!(room.course(Spot { wall: Wall::Left, along: Share(0.5) }, parse("41 cm").unwrap()).to.z.si(), tank.glass.water_height().si());
+    assert_eq!(
+        room.course(Spot { wall: Wall::Left, along: Share(0.5) }, parse("41 cm").unwrap()).to.z.si(),
+        tank.glass.water_height().si()
+    );
     let corner = course(Wall::Back, 0.0);
     assert!((corner.to.x.si() - 0.75 * 0.884).abs() < 1e-12 && corner.to.y.si().abs() < 1e-12);
     // Pythagoras: 66.3 cm along and 43.4 cm across.
@@ -123,7 +126,9 @@ const LONG: &str = "shape = \"box\"\nlength = \"120 cm\"\nwidth = \"50 cm\"";
 fn a_pair_never_hangs_level_nor_blows_head_on() {
     let rules = Rules::compiled_in().unwrap();
     for glass in [LONG, "shape = \"cylinder\"\ndiameter = \"60 cm\"", "shape = \"hexagon\"\nacross = \"60 cm\""] {
-        for more in ["", "[stand]\nplace = \"room_divider\"", "[rear_chamber]\ndepth = \"12 cm\"", "[sand]\ndepth = \"4 cm\"\ngrain = \"0.4 mm\""] {
+        for more in
+            ["", "[stand]\nplace = \"room_divider\"", "[rear_chamber]\ndepth = \"12 cm\"", "[sand]\ndepth = \"4 cm\"\ngrain = \"0.4 mm\""]
+        {
             let tank = other(glass, more);
             let room = Room::new(&rules, &tank).unwrap();
             for count in 2..=6 {
@@ -139,7 +144,10 @@ fn a_pair_never_hangs_level_nor_blows_head_on() {
                         }
                         if facing {
                             // Neither is aimed at the other.
-                            assert!((one.course.to.y - other.course.from.y).si().abs() > 0.02 || (one.course.to.z - other.course.from.z).si().abs() > 0.02);
+                            assert!(
+                                (one.course.to.y - other.course.from.y).si().abs() > 0.02
+                                    || (one.course.to.z - other.course.from.z).si().abs() > 0.02
+                            );
                         }
                     }
                 }

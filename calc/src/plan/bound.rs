@@ -78,7 +78,8 @@ pub(super) struct Items {
 }
 
 impl Items {
-    pub(super) fn new(task: &Task<'_>, limits: &Limits, rank: Rank) -> Self {
+    /// - `pumps`: how many each set has, those in every set counted in
+    pub(super) fn new(task: &Task<'_>, limits: &Limits, rank: Rank, pumps: usize) -> Self {
         let kept = 1.0 - task.rules.turnover.fouling_allowance.0;
         // At the setting for later a set gives the flow wanted, or all it has: never less than what it must give when fouled.
         let flow = task.stages.last().map_or(0.0, |stage| stage.target.min(task.need));
@@ -103,8 +104,8 @@ impl Items {
             // the one at which it just leaves the calm part. One setting serves the whole set.
             for (at, stage) in task.stages.iter().take(2).enumerate() {
                 let at_setting = |setting: f64| part(pump.flow * setting.clamp(pump.lowest, pump.highest), stage.target);
-                demands[4 + 2 * at] = at_setting(pump.reaches(stage));
-                demands[5 + 2 * at] = -at_setting(pump.bears(stage));
+                demands[4 + 2 * at] = at_setting(pump.stream(pumps).reaches(stage));
+                demands[5 + 2 * at] = -at_setting(pump.stream(pumps).bears(stage));
             }
             let coefficient = if rank == Rank::Quiet { pump.loud } else { pump.rise };
             Sums {

@@ -44,7 +44,7 @@ impl Task<'_> {
                     stage.gentlest *= factor;
                 }),
                 Demand::Sand => task.all.iter_mut().chain(&mut task.base).for_each(|pump| pump.highest = 1.0),
-                Demand::Magnet => {}
+                Demand::Magnet | Demand::Control => {}
             }
         }
         task.let_go.extend(demands.iter().filter(|demand| ALL_OR_NOTHING.contains(demand)));
@@ -134,7 +134,8 @@ impl Task<'_> {
         let mut lacks = Vec::new();
         let flow = VolumeRate::from_si;
         if let Some(weakest) = pumps.iter().filter_map(|pump| pump.weak_magnet).reduce(f64::min) {
-            let reason = Reason::new("The magnets of a pump do not hold through the panes", Length::from_si(weakest), Length::from_si(self.pane));
+            let reason =
+                Reason::new("The magnets of a pump do not hold through the panes", Length::from_si(weakest), Length::from_si(self.pane));
             lacks.push((Demand::Magnet, reason.from(&["tank.pane"])));
         }
         if set.low.si() > self.top * SLACK {
@@ -142,7 +143,8 @@ impl Task<'_> {
             lacks.push((Demand::Gentle, reason.from(&[self.flow_figure()]).rule(&self.turnover_rule())));
         }
         if set.fouled.si() * SLACK < self.need {
-            let reason = Reason::new("Just before a cleaning, at full, it moves less than the flow to aim for", set.fouled, flow(self.need));
+            let reason =
+                Reason::new("Just before a cleaning, at full, it moves less than the flow to aim for", set.fouled, flow(self.need));
             lacks.push((Demand::Strong, reason.from(&["flow.aim"]).rule("turnover.fouling_allowance")));
         }
         let mut sand: Option<(f64, f64)> = None;
@@ -160,13 +162,14 @@ impl Task<'_> {
                 if setting > bears * SLACK && sand.is_none_or(|(_, least)| bears < least) {
                     sand = Some((setting, bears));
                 }
-                let share = setting / pump.reaches(stage);
+                let speeds = pump.stream(pumps.len());
+                let share = setting / speeds.reaches(stage);
                 if share * SLACK < 1.0 && slow.is_none_or(|(is, limit, _)| share < is / limit) {
-                    slow = Some((pump.far * setting, stage.slowest, at));
+                    slow = Some((speeds.reached * setting, stage.slowest, at));
                 }
-                let times = setting / pump.bears(stage);
+                let times = setting / speeds.bears(stage);
                 if times > SLACK && fast.is_none_or(|(most, ..)| times > most) {
-                    let (words, is, limit) = too_strong(pump, stage, setting);
+                    let (words, is, limit) = too_strong(speeds, stage, setting);
                     fast = Some((times, words, is, limit, at));
                 }
             }
@@ -176,13 +179,20 @@ impl Task<'_> {
             lacks.push((Demand::Sand, sand_rules(reason.from(&["sand.keep_below"])).rule("placement.below_surface")));
         }
         if let Some((is, limit, at)) = slow {
-            lacks.push((Demand::Reach, self.speed("Its weakest stream is too slow when it reaches the far glass", is, limit, at)));
+            lacks.push((
+                Demand::Reach,
+                self.speed(&format!("Its weakest stream is too slow {}", self.where_it_must_reach()), is, limit, at),
+            ));
         }
         if let Some((_, words, is, limit, at)) = fast {
             let reason = self.speed(&format!("Its strongest stream is still too strong {words}"), is, limit, at);
             lacks.push((Demand::Calm, reason.rule("placement.calm_share").rule("stream.spread")));
         }
-        if added.iter().enumerate().any(|(at, one)| self.base.iter().chain(added[..at].iter().copied()).any(|other| !self.are_alike(one, other))) {
+        if added
+            .iter()
+            .enumerate()
+            .any(|(at, one)| self.base.iter().chain(added[..at].iter().copied()).any(|other| !self.are_alike(one, other)))
+        {
             lacks.push((Demand::Alike, self.likeness(&pumps, "Its pumps are unlike: the weakest gives too little beside the strongest")));
         }
         lacks
@@ -263,9 +273,16 @@ impl Task<'_> {
                 Demand::Gentle => {
                     "All of these pumps are too strong for this tank: turned right down, even the nearest set moves more than the most for what lives there"
                 }
-                Demand::Strong => "All of these pumps are too weak for this tank: just before a cleaning, even the nearest set moves less than the flow to aim for",
-                Demand::Reach => "The streams of all these pumps are too weak for this tank: even those of the nearest set are too slow at the far glass",
-                Demand::Calm => "The streams of all these pumps are too strong for what lives there: even those of the nearest set leave no calm part",
+                Demand::Strong => {
+                    "All of these pumps are too weak for this tank: just before a cleaning, even the nearest set moves less than the flow to aim for"
+                }
+                Demand::Reach => {
+                    "The streams of all these pumps are too weak for this tank: even those of the nearest set are too slow as far as they must reach"
+                }
+                Demand::Calm => {
+                    "The streams of all these pumps are too strong for what lives there: even those of the nearest set leave no calm part"
+                }
+                Demand::Control => "None of these pumps can be controlled, and this tank needs more than one",
                 Demand::Alike => "No set of like pumps will do: in the nearest the weakest gives too little beside the strongest",
             };
             Reason { words: words.to_owned(), ..reason }
@@ -340,8 +357,9 @@ impl Task<'_> {
             Demand::Sand => "Every set with it needs a setting at which it lifts the sand",
             Demand::Gentle => "Every set with it moves more than the most for the livestock, even turned right down",
             Demand::Strong => "Even the strongest set with it moves less than the flow to aim for, just before a cleaning",
-            Demand::Reach => "In every set with it some stream is too slow when it reaches the far glass",
+            Demand::Reach => "In every set with it some stream is too slow as far as it must reach",
             Demand::Calm => "In every set with it some stream is too strong on too much of its way",
+            Demand::Control => "Only pumps that can not be controlled could stand beside it",
             Demand::Alike => "No set with it is of like pumps",
         };
         Ok(Reason { words: words.to_owned(), ..reason })

@@ -147,7 +147,8 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usi
         let setting = common_setting(&set, stage.target).unwrap_or(1.0);
         for pump in &set {
             let setting = clamped(pump, setting);
-            if setting * SLACK < pump.reaches(stage) || setting > pump.bears(stage) * SLACK {
+            let speeds = pump.stream(set.len());
+            if setting * SLACK < speeds.reaches(stage) || setting > speeds.bears(stage) * SLACK {
                 return None;
             }
         }
@@ -182,7 +183,7 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
         return Vec::new();
     }
     let free = task.most - task.base.len();
-    let mut search = Search { task, limits, rank, count, found: Vec::new(), items: Items::new(task, limits, rank) };
+    let mut search = Search { task, limits, rank, count, found: Vec::new(), items: Items::new(task, limits, rank, 1), pumps: 1 };
     search.keep(&[]);
     // Sets of one model first: they are quickly tried, and a good one found early cuts the more.
     for at in 0..task.candidates.len() {
@@ -193,6 +194,8 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
     let mut order: Vec<_> = (0..task.candidates.len()).collect();
     order.sort_by(|one, other| task.candidates[*one].flow.total_cmp(&task.candidates[*other].flow));
     for number in task.fewest.saturating_sub(task.base.len()).max(1)..=free {
+        search.pumps = task.base.len() + number;
+        search.items = Items::new(task, limits, rank, search.pumps);
         for (at, first) in order.iter().enumerate() {
             // What is like the weakest; candidates that are not like the pumps in every set are none.
             let weakest = &task.candidates[*first];
@@ -212,6 +215,8 @@ struct Search<'s, 'a> {
     count: usize,
     found: Vec<Scored>,
     items: Items,
+    /// How many pumps the sets have that are being searched, those in every set counted in.
+    pumps: usize,
 }
 
 impl Search<'_, '_> {
@@ -275,7 +280,7 @@ impl Search<'_, '_> {
         self.task.stages.iter().any(|stage| {
             let mut setting = 0.0_f64;
             for pump in self.task.all(members) {
-                let wanted = pump.reaches(stage);
+                let wanted = pump.stream(self.pumps).reaches(stage);
                 // A pump that is fast enough at its lowest asks nothing of the others.
                 if wanted > pump.lowest * SLACK {
                     setting = setting.max(wanted / SLACK);

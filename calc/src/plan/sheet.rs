@@ -13,7 +13,7 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::speeds::zones;
 use crate::stream::Stream;
-use crate::tank::{HungPump, Tank};
+use crate::tank::{HungPump, Material, Tank};
 use crate::turnover::Livestock;
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
@@ -57,6 +57,13 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
     sheet.tables.insert("places_zones", places_zones(rules, catalogue, tank, best)?);
     sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
+    if tank.material == Material::Acrylic {
+        let words =
+            "A grain of sand between a magnet and an acrylic pane scratches it. Rinse both halves, and wipe the pane, before they meet";
+        sheet.put(Figure::new("places.scratches", "What to mind with acrylic panes", words));
+    } else {
+        sheet.lack("places.scratches", format!("The panes of {} are of glass.", tank.name));
+    }
     Ok(())
 }
 
@@ -236,12 +243,17 @@ impl Task<'_> {
     /// Why a set is a good one: what it had to keep to, and how it does.
     pub fn reasons(&self, set: &PumpSet, wishes: &Wishes) -> Vec<Reason> {
         let low = self.left_of_a_spare();
-        let pumps: Vec<_> = set.models.iter().filter_map(|model| self.candidates.iter().find(|candidate| candidate.model == *model)).collect();
+        let pumps: Vec<_> =
+            set.models.iter().filter_map(|model| self.candidates.iter().find(|candidate| candidate.model == *model)).collect();
         let enough = count(set.models.len());
         let mut reasons = vec![
-            Reason::new("Just before a cleaning, at full, it still moves the flow to aim for later", set.fouled, VolumeRate::from_si(self.need))
-                .from(&["plan.flow_fouled", "flow.aim"])
-                .rule("turnover.fouling_allowance"),
+            Reason::new(
+                "Just before a cleaning, at full, it still moves the flow to aim for later",
+                set.fouled,
+                VolumeRate::from_si(self.need),
+            )
+            .from(&["plan.flow_fouled", "flow.aim"])
+            .rule("turnover.fouling_allowance"),
             Reason::new("Turned right down, it moves no more than the most for now", set.low, VolumeRate::from_si(self.top))
                 .from(&["plan.flow_low", self.flow_figure()])
                 .rule(&self.turnover_rule()),
@@ -257,15 +269,14 @@ impl Task<'_> {
             reasons.push(self.likeness(&pumps, "Its pumps are alike: the weakest gives about as much as the strongest"));
         }
         if let Some(stage) = self.stages.last() {
-            let with_settings = || pumps.iter().zip(&set.later);
-            let slowest = with_settings().map(|(pump, setting)| pump.far * setting.0).fold(f64::INFINITY, f64::min);
-            let hardest = with_settings().max_by(|(one, at), (other, other_at)| {
-                (at.0 / one.bears(stage)).total_cmp(&(other_at.0 / other.bears(stage)))
-            });
+            let with_settings = || pumps.iter().map(|pump| pump.stream(pumps.len())).zip(&set.later);
+            let slowest = with_settings().map(|(pump, setting)| pump.reached * setting.0).fold(f64::INFINITY, f64::min);
+            let hardest = with_settings()
+                .max_by(|(one, at), (other, other_at)| (at.0 / one.bears(stage)).total_cmp(&(other_at.0 / other.bears(stage))));
             let at = self.stages.len() - 1;
             if let Some((pump, setting)) = hardest {
-                let words = "Its weakest stream, at the setting for later, still reaches the far glass";
-                reasons.push(self.speed(words, slowest, stage.slowest, at).rule("stream.round_decay"));
+                let words = format!("At the setting for later, its weakest stream is still fast enough {}", self.where_it_must_reach());
+                reasons.push(self.speed(&words, slowest, stage.slowest, at).rule("stream.round_decay"));
                 let (words, is, limit) = too_strong(pump, stage, setting.0);
                 let reason = self.speed(&format!("Its strongest stream has slowed to what suits {words}"), is, limit, at);
                 reasons.push(reason.rule("placement.calm_share").rule("stream.round_decay").rule("stream.spread"));
@@ -423,7 +434,10 @@ fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
         let id = format!("places_zones.{}", rows.len() + 1);
         let cells = kinds.iter().map(|kind| zone(rules, &stream, *kind, place.course.way, &id, "plan.setting_later"));
-        rows.push(Row { head: Cell::Words(format!("{}, {}", pump.model, words(place.spot, &rules.placement))), cells: cells.collect::<Result<_, _>>()? });
+        rows.push(Row {
+            head: Cell::Words(format!("{}, {}", pump.model, words(place.spot, &rules.placement))),
+            cells: cells.collect::<Result<_, _>>()?,
+        });
     }
     let caption = "Where along each stream of the plan, in its middle, the animals of later can stand".to_owned();
     Ok(Table { id: "places_zones", caption, heads: zone_heads(&kinds), rows })

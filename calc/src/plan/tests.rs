@@ -91,10 +91,14 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
     if flows().fold(f64::INFINITY, f64::min) < rules.plan.alike.0 * flows().fold(0.0, f64::max) * (1.0 - 1e-9) {
         return None;
     }
+    if pumps.len() > 1 && pumps[0].kind == PumpKind::RoundFixed {
+        return None;
+    }
     if pumps.iter().any(|pump| pump.kind != pumps[0].kind || pump.largest_pane.is_some_and(|largest| largest < tank.glass.pane)) {
         return None;
     }
     let room = Room::new(rules, tank).unwrap();
+    let room_of = &room;
     let way = room.longest_way();
     let mut highest = Vec::new();
     for pump in &pumps {
@@ -123,12 +127,18 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         let band = rules.speeds.band(livestock);
         for (pump, setting) in pumps.iter().zip(&settings) {
             let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(Share(*setting)).unwrap();
-            let far = stream.speed_at(way).unwrap();
+            // The ways are those of the places that a set of so many pumps has; streams of pumps that face each other meet in the middle.
+            let number = if pumps.len() > 2 { rules.plan.most_pumps } else { pumps.len() };
+            let courses = |height| room.spots(number).into_iter().map(move |spot| room_of.course(spot, height).way.si());
+            let shortest = Length::from_si(courses(tank.glass.water_height()).fold(f64::INFINITY, f64::min));
+            let longest = Length::from_si(courses(Length::default()).fold(0.0, f64::max));
+            let far = stream.speed_at(shortest).unwrap();
+            let reached = stream.speed_at(if number > 1 { longest / 2.0 } else { longest }).unwrap();
             let most = rules.stream.spread.high.0;
-            // Four fifths of the way are the rule; the gentlest coral decides at the far glass.
-            let near = stream.speed_at(way * (1.0 - rules.placement.calm_share.0)).unwrap();
+            // The calm share is left free; the gentlest coral decides at the far glass.
+            let near = stream.speed_at(shortest * (1.0 - rules.placement.calm_share.0)).unwrap();
             let gentlest = livestock.asking().map(|kind| rules.speeds.band(kind).high.si()).fold(f64::INFINITY, f64::min);
-            if far.si() < band.low.si() * (1.0 - 1e-8)
+            if reached.si() < band.low.si() * (1.0 - 1e-8)
                 || near.si() * most > band.high.si() * (1.0 + 1e-8)
                 || far.si() * most > gentlest * (1.0 + 1e-8)
             {
@@ -284,7 +294,7 @@ proptest! {
             .into_iter()
             .map(|(flow, lowest, up)| Candidate {
                 model: 0, kind: PumpKind::RoundControllable, hangs: false, flow, lowest, highest: lowest + up * (1.0 - lowest), lifts: None,
-                weak_magnet: None, far: 1.0, far_most: 1.0, near_most: 1.0, price: 0.0, wear: 0.0, standing: 0.0, rise: 0.0, loud: 0.0,
+                weak_magnet: None, streams: [Speeds { reached: 1.0, far_most: 1.0, near_most: 1.0 }; SIZES], price: 0.0, wear: 0.0, standing: 0.0, rise: 0.0, loud: 0.0,
             })
             .collect();
         let set: Vec<_> = pumps.iter().collect();
