@@ -270,9 +270,9 @@ impl<'a> Room<'a> {
         way * if self.do_face(pumps) { 0.5 } else { 1.0 }
     }
 
-    /// Whether so many pumps face each other. The first two of a room divider hang side by side.
+    /// Whether some of so many pumps face each other. The first two of a room divider hang side by side.
     pub fn do_face(&self, pumps: usize) -> bool {
-        pumps > 1 && self.tank.stands != Stands::RoomDivider
+        pumps > if self.tank.stands == Stands::RoomDivider { 2 } else { 1 }
     }
 
     /// Whether the magnets of a model hold through the panes; taken for granted of a model whose catalogue does not say.

@@ -283,8 +283,8 @@ pub struct Task<'a> {
     let_go: Vec<Demand>,
     fewest: usize,
     most: usize,
-    /// Whether streams meet, so that each need only reach the middle.
-    meet: bool,
+    /// Whether streams meet, so that each need only reach the middle: in sets of each size.
+    meet: [bool; SIZES],
     /// Thickness of the panes.
     pane: f64,
     /// What one watt costs over the years.
@@ -349,7 +349,7 @@ impl<'a> Task<'a> {
             let_go: Vec::new(),
             fewest: for_length.max(for_corals),
             most: rules.plan.most_pumps.min(room.spots(rules.plan.most_pumps).len()),
-            meet: room.do_face(for_length.max(for_corals)),
+            meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
             pane: tank.glass.pane.si(),
             watt,
             pillow: sound::at_pillow(&[silent], home.pillow, rules.sound.lined_room)?,
@@ -476,7 +476,7 @@ impl<'a> Task<'a> {
                     .rule("placement.below_surface")
             }
             Demand::Reach => {
-                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach());
+                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach(self.fewest));
                 self.speed(&words, candidate.stream(self.fewest).reached * highest, stage.slowest, at)
             }
             Demand::Calm => {
@@ -510,8 +510,8 @@ impl<'a> Task<'a> {
     }
 
     /// Where a stream must still be fast enough, in words.
-    fn where_it_must_reach(&self) -> &'static str {
-        if self.meet { "where the streams meet" } else { "when it reaches the far glass" }
+    fn where_it_must_reach(&self, pumps: usize) -> &'static str {
+        if self.meet[size_of(pumps)] { "where the streams meet" } else { "when it reaches the far glass" }
     }
 
     /// The id of the speeds that suit the livestock of a stage.

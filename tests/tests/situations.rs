@@ -267,6 +267,17 @@ const SITUATIONS: &[Situation] = &[
         },
     },
     Situation {
+        situation: "a large room divider for corals from the surf",
+        sense: "pumps at the far end too, because one end alone does not reach it",
+        tank: "[glass]\nshape = \"box\"\nlength = \"180 cm\"\nwidth = \"75 cm\"\nheight = \"65 cm\"\npane = \"15 mm\"\nfill_line = \"4 cm\"\n[stand]\nplace = \"room_divider\"\n[livestock]\nnow = \"small_polyp\"\nlater = \"small_polyp_strong\"\n",
+        holds: |case| {
+            let hung = plan::hung(&case.rules, &case.catalogue, &case.tank).unwrap();
+            assert!(hung.iter().filter(|pump| pump.wall == Wall::Left).count() == 2, "{hung:?}");
+            assert!(hung.iter().any(|pump| pump.wall == Wall::Right), "{hung:?}");
+            assert!(format!("{:?}", case.sheet().tables["places"]).contains("in sight, because the end at the wall is full"));
+        },
+    },
+    Situation {
         situation: "a tank in a corner, with soft corals",
         sense: "the plan tells that the outer half at the wall needs a gap",
         tank: "[glass]\nshape = \"box\"\nlength = \"100 cm\"\nwidth = \"50 cm\"\nheight = \"50 cm\"\npane = \"10 mm\"\nfill_line = \"3 cm\"\n[stand]\nplace = \"in_a_corner\"\n[livestock]\nnow = \"soft\"\n",

@@ -181,7 +181,7 @@ impl Task<'_> {
         if let Some((is, limit, at)) = slow {
             lacks.push((
                 Demand::Reach,
-                self.speed(&format!("Its weakest stream is too slow {}", self.where_it_must_reach()), is, limit, at),
+                self.speed(&format!("Its weakest stream is too slow {}", self.where_it_must_reach(pumps.len())), is, limit, at),
             ));
         }
         if let Some((_, words, is, limit, at)) = fast {

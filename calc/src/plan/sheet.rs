@@ -275,7 +275,8 @@ impl Task<'_> {
                 .max_by(|(one, at), (other, other_at)| (at.0 / one.bears(stage)).total_cmp(&(other_at.0 / other.bears(stage))));
             let at = self.stages.len() - 1;
             if let Some((pump, setting)) = hardest {
-                let words = format!("At the setting for later, its weakest stream is still fast enough {}", self.where_it_must_reach());
+                let words =
+                    format!("At the setting for later, its weakest stream is still fast enough {}", self.where_it_must_reach(pumps.len()));
                 reasons.push(self.speed(&words, slowest, stage.slowest, at).rule("stream.round_decay"));
                 let (words, is, limit) = too_strong(pump, stage, setting.0);
                 let reason = self.speed(&format!("Its strongest stream has slowed to what suits {words}"), is, limit, at);
