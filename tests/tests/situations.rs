@@ -57,8 +57,8 @@ impl Case {
         best.models.iter().map(|at| &self.catalogue.pumps[*at]).collect()
     }
 
-    fn upgrade(&self) -> Result<Upgrade, Refusal> {
-        upgrade(&self.rules, &self.catalogue, &self.tank).unwrap()
+    fn upgrade(&self) -> Result<Upgrade, Box<Refusal>> {
+        upgrade(&self.rules, &self.catalogue, &self.tank).unwrap().map_err(Box::new)
     }
 
     fn names(&self, models: &[usize]) -> Vec<&str> {
