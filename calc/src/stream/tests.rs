@@ -214,7 +214,8 @@ proptest! {
         let at = |stream: Stream, offset: f64| stream.speed_off_axis(metres(distance), metres(offset)).unwrap().si();
         let here = at(round(diameter, speed), offset);
         let scaled: f64 = at(round(diameter, speed * more), offset) / more;
-        prop_assert!((scaled - here).abs() <= 1e-9 * here, "speeds scale with the exit speed");
+        // Far outside the stream only the last bits of nothing are left.
+        prop_assert!((scaled - here).abs() <= 1e-9 * here + 1e-100, "speeds scale with the exit speed");
         // The last bits are the machine's.
         prop_assert!(at(round(diameter * more, speed), 0.0) >= at(round(diameter, speed), 0.0) * (1.0 - 1e-12));
         prop_assert!(at(round(diameter, speed), offset * more) <= here * (1.0 + 1e-12));
