@@ -33,7 +33,7 @@ pub struct Fit {
     pub serves: Vec<Livestock>,
     /// Flow that is missing for later, at full just before a cleaning; nothing where none is.
     pub missing: VolumeRate,
-    /// What arrives at the pillow at these settings: at the least in the open, at the most in a room full of cloth.
+    /// What arrives at the pillow at these settings of all that hums, as [`sound::at_pillow_of`] has it.
     pub sound: Band<SoundLevel>,
 }
 
@@ -74,6 +74,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
         streams.push(stream);
     }
+    levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
     let water = counted(tank, rules);
     let aim = turnover::flow(water, rules.turnover.aimed_at(tank.later))?;
     let (fouled, nothing) = (full * kept, VolumeRate::default());
@@ -85,7 +86,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         turnover: turnover::turnover(flow, water)?,
         serves: turnover::served(flow, water, &rules.turnover)?,
         missing: if aim > fouled { aim - fouled } else { nothing },
-        sound: sound::at_pillow(&levels, tank.home.pillow, rules.sound.lined_room)?,
+        sound: sound::at_pillow_of(&tank.home, &levels, &rules.sound)?,
     }))
 }
 
@@ -177,13 +178,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             .from("flow to aim for − flow at full just before a cleaning", &["flow.aim", "fit.flow_fouled"])
             .never_below(),
     );
-    sheet.put(
-        Figure::new("fit.sound", "What arrives of them at the pillow", fit.sound)
-            .from("levels at the settings, summed; in the open, and in a room full of cloth", &["sound.pillow"])
-            .rule("sound.half_speed")
-            .rule("sound.lined_room")
-            .never_below(),
-    );
+    let sound = Figure::new("fit.sound", "What arrives at the pillow of them and all else that hums", fit.sound)
+        .from("levels at the settings and of what else hums, summed; at the pillow", &["sound.counted", "sound.pillow"])
+        .rule("sound.half_speed")
+        .never_below();
+    sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
     sheet.tables.insert("fit", streams_table(tank, &fit));
     sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
     Ok(())

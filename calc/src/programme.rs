@@ -456,7 +456,7 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
 fn counted(rules: &Rules, tank: &Tank) -> Volume {
     match tank.counts {
         Counts::Net => Contents::of(tank, &rules.volume).net,
-        Counts::Gross => tank.glass.gross(),
+        Counts::Gross => crate::volume::display_gross(tank),
     }
 }
 

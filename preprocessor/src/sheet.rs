@@ -49,6 +49,9 @@ pub struct FigureEntry {
     pub inputs: Vec<String>,
     /// The ids of the rules that went in.
     pub rules: Vec<String>,
+    /// Whether the tank file leaves it out, so that it is assumed.
+    #[serde(default)]
+    pub assumed: bool,
 }
 
 /// One table.
@@ -69,7 +72,7 @@ pub struct TableEntry {
 #[serde(rename_all = "snake_case")]
 pub enum CellEntry {
     /// A figure.
-    Figure(FigureEntry),
+    Figure(Box<FigureEntry>),
     /// Words.
     Words(String),
 }
@@ -150,6 +153,7 @@ impl FigureEntry {
             formula: figure.formula.to_owned(),
             inputs: figure.inputs.clone(),
             rules: figure.rules.clone(),
+            assumed: figure.assumed,
         }
     }
 }
@@ -157,7 +161,7 @@ impl FigureEntry {
 impl TableEntry {
     fn of(table: &Table) -> Self {
         let cell = |cell: &Cell| match cell {
-            Cell::Figure(figure) => CellEntry::Figure(FigureEntry::of(figure)),
+            Cell::Figure(figure) => CellEntry::Figure(Box::new(FigureEntry::of(figure))),
             Cell::Words(words) => CellEntry::Words(plain(words)),
         };
         TableEntry {
@@ -358,7 +362,8 @@ mod tests {
         );
         let catalogue = include_str!("../../book/pumps.toml");
         let catalogue = Catalogue::read("pumps.toml", catalogue).unwrap();
-        Sheet::reckon(&Rules::compiled_in().unwrap(), &catalogue, &Tank::read("test", &tank).unwrap()).unwrap()
+        let rules = Rules::compiled_in().unwrap();
+        Sheet::reckon(&rules, &catalogue, &Tank::read("test", &tank, &rules).unwrap()).unwrap()
     }
 
     /// The lines at a glance: those before the first group of figures.

@@ -190,7 +190,7 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
         Ok(typeset) => typeset,
         Err(errors) => return errors.0.iter().map(|error| format!("does not render: {error}")).collect(),
     };
-    let tank = Tank::read_with("tank.toml", file, &edition.catalogue).unwrap();
+    let tank = Tank::read_with("tank.toml", file, &edition.rules, &edition.catalogue).unwrap();
     let never = never_said(&tank);
     let mut wrong = Vec::new();
     let mut printed = Printed::of(&own.sheet);
