@@ -5,7 +5,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
-use crate::plan::{Task, count, counted, find, sand_rules, speed_rules, zone, zone_heads};
+use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, zone, zone_heads};
 use crate::quantity::{Share, SoundLevel};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
@@ -33,7 +33,7 @@ pub struct Fit {
     pub serves: Vec<Livestock>,
     /// Flow that is missing for later, at full just before a cleaning; nothing where none is.
     pub missing: VolumeRate,
-    /// What arrives at the pillow at these settings: at the least in the open, at the most in a room full of cloth.
+    /// What arrives at the pillow at these settings of all that hums, as [`sound::at_pillow_of`] has it.
     pub sound: Band<SoundLevel>,
 }
 
@@ -77,6 +77,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
         streams.push(stream);
     }
+    levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
     let water = counted(tank, rules);
     let aim = turnover::flow(water, rules.turnover.aimed_at(tank.later))?;
     let (fouled, nothing) = (full * kept, VolumeRate::default());
@@ -88,7 +89,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         turnover: turnover::turnover(flow, water)?,
         serves: turnover::served(flow, water, &rules.turnover)?,
         missing: if aim > fouled { aim - fouled } else { nothing },
-        sound: sound::at_pillow(&levels, tank.home.pillow, rules.sound.lined_room)?,
+        sound: sound::at_pillow_of(&tank.home, &levels, &rules.sound)?,
     }))
 }
 
@@ -168,6 +169,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         }
         return Ok(());
     };
+    let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
+    sheet.put(Figure::new("fit.pumps", "Pumps in the tank", set_words(catalogue, &models).as_str()));
     sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
     sheet.put(
         Figure::new("fit.flow", "What the tank's pumps move together at their settings", fit.flow).from("sum of rated flow × setting", &[]),
@@ -195,13 +198,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             .from("flow to aim for − flow at full just before a cleaning", &["flow.aim", "fit.flow_fouled"])
             .never_below(),
     );
-    sheet.put(
-        Figure::new("fit.sound", "What arrives of them at the pillow", fit.sound)
-            .from("levels at the settings, summed; in the open, and in a room full of cloth", &["sound.pillow"])
-            .rule("sound.half_speed")
-            .rule("sound.lined_room")
-            .never_below(),
-    );
+    let sound = Figure::new("fit.sound", "What arrives at the pillow of them and all else that hums", fit.sound)
+        .from("levels at the settings and of what else hums, summed; at the pillow", &["sound.counted", "sound.pillow"])
+        .rule("sound.half_speed")
+        .never_below();
+    sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
     sheet.tables.insert("fit", streams_table(tank, &fit));
     sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
     sheet.tables.insert("fit_zones", zones_table(rules, catalogue, tank, &fit)?);
@@ -228,6 +229,8 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
     Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
 }
+/// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
+pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
 
 fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
@@ -244,7 +247,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
-        let well = if stream.calm_beside { "well, with calm water only beside its stream" } else { "all is well" };
+        let well = WELL[usize::from(stream.calm_beside)];
         cells.push(Cell::Words(if faults.is_empty() { well.to_owned() } else { faults.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };

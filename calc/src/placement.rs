@@ -173,8 +173,7 @@ impl<'a> Room<'a> {
             Plan::Cylinder { diameter } => diameter,
             Plan::Hexagon { across } => across,
         };
-        let chamber = self.tank.rear_chamber.map_or_else(Length::default, |chamber| chamber.depth);
-        (run(self.tank), depth - panes - chamber, glass.water_height())
+        (run(self.tank), depth - panes - self.tank.chamber_depth(), glass.water_height())
     }
 
     /// Where a plan hangs so many pumps, in the order in which the places are given out; fewer where the tank has no more places.

@@ -369,7 +369,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         }
         return Ok(());
     };
-    let system = Contents::of(tank, &rules.volume).net + tank.sump;
+    let system = Contents::of(tank, &rules.volume).system(tank);
     let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
     let fluid = Fluid {
         density: seawater::density(salinity, temperature, &rules.seawater)?,
@@ -382,7 +382,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("return_line.length", "Length of the return pipe", line.length));
     sheet.put(Figure::new("return_line.bore", "Inside diameter of the return pipe", line.bore));
     let count = Quantity::new(Kind::Count, f64::from(line.elbows));
-    sheet.put(Figure::new("return_line.elbows", "Elbows in the return pipe", count));
+    sheet.put(Figure::new("return_line.elbows", "Elbows in the return pipe", count).assumes(tank, "return.elbows"));
     sheet.put(Figure::new("return_line.pump_flow", "What the return pump gives at no height", line.pump_flow));
     sheet.put(Figure::new("return_line.pump_head", "The height at which the return pump gives nothing", line.pump_head));
 

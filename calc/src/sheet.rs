@@ -9,16 +9,17 @@ mod figures;
 mod table;
 mod working;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use chart::{Axis, BandArea, Chart, Level, Line};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
-pub use figures::{Figure, Value};
+pub use figures::{ASSUMED, Figure, Value};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
 use crate::catalogue::Catalogue;
 use crate::error::Error;
+use crate::quantity::Rounding;
 use crate::rules::{RuleValue, Rules};
 use crate::seawater;
 use crate::tank::Tank;
@@ -64,8 +65,10 @@ impl Sheet {
             lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
+        crate::assumed::figures(&mut sheet, tank)?;
         crate::seawater::figures(&mut sheet, rules, tank)?;
         crate::volume::figures(&mut sheet, rules, tank)?;
+        crate::glass::figures(&mut sheet, rules, tank)?;
         crate::turnover::figures(&mut sheet, rules, tank)?;
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
@@ -73,8 +76,8 @@ impl Sheet {
         crate::power::figures(&mut sheet, rules, tank)?;
         crate::return_line::figures(&mut sheet, rules, tank)?;
         crate::sound::figures(&mut sheet, rules, tank)?;
-        crate::circuit::figures(&mut sheet, rules, tank)?;
-        crate::cost::figures(&mut sheet, rules, tank)?;
+        crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
         let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
         let density = seawater::density(salinity, temperature, &rules.seawater)?;
         let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
@@ -90,7 +93,30 @@ impl Sheet {
         crate::programme::figures(&mut sheet, rules, catalogue, tank)?;
         crate::power_cut::figures(&mut sheet, rules, catalogue, tank)?;
         sheet.all_finite()?;
+        sheet.round_alike();
         Ok(sheet)
+    }
+
+    /// A quantity that one topic rounds to the safe side is printed so wherever it stands, although another topic gives it no side:
+    /// readers would take two readings of one value for two values. A figure of a worked example is left as its sums have it; a value that
+    /// is safe on both sides, such as a flow that is the most of one thing and the least of another, keeps both.
+    fn round_alike(&mut self) {
+        let mut safe: BTreeMap<_, Option<Rounding>> = BTreeMap::new();
+        for figure in self.figures.iter().chain(self.tables.values().flat_map(Table::figures)) {
+            if let (Some(value), rounding @ (Rounding::Up | Rounding::Down)) = (figure.value.key(), figure.rounding) {
+                let known = safe.entry(value).or_insert(Some(rounding));
+                *known = known.filter(|known| *known == rounding);
+            }
+        }
+        let in_sums: BTreeSet<_> =
+            self.workings.values().flat_map(|working| working.given.iter().chain([&working.answer])).copied().collect();
+        let figures = self.figures.iter_mut().filter(|figure| !in_sums.contains(figure.id.as_str()));
+        for figure in figures.chain(self.tables.values_mut().flat_map(Table::figures_mut)) {
+            let Some(Some(rounding)) = figure.value.key().and_then(|value| safe.get(&value).copied()) else { continue };
+            if figure.rounding == Rounding::Nearest {
+                figure.rounding = rounding;
+            }
+        }
     }
 
     /// No NaN and no infinity leaves this crate, whatever the rules and the tank.

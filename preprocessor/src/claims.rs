@@ -145,8 +145,12 @@ mod tests {
             name = "Test"
             glass = { shape = "box", length = "100 cm", width = "50 cm", height = "50 cm", pane = "10 mm" }
             livestock = { now = "soft" }"#;
-        let sheet =
-            Sheet::reckon(&Rules::compiled_in().unwrap(), &reckoner_calc::Catalogue::empty(), &Tank::read("test", tank).unwrap()).unwrap();
+        let sheet = Sheet::reckon(
+            &Rules::compiled_in().unwrap(),
+            &reckoner_calc::Catalogue::empty(),
+            &Tank::read("test", tank, &Rules::compiled_in().unwrap()).unwrap(),
+        )
+        .unwrap();
         holds(condition, &sheet)
     }
 

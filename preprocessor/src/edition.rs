@@ -10,6 +10,7 @@ use reckoner_calc::{Catalogue, Rules, Sheet, Tank, programme};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
+use crate::cautions::{self, Cautions};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 
 /// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
@@ -70,10 +71,12 @@ pub struct Edition {
     pub demos: Arc<BTreeMap<String, Arc<Sheet>>>,
     /// The club.
     pub club: Arc<Club>,
+    /// The cautions that several pages give.
+    pub cautions: Arc<Cautions>,
 }
 
 impl Edition {
-    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example and `club.toml`, and reckons the sheets.
+    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example, `club.toml` and `cautions.toml`, and reckons the sheets.
     ///
     /// # Errors
     /// Every problem in any of these files, with its place; a formula that has no answer for a tank.
@@ -81,13 +84,20 @@ impl Edition {
         let mut errors = Diagnostics::default();
         let rules = keep(&mut errors, load_rules(root, settings));
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
+        let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
         let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
+        // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the problems of both.
+        let fallback = if rules.is_none() { Rules::compiled_in().ok() } else { None };
+        let read = |errors: &mut Diagnostics, file: &Path| {
+            let rules = rules.as_ref().or(fallback.as_ref())?;
+            keep(errors, TankFile::load(file, rules, catalogue.as_ref()))
+        };
 
         let mut tanks = BTreeMap::new();
         let files = keep(&mut errors, toml_files(&root.join("tanks"))).unwrap_or_default();
         for file in &files {
-            if let (Some(stem), Some(read)) = (stem(file), keep(&mut errors, TankFile::load(file, catalogue.as_ref()))) {
-                tanks.insert(stem, read);
+            if let (Some(stem), Some(tank)) = (stem(file), read(&mut errors, file)) {
+                tanks.insert(stem, tank);
             }
         }
         // The running example is a tank of the book, by its name there, or one of the reader's.
@@ -99,7 +109,7 @@ impl Edition {
                 // A tank of the book has been read already, and its problems told.
                 let of_book = files.iter().find(|other| same(other)).and_then(|other| stem(other));
                 if of_book.is_none() {
-                    readers = keep(&mut errors, TankFile::load(&file, catalogue.as_ref()));
+                    readers = read(&mut errors, &file);
                 }
                 of_book
             }
@@ -109,7 +119,8 @@ impl Edition {
                 None
             }
         };
-        let (Some(rules), Some(club), Some(catalogue), true) = (rules, club, catalogue, errors.0.is_empty()) else {
+        let (Some(rules), Some(club), Some(cautions), Some(catalogue), true) = (rules, club, cautions, catalogue, errors.0.is_empty())
+        else {
             return Err(errors);
         };
         let reckon = |errors: &mut Diagnostics, file: &TankFile| keep(errors, file.reckon(&rules, &catalogue)).map(Arc::new);
@@ -128,6 +139,7 @@ impl Edition {
                 is_readers,
                 demos: Arc::new(demos),
                 club: Arc::new(club),
+                cautions: Arc::new(cautions),
             }),
             _ => Err(errors),
         }
@@ -140,7 +152,7 @@ impl Edition {
     /// # Errors
     /// Every problem in the file, with its place; a formula that has no answer for the tank.
     pub fn around(&self, file: &str, text: &str) -> Result<Self, Diagnostics> {
-        let file = TankFile::read(file.to_owned(), text.to_owned(), Some(&self.catalogue))?;
+        let file = TankFile::read(file.to_owned(), text.to_owned(), &self.rules, Some(&self.catalogue))?;
         let sheet = Arc::new(file.reckon(&self.rules, &self.catalogue)?);
         Ok(Edition { sheet, is_readers: true, ..self.clone() })
     }
@@ -171,14 +183,14 @@ struct TankFile {
 }
 
 impl TankFile {
-    fn load(file: &Path, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
-        TankFile::read(shown_path(file), read_file(file)?, catalogue)
+    fn load(file: &Path, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
+        TankFile::read(shown_path(file), read_file(file)?, rules, catalogue)
     }
 
-    fn read(shown: String, text: String, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
+    fn read(shown: String, text: String, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
         let tank = match catalogue {
-            Some(catalogue) => Tank::read_with(&shown, &text, catalogue),
-            None => Tank::read(&shown, &text),
+            Some(catalogue) => Tank::read_with(&shown, &text, rules, catalogue),
+            None => Tank::read(&shown, &text, rules),
         };
         match tank {
             Ok(tank) => Ok(TankFile { shown, text, tank }),
@@ -239,12 +251,12 @@ pub fn load_catalogue(file: &Path) -> Result<Catalogue, Diagnostics> {
     Catalogue::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 
-/// Reads one tank file; its pumps must be models of the catalogue, where one is given.
+/// Reads one tank file, with the rules for what it leaves out; its pumps must be models of the catalogue, where one is given.
 ///
 /// # Errors
 /// Every problem in it; a file that can not be read.
-pub fn load_tank(file: &Path, catalogue: Option<&Catalogue>) -> Result<Tank, Diagnostics> {
-    TankFile::load(file, catalogue).map(|file| file.tank)
+pub fn load_tank(file: &Path, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Tank, Diagnostics> {
+    TankFile::load(file, rules, catalogue).map(|file| file.tank)
 }
 
 /// What is wrong in a tank's programme once its pumps and the rules are known.
@@ -274,7 +286,7 @@ fn load_club(file: &Path) -> Result<Club, Diagnostics> {
 }
 
 /// Gives each problem its file and text.
-fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
+pub(crate) fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
     let place_one = |problem: Problem| {
         let (file, text) = place(&problem.document);
         Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
@@ -286,7 +298,7 @@ fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T
     result.map_err(|found| errors.0.extend(found.0)).ok()
 }
 
-fn read_file(file: &Path) -> Result<String, Diagnostics> {
+pub(crate) fn read_file(file: &Path) -> Result<String, Diagnostics> {
     fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
 }
 

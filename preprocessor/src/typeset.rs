@@ -348,7 +348,7 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
             let id = format!("{prefix}{}", figure.id);
             let line = ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), proof::address(page), proof::ledger_anchor(&id)));
             let value = match &figure.value {
-                FigureValue::Words(words) => Value::normal_string(words),
+                FigureValue::Words(_) => Value::normal_string(&figure.text()),
                 _ => Value::safe_string(&medium.figure(figure, &prefix, line.as_deref())),
             };
             insert(&mut values, &id, value);

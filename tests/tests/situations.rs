@@ -38,9 +38,10 @@ impl Case {
     fn of(tank: &str) -> Self {
         let text = std::fs::read_to_string("../book/pumps.toml").unwrap();
         let catalogue = Catalogue::read("pumps.toml", &text).unwrap();
-        let tank = Tank::read_with("tank.toml", &format!("name = \"Situation\"\n{tank}"), &catalogue)
+        let rules = Rules::compiled_in().unwrap();
+        let tank = Tank::read_with("tank.toml", &format!("name = \"Situation\"\n{tank}"), &rules, &catalogue)
             .unwrap_or_else(|problems| panic!("{problems:?}"));
-        Case { rules: Rules::compiled_in().unwrap(), catalogue, tank }
+        Case { rules, catalogue, tank }
     }
 
     fn task(&self) -> Task<'_> {

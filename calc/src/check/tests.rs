@@ -10,7 +10,7 @@ livestock = { now = "soft" }
 
 fn run(text: &str) -> Result<Outcome, String> {
     let rules = Rules::compiled_in().unwrap();
-    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &Tank::read("test", TANK).unwrap()).unwrap();
+    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &Tank::read("test", TANK, &rules).unwrap()).unwrap();
     let kind = |id: &str| figure_value(&sheet, id).map(|quantity| quantity.kind);
     let check = document::read("check", text, |table| Check::read(table, &rules, kind)).map_err(|problems| problems[0].message.clone())?;
     check.run(&rules, &sheet).map_err(|error| error.to_string())
@@ -18,7 +18,7 @@ fn run(text: &str) -> Result<Outcome, String> {
 
 #[test]
 fn a_right_value_passes_and_a_wrong_one_does_not() {
-    // The water of the first tank of tests/published/volume.csv: 54.867456 L.
+    // The water of the first tank of tests/independent/volume.csv: 54.867456 L.
     let with = |expected: &str| run(&format!("figure = \"tank.filled\"\nexpected = \"{expected}\"\nbasis = \"common-practice\"")).unwrap();
     assert_eq!(with("54.87 L"), Outcome { reckoned: "54.87\u{a0}L".into(), passed: true });
     assert_eq!(with("54.86 L"), Outcome { reckoned: "54.867\u{a0}L".into(), passed: false });

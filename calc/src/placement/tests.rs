@@ -9,7 +9,7 @@ fn tank(sand: &str) -> Tank {
     let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\nfill_line = \"3 cm\"\n{sand}\n[livestock]\nnow = \"soft\"\n"
     );
-    Tank::read("t.toml", &text).unwrap()
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
 fn model(flow: &str, outlet: Outlet) -> PumpModel {
@@ -115,7 +115,7 @@ fn every_number_of_pumps_finds_as_many_different_spots() {
 /// A tank that stands or is built otherwise.
 fn other(glass: &str, more: &str) -> Tank {
     let text = format!("name = \"T\"\n[glass]\n{glass}\nheight = \"50 cm\"\npane = \"8 mm\"\n{more}\n[livestock]\nnow = \"soft\"\n");
-    Tank::read("t.toml", &text).unwrap()
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
 const LONG: &str = "shape = \"box\"\nlength = \"120 cm\"\nwidth = \"50 cm\"";

@@ -246,8 +246,15 @@ impl Task<'_> {
                 && let Some(set) = without(Wishes { noise: None, rank: Rank::Quiet, ..rest })?
                 && set.sound.high > noise
             {
-                let words = "No set is so quiet at the pillow: the quietest that works is louder";
-                reasons.push(Reason::new(words, set.sound.high, noise).rule("sound.half_speed").rule("sound.lined_room"));
+                let alone = self.at_pillow(0.0).high;
+                let reason = if self.hum > 0.0 && alone > noise {
+                    let words = "No set is so quiet at the pillow: what hums beside the pumps is louder alone";
+                    Reason::new(words, alone, noise).from(&["sound.beside"])
+                } else {
+                    let words = "No set is so quiet at the pillow: the quietest that works is louder";
+                    Reason::new(words, set.sound.high, noise).rule("sound.half_speed")
+                };
+                reasons.push(self.room_rules.iter().copied().fold(reason, Reason::rule));
             }
             if wishes.spare
                 && let Some(set) = without(Wishes { spare: false, ..rest })?
@@ -328,7 +335,13 @@ impl Task<'_> {
             Rank::Fewest if theirs.models.len() + 1 != best.models.len() => {
                 Reason::new("The smallest set with it has more pumps", pumps(&theirs, 1), pumps(best, 0)).from(&["plan.count"])
             }
-            _ => Reason::new("The best set with it costs more over the years", theirs.cost, best.cost).from(&["plan.cost"]),
+            _ => {
+                let words = match self.watt > 0.0 {
+                    true => "The best set with it costs more over the years",
+                    false => "The best set with it costs more over the years, the energy left out",
+                };
+                Reason::new(words, theirs.cost, best.cost).from(&["plan.cost"])
+            }
         };
         Ok(Some(reason))
     }

@@ -266,6 +266,7 @@ fn printed_symbol(symbol: &'static str, number: &str) -> &'static str {
         "times an hour" => "times\u{a0}an\u{a0}hour",
         "times a day" => "times\u{a0}a\u{a0}day",
         "mPa s" => "mPa\u{a0}s",
+        "mg/(m² h)" => "mg/(m²\u{a0}h)",
         other => other,
     }
 }
@@ -327,6 +328,7 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Current, System::Metric) => &[("A", 1.0, TENTHS), ("mA", 0.0, WHOLE)],
         (Kind::Concentration, System::Metric) => &[("g/L", 1.0, SIGNIFICANT), ("mg/L", 0.0, TENTHS)],
         (Kind::MassRate, System::Metric) => &[("mg/h", 0.0, SIGNIFICANT)],
+        (Kind::UptakeByArea, System::Metric) => &[("mg/(m² h)", 0.0, SIGNIFICANT)],
         (Kind::MolarMass, System::Metric) => &[("g/mol", 0.0, SIGNIFICANT)],
         (Kind::SoundLevel, System::Metric) => &[("dB", -1000.0, &[(1000.0, 1.0)])],
         (Kind::Salinity, System::Metric) => &[("", 0.0, TENTHS)],

@@ -1,7 +1,9 @@
 //! One figure.
 
-use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show, show_range};
+use crate::assumed;
+use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Shown, show, show_range};
 use crate::rules::Band;
+use crate::tank::Tank;
 
 /// What a figure says.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,6 +14,18 @@ pub enum Value {
     Range(Quantity, Quantity),
     /// Words, such as a kind of livestock.
     Words(String),
+}
+
+impl Value {
+    /// What equal values of one kind have in common; none for words.
+    pub(crate) fn key(&self) -> Option<(Kind, bool, u64, u64)> {
+        let (low, high) = match self {
+            Value::One(value) => (value, value),
+            Value::Range(low, high) => (low, high),
+            Value::Words(_) => return None,
+        };
+        Some((low.kind, matches!(self, Value::One(_)), low.si.to_bits(), high.si.to_bits()))
+    }
 }
 
 impl<D: Dimension> From<D> for Value {
@@ -44,6 +58,9 @@ impl From<&str> for Value {
     }
 }
 
+/// What stands behind a value that the tank file leaves out.
+pub const ASSUMED: &str = ", assumed";
+
 /// One reckoned quantity, and where it came from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
@@ -61,6 +78,8 @@ pub struct Figure {
     pub inputs: Vec<String>,
     /// The rules that went in.
     pub rules: Vec<String>,
+    /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told wherever it is printed.
+    pub assumed: bool,
 }
 
 impl Figure {
@@ -74,6 +93,7 @@ impl Figure {
             formula: "",
             inputs: Vec::new(),
             rules: Vec::new(),
+            assumed: false,
         }
     }
 
@@ -87,6 +107,17 @@ impl Figure {
     /// A rule that went in.
     pub fn rule(mut self, id: &str) -> Self {
         self.rules.push(id.to_owned());
+        self
+    }
+
+    /// A value of the tank file: marked as assumed, with the rule it then comes from, where the file leaves `key` out.
+    ///
+    /// - `key`: one of [`assumed::KEYS`](crate::assumed::KEYS)
+    pub fn assumes(mut self, tank: &Tank, key: &str) -> Self {
+        if tank.assumed.contains(&key) {
+            self.assumed = true;
+            self.rules.extend(assumed::rule_of(key).map(str::to_owned));
+        }
         self
     }
 
@@ -111,12 +142,13 @@ impl Figure {
         }
     }
 
-    /// The printed words in both systems, as plain text.
+    /// The printed words in both systems, as plain text; a value that was assumed says so.
     pub fn text(&self) -> String {
-        match (&self.value, self.shown()) {
+        let text = match (&self.value, self.shown()) {
             (Value::Words(words), _) => words.clone(),
             (_, Some(shown)) => shown.to_string(),
             (_, None) => String::new(),
-        }
+        };
+        if self.assumed { text + ASSUMED } else { text }
     }
 }

@@ -26,6 +26,17 @@ impl Table {
     }
 }
 
+impl Table {
+    /// The same, to be changed.
+    pub(crate) fn figures_mut(&mut self) -> impl Iterator<Item = &mut Figure> {
+        let cells = self.rows.iter_mut().flat_map(|row| std::iter::once(&mut row.head).chain(&mut row.cells));
+        cells.filter_map(|cell| match cell {
+            Cell::Figure(figure) => Some(figure),
+            Cell::Words(_) => None,
+        })
+    }
+}
+
 /// One row of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
