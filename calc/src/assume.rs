@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::plan;
 use crate::quantity::Dimension;
 use crate::rules::{Rules, Topic};
-use crate::tank::{Battery, Chemistry, Fish, ReturnLine, Sand, Tank};
+use crate::tank::{Battery, Chemistry, Fish, Output, ReturnLine, Sand, Tank};
 use crate::volume::Contents;
 
 /// The rules of this topic, `calc/rules/assumed.toml`.
@@ -86,7 +86,7 @@ pub fn completed(tank: &Tank, rules: &Rules, catalogue: &Catalogue) -> Result<(T
         assumed.push("a sump with its return line");
     }
     if tank.battery.is_none() {
-        tank.battery = Some(Battery { energy: rules.battery, chemistry: Chemistry::LithiumIronPhosphate });
+        tank.battery = Some(Battery { energy: rules.battery, chemistry: Chemistry::LithiumIronPhosphate, output: Output::Direct });
         assumed.push("a battery");
     }
     if tank.pumps.is_empty() {

@@ -184,6 +184,19 @@ impl<'d> Table<'d> {
         self.as_choice(key, value, choices)
     }
 
+    /// One word of a fixed set, or a list of such words, none of them twice.
+    pub fn choices<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<Vec<T>> {
+        let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
+        let value = self.required(key, &format!("one of {}, or a list of them", words.join(", ")))?;
+        self.as_choices(key, value, choices)
+    }
+
+    /// As [`choices`](Self::choices), for a key that may be left out.
+    pub fn maybe_choices<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<Vec<T>> {
+        let value = self.optional(key)?;
+        self.as_choices(key, value, choices)
+    }
+
     /// A table that must be there.
     pub fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
         let value = self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))?;
@@ -267,6 +280,23 @@ impl<'d> Table<'d> {
             );
         }
         found
+    }
+
+    fn as_choices<T: Copy>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, choices: &[(&str, T)]) -> Option<Vec<T>> {
+        let Some(items) = value.get_ref().as_array() else { return self.as_choice(key, value, choices).map(|choice| vec![choice]) };
+        if items.is_empty() {
+            self.problem(value.span(), format!("`{key}` is an empty list"), [format!("name at least one, such as \"{}\"", choices[0].0)]);
+            return None;
+        }
+        let mut found = Vec::new();
+        for (at, item) in items.iter().enumerate() {
+            if items.iter().take(at).any(|before| before.get_ref().as_str() == item.get_ref().as_str()) {
+                self.problem(item.span(), format!("`{key}` names {} twice", value_text(item.get_ref())), ["name it once".to_owned()]);
+            } else {
+                found.push(self.as_choice(key, item, choices));
+            }
+        }
+        found.into_iter().collect()
     }
 
     fn as_table<T>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {

@@ -113,7 +113,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     let far = stream.speed_at(course.way)?;
     let band = rules.speeds.band(tank.now);
-    let rule = format!("speeds.{}", tank.now.key());
+    let rule = format!("speeds.{}", tank.now.most().key());
     if far < band.low {
         faults.push(Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]).rule(&rule));
     }

@@ -33,7 +33,7 @@ use crate::rules::{Band, Rules, Topic};
 use crate::sound;
 use crate::stream::Stream;
 use crate::tank::{Counts, Tank};
-use crate::turnover::{Livestock, flow};
+use crate::turnover::{Stock, flow};
 use crate::volume::Contents;
 use crate::{cost, power};
 
@@ -189,8 +189,8 @@ pub struct Task<'a> {
     /// What the room adds to the level at one metre.
     pillow: Band<SoundLevel>,
     currency: Currency,
-    now: Livestock,
-    later: Livestock,
+    now: Stock,
+    later: Stock,
 }
 
 impl<'a> Task<'a> {
@@ -213,7 +213,7 @@ impl<'a> Task<'a> {
         Task::with(rules, catalogue, tank, &[tank.later], kept)
     }
 
-    fn with(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, steps: &[Livestock], kept: &[&str]) -> Result<Self, Error> {
+    fn with(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, steps: &[Stock], kept: &[&str]) -> Result<Self, Error> {
         let water = counted(tank, rules);
         let mut stages = Vec::new();
         for livestock in steps {
@@ -301,7 +301,7 @@ impl<'a> Task<'a> {
                 _ => "Turned right down it still moves more than the least for the livestock",
             };
             let reason = Reason::new(words, VolumeRate::from_si(flow * lowest), VolumeRate::from_si(self.low));
-            return Err(Box::new(reason.from(&["flow.now"]).rule(&format!("turnover.{}", self.now.key()))));
+            return Err(Box::new(reason.from(&["flow.now"]).rule(&format!("turnover.{}", self.now.most().key()))));
         }
         if highest < lowest {
             let words = "Even turned right down it would lift the sand from any height at which it draws no air";
@@ -315,7 +315,7 @@ impl<'a> Task<'a> {
         }
         let speed = uom::si::f64::Velocity::from_si;
         for (stage, (figure, livestock)) in self.stages.iter().zip(self.livestock_of_stages()) {
-            let rule = format!("speeds.{}", livestock.key());
+            let rule = format!("speeds.{}", livestock.most().key());
             let told =
                 |words: &str, is: f64, limit: f64| Err(Box::new(Reason::new(words, speed(is), speed(limit)).from(&[figure]).rule(&rule)));
             if far * highest < stage.slowest / SLACK {
@@ -329,7 +329,7 @@ impl<'a> Task<'a> {
         Ok(candidate)
     }
 
-    fn livestock_of_stages(&self) -> impl Iterator<Item = (&'static str, Livestock)> {
+    fn livestock_of_stages(&self) -> impl Iterator<Item = (&'static str, Stock)> {
         let stages = [("speeds.now", self.now), ("speeds.later", self.later)];
         stages.into_iter().skip(2 - self.stages.len())
     }

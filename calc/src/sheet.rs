@@ -42,6 +42,7 @@ pub struct Sheet {
     pub layouts: BTreeMap<&'static str, Layout>,
     /// The days by id.
     pub timelines: BTreeMap<&'static str, Timeline>,
+    lacks: BTreeMap<String, String>,
 }
 
 impl Sheet {
@@ -60,6 +61,7 @@ impl Sheet {
             charts: BTreeMap::new(),
             layouts: BTreeMap::new(),
             timelines: BTreeMap::new(),
+            lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
         crate::seawater::figures(&mut sheet, rules, tank)?;
@@ -127,6 +129,25 @@ impl Sheet {
         debug_assert!(!self.index.contains_key(&figure.id), "two figures called {}", figure.id);
         self.index.insert(figure.id.clone(), self.figures.len());
         self.figures.push(figure);
+    }
+
+    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout or timeline, or the beginning of
+    /// figure ids up to a dot (`battery` covers `battery.hours`). The reason is a whole sentence for a beginner, which names the tank and
+    /// says what to write in its file to get the part. The first reason given for a part stands.
+    pub(crate) fn lack(&mut self, part: &str, why: impl Into<String>) {
+        debug_assert!(!part.is_empty() && !part.ends_with('.'), "`{part}` is no part of a sheet");
+        self.lacks.entry(part.to_owned()).or_insert_with(|| why.into());
+    }
+
+    /// Why this tank lacks the part with the given id, if a topic left it out and said so; the closest part that covers it counts.
+    pub fn lacking(&self, id: &str) -> Option<&str> {
+        let ends = id.match_indices('.').map(|(at, _)| at).chain([id.len()]).rev();
+        ends.map(|end| &id[..end]).find_map(|part| self.lacks.get(part)).map(String::as_str)
+    }
+
+    /// All parts that this tank lacks, and why, by id.
+    pub fn lacks(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.lacks.iter().map(|(part, why)| (part.as_str(), why.as_str()))
     }
 
     /// Every rule that has a value a page can print is a figure too: `rule.turnover.fish_only`.

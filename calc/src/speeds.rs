@@ -11,7 +11,7 @@ use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::stream::{Stream, run};
 use crate::tank::Tank;
-use crate::turnover::Livestock;
+use crate::turnover::{Livestock, Stock};
 
 /// The rules of this topic, `calc/rules/speeds.toml`.
 #[derive(Debug, Clone)]
@@ -52,9 +52,15 @@ impl SpeedsRules {
         })
     }
 
-    /// The speeds that suit a kind of livestock.
-    pub fn band(&self, livestock: Livestock) -> Band<Velocity> {
-        self.bands[livestock as usize]
+    /// The speeds that suit what lives in a tank. Of several kinds of coral each has its own part of the stream: from the least that
+    /// suits one of them to the most that suits another.
+    pub fn band(&self, stock: impl Into<Stock>) -> Band<Velocity> {
+        let of = |kind: Livestock| self.bands[kind as usize];
+        let stock = stock.into();
+        stock.asking().map(of).fold(of(stock.most()), |one, other| Band {
+            low: if other.low < one.low { other.low } else { one.low },
+            high: if other.high > one.high { other.high } else { one.high },
+        })
     }
 }
 
@@ -107,10 +113,9 @@ pub fn fish_speed(length: Length, lengths_a_second: Ratio) -> Result<Velocity, E
 /// Adds the figures of this topic: `speeds.…`, and its tables.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let way = run(tank);
-    for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
-        let figure =
-            Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", livestock.words()), rules.speeds.band(livestock));
-        sheet.put(figure.rule(&format!("speeds.{}", livestock.key())));
+    for (when, stock) in [("now", tank.now), ("later", tank.later)] {
+        let figure = Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", stock.words()), rules.speeds.band(stock));
+        sheet.put(stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key()))));
     }
     sheet.put(
         Figure::new(

@@ -1,13 +1,13 @@
 //! A reader's tank, as a TOML file describes it.
 
-use uom::si::f64::{ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Volume, VolumeRate};
+use uom::si::f64::{ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
 use crate::plan::Wishes;
 use crate::programme::{self, Lights, Programme};
-use crate::quantity::{Currency, Dimension, Kind, Salinity, Share};
-use crate::turnover::Livestock;
+use crate::quantity::{Currency, Dimension, Kind, Salinity, Share, SoundLevel};
+use crate::turnover::{Livestock, Stock};
 use crate::volume::{Glass, Plan};
 
 /// A tank and what is in it.
@@ -19,12 +19,24 @@ pub struct Tank {
     pub about: String,
     /// The glass, outside measures.
     pub glass: Glass,
+    /// What its panes are made of.
+    pub material: Material,
+    /// Whether glass strips or a frame hold its rim together.
+    pub braced: bool,
+    /// Whether a lid lies on it.
+    pub lid: bool,
+    /// How it stands in the room.
+    pub stands: Stands,
+    /// The chamber behind a false wall of an all-in-one tank.
+    pub rear_chamber: Option<RearChamber>,
     /// The sand bed.
     pub sand: Option<Sand>,
     /// The rock.
     pub rock: Option<Rock>,
     /// Water in the sump while the pumps run.
     pub sump: Volume,
+    /// The skimmer.
+    pub skimmer: Option<Skimmer>,
     /// The water itself.
     pub water: Water,
     /// The fish, by kind.
@@ -39,16 +51,67 @@ pub struct Tank {
     pub return_line: Option<ReturnLine>,
     /// The battery for power cuts.
     pub battery: Option<Battery>,
+    /// The air pump that runs on a battery of its own.
+    pub air_pump: Option<AirPump>,
     /// The home it stands in.
     pub home: Home,
     /// What lives in it now.
-    pub now: Livestock,
+    pub now: Stock,
     /// What it is to hold later: what the pumps are chosen for.
-    pub later: Livestock,
+    pub later: Stock,
     /// Which volume the turnover counts.
     pub counts: Counts,
     /// What a pump plan must keep to.
     pub wishes: Wishes,
+}
+
+/// What panes are made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Material {
+    /// Float glass.
+    #[default]
+    Glass,
+    /// Acrylic: lighter, softer, and thicker for the same water.
+    Acrylic,
+}
+
+/// How a tank stands in the room: it decides from where it is seen, and which panes a hand can reach from outside.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Stands {
+    /// Its back to a wall, as most do.
+    #[default]
+    AgainstAWall,
+    /// Its back and its left end to walls.
+    InACorner,
+    /// Only its left end to a wall: seen from three sides.
+    RoomDivider,
+}
+
+/// The chamber behind the false back wall of an all-in-one tank: filter, heater and return pump stand in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RearChamber {
+    /// From the false wall to the back pane.
+    pub depth: Length,
+}
+
+/// A skimmer.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Skimmer {
+    /// Power it takes.
+    pub power: Option<Power>,
+    /// Its sound level at one metre.
+    pub sound: Option<SoundLevel>,
+}
+
+/// An air pump that runs on a battery of its own when the power fails.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirPump {
+    /// Air that it gives.
+    pub air: VolumeRate,
+    /// How deep under the surface its bubbles leave.
+    pub depth: Length,
+    /// How long its battery runs it.
+    pub lasts: Time,
 }
 
 /// A sand bed.
@@ -152,6 +215,21 @@ pub struct Battery {
     pub energy: Energy,
     /// What it is made of.
     pub chemistry: Chemistry,
+    /// How its power reaches a pump.
+    pub output: Output,
+}
+
+/// How the power of a battery reaches a pump.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum Output {
+    /// As direct current, into the socket that the pump has for a battery.
+    #[default]
+    Direct,
+    /// Through an inverter or an uninterruptible power supply, as mains power.
+    Inverter {
+        /// What the inverter takes for itself, where the reader knows better than the rule.
+        idle: Option<Power>,
+    },
 }
 
 /// What a battery is made of.
@@ -178,6 +256,10 @@ pub struct Home {
     pub breaker: ElectricCurrent,
     /// What else runs on the circuit for hours: heaters, lights, other rooms.
     pub other_load: Power,
+    /// Whether a door is shut between tank and pillow.
+    pub door: bool,
+    /// Whether a residual-current device guards the tank's sockets.
+    pub residual_current: bool,
 }
 
 /// Which volume the turnover counts.
@@ -210,7 +292,17 @@ impl Tank {
 fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tank> {
     let name = table.text("name");
     let about = table.maybe_text("about").unwrap_or_default();
-    let glass = table.table("glass", read_glass);
+    let glass = table.table("glass", |table| {
+        let material = table.maybe_choice("material", &[("glass", Material::Glass), ("acrylic", Material::Acrylic)]).unwrap_or_default();
+        let (braced, lid) = (table.flag("braced"), table.flag("lid"));
+        Some((read_glass(table)?, material, braced, lid))
+    });
+    let stands = table.maybe_table("stand", |table| table.choice("place", &STANDS)).unwrap_or_default();
+    let rear_chamber = table.maybe_table("rear_chamber", |table| Some(RearChamber { depth: table.quantity("depth", "2 cm"..="50 cm")? }));
+    let skimmer = table.maybe_table("skimmer", |table| {
+        let (power, sound) = (table.maybe_quantity("power", "0.5 W"..="500 W"), table.maybe_quantity("sound", "5 dB"..="80 dB"));
+        Some(Skimmer { power, sound })
+    });
     let sand = table.maybe_table("sand", |table| {
         let depth = table.quantity("depth", "1 mm"..="50 cm");
         let grain = table.quantity("grain", "0.05 mm"..="20 mm");
@@ -238,31 +330,50 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words = [("lead-acid", Chemistry::LeadAcid), ("lithium-iron-phosphate", Chemistry::LithiumIronPhosphate)];
         let chemistry = table.choice("chemistry", &words);
-        Some(Battery { energy: energy?, chemistry: chemistry? })
+        let output = read_output(table);
+        Some(Battery { energy: energy?, chemistry: chemistry?, output: output? })
+    });
+    let air_pump = table.maybe_table("air_pump", |table| {
+        let air = table.quantity("air", "5 L/h"..="2000 L/h");
+        let (depth, lasts) = (table.quantity("depth", "1 cm"..="2 m"), table.quantity("lasts", "10 min"..="14 days"));
+        Some(AirPump { air: air?, depth: depth?, lasts: lasts? })
     });
     let home = table.maybe_table("home", read_home).unwrap_or_default();
     let wishes = table.maybe_table("wishes", |table| Wishes::read(table, home.currency)).unwrap_or_default();
     let livestock = table.table("livestock", |table| {
         let words = Livestock::ALL.map(|livestock| (livestock.key(), livestock));
-        let now = table.choice("now", &words);
-        let later = table.maybe_choice("later", &words).or(now);
+        let now = table.choices("now", &words).map(|kinds| Stock::of(&kinds));
+        let later = table.maybe_choices("later", &words).map(|kinds| Stock::of(&kinds)).or(now);
         let counts = table.maybe_choice("counts", &[("net", Counts::Net), ("gross", Counts::Gross)]).unwrap_or(Counts::Net);
         Some((now?, later?, counts))
     });
-    if let (Some(glass), Some(sand)) = (&glass, &sand)
+    if let (Some((glass, ..)), Some(sand)) = (&glass, &sand)
         && sand.depth >= glass.water_height()
     {
         table.refuse("sand", "the sand is deeper than the water", "check the depth of the sand and the height of the glass");
     }
+    if let (Some((glass, ..)), Some(chamber)) = (&glass, &rear_chamber)
+        && chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0
+    {
+        let help = "measure from the false wall to the back pane";
+        table.refuse("rear_chamber", "the rear chamber takes half of the tank or more", help);
+    }
     let (now, later, counts) = livestock?;
+    let (glass, material, braced, lid) = glass?;
     let sump = sump.unwrap_or_default();
     Some(Tank {
         name: name?,
         about,
-        glass: glass?,
+        glass,
+        material,
+        braced,
+        lid,
+        stands,
+        rear_chamber,
         sand,
         rock,
         sump,
+        skimmer,
         water,
         fish,
         pumps,
@@ -270,12 +381,27 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
         programme,
         return_line,
         battery,
+        air_pump,
         home,
         now,
         later,
         counts,
         wishes,
     })
+}
+
+/// How a tank may stand, as a tank file names it.
+const STANDS: [(&str, Stands); 3] =
+    [("against_a_wall", Stands::AgainstAWall), ("in_a_corner", Stands::InACorner), ("room_divider", Stands::RoomDivider)];
+
+fn read_output(table: &mut Table<'_>) -> Option<Output> {
+    let output = if table.has("output") { table.choice("output", &[("direct", false), ("inverter", true)])? } else { false };
+    let idle = table.maybe_quantity("idle", "0 W"..="100 W");
+    if idle.is_some() && !output {
+        table.refuse("idle", "only an inverter takes power for itself", "write output = \"inverter\", or leave `idle` out");
+        return None;
+    }
+    Some(if output { Output::Inverter { idle } } else { Output::Direct })
 }
 
 fn read_count(table: &mut Table<'_>, key: &str) -> Option<u32> {
@@ -361,6 +487,8 @@ fn read_home(table: &mut Table<'_>) -> Option<Home> {
         voltage: table.maybe_quantity("voltage", "90 V"..="260 V").unwrap_or(usual.voltage),
         breaker: table.maybe_quantity("breaker", "2 A"..="63 A").unwrap_or(usual.breaker),
         other_load: table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or(usual.other_load),
+        door: table.flag("door"),
+        residual_current: table.flag("residual_current"),
     })
 }
 
@@ -381,6 +509,8 @@ impl Default for Home {
             voltage: ElectricPotential::from_si(120.0),
             breaker: ElectricCurrent::from_si(15.0),
             other_load: Power::from_si(0.0),
+            door: false,
+            residual_current: false,
         }
     }
 }

@@ -17,6 +17,8 @@ pub struct TurnoverRules {
     bands: [Band<Frequency>; Livestock::ALL.len()],
     /// Where in its band to aim: 0 is the low end.
     pub aim: Share,
+    /// The same for kinds that want unlike bands, kept together.
+    pub aim_mixed: Share,
     /// Flow that a pump loses between two cleanings.
     pub fouling_allowance: Share,
     /// Smallest tank a beginner should start with.
@@ -33,6 +35,7 @@ impl TurnoverRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let bands = Livestock::ALL.map(|livestock| topic.band(livestock.key(), "0.1 per hour"..="500 per hour"));
         let aim = topic.one("aim", "0 %"..="100 %");
+        let aim_mixed = topic.one("aim_mixed", "0 %"..="100 %");
         let fouling_allowance = topic.one("fouling_allowance", "0 %"..="80 %");
         let smallest_tank = topic.one("smallest_tank", "5 L"..="500 L");
         let pumps_on_the_market = topic.band("pumps_on_the_market", "10 L/h"..="500000 L/h");
@@ -42,6 +45,7 @@ impl TurnoverRules {
         Some(TurnoverRules {
             bands: bands?.try_into().ok()?,
             aim: aim?,
+            aim_mixed: aim_mixed?,
             fouling_allowance: fouling_allowance?,
             smallest_tank: smallest_tank?,
             pumps_on_the_market: pumps_on_the_market?,
@@ -50,14 +54,27 @@ impl TurnoverRules {
         })
     }
 
-    /// The band of turnover for a kind of livestock.
-    pub fn band(&self, livestock: Livestock) -> Band<Frequency> {
-        self.bands[livestock as usize]
+    /// The band of turnover for what lives in a tank: that of the kind that wants the most.
+    pub fn band(&self, stock: impl Into<Stock>) -> Band<Frequency> {
+        self.bands[stock.into().most() as usize]
     }
 
-    /// The turnover to aim for within that band.
-    pub fn aimed_at(&self, livestock: Livestock) -> Frequency {
-        self.band(livestock).at(self.aim.0)
+    /// The turnover to aim for within that band: lower where kinds are kept together that want unlike bands, so that those that want
+    /// less find places.
+    pub fn aimed_at(&self, stock: impl Into<Stock>) -> Frequency {
+        let stock = stock.into();
+        self.band(stock).at(if self.is_mixed(stock) { self.aim_mixed.0 } else { self.aim.0 })
+    }
+
+    /// Whether corals are kept together that want unlike bands. Fish go with any.
+    pub fn is_mixed(&self, stock: Stock) -> bool {
+        let most = self.band(stock);
+        stock.kinds().any(|kind| kind != Livestock::FishOnly && self.band(kind) != most)
+    }
+
+    /// The rules behind [`aimed_at`](Self::aimed_at).
+    pub fn aim_rule(&self, stock: Stock) -> &'static str {
+        if self.is_mixed(stock) { "turnover.aim_mixed" } else { "turnover.aim" }
     }
 }
 
@@ -101,6 +118,62 @@ impl Livestock {
             Livestock::SmallPolyp => "small-polyp stony corals",
             Livestock::SmallPolypStrong => "small-polyp stony corals from the surf",
         }
+    }
+}
+
+/// All that lives in a tank: one kind of livestock or several at once, as in a mixed reef.
+///
+/// Whatever asks how much the whole tank must be moved goes by the kind that wants the most; the others get the quieter places.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Stock {
+    /// One bit for each kind, in the order of [`Livestock::ALL`].
+    kinds: u8,
+}
+
+impl Stock {
+    /// These kinds; nothing at all counts as fish only.
+    pub fn of(kinds: &[Livestock]) -> Self {
+        let bits = kinds.iter().fold(0, |bits, kind| bits | 1 << (*kind as u8));
+        Stock { kinds: if bits == 0 { 1 << (Livestock::FishOnly as u8) } else { bits } }
+    }
+
+    /// Its kinds, from the least water movement to the most.
+    pub fn kinds(self) -> impl Iterator<Item = Livestock> {
+        Livestock::ALL.into_iter().filter(move |kind| self.holds(*kind))
+    }
+
+    /// The kinds that ask something of the stream: the corals, or the fish where there are none.
+    pub fn asking(self) -> impl Iterator<Item = Livestock> {
+        let only_fish = self.most() == Livestock::FishOnly;
+        self.kinds().filter(move |kind| only_fish || *kind != Livestock::FishOnly)
+    }
+
+    /// Whether a kind is among them.
+    pub fn holds(self, kind: Livestock) -> bool {
+        self.kinds & 1 << (kind as u8) != 0
+    }
+
+    /// The kind that wants the most movement.
+    pub fn most(self) -> Livestock {
+        self.kinds().last().unwrap_or(Livestock::FishOnly)
+    }
+
+    /// In words, as in the middle of a sentence: "soft corals and small-polyp stony corals".
+    pub fn words(self) -> String {
+        let alone = self.kinds().count() == 1;
+        let word = |kind: Livestock| if kind == Livestock::FishOnly && !alone { "fish" } else { kind.words() };
+        let words: Vec<_> = self.kinds().map(word).collect();
+        match words.as_slice() {
+            [] => String::new(),
+            [one] => (*one).to_owned(),
+            [most @ .., last] => format!("{} and {last}", most.join(", ")),
+        }
+    }
+}
+
+impl From<Livestock> for Stock {
+    fn from(kind: Livestock) -> Self {
+        Stock::of(&[kind])
     }
 }
 
@@ -172,10 +245,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("tank.counts", "Volume that this book's turnover counts, in words", counts));
     sheet.put(Figure::new("tank.counted", "Volume that this book's turnover counts", counted).from("as the tank file says", &[counted_id]));
     let rules = &rules.turnover;
-    sheet.put(Figure::new("livestock.now", "What lives in the tank now", tank.now.words()));
-    sheet.put(Figure::new("livestock.later", "What is to live in the tank later", tank.later.words()));
+    sheet.put(Figure::new("livestock.now", "What lives in the tank now", tank.now.words().as_str()));
+    sheet.put(Figure::new("livestock.later", "What is to live in the tank later", tank.later.words().as_str()));
     for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
-        let rule = format!("turnover.{}", livestock.key());
+        let rule = format!("turnover.{}", livestock.most().key());
         let band = rules.band(livestock);
         sheet.put(Figure::new(format!("turnover.{when}"), format!("Turnover for {}", livestock.words()), band).rule(&rule));
         let mut flow_for = |id: String, title: String, volume: Volume, volume_id: &str| {
@@ -189,12 +262,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         flow_for(format!("flow.{when}_gross"), format!("Flow for {}, counting the gross volume", livestock.words()), gross, "tank.gross")?;
     }
     let aim = rules.aimed_at(tank.later);
-    let later_rule = format!("turnover.{}", tank.later.key());
+    let later_rule = format!("turnover.{}", tank.later.most().key());
     sheet.put(
         Figure::new("turnover.aim", "Turnover to aim for", aim)
             .from("low + share × (high − low)", &["turnover.later"])
             .rule(&later_rule)
-            .rule("turnover.aim"),
+            .rule(rules.aim_rule(tank.later)),
     );
     let aim_flow = flow(counted, aim)?;
     sheet.put(Figure::new("flow.aim", "Flow to aim for", aim_flow).from("volume × turnover", &[counted_id, "turnover.aim"]));

@@ -189,7 +189,7 @@ impl Task<'_> {
                 .rule("turnover.fouling_allowance"),
             Reason::new("Turned right down, it moves no more than the least for now", set.low, low)
                 .from(&["plan.flow_low", "flow.now"])
-                .rule(&format!("turnover.{}", self.now.key())),
+                .rule(&format!("turnover.{}", self.now.most().key())),
             Reason::new("It has pumps enough for a tank of this length", count(set.models.len()), count(self.fewest))
                 .from(&["plan.count", "tank.length"])
                 .rule("plan.one_pump_up_to"),
@@ -207,7 +207,7 @@ impl Task<'_> {
             let speed = |si: f64| Quantity::new(crate::quantity::Kind::Speed, si);
             let (slowest, fastest) = (far.iter().copied().fold(f64::INFINITY, f64::min), far.iter().copied().fold(0.0, f64::max));
             if slowest.is_finite() {
-                let rule = format!("speeds.{}", self.later.key());
+                let rule = format!("speeds.{}", self.later.most().key());
                 let behind = ["plan.setting_later", "speeds.later"];
                 let words = "Its weakest stream, at the setting for later, still reaches the far glass";
                 reasons.push(Reason::new(words, speed(slowest), speed(stage.slowest)).from(&behind).rule(&rule).rule("stream.round_decay"));
@@ -339,7 +339,7 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
             figure("way", "how far its stream goes until it meets the glass", place.course.way.into()),
             figure("too_strong", "up to here too strong in the middle for what is to live there later", zones.too_strong_until.into())
                 .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
-                .rule(&format!("speeds.{}", tank.later.key())),
+                .rule(&format!("speeds.{}", tank.later.most().key())),
         ];
         let mut cells = vec![Cell::Words(words(place.spot, &rules.placement).to_owned())];
         cells.extend(figures.into_iter().map(Cell::Figure));

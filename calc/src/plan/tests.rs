@@ -1,3 +1,4 @@
+use crate::turnover::Livestock;
 use proptest::prelude::*;
 use uom::si::f64::{Power, Velocity, VolumeRate};
 

@@ -254,7 +254,7 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, volume
                 day.time_in(band),
             )
             .from("minutes in which the flow lies in the band", &[&format!("flow.{when}")])
-            .rule(&format!("turnover.{}", livestock.key()))
+            .rule(&format!("turnover.{}", livestock.most().key()))
             .never_above(),
         );
     }

@@ -41,3 +41,18 @@ proptest! {
         prop_assert!(bought >= wanted);
     }
 }
+
+#[test]
+fn a_mixed_reef_goes_by_the_kind_that_wants_the_most_and_aims_low_in_its_band() {
+    let rules = Rules::compiled_in().unwrap().turnover;
+    let mixed = Stock::of(&[Livestock::SmallPolyp, Livestock::FishOnly, Livestock::Soft]);
+    assert_eq!(mixed.most(), Livestock::SmallPolyp);
+    assert_eq!(mixed.words(), "fish, soft corals and small-polyp stony corals");
+    assert_eq!(rules.band(mixed), rules.band(Livestock::SmallPolyp));
+    assert!(rules.is_mixed(mixed) && rules.aimed_at(mixed) < rules.aimed_at(Livestock::SmallPolyp));
+    // Fish go with any coral, and kinds that want the same band make no mixed reef.
+    for alike in [[Livestock::FishOnly, Livestock::Soft], [Livestock::Soft, Livestock::LargePolyp]] {
+        assert!(!rules.is_mixed(Stock::of(&alike)));
+    }
+    assert_eq!(Stock::of(&[]), Stock::from(Livestock::FishOnly));
+}
