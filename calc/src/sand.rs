@@ -377,8 +377,7 @@ pub(crate) fn figures(
 
 fn keep_below_working(lifts: Velocity, band: Share) -> Working {
     let sum = |system, unit| {
-        let kept = Item::of(Share(1.0 - band.0), system);
-        let share = Item { value: kept.value / 100.0, reading: kept.reading };
+        let share = Item::part(Share(1.0 - band.0), system);
         Sum::work(system, vec![(Op::First, Item::rounded(lifts, system, Rounding::Down)), (Op::Times, share)], unit)
     };
     Working {

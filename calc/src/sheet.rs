@@ -6,6 +6,7 @@
 mod chart;
 mod drawing;
 mod figures;
+mod sides;
 mod table;
 mod working;
 
@@ -43,6 +44,7 @@ pub struct Sheet {
     /// The days by id.
     pub timelines: BTreeMap<&'static str, Timeline>,
     lacks: BTreeMap<String, String>,
+    sides: sides::Sides,
 }
 
 impl Sheet {
@@ -61,6 +63,7 @@ impl Sheet {
             charts: BTreeMap::new(),
             layouts: BTreeMap::new(),
             timelines: BTreeMap::new(),
+            sides: sides::Sides::default(),
             lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
@@ -90,6 +93,7 @@ impl Sheet {
         crate::programme::figures(&mut sheet, rules, catalogue, tank)?;
         crate::power_cut::figures(&mut sheet, rules, catalogue, tank)?;
         sheet.all_finite()?;
+        sheet.settle();
         Ok(sheet)
     }
 

@@ -56,13 +56,13 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
         let timeline = of_timeline.timelines.get(id.as_str()).ok_or_else(|| unknown("day", &id, of_timeline.timelines.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.timeline(timeline, &page_id(&page(state)?))))
+        Ok::<_, Error>(Value::safe_string(&medium.timeline(timeline, &of_timeline, &page_id(&page(state)?))))
     });
 
     engine.register_function("chart", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
         let chart = of_chart.charts.get(id.as_str()).ok_or_else(|| unknown("chart", &id, of_chart.charts.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.chart(chart, &page_id(&page(state)?))))
+        Ok::<_, Error>(Value::safe_string(&medium.chart(chart, &of_chart, &page_id(&page(state)?))))
     });
 
     engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {

@@ -98,6 +98,25 @@ pub fn show(quantity: Quantity, rounding: Rounding) -> Shown {
     both(|system| print(quantity, system, rounding).reading(), quantity.kind)
 }
 
+/// As [`show`], with so many digits more than the steps of its kind give.
+pub fn show_finer(quantity: Quantity, rounding: Rounding, digits: u32) -> Shown {
+    both(|system| print(quantity, system, rounding).finer(quantity, rounding, digits).reading(), quantity.kind)
+}
+
+/// Whether the prints of two values, each with its rounding and its digits more than usual, tell in both systems which is the larger.
+pub(crate) fn is_told_apart(one: (Quantity, Rounding, u32), other: (Quantity, Rounding, u32)) -> bool {
+    let order = one.0.si.total_cmp(&other.0.si);
+    let read = |(quantity, rounding, digits): (Quantity, Rounding, u32), system| {
+        print(quantity, system, rounding).finer(quantity, rounding, digits).quantity().si
+    };
+    // Two prints of one number may differ in the last bit.
+    let is_apart = |one: f64, other: f64| (one - other).abs() > 1e-9 * one.abs().max(other.abs());
+    [System::Metric, System::Us].into_iter().all(|system| {
+        let (one, other) = (read(one, system), read(other, system));
+        is_apart(one, other) && one.total_cmp(&other) == order
+    })
+}
+
 /// A range in both systems: `550 to 1150 L/h`. Its low end is rounded down and its high end up, so that it never says less than it
 /// holds and never prints as one value; a range whose ends are equal prints as one value, rounded as its figure is.
 pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
@@ -119,13 +138,7 @@ pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
 
 /// A value that lies outside a range, and the ends of the range, in metric units: with as many digits as it takes to see that it does.
 pub fn show_outside(value: Quantity, low: Quantity, high: Quantity) -> [Reading; 3] {
-    let finer = |quantity: Quantity, times: i32| {
-        let mut printed = print(quantity, System::Metric, Rounding::Nearest);
-        printed.step *= libm::pow(10.0, -f64::from(times));
-        printed.number = round(to_unit(quantity, printed.rung.scale), printed.step, Rounding::Nearest);
-        printed.reading()
-    };
-    let all = |times| [value, low, high].map(|quantity| finer(quantity, times));
+    let all = |digits| [value, low, high].map(|quantity| show_finer(quantity, Rounding::Nearest, digits).metric);
     let tells = |[value, low, high]: &[Reading; 3]| value != low && value != high;
     (0..12).map(all).find(tells).unwrap_or_else(|| all(12))
 }
@@ -143,6 +156,12 @@ pub fn show_like(quantity: Quantity, like: Quantity, system: System) -> Reading 
 pub fn shown_number(quantity: Quantity, system: System, rounding: Rounding) -> (f64, &'static str) {
     let printed = print(quantity, system, rounding);
     (printed.number, printed.rung.symbol())
+}
+
+/// The reading that [`show_finer`] gives in one system, and the value of its digits.
+pub(crate) fn finer_number(quantity: Quantity, system: System, rounding: Rounding, digits: u32) -> (f64, Reading) {
+    let printed = print(quantity, system, rounding).finer(quantity, rounding, digits);
+    (printed.number, printed.reading())
 }
 
 /// The step to which [`show`] rounds, in the unit in which it prints.
@@ -208,6 +227,15 @@ impl Printed {
     fn quantity(&self) -> Quantity {
         let (size, offset) = self.rung.scale;
         Quantity::new(self.rung.kind, (self.number + offset) * size)
+    }
+
+    /// The same quantity with more digits, in the same unit.
+    fn finer(self, quantity: Quantity, rounding: Rounding, digits: u32) -> Printed {
+        if digits == 0 {
+            return self;
+        }
+        let step = self.step * libm::pow(10.0, -f64::from(digits));
+        Printed { number: round(to_unit(quantity, self.rung.scale), step, rounding), step, rung: self.rung }
     }
 
     fn digits(&self) -> String {

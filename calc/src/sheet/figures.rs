@@ -1,6 +1,6 @@
 //! One figure.
 
-use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show, show_range};
+use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
 
 /// What a figure says.
@@ -53,8 +53,12 @@ pub struct Figure {
     pub title: String,
     /// What it says.
     pub value: Value,
-    /// Which way it is rounded.
+    /// Which way it is rounded. A figure that chose no side takes that of one with the same value, when the sheet is done.
     pub rounding: Rounding,
+    /// How many digits more than usual it keeps, so that it can be told from what it is held against.
+    pub finer: u32,
+    /// What it is held against, in a reason.
+    pub against: Option<Quantity>,
     /// How it is reckoned, in words and signs.
     pub formula: &'static str,
     /// The figures that went in.
@@ -71,6 +75,8 @@ impl Figure {
             title: title.into(),
             value: value.into(),
             rounding: Rounding::Nearest,
+            finer: 0,
+            against: None,
             formula: "",
             inputs: Vec::new(),
             rules: Vec::new(),
@@ -102,10 +108,21 @@ impl Figure {
         self
     }
 
+    /// A value that is held against another: it keeps as many digits as it takes to see which is the larger.
+    pub fn against(mut self, other: Quantity) -> Self {
+        self.against = Some(other);
+        self
+    }
+
+    /// Another value as this figure would print it.
+    pub fn shows(&self, value: Quantity) -> Shown {
+        show_finer(value, self.rounding, self.finer)
+    }
+
     /// As a page prints it; `None` for words.
     pub fn shown(&self) -> Option<Shown> {
         match &self.value {
-            Value::One(value) => Some(show(*value, self.rounding)),
+            Value::One(value) => Some(self.shows(*value)),
             Value::Range(low, high) => Some(show_range(*low, *high, self.rounding)),
             Value::Words(_) => None,
         }

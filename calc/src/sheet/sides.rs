@@ -1,0 +1,180 @@
+//! One value prints in one way: how it is rounded belongs to the value, and all that repeats the value inherits it.
+//!
+//! A topic says once, at the figure, that it may never be printed too small or too large. A table, a reason, a sum or a chart that
+//! prints the same value says nothing: when the sheet is done, it takes over what the figure chose. Two values that are held against
+//! each other are printed with as many digits as it takes to see which is the larger.
+
+use std::cmp::Ordering;
+
+use super::{Figure, Sheet, Table, Value};
+use crate::quantity::{Quantity, Rounding, Shown, is_told_apart, show_finer};
+
+/// How one value is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Side {
+    /// Which way it is rounded.
+    pub(super) rounding: Rounding,
+    /// How many digits more than usual it keeps.
+    pub(super) finer: u32,
+}
+
+/// The values of a sheet that are not simply printed to the nearest step, by kind and size.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Sides {
+    /// What figures chose.
+    chosen: Vec<(Quantity, Side)>,
+    /// The ends of ranges, which round outward.
+    ends: Vec<(Quantity, Side)>,
+}
+
+/// Values of one kind that differ by less than this share are one value, reckoned in two orders.
+const SAME: f64 = 1e-9;
+/// So many digits more tell any two values apart that are not one.
+const MOST: u32 = 9;
+
+fn is_same(one: Quantity, other: Quantity) -> bool {
+    one.kind == other.kind && (one.si - other.si).abs() <= SAME * one.si.abs().max(other.si.abs())
+}
+
+fn by_size(one: Quantity, other: Quantity) -> Ordering {
+    one.kind.cmp(&other.kind).then(one.si.total_cmp(&other.si))
+}
+
+/// Sorted, the first of equals kept.
+fn sorted(mut sides: Vec<(Quantity, Side)>) -> Vec<(Quantity, Side)> {
+    sides.sort_by(|one, other| by_size(one.0, other.0));
+    sides.dedup_by(|later, first| is_same(later.0, first.0));
+    sides
+}
+
+fn find(sides: &[(Quantity, Side)], value: Quantity) -> Option<usize> {
+    let at = sides.partition_point(|(other, _)| by_size(*other, value) == Ordering::Less);
+    [at.checked_sub(1), Some(at)].into_iter().flatten().find(|at| sides.get(*at).is_some_and(|(other, _)| is_same(*other, value)))
+}
+
+fn to_side(rounding: Rounding) -> Side {
+    Side { rounding, finer: 0 }
+}
+
+impl Sides {
+    /// What figures ask for; where two ask for different sides of one value, the first in the list decides.
+    fn of<'f>(figures: impl Iterator<Item = &'f Figure>) -> Self {
+        let (mut chosen, mut ends) = (Vec::new(), Vec::new());
+        for figure in figures {
+            match figure.value {
+                Value::One(value) if figure.rounding != Rounding::Nearest => chosen.push((value, to_side(figure.rounding))),
+                Value::Range(low, high) => ends.extend([(low, to_side(Rounding::Down)), (high, to_side(Rounding::Up))]),
+                Value::One(_) | Value::Words(_) => {}
+            }
+        }
+        Sides { chosen: sorted(chosen), ends: sorted(ends) }
+    }
+
+    fn side(&self, value: Quantity) -> Side {
+        find(&self.chosen, value).map_or_else(Side::default, |at| self.chosen[at].1)
+    }
+
+    fn set(&mut self, value: Quantity, side: Side) {
+        match find(&self.chosen, value) {
+            Some(at) => self.chosen[at].1 = side,
+            None => {
+                let at = self.chosen.partition_point(|(other, _)| by_size(*other, value) == Ordering::Less);
+                self.chosen.insert(at, (value, side));
+            }
+        }
+    }
+
+    /// Gives two values that are held against each other the digits that tell them apart. Whether anything changed.
+    fn tell_apart(&mut self, one: Quantity, other: Quantity) -> bool {
+        if is_same(one, other) {
+            return false;
+        }
+        let (mut first, mut second) = (self.side(one), self.side(other));
+        let mut changed = false;
+        while !is_told_apart((one, first.rounding, first.finer), (other, second.rounding, second.finer)) {
+            let finer = first.finer.min(second.finer) + 1;
+            if finer > MOST {
+                break;
+            }
+            (first.finer, second.finer) = (first.finer.max(finer), second.finer.max(finer));
+            changed = true;
+        }
+        if changed {
+            self.set(one, first);
+            self.set(other, second);
+        }
+        changed
+    }
+}
+
+/// The side of the range that a figure repeats one end of.
+fn side_of_input(figure: &Figure, value: Quantity, ranges: &[(&str, Quantity, Quantity)]) -> Option<Rounding> {
+    let rules = figure.rules.iter().map(|id| ("rule.", id.as_str()));
+    let behind: Vec<_> = figure.inputs.iter().map(|id| ("", id.as_str())).chain(rules).collect();
+    ranges.iter().filter(|(id, ..)| behind.iter().any(|(prefix, name)| id.strip_prefix(prefix) == Some(*name))).find_map(
+        |(_, low, high)| {
+            let end = |end: Quantity, side| is_same(end, value).then_some(side);
+            end(*low, Rounding::Down).or(end(*high, Rounding::Up))
+        },
+    )
+}
+
+impl Sheet {
+    /// A value that is no figure of its own, as this sheet prints it: like the figure or the range that has it, else to the nearest step.
+    pub fn shown(&self, value: Quantity) -> Shown {
+        let Side { rounding, finer } = match find(&self.sides.chosen, value) {
+            Some(at) => self.sides.chosen[at].1,
+            None => find(&self.sides.ends, value).map_or_else(Side::default, |at| self.sides.ends[at].1),
+        };
+        show_finer(value, rounding, finer)
+    }
+
+    /// Gives every print of a value the side of the figure that chose one.
+    pub(super) fn settle(&mut self) {
+        let range = |figure: &Figure| match figure.value {
+            Value::Range(low, high) => Some((figure.id.clone(), low, high)),
+            _ => None,
+        };
+        let ranges: Vec<_> = self.figures.iter().filter_map(range).collect();
+        let ranges: Vec<_> = ranges.iter().map(|(id, low, high)| (id.as_str(), *low, *high)).collect();
+        let cells = || self.tables.values().flat_map(Table::figures);
+        let mut sides = Sides::of(self.figures.iter().chain(cells()));
+        for figure in cells().filter(|figure| figure.against.is_some()) {
+            if let Value::One(value) = figure.value
+                && find(&sides.chosen, value).is_none()
+                && let Some(rounding) = side_of_input(figure, value, &ranges)
+            {
+                sides.set(value, to_side(rounding));
+            }
+        }
+        let held: Vec<_> = self
+            .figures
+            .iter()
+            .chain(cells())
+            .filter_map(|figure| match figure.value {
+                Value::One(value) => Some((value, figure.against?)),
+                _ => None,
+            })
+            .collect();
+        // More digits for one pair may call for more in another that shares a value.
+        for _ in 0..MOST {
+            if !held.iter().fold(false, |changed, (one, other)| sides.tell_apart(*one, *other) || changed) {
+                break;
+            }
+        }
+        let cells = self.tables.values_mut().flat_map(Table::figures_mut);
+        for figure in self.figures.iter_mut().chain(cells) {
+            if let Value::One(value) = figure.value {
+                let side = sides.side(value);
+                if figure.rounding == Rounding::Nearest {
+                    figure.rounding = side.rounding;
+                }
+                figure.finer = side.finer;
+            }
+        }
+        for sum in self.workings.values_mut().flat_map(|working| &mut working.sums) {
+            sum.settle(|quantity| sides.side(quantity));
+        }
+        self.sides = sides;
+    }
+}

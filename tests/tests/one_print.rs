@@ -1,0 +1,213 @@
+//! One value prints in one way: whatever a sheet prints of one kind and one size reads the same wherever it stands, in figures, tables,
+//! reasons, worked examples and charts.
+
+// A test that can not get what it needs has failed.
+#![allow(clippy::unwrap_used)]
+
+use std::fs;
+use std::path::PathBuf;
+use std::sync::OnceLock;
+
+use reckoner_calc::quantity::{Kind, Quantity, Reading, System, parse_as, show_finer};
+use reckoner_calc::sheet::{Figure, Table, Value};
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+
+/// Of one tank: where a value stands, and how it is printed there.
+struct Print {
+    value: Quantity,
+    system: System,
+    text: String,
+    place: String,
+}
+
+/// The sheets of sixty tanks, reckoned once for all tests.
+fn sheets() -> &'static [Sheet] {
+    static SHEETS: OnceLock<Vec<Sheet>> = OnceLock::new();
+    SHEETS.get_or_init(|| (1..=60).map(sheet).collect())
+}
+
+fn sheet(seed: u64) -> Sheet {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book/pumps.toml")).unwrap();
+    let catalogue = Catalogue::read("pumps.toml", &catalogue).unwrap();
+    let text = tank(seed);
+    let tank = Tank::read_with("tank.toml", &text, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
+    Sheet::reckon(&rules, &catalogue, &tank).unwrap_or_else(|error| panic!("{error}\n{text}"))
+}
+
+/// A tank that nobody chose, always the same for the same seed.
+fn tank(seed: u64) -> String {
+    let mut state = seed;
+    // The constants of the generator MMIX (Knuth, The Art of Computer Programming, volume 2, section 3.3.4, table 1).
+    let mut random = |low: f64, high: f64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + (high - low) * (state >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let mut pick = |words: &[&'static str]| words[random(0.0, words.len() as f64) as usize];
+    let kinds = ["fish_only", "soft", "large_polyp", "small_polyp", "small_polyp_strong"];
+    let (now, later) = (pick(&kinds), pick(&kinds));
+    let (counts, chemistry) = (pick(&["net", "gross"]), pick(&["lead-acid", "lithium-iron-phosphate"]));
+    let models = ["Beck 1", "Beck 2", "Beck 3", "Skerry 1", "Skerry 2", "Swash 1"];
+    let pumps = [(pick(&models), "left"), (pick(&models), "right"), (pick(&models), "back")];
+    let in_inches = pick(&["cm", "in"]);
+    let length = random(30.0, 240.0);
+    let width = length * random(0.3, 0.7);
+    let height = random(25.0, 75.0);
+    let inch = if in_inches == "in" { 2.54 } else { 1.0 };
+    let mut text = format!(
+        "name = \"Tank {seed}\"\n[glass]\nshape = \"box\"\nlength = \"{:.1} {in_inches}\"\nwidth = \"{:.1} {in_inches}\"\nheight = \"{:.1} {in_inches}\"\npane = \"{:.1} mm\"\nfill_line = \"3 cm\"\n",
+        length / inch,
+        width.max(20.0) / inch,
+        height / inch,
+        random(5.0, 15.0)
+    );
+    text += &format!("[livestock]\nnow = \"{now}\"\nlater = \"{later}\"\ncounts = \"{counts}\"\n");
+    text += &format!("[water]\ntemperature = \"{:.1} °C\"\nsalinity = {:.1}\n", random(22.0, 29.0), random(30.0, 37.0));
+    if random(0.0, 1.0) < 0.7 {
+        text += &format!("[sand]\ndepth = \"{:.1} cm\"\ngrain = \"{:.2} mm\"\n", random(1.0, 8.0), random(0.2, 3.0));
+    }
+    if random(0.0, 1.0) < 0.7 {
+        text += &format!("[rock]\nmass = \"{:.1} kg\"\n", random(1.0, 5.0));
+    }
+    if random(0.0, 1.0) < 0.5 {
+        text += &format!("[sump]\nwater = \"{:.0} L\"\n", random(10.0, 200.0));
+        text += &format!(
+            "[return]\nlift = \"{:.2} m\"\nlength = \"{:.2} m\"\nbore = \"{:.1} mm\"\nelbows = 3\npump_flow = \"{:.0} L/h\"\npump_head = \"{:.1} m\"\npump_power = \"{:.0} W\"\n",
+            random(0.8, 1.6),
+            random(1.6, 3.0),
+            random(16.0, 32.0),
+            random(1500.0, 9000.0),
+            random(2.0, 5.0),
+            random(10.0, 90.0)
+        );
+    }
+    for at in 0..random(0.0, 4.0) as u32 {
+        text += &format!("[[fish]]\nname = \"Fish {at}\"\ncount = {}\nmass = \"{:.1} g\"\n", at + 1, random(2.0, 90.0));
+    }
+    for (model, wall) in pumps.iter().take(random(0.0, 4.0) as usize) {
+        let (setting, high) = (random(25.0, 100.0), height * random(0.4, 0.7));
+        text += &format!(
+            "[[pump]]\nname = \"{wall}\"\nmodel = \"{model}\"\nsetting = \"{setting:.0} %\"\nwall = \"{wall}\"\nheight = \"{high:.1} cm\"\n"
+        );
+    }
+    if random(0.0, 1.0) < 0.5 {
+        text += &format!("[battery]\nenergy = \"{:.0} Wh\"\nchemistry = \"{chemistry}\"\n", random(50.0, 2000.0));
+    }
+    if random(0.0, 1.0) < 0.7 {
+        text += &format!(
+            "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"{:.3} EUR\"\npillow = \"{:.1} m\"\nvoltage = \"230 V\"\nbreaker = \"16 A\"\nother_load = \"{:.0} W\"\n",
+            random(0.1, 0.6),
+            random(0.5, 12.0),
+            random(0.0, 1500.0)
+        );
+    }
+    text
+}
+
+/// Everything that a sheet prints as one value.
+fn prints(sheet: &Sheet) -> Vec<Print> {
+    let mut prints = Vec::new();
+    let mut put = |value: Quantity, system: System, text: String, place: String| prints.push(Print { value, system, text, place });
+    let cells = sheet.tables.values().flat_map(Table::figures);
+    for figure in sheet.figures().iter().chain(cells) {
+        for system in [System::Metric, System::Us] {
+            match figure.value {
+                Value::One(value) => put(value, system, reading(figure, system), figure.id.clone()),
+                Value::Range(..) | Value::Words(_) => {}
+            }
+        }
+    }
+    for working in sheet.workings.values() {
+        for sum in &working.sums {
+            for item in sum.terms.iter().map(|(_, item)| item) {
+                if let Some(value) = item.quantity() {
+                    put(value, sum.system, item.reading.to_string(), format!("a sum of {}", working.id));
+                }
+            }
+        }
+    }
+    for chart in sheet.charts.values() {
+        for (_, y) in chart.lines.iter().flat_map(|line| &line.points) {
+            let value = Quantity::new(chart.y.kind, *y);
+            for system in [System::Metric, System::Us] {
+                let text = sheet.shown(value).in_system(system).to_string();
+                put(value, system, text, format!("the chart {}", chart.id));
+            }
+        }
+    }
+    prints
+}
+
+fn reading(figure: &Figure, system: System) -> String {
+    figure.shown().map_or_else(String::new, |shown| shown.in_system(system).to_string())
+}
+
+/// A reading as a reader has it, in SI.
+fn read(kind: Kind, reading: &Reading) -> f64 {
+    parse_as(kind, &reading.to_string().replace(',', "")).unwrap().si
+}
+
+#[test]
+fn two_values_held_against_each_other_are_told_apart() {
+    let mut held = 0;
+    for sheet in sheets() {
+        for (is, limit) in sheet.tables.values().flat_map(Table::figures).filter_map(|figure| Some((figure, figure.against?))) {
+            let Value::One(value) = is.value else { panic!("{} is held against a value and has none", is.id) };
+            let other = sheet.tables.values().flat_map(Table::figures).find(|other| other.value == Value::One(limit)).unwrap();
+            for system in [System::Metric, System::Us] {
+                let read = |figure: &Figure| read(value.kind, figure.shown().unwrap().in_system(system));
+                let is_one_value = (value.si - limit.si).abs() <= 1e-9 * value.si.abs();
+                let printed = read(is).total_cmp(&read(other));
+                let order = if is_one_value { printed } else { value.si.total_cmp(&limit.si) };
+                assert_eq!(printed, order, "{}: {} is {} against {}", sheet.name, is.id, is.text(), other.text());
+            }
+            held += 1;
+        }
+    }
+    assert!(held > 100, "only {held} values were held against another");
+}
+
+#[test]
+fn a_sum_differs_from_its_figure_only_where_a_reader_sees_it() {
+    let (mut agreed, mut differed) = (0, 0);
+    for sheet in sheets() {
+        for working in sheet.workings.values() {
+            let answer = sheet.figure(working.answer).unwrap();
+            for sum in &working.sums {
+                let Value::One(value) = answer.value else { panic!("{} has no one answer", working.id) };
+                let by_hand = Quantity::new(value.kind, read(value.kind, &sum.answer.reading));
+                let rounded = show_finer(by_hand, answer.rounding, answer.finer);
+                let differs = rounded.in_system(sum.system) != answer.shown().unwrap().in_system(sum.system);
+                assert_eq!(sum.differs(answer), differs, "{}: {}", sheet.name, working.id);
+                if differs {
+                    differed += 1;
+                } else {
+                    agreed += 1;
+                }
+            }
+        }
+    }
+    assert!(agreed > 100 && differed > 10, "{agreed} sums agree, {differed} differ");
+}
+
+#[test]
+fn no_sheet_prints_one_value_in_two_ways() {
+    let mut found = Vec::new();
+    for sheet in sheets() {
+        let mut prints = prints(sheet);
+        prints.sort_by(|one, other| {
+            let key = |print: &Print| (print.system, print.value.kind);
+            key(one).cmp(&key(other)).then(one.value.si.total_cmp(&other.value.si))
+        });
+        for pair in prints.windows(2) {
+            let (one, other) = (&pair[0], &pair[1]);
+            let is_one_value = (one.system, one.value.kind) == (other.system, other.value.kind)
+                && (one.value.si - other.value.si).abs() <= 1e-12 * one.value.si.abs();
+            // What is counted without a kind of its own has nothing that a reader could take for the same.
+            if is_one_value && one.value.kind != Kind::Ratio && one.text != other.text {
+                found.push(format!("{}: {} is {}, {} is {}", sheet.name, one.place, one.text, other.place, other.text));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{} values are printed in two ways:\n{}", found.len(), found.join("\n"));
+}
