@@ -5,7 +5,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
-use crate::plan::{Task, count, counted, find};
+use crate::plan::{Task, count, counted, find, set_words};
 use crate::quantity::{Share, SoundLevel};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
@@ -106,7 +106,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
     if hung.height < heights.low {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
-        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.spread"));
+        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.edge"));
     }
     if hung.height > heights.high {
         faults.push(Reason::new("hangs so high that it may draw air", hung.height, heights.high).rule("placement.below_surface"));
@@ -117,15 +117,26 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     if far < band.low {
         faults.push(Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]).rule(&rule));
     }
-    if far > band.high {
-        faults.push(Reason::new("is still too strong when it meets the glass", far, band.high).from(&["speeds.now"]).rule(&rule));
+    let fastest = rules.stream.spread_of(far).high;
+    if fastest > band.high {
+        let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
+        faults.push(reason.rule(&rule).rule("stream.spread"));
     }
-    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones: zones(&stream, band, course.way)?, heights, faults })
+    Ok(StreamFit {
+        flow: model.rated_flow * setting.0,
+        course,
+        far,
+        zones: zones(&stream, band, rules.stream.spread, course.way)?,
+        heights,
+        faults,
+    })
 }
 
 /// Adds the figures of this topic, `fit.…`, where the tank has pumps.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let Some(fit) = check(rules, catalogue, tank)? else { return Ok(()) };
+    let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
+    sheet.put(Figure::new("fit.pumps", "Pumps in the tank", set_words(catalogue, &models).as_str()));
     sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
     sheet.put(
         Figure::new("fit.flow", "What the tank's pumps move together at their settings", fit.flow).from("sum of rated flow × setting", &[]),

@@ -9,7 +9,7 @@ use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
-use crate::stream::Stream;
+use crate::stream::{Stream, together};
 use crate::tank::Water;
 use crate::{circuit, mixing, oxygen, power, return_line, sand, seawater, settling, sound, turnover, upkeep, volume, waves};
 
@@ -137,6 +137,27 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[("temperature", Kind::Temperature)],
         output: Kind::TransferVelocity,
         reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
+    },
+    Formula {
+        name: "oxygen.reef",
+        inputs: &[("floor", Kind::Area), ("temperature", Kind::Temperature)],
+        output: Kind::MassRate,
+        reckon: |rules, inputs| Ok(oxygen::reef(inputs.get("floor")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
+    },
+    Formula {
+        name: "oxygen.bubbles",
+        inputs: &[("air", Kind::Flow), ("depth", Kind::Length), ("share", Kind::Share), ("temperature", Kind::Temperature)],
+        output: Kind::Flow,
+        reckon: |rules, inputs| {
+            let (air, depth, share) = (inputs.get("air")?, inputs.get("depth")?, inputs.get("share")?);
+            Ok(oxygen::bubbles(air, depth, share, inputs.get("temperature")?, rules)?.into())
+        },
+    },
+    Formula {
+        name: "oxygen.taken_up_in_a_fall",
+        inputs: &[("height", Kind::Length), ("temperature", Kind::Temperature)],
+        output: Kind::Share,
+        reckon: |rules, inputs| Ok(oxygen::taken_up_in_a_fall(inputs.get("height")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
     },
     Formula {
         name: "oxygen.solubility",
@@ -328,6 +349,28 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[("outlet", Kind::Length), ("distance", Kind::Length)],
         output: Kind::Ratio,
         reckon: |rules, inputs| Ok((round_stream(rules, inputs)?.flow_at(inputs.get("distance")?)? / any_flow()).into()),
+    },
+    Formula {
+        name: "stream.round_beside",
+        inputs: &[("outlet", Kind::Length), ("distance", Kind::Length), ("half_widths", Kind::Ratio)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let (stream, distance) = (round_stream(rules, inputs)?, inputs.get("distance")?);
+            let offset = stream.half_width(distance)? * inputs.get::<Ratio>("half_widths")?.si();
+            Ok((stream.speed_off_axis(distance, offset)? / stream.speed_at(distance)?).into())
+        },
+    },
+    Formula {
+        name: "stream.twin_speed",
+        inputs: &[("outlet", Kind::Length), ("spacing", Kind::Length)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let (stream, spacing) = (round_stream(rules, inputs)?, inputs.get::<Length>("spacing")?);
+            // Two bells midway are fastest where each alone has slowed in its middle to the outlet over the spacing.
+            let slowed = stream.exit_speed() * (inputs.get::<Length>("outlet")? / spacing).si();
+            let alone = stream.speed_off_axis(stream.reach(slowed)?, spacing / 2.0)?;
+            Ok((together([alone; 2]) / stream.exit_speed()).into())
+        },
     },
     Formula {
         name: "stream.sheet_speed",

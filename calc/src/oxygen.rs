@@ -1,23 +1,24 @@
-//! Oxygen: how much the water holds, how much the stock breathes, what comes in through the surface, and how long it lasts when
-//! the pumps stop.
+//! Oxygen: how much the water holds, how much all life in it breathes in the dark, what comes in, and how long it lasts when the pumps
+//! stop.
 //!
-//! The model of a power cut is one well-mixed body of water with an open surface. What the stock breathes stays the same, and what
-//! comes in grows with what is missing. Its inputs are uncertain by factors, so every answer has a worst and a best case. Pressure
-//! is one atmosphere: a kilometre up, the water holds a good tenth less.
+//! The model of a power cut is one well-mixed body of water. What lives in it breathes the same all the time, and what comes in grows
+//! with what is missing. Inputs are uncertain by factors, so every answer has a worst, a likely and a best case. Pressure is one
+//! atmosphere: a kilometre up, the water holds a good tenth less. [`power_cut`](crate::power_cut) makes a plan of it.
 
-use std::f64::consts::PI;
-
-use uom::si::f64::{Area, Length, Mass, MassConcentration, MassRate, Molality, MolarMass, Power, Ratio, ThermodynamicTemperature};
-use uom::si::f64::{Time, Velocity, Volume, VolumeRate};
+use uom::si::acceleration::standard_gravity;
+use uom::si::f64::{Acceleration, Area, Length, Mass, MassConcentration, MassFlux, MassRate, Molality, MolarMass, Power, Ratio};
+use uom::si::f64::{ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate};
 use uom::si::molality::mole_per_kilogram;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Kind, Rounding, Share, System, TransferVelocity, shown_number};
+use crate::quantity::{Dimension, Rounding, Salinity, Share, System, TransferVelocity, shown_number};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater::{self, celsius, polynomial};
-use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
-use crate::tank::{Tank, Water};
+use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::tank::{Rock, Tank, Water};
+use crate::turnover::{Livestock, Stock};
+use crate::volume::Contents;
 
 /// The rules of this topic, `calc/rules/oxygen.toml`.
 #[derive(Debug, Clone)]
@@ -36,8 +37,21 @@ pub struct OxygenRules {
     pub respiration_exponent: [f64; 1],
     /// What fish breathe, awake and fed, over what they breathe at rest.
     pub activity: Band<Ratio>,
-    /// What everything else breathes, as a share of what the fish breathe.
+    /// What everything else breathes at the least, as a share of what the fish breathe.
     pub others: Band<Share>,
+    /// What a reef slope takes up in the dark, by area seen from above.
+    pub reef_night: MassFlux,
+    reef_shares: [Band<Share>; Livestock::ALL.len()],
+    /// What sand takes up in the dark.
+    pub sand_night: Band<MassFlux>,
+    /// What overgrown rock takes up in the dark, by its outer surface.
+    pub rock_night: Band<MassFlux>,
+    /// Outer surface of a kilogram of rock.
+    pub rock_surface: Band<Area>,
+    /// How many times more corals, sand and rock breathe ten degrees warmer.
+    pub night_q10: Ratio,
+    /// Temperature at which that was measured.
+    pub night_temperature: ThermodynamicTemperature,
     /// Schmidt number of oxygen in seawater: coefficients of t⁰ to t⁴.
     pub schmidt: [f64; 5],
     /// Gas transfer through a surface in still air, at a Schmidt number of 600.
@@ -46,16 +60,32 @@ pub struct OxygenRules {
     pub renewal: [f64; 1],
     /// How far the gas transfer of a tank can be off the reckoned one, as a factor.
     pub transfer_off: Band<Ratio>,
-    /// Oxygen when the power fails, as a share of saturation.
+    /// Oxygen when the power fails, as a share of saturation, with a sump or a skimmer.
     pub start: Band<Share>,
-    /// Oxygen below which fish grow less, if it lasts.
-    pub growth_limit: MassConcentration,
-    /// Oxygen below which fish begin to die.
-    pub survival_limit: MassConcentration,
-    /// Flow of a small pump on a battery.
+    /// The same with neither.
+    pub start_plain: Band<Share>,
+    /// Oxygen to keep above.
+    pub aim_limit: MassConcentration,
+    /// Oxygen below which animals are in danger.
+    pub danger_limit: MassConcentration,
+    /// Share of the oxygen in a bubble that goes into the water for each metre that it rises.
+    pub bubbles: Band<Share>,
+    /// Oxygen in a volume of air.
+    pub air_oxygen: MassConcentration,
+    /// How many times faster bubbles give oxygen away for each degree above 20 °C.
+    pub bubble_temperature: Ratio,
+    /// The coefficients of water that falls.
+    pub fall: [f64; 3],
+    /// Clean water, free fall.
+    pub fall_quality: [f64; 2],
+    /// Flow of the example pump on a battery.
     pub backup_flow: VolumeRate,
-    /// Outlet of a small pump on a battery.
+    /// Outlet of the example pump on a battery.
     pub backup_outlet: Length,
+    /// Air of the example air pump on a battery.
+    pub backup_air: VolumeRate,
+    /// Depth at which its bubbles leave.
+    pub backup_depth: Length,
     /// Temperatures in the table.
     pub table_temperatures: Vec<ThermodynamicTemperature>,
 }
@@ -69,14 +99,24 @@ impl OxygenRules {
         let respiration_temperature = topic.coefficients("respiration_temperature");
         let respiration_exponent = topic.coefficients("respiration_exponent");
         let (activity, others) = (topic.band("activity", "0.5"..="30"), topic.band("others", "0 %"..="1000 %"));
+        let reef_night = topic.one("reef_night", "10 mmol/m2/d"..="5000 mmol/m2/d");
+        let reef_shares = Livestock::ALL.map(|livestock| topic.band(reef_key(livestock), "0 %"..="1000 %"));
+        let sand_night = topic.band("sand_night", "0.01 mmol/m2/h"..="50 mmol/m2/h");
+        let rock_night = topic.band("rock_night", "0.01 mmol/m2/h"..="50 mmol/m2/h");
+        let rock_surface = topic.band("rock_surface", "50 cm2"..="1 m2");
+        let (night_q10, night_temperature) = (topic.one("night_q10", "1"..="5"), topic.one("night_temperature", "15 °C"..="35 °C"));
         let (schmidt, still_surface) = (topic.coefficients("schmidt"), topic.one("still_surface", "0.1 cm/h"..="50 cm/h"));
         let (renewal, transfer_off) = (topic.coefficients("renewal"), topic.band("transfer_off", "0.01"..="100"));
-        let start = topic.band("start", "20 %"..="150 %");
-        let (growth_limit, survival_limit) =
-            (topic.one("growth_limit", "0.5 mg/L"..="10 mg/L"), topic.one("survival_limit", "0.5 mg/L"..="10 mg/L"));
-        let backup_flow = topic.one("backup_flow", "10 L/h"..="20000 L/h");
-        let backup_outlet = topic.one("backup_outlet", "3 mm"..="15 cm");
+        let (start, start_plain) = (topic.band("start", "20 %"..="150 %"), topic.band("start_plain", "20 %"..="150 %"));
+        let aim_limit = topic.one("aim_limit", "0.5 mg/L"..="10 mg/L");
+        let danger_limit = topic.one("danger_limit", "0.5 mg/L"..="10 mg/L");
+        let (bubbles, air_oxygen) = (topic.band("bubbles", "0.1 %"..="50 %"), topic.one("air_oxygen", "0.1 g/L"..="0.5 g/L"));
+        let bubble_temperature = topic.one("bubble_temperature", "1"..="1.2");
+        let (fall, fall_quality) = (topic.coefficients("fall"), topic.coefficients("fall_quality"));
+        let (backup_flow, backup_outlet) = (topic.one("backup_flow", "10 L/h"..="20000 L/h"), topic.one("backup_outlet", "3 mm"..="15 cm"));
+        let (backup_air, backup_depth) = (topic.one("backup_air", "5 L/h"..="2000 L/h"), topic.one("backup_depth", "1 cm"..="2 m"));
         let table_temperatures = topic.list("table_temperatures", "0 °C"..="40 °C");
+        let reef_shares: Option<Vec<_>> = reef_shares.into_iter().collect();
         Some(OxygenRules {
             saturation_temperature: saturation_temperature?,
             saturation_salinity: saturation_salinity?,
@@ -86,17 +126,138 @@ impl OxygenRules {
             respiration_exponent: respiration_exponent?,
             activity: activity?,
             others: others?,
+            reef_night: reef_night?,
+            reef_shares: reef_shares?.try_into().ok()?,
+            sand_night: sand_night?,
+            rock_night: rock_night?,
+            rock_surface: rock_surface?,
+            night_q10: night_q10?,
+            night_temperature: night_temperature?,
             schmidt: schmidt?,
             still_surface: still_surface?,
             renewal: renewal?,
             transfer_off: transfer_off?,
             start: start?,
-            growth_limit: growth_limit?,
-            survival_limit: survival_limit?,
+            start_plain: start_plain?,
+            aim_limit: aim_limit?,
+            danger_limit: danger_limit?,
+            bubbles: bubbles?,
+            air_oxygen: air_oxygen?,
+            bubble_temperature: bubble_temperature?,
+            fall: fall?,
+            fall_quality: fall_quality?,
             backup_flow: backup_flow?,
             backup_outlet: backup_outlet?,
+            backup_air: backup_air?,
+            backup_depth: backup_depth?,
             table_temperatures: table_temperatures?,
         })
+    }
+
+    /// Share of what a reef slope takes up that the floor of a tank does: that of the kind that takes up the most.
+    pub fn reef_share(&self, stock: Stock) -> Band<Share> {
+        self.reef_shares[stock.most() as usize]
+    }
+
+    /// The limit for the given meaning.
+    pub fn limit(&self, limit: Limit) -> MassConcentration {
+        match limit {
+            Limit::Aim => self.aim_limit,
+            Limit::Danger => self.danger_limit,
+        }
+    }
+}
+
+/// The key of the rule for what the floor under a kind of livestock takes up.
+fn reef_key(livestock: Livestock) -> &'static str {
+    match livestock {
+        Livestock::FishOnly => "reef_fish_only",
+        Livestock::Soft => "reef_soft",
+        Livestock::LargePolyp => "reef_large_polyp",
+        Livestock::SmallPolyp => "reef_small_polyp",
+        Livestock::SmallPolypStrong => "reef_small_polyp_strong",
+    }
+}
+
+/// How the doubts of a model are taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Case {
+    /// Every doubt against the animals.
+    Worst,
+    /// Each doubt in its middle.
+    Likely,
+    /// Every doubt for them.
+    Best,
+}
+
+impl Case {
+    /// All cases, the worst first.
+    pub const ALL: [Case; 3] = [Case::Worst, Case::Likely, Case::Best];
+
+    /// What an id says.
+    pub fn key(self) -> &'static str {
+        match self {
+            Case::Worst => "worst",
+            Case::Likely => "likely",
+            Case::Best => "best",
+        }
+    }
+
+    /// What a title says.
+    pub fn words(self) -> &'static str {
+        match self {
+            Case::Worst => "at the worst",
+            Case::Likely => "as is likely",
+            Case::Best => "at the best",
+        }
+    }
+
+    /// Of a band whose high end is bad for the animals. The middle of a doubt that is a factor is the geometric one.
+    fn demand<D: Dimension>(self, band: Band<D>) -> D {
+        match self {
+            Case::Worst => band.high,
+            Case::Likely => D::from_si((band.low.si() * band.high.si()).sqrt()),
+            Case::Best => band.low,
+        }
+    }
+
+    /// Of a band whose high end is good for them.
+    pub(crate) fn supply<D: Dimension>(self, band: Band<D>) -> D {
+        match self {
+            Case::Worst => band.low,
+            Case::Likely => D::from_si((band.low.si() * band.high.si()).sqrt()),
+            Case::Best => band.high,
+        }
+    }
+}
+
+/// What a limit of oxygen means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limit {
+    /// Keep above it.
+    Aim,
+    /// Below it animals are in danger.
+    Danger,
+}
+
+impl Limit {
+    /// Both, the higher first.
+    pub const ALL: [Limit; 2] = [Limit::Aim, Limit::Danger];
+
+    /// What an id says.
+    pub fn key(self) -> &'static str {
+        match self {
+            Limit::Aim => "aim",
+            Limit::Danger => "danger",
+        }
+    }
+
+    /// What a title says.
+    pub fn words(self) -> &'static str {
+        match self {
+            Limit::Aim => "what you aim for",
+            Limit::Danger => "the danger level",
+        }
     }
 }
 
@@ -215,39 +376,252 @@ pub fn stirred_transfer(stirring: Power, mass: Mass, water: Water, rules: &Rules
     Ok(TransferVelocity::from_si(rules.oxygen.renewal[0] * fourth_root / schmidt.sqrt()))
 }
 
-/// Power of a stream where it leaves its outlet: `½ ρ Q U²` with `U = Q ÷ (π d² ÷ 4)`. In the end all of it stirs the water.
+/// Power of a stream where it leaves its outlet: `½ ρ Q U²` with `U = Q ÷ A`. In the end all of it stirs the water.
 ///
 /// - `flow`: from nothing to 200,000 L/h
-/// - `outlet`: inside diameter of the outlet, from 2 mm to 50 cm
+/// - `outlet`: area of the outlet, from 3 mm² to 0.2 m²
 ///
 /// # Errors
 /// [`Error::OutOfRange`].
 ///
 /// # Source
 /// Mechanics: the kinetic energy that passes the outlet each second.
-pub fn jet_power(flow: VolumeRate, outlet: Length, water: Water, rules: &Rules) -> Result<Power, Error> {
+pub fn jet_power(flow: VolumeRate, outlet: Area, water: Water, rules: &Rules) -> Result<Power, Error> {
     let flow = within("the flow", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(200.0 / 3600.0))?;
-    let outlet = within("the outlet", outlet, Length::from_si(2e-3)..=Length::from_si(0.5))?;
+    let outlet = within("the outlet", outlet, Area::from_si(3e-6)..=Area::from_si(0.2))?;
     let density = seawater::density(water.salinity, water.temperature, &rules.seawater)?;
-    let speed: Velocity = flow / (outlet * outlet * (PI / 4.0));
+    let speed: Velocity = flow / outlet;
     Ok(0.5 * density * flow * speed * speed)
+}
+
+/// What passes the surface, as the flow of water in balance with the air that would bring as much: `k A`.
+pub fn through_surface(transfer: TransferVelocity, surface: Area) -> VolumeRate {
+    transfer.0 * surface
+}
+
+/// What bubbles bring, as the flow of water in balance with the air that would bring as much:
+/// `air × oxygen in air × share per metre × depth × 1.024^(t − 20) ÷ Cs₂₀`, with the oxygen that fresh water holds at 20 °C.
+///
+/// - `air`: from nothing to 5000 L/h
+/// - `depth`: at which the bubbles leave, up to 3 m; a bubble gives no more than all it has
+/// - `share`: of the oxygen in a bubble that goes into the water for each metre, from rule `oxygen.bubbles`
+/// - `temperature`: of the water, from 0 °C to 40 °C
+///
+/// The stirring of the surface by the plume comes on top; it is not counted.
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// The standard transfer of aeration practice, from memory; the factor with temperature is common practice.
+pub fn bubbles(
+    air: VolumeRate,
+    depth: Length,
+    share: Share,
+    temperature: ThermodynamicTemperature,
+    rules: &Rules,
+) -> Result<VolumeRate, Error> {
+    let air = within("the air", air, VolumeRate::from_si(0.0)..=VolumeRate::from_si(5.0 / 3600.0))?;
+    let depth = within("the depth of the bubbles", depth, Length::from_si(0.0)..=Length::from_si(3.0))?;
+    let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
+    let given = within("the share that bubbles give away", share, Share(0.0)..=Share(1.0))?.0 * depth.si();
+    let fresh = saturation(Water { temperature: celsius(20.0), salinity: Salinity(0.0) }, rules)?;
+    let faster = libm::pow(rules.oxygen.bubble_temperature.si(), degrees - 20.0);
+    Ok(air * (rules.oxygen.air_oxygen / fresh) * given.min(1.0) * faster)
+}
+
+/// The share of what is missing that falling water takes up: `1 − 1 ÷ r`, `r = 1 + c a b h (1 − d h) (1 + e t)`, t in °C.
+///
+/// - `height`: of the fall `h`, up to 3 m
+/// - `temperature`: of the water `t`, from 0 °C to 40 °C
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// The form for weirs of Gameson and of the Water Research Laboratory, from memory. Tested on rivers: for a jug, an order of magnitude.
+pub fn taken_up_in_a_fall(height: Length, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<Share, Error> {
+    let height = within("the height of the fall", height, Length::from_si(0.0)..=Length::from_si(3.0))?.si();
+    let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
+    let ([c, d, e], [a, b]) = (rules.fall, rules.fall_quality);
+    Ok(Share(1.0 - 1.0 / (1.0 + c * a * b * height * (1.0 - d * height) * (1.0 + e * degrees))))
+}
+
+/// Power of water that is poured from a height: `ρ g h Q`.
+///
+/// - `flow`: what is poured, up to 10,000 L/h
+/// - `height`: up to 3 m
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// Mechanics.
+pub fn pouring_power(flow: VolumeRate, height: Length, water: Water, rules: &Rules) -> Result<Power, Error> {
+    let flow = within("what is poured", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(10.0 / 3600.0))?;
+    let height = within("the height of the fall", height, Length::from_si(0.0)..=Length::from_si(3.0))?;
+    let density = seawater::density(water.salinity, water.temperature, &rules.seawater)?;
+    Ok(density * flow * Acceleration::new::<standard_gravity>(1.0) * height)
+}
+
+/// How many times more corals, sand and rock breathe at a temperature than where it was measured: `Q₁₀^((t − t₀) ÷ 10)`.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a temperature outside 0 °C to 40 °C.
+pub fn warmth(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<Ratio, Error> {
+    let temperature = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?;
+    Ok(Ratio::from_si(libm::pow(rules.night_q10.si(), (temperature.si() - rules.night_temperature.si()) / 10.0)))
+}
+
+/// What a living reef slope takes up in the dark: `area × rate × warmth`.
+///
+/// - `floor`: seen from above, up to 1000 m²
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 393.3 mg an hour:
+/// ```
+/// use reckoner_calc::{Rules, oxygen, quantity::{Dimension, parse}};
+/// use uom::si::f64::{Area, MassRate};
+/// let rules = Rules::compiled_in().map_err(|_| "rules")?.oxygen;
+/// let taken = oxygen::reef(Area::from_si(0.5), rules.night_temperature, &rules)?;
+/// assert!((taken.si() / parse::<MassRate>("393.31 mg/h")?.si() - 1.0).abs() < 2e-5);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
+    let floor = within("the floor", floor, Area::from_si(0.0)..=Area::from_si(1000.0))?;
+    Ok(rules.reef_night * floor * warmth(temperature, rules)?)
+}
+
+/// What the floor of a tank takes up in the dark with all that stands on it: [`reef`] × its share.
+///
+/// - `stock`: what lives there; the kind that takes up the most counts
+///
+/// # Errors
+/// As [`reef`].
+pub fn reef_breathing(
+    floor: Area,
+    stock: Stock,
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<Band<MassRate>, Error> {
+    let whole = reef(floor, temperature, rules)?;
+    let share = rules.reef_share(stock);
+    Ok(Band { low: whole * share.low.0, high: whole * share.high.0 })
+}
+
+/// What a bed of sand and overgrown rock take up in the dark.
+///
+/// - `sand`: area of the bed, up to 1000 m²
+/// - `rock`: its dry mass, up to 100 t
+///
+/// # Errors
+/// [`Error::OutOfRange`].
+///
+/// # Source
+/// The data of Silbiger et al. (2018): reef sand and rubble.
+pub fn sand_and_rock_breathing(
+    sand: Area,
+    rock: Mass,
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<Band<MassRate>, Error> {
+    let sand = within("the area of the sand", sand, Area::from_si(0.0)..=Area::from_si(1000.0))?;
+    let rock = within("the mass of the rock", rock, Mass::from_si(0.0)..=Mass::from_si(1e5))?;
+    let warmth = warmth(temperature, rules)?;
+    let kilograms = (rock / Mass::from_si(1.0)).si();
+    let at = |of_sand: MassFlux, of_rock: MassFlux, surface: Area| (of_sand * sand + of_rock * surface * kilograms) * warmth;
+    Ok(Band {
+        low: at(rules.sand_night.low, rules.rock_night.low, rules.rock_surface.low),
+        high: at(rules.sand_night.high, rules.rock_night.high, rules.rock_surface.high),
+    })
+}
+
+/// What breathes in a tank in the dark.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Life {
+    /// The fish, at rest.
+    pub rest: MassRate,
+    /// The fish, from asleep to frightened.
+    pub fish: Band<MassRate>,
+    /// All else at the least, as its share of what the fish breathe.
+    pub share: Band<MassRate>,
+    /// All else, as a reef of the floor's size.
+    pub floor: Band<MassRate>,
+    /// All else, as its sand and rock.
+    pub sand_and_rock: Band<MassRate>,
+}
+
+impl Life {
+    /// All life in a tank. Corals count by what lives there now.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a fish, a floor or a temperature outside the ranges of their formulas.
+    pub fn of(tank: &Tank, rules: &Rules) -> Result<Self, Error> {
+        let all = rules;
+        let (rules, temperature) = (&all.oxygen, tank.water.temperature);
+        let mut rest = MassRate::from_si(0.0);
+        for fish in &tank.fish {
+            rest += respiration(fish.mass, temperature, rules)? * f64::from(fish.count);
+        }
+        let fish = Band { low: rest * rules.activity.low, high: rest * rules.activity.high };
+        let floor = tank.glass.inside_area();
+        let sand = if tank.sand.is_some_and(|bed| bed.depth > Length::default()) { floor } else { Area::default() };
+        Ok(Life {
+            rest,
+            fish,
+            share: Band { low: fish.low * rules.others.low.0, high: fish.high * rules.others.high.0 },
+            floor: reef_breathing(floor, tank.now, temperature, rules)?,
+            sand_and_rock: sand_and_rock_breathing(sand, rock_mass(tank, all), temperature, rules)?,
+        })
+    }
+
+    /// What all of it breathes: the fish, and of the three ways to reckon all else the one that takes the most.
+    pub fn demand(&self, case: Case) -> MassRate {
+        let most = |one: MassRate, other: MassRate| if other > one { other } else { one };
+        let others = [self.floor, self.sand_and_rock].into_iter().fold(case.demand(self.share), |all, one| most(all, case.demand(one)));
+        case.demand(self.fish) + others
+    }
+}
+
+/// Dry mass of the rock; of rock that was judged by eye, by what it pushes aside.
+fn rock_mass(tank: &Tank, rules: &Rules) -> Mass {
+    match tank.rock {
+        None => Mass::default(),
+        Some(Rock::Weighed { mass, .. }) => mass,
+        Some(Rock::Judged(_)) => Contents::of(tank, &rules.volume).rock.dry,
+    }
+}
+
+/// Oxygen in a tank when the power fails, as a share of saturation: lower where neither sump nor skimmer adds to it.
+pub fn start_share(tank: &Tank, rules: &OxygenRules) -> Band<Share> {
+    if has_sump_or_skimmer(tank) { rules.start } else { rules.start_plain }
+}
+
+/// The rule behind [`start_share`].
+pub(crate) fn start_rule(tank: &Tank) -> &'static str {
+    if has_sump_or_skimmer(tank) { "oxygen.start" } else { "oxygen.start_plain" }
+}
+
+fn has_sump_or_skimmer(tank: &Tank) -> bool {
+    tank.sump > Volume::default() || tank.skimmer.is_some()
 }
 
 /// A tank whose pumps have stopped.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PowerCut {
-    /// The water that the stock can reach.
+    /// The water that all life can reach.
     pub water: Volume,
-    /// Its open surface.
-    pub surface: Area,
     /// Oxygen that the water would hold in balance with the air.
     pub saturation: MassConcentration,
     /// Oxygen when the pumps stop.
     pub start: MassConcentration,
-    /// What the stock breathes.
+    /// What all life breathes.
     pub demand: MassRate,
-    /// How fast oxygen passes the surface.
-    pub transfer: TransferVelocity,
+    /// What comes in, as the flow of water in balance with the air that would bring as much; see [`through_surface`], [`bubbles`].
+    pub exchange: VolumeRate,
 }
 
 /// When the oxygen reaches a limit.
@@ -255,21 +629,31 @@ pub struct PowerCut {
 pub enum Until {
     /// After this time.
     Reached(Time),
-    /// Never: the surface lets in as much as the stock breathes, at this concentration.
+    /// Never: as much comes in as is breathed, at this concentration.
     Never(MassConcentration),
+}
+
+impl Until {
+    /// The time in seconds, endless where there is none: for comparing.
+    pub(crate) fn seconds(self) -> f64 {
+        match self {
+            Until::Reached(time) => time.si(),
+            Until::Never(_) => f64::INFINITY,
+        }
+    }
 }
 
 impl PowerCut {
     /// When the oxygen has fallen to a limit.
     ///
-    /// The balance is `dC/dt = k A (Cs − C) ÷ V − R ÷ V`. With `a = k A ÷ V` it settles at `C∞ = Cs − R ÷ (a V)`, and reaches a limit
+    /// The balance is `dC/dt = G (Cs − C) ÷ V − R ÷ V`, G the exchange. With `a = G ÷ V` it settles at `C∞ = Cs − R ÷ (a V)`, and reaches a limit
     /// `L` above that after `t = −ln(1 − a u) ÷ a`, where `u` is the time that the first fall would take if it went on unchanged.
     ///
     /// - `limit`: from nothing to 20 mg/L; one above the start is reached at once
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a limit or a part of the tank that is none: more than 100 m³ of water, 1000 m² of surface,
-    /// 20 mg/L of oxygen, 1 kg/h of breathing, 1000 cm/h of transfer.
+    /// [`Error::OutOfRange`] for a limit or a part of the tank that is none: more than 100 m³ of water, 20 mg/L of oxygen, 1 kg/h of
+    /// breathing, 10,000 m³/h of exchange.
     pub fn until(&self, limit: MassConcentration) -> Result<Until, Error> {
         let limit = within("the limit of oxygen", limit, mg_per_litre(0.0)..=mg_per_litre(20.0))?.si();
         let (exchange, breathing) = self.rates()?;
@@ -304,20 +688,81 @@ impl PowerCut {
         Ok(MassConcentration::from_si((self.start.si() - first_fall * lasting).max(0.0)))
     }
 
-    /// `k A ÷ V` in 1/s and `R ÷ V` in kg/(m³ s), from parts that are in range.
+    /// `G ÷ V` in 1/s and `R ÷ V` in kg/(m³ s), from parts that are in range.
     fn rates(&self) -> Result<(f64, f64), Error> {
         let water = within("the volume of water", self.water, Volume::from_si(1e-3)..=Volume::from_si(100.0))?;
-        let surface = within("the surface of the water", self.surface, Area::from_si(0.0)..=Area::from_si(1000.0))?;
         within("the oxygen in saturated water", self.saturation, mg_per_litre(0.0)..=mg_per_litre(20.0))?;
         within("the oxygen at the start", self.start, mg_per_litre(0.0)..=mg_per_litre(20.0))?;
-        let demand = within("what the stock breathes", self.demand, MassRate::from_si(0.0)..=MassRate::from_si(1.0 / 3600.0))?;
-        let fastest = TransferVelocity::from_si(10.0 / 3600.0);
-        let transfer = within("the gas transfer", self.transfer, TransferVelocity::from_si(0.0)..=fastest)?;
-        Ok((transfer.si() * surface.si() / water.si(), demand.si() / water.si()))
+        let demand = within("what all life breathes", self.demand, MassRate::from_si(0.0)..=MassRate::from_si(1.0 / 3600.0))?;
+        let most = VolumeRate::from_si(1e4 / 3600.0);
+        let exchange = within("the exchange of oxygen", self.exchange, VolumeRate::from_si(0.0)..=most)?;
+        Ok((exchange.si() / water.si(), demand.si() / water.si()))
     }
 }
 
-/// Adds the figures of this topic: `oxygen.…`. All but the saturation need fish.
+/// A stretch of a power cut in which as much comes in throughout.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// Until so long after the power failed.
+    pub until: Time,
+    /// What comes in.
+    pub exchange: VolumeRate,
+}
+
+/// A power cut in stretches: a battery runs for some hours, an air pump for others, and then nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Course {
+    /// The tank; its own exchange is that after the last stretch.
+    pub cut: PowerCut,
+    /// The stretches, by time.
+    pub stretches: Vec<Stretch>,
+}
+
+impl Course {
+    /// When the oxygen has first fallen to a limit.
+    ///
+    /// # Errors
+    /// As [`PowerCut::until`].
+    pub fn until(&self, limit: MassConcentration) -> Result<Until, Error> {
+        let (mut cut, mut passed) = (self.cut, Time::default());
+        for stretch in self.stretches.iter().filter(|stretch| stretch.until > Time::default()) {
+            cut.exchange = stretch.exchange;
+            let lasts = stretch.until - passed;
+            if let Until::Reached(time) = cut.until(limit)?
+                && time <= lasts
+            {
+                return Ok(Until::Reached(passed + time));
+            }
+            cut.start = cut.after(lasts)?;
+            passed = stretch.until;
+        }
+        cut.exchange = self.cut.exchange;
+        Ok(match cut.until(limit)? {
+            Until::Reached(time) => Until::Reached(passed + time),
+            never => never,
+        })
+    }
+
+    /// Oxygen some time after the power failed; not below nothing.
+    ///
+    /// # Errors
+    /// As [`PowerCut::after`].
+    pub fn after(&self, time: Time) -> Result<MassConcentration, Error> {
+        let (mut cut, mut passed) = (self.cut, Time::default());
+        for stretch in self.stretches.iter().filter(|stretch| stretch.until > Time::default()) {
+            cut.exchange = stretch.exchange;
+            if time <= stretch.until {
+                return cut.after(time - passed);
+            }
+            cut.start = cut.after(stretch.until - passed)?;
+            passed = stretch.until;
+        }
+        cut.exchange = self.cut.exchange;
+        cut.after(time - passed)
+    }
+}
+
+/// Adds the figures of this topic: `oxygen.…`, what the water holds and what all life in it breathes.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let held = saturation(tank.water, rules)?;
     sheet.put(
@@ -326,190 +771,101 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule("oxygen.saturation_temperature")
             .rule("oxygen.saturation_salinity")
             .rule("oxygen.saturation_salinity_squared")
-            .rule("oxygen.molar_mass"),
+            .rule("oxygen.molar_mass")
+            .never_above(),
     );
     sheet.tables.insert("oxygen_saturation", saturation_table(rules, tank)?);
-    let mut rest = MassRate::from_si(0.0);
-    for fish in &tank.fish {
-        rest += respiration(fish.mass, tank.water.temperature, &rules.oxygen)? * f64::from(fish.count);
-    }
-    if rest > MassRate::from_si(0.0) { power_cut_figures(sheet, rules, tank, held, rest) } else { Ok(()) }
-}
-
-/// A power cut's worst and best case.
-#[derive(Clone, Copy)]
-enum Case {
-    Worst,
-    Best,
-}
-
-impl Case {
-    /// What a figure's id and title say.
-    fn words(self) -> (&'static str, &'static str) {
-        match self {
-            Case::Worst => ("worst", "at the worst"),
-            Case::Best => ("best", "at the best"),
-        }
-    }
-}
-
-/// Oxygen against time after the pumps stop, with the two limits.
-fn left_chart(curves: [(&str, PowerCut); 3], rules: &OxygenRules) -> Result<Chart, Error> {
-    let hours = Time::from_si(12.0 * 3600.0);
-    let top = curves.iter().fold(0.0_f64, |most, (_, cut)| most.max(cut.start.si()));
-    let mut chart = Chart::new(
-        "oxygen_left",
-        "Oxygen in the water after the pumps stop",
-        "Three curves: still water and stirred water at the worst, and still water at the best. Two levels across: the limit for growth and, below it, the limit for survival.",
-        Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
-        Axis::new("Oxygen in the water", Kind::Concentration, 0.0, top * 1.1),
-    );
-    for (name, cut) in curves {
-        let at = |step: u32| {
-            let time = hours * (f64::from(step) / 48.0);
-            Ok((time.si(), cut.after(time)?.si()))
-        };
-        chart = chart.line(name, (0..=48).map(at).collect::<Result<Vec<_>, Error>>()?);
-    }
-    Ok(chart.level("Limit for growth", rules.growth_limit).level("Limit for survival", rules.survival_limit))
-}
-
-fn power_cut_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, held: MassConcentration, rest: MassRate) -> Result<(), Error> {
-    let all = rules;
-    let rules = &all.oxygen;
-    let water = crate::volume::Contents::of(tank, &all.volume).net;
-    let mass = water * seawater::density(tank.water.salinity, tank.water.temperature, &all.seawater)?;
+    let share = start_share(tank, &rules.oxygen);
+    let start = Band { low: held * share.low.0, high: held * share.high.0 };
     sheet.put(
-        Figure::new("oxygen.rest", "Oxygen that the fish breathe at rest", rest)
-            .from("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent", &["seawater.temperature"])
-            .rule("oxygen.respiration_temperature")
-            .rule("oxygen.respiration_exponent")
-            .rule("oxygen.molar_mass")
-            .never_below(),
+        Figure::new("oxygen.start", "Oxygen in the water when the power fails", start)
+            .from("saturation × share", &["oxygen.saturation"])
+            .rule(start_rule(tank))
+            .never_above(),
     );
-    let demand = Band {
-        low: rest * rules.activity.low * (1.0 + rules.others.low.0),
-        high: rest * rules.activity.high * (1.0 + rules.others.high.0),
-    };
-    let demand_formula = "at rest × activity × (1 + share of all others)";
-    sheet.put(
-        Figure::new("oxygen.demand", "Oxygen that all life in the tank breathes in the dark", demand)
-            .from(demand_formula, &["oxygen.rest"])
-            .rule("oxygen.activity")
-            .rule("oxygen.others")
-            .never_below(),
-    );
-    sheet.put(
-        Figure::new("oxygen.demand_worst", "Oxygen that all life in the tank breathes in the dark, at the worst", demand.high)
-            .from(demand_formula, &["oxygen.rest"])
-            .rule("oxygen.activity")
-            .rule("oxygen.others")
-            .never_below(),
-    );
-
-    let still = still_transfer(tank.water.temperature, rules)?;
-    // A pump adds to what happens without one; it does not take away.
-    let jet = jet_power(rules.backup_flow, rules.backup_outlet, tank.water, all)?;
-    let stirred = stirred_transfer(jet, mass, tank.water, all)?;
-    let stirred = if stirred > still { stirred } else { still };
-    let off = |transfer: TransferVelocity| Band {
-        low: TransferVelocity::from_si(transfer.si() * rules.transfer_off.low.si()),
-        high: TransferVelocity::from_si(transfer.si() * rules.transfer_off.high.si()),
-    };
-    sheet.put(
-        Figure::new("oxygen.still_transfer", "How fast oxygen passes a still surface", off(still))
-            .from("k600 × √(600 ÷ Schmidt number) × how far it can be off", &["seawater.temperature"])
-            .rule("oxygen.still_surface")
-            .rule("oxygen.schmidt")
-            .rule("oxygen.transfer_off"),
-    );
-    sheet.put(
-        Figure::new("oxygen.jet_power", "Power of the stream of a small pump on a battery", jet)
-            .from("½ × density × flow × (flow ÷ outlet's area)²", &["seawater.density"])
-            .rule("oxygen.backup_flow")
-            .rule("oxygen.backup_outlet"),
-    );
-    sheet.put(
-        Figure::new("oxygen.stirred_transfer", "How fast oxygen passes a surface that a small pump stirs", off(stirred))
-            .from(
-                "c × (power ÷ mass × viscosity)^¼ ÷ √Schmidt number × how far it can be off",
-                &["oxygen.jet_power", "tank.water", "seawater.density", "seawater.viscosity"],
-            )
-            .rule("oxygen.renewal")
-            .rule("oxygen.schmidt")
-            .rule("oxygen.transfer_off"),
-    );
-
-    let start = Band { low: held * rules.start.low.0, high: held * rules.start.high.0 };
-    let surface = tank.glass.inside_area();
-    let cut = |transfer: TransferVelocity, case| {
-        let (start, demand, transfer) = match case {
-            Case::Worst => (start.low, demand.high, off(transfer).low),
-            Case::Best => (start.high, demand.low, off(transfer).high),
-        };
-        PowerCut { water, surface, saturation: held, start, demand, transfer }
-    };
-    let curves = [
-        ("Still, at the worst", cut(still, Case::Worst)),
-        ("Stirred, at the worst", cut(stirred, Case::Worst)),
-        ("Still, at the best", cut(still, Case::Best)),
-    ];
-    sheet.charts.insert("oxygen_left", left_chart(curves, rules)?);
-    let mut rows = Vec::new();
-    let limits = [("growth", rules.growth_limit), ("survival", rules.survival_limit)];
-    let surfaces = [("still", "nothing stirs the water", still), ("stirred", "a small pump stirs the water", stirred)];
-    for (surface_key, surface_words, transfer) in surfaces {
-        for (limit_key, limit) in limits {
-            let mut cells = Vec::new();
-            for case in [Case::Worst, Case::Best] {
-                let (case_key, case_words) = case.words();
-                let value = match cut(transfer, case).until(limit)? {
-                    Until::Reached(time) => Value::from(time),
-                    Until::Never(_) => Value::from("never"),
-                };
-                let id = format!("oxygen.{surface_key}_{limit_key}_{case_key}");
-                let title = format!("Time until the oxygen is down to the limit for {limit_key} while {surface_words}, {case_words}");
-                let transfer_id = format!("oxygen.{surface_key}_transfer");
-                let figure = Figure::new(id, title, value)
-                    .from(
-                        "−ln(1 − a u) ÷ a, a = transfer × surface ÷ water, u = fall ÷ first rate of fall",
-                        &["oxygen.saturation", "oxygen.demand", transfer_id.as_str(), "tank.inside_area", "tank.water"],
-                    )
-                    .rule("oxygen.start")
-                    .rule(&format!("oxygen.{limit_key}_limit"))
-                    .never_above();
-                sheet.put(figure.clone());
-                cells.push(Cell::Figure(Figure { id: format!("oxygen_power_cut.{surface_key}_{limit_key}_{case_key}"), ..figure }));
-            }
-            rows.push(Row { head: Cell::Words(format!("Down to the limit for {limit_key}, while {surface_words}")), cells });
-        }
-    }
-    sheet.tables.insert(
-        "oxygen_power_cut",
-        Table {
-            id: "oxygen_power_cut",
-            caption: "How long the oxygen lasts when the power fails".to_owned(),
-            heads: ["What happens", "At the worst", "At the best"].map(str::to_owned).to_vec(),
-            rows,
-        },
-    );
-    store_figures(sheet, water, start.low, demand.high, rules);
+    sheet.put(Figure::new("oxygen.start_share", "The same as a share of what the water could hold", share).rule(start_rule(tank)));
+    let life = Life::of(tank, rules)?;
+    put_life(sheet, &life, tank);
+    put_store(sheet, rules, tank, start.low, life.demand(Case::Worst));
     Ok(())
 }
 
-/// The sum a reader can check by hand: the oxygen above the limit, over what the stock breathes, as if nothing came in.
-fn store_figures(sheet: &mut Sheet, water: Volume, start: MassConcentration, demand: MassRate, rules: &OxygenRules) {
-    let spare = MassConcentration::from_si((start - rules.growth_limit).si().max(0.0));
+/// What each part of the life in a tank breathes, and all of it.
+fn put_life(sheet: &mut Sheet, life: &Life, tank: &Tank) {
+    let floor_rule = format!("oxygen.{}", reef_key(tank.now.most()));
+    if tank.fish.is_empty() {
+        let why = format!("The file of {} lists no fish, so what they breathe is not counted. Add them as [[fish]].", tank.name);
+        for part in ["oxygen.rest", "oxygen.fish"] {
+            sheet.lack(part, why.as_str());
+        }
+    } else {
+        sheet.put(
+            Figure::new("oxygen.rest", "Oxygen that the fish breathe at rest", life.rest)
+                .from("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent", &["seawater.temperature"])
+                .rule("oxygen.respiration_temperature")
+                .rule("oxygen.respiration_exponent")
+                .rule("oxygen.molar_mass")
+                .never_below(),
+        );
+        sheet.put(
+            Figure::new("oxygen.fish", "Oxygen that the fish breathe, from asleep to frightened", life.fish)
+                .from("at rest × activity", &["oxygen.rest"])
+                .rule("oxygen.activity")
+                .never_below(),
+        );
+    }
+    sheet.put(
+        Figure::new("oxygen.floor", "Oxygen that a reef of this floor's size and livestock breathes in the dark", life.floor)
+            .from("floor × rate of a reef slope × share × warmth", &["tank.inside_area", "seawater.temperature"])
+            .rule("oxygen.reef_night")
+            .rule(&floor_rule)
+            .rule("oxygen.night_q10")
+            .rule("oxygen.night_temperature")
+            .never_below(),
+    );
+    sheet.put(
+        Figure::new("oxygen.sand_and_rock", "Oxygen that this sand and rock breathe in the dark", life.sand_and_rock)
+            .from(
+                "(area × rate of sand + mass × surface × rate of rock) × warmth",
+                &["tank.inside_area", "mass.rock", "seawater.temperature"],
+            )
+            .rule("oxygen.sand_night")
+            .rule("oxygen.rock_night")
+            .rule("oxygen.rock_surface")
+            .rule("oxygen.night_q10")
+            .rule("oxygen.night_temperature")
+            .never_below(),
+    );
+    let all = Band { low: life.demand(Case::Best), high: life.demand(Case::Worst) };
+    let mut inputs = vec!["oxygen.floor", "oxygen.sand_and_rock"];
+    if !tank.fish.is_empty() {
+        inputs.push("oxygen.fish");
+    }
+    let formula = "fish + the most of: share of the fish, floor, sand and rock";
+    let figure = |id: &str, title: &str, value: crate::sheet::Value| {
+        Figure::new(id, title, value).from(formula, &inputs).rule("oxygen.others").never_below()
+    };
+    sheet.put(figure("oxygen.demand", "Oxygen that all life in the tank breathes in the dark", all.into()));
+    for case in Case::ALL {
+        let id = format!("oxygen.demand_{}", case.key());
+        let title = format!("Oxygen that all life in the tank breathes in the dark, {}", case.words());
+        sheet.put(figure(&id, &title, life.demand(case).into()));
+    }
+}
+
+/// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing came in.
+fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank, start: MassConcentration, demand: MassRate) {
+    let water = Contents::of(tank, &rules.volume).net;
+    let spare = MassConcentration::from_si((start - rules.oxygen.aim_limit).si().max(0.0));
     let lasts = Time::from_si(spare.si() * water.si() / demand.si());
     sheet.put(
-        Figure::new("oxygen.spare", "Oxygen above the limit for growth when the power fails, at the worst", spare)
-            .from("saturation × share − limit", &["oxygen.saturation"])
-            .rule("oxygen.start")
-            .rule("oxygen.growth_limit")
+        Figure::new("oxygen.spare", "Oxygen above what you aim for when the power fails, at the worst", spare)
+            .from("least oxygen at the start − limit", &["oxygen.start"])
+            .rule("oxygen.aim_limit")
             .never_above(),
     );
     sheet.put(
-        Figure::new("oxygen.store", "Time that the oxygen in the water lasts if none comes in, at the worst", lasts)
+        Figure::new("oxygen.store", "Time that the spare oxygen in the water lasts if none comes in, at the worst", lasts)
             .from("spare oxygen × water ÷ breathing", &["oxygen.spare", "tank.water", "oxygen.demand_worst"])
             .never_above(),
     );
@@ -524,18 +880,29 @@ fn store_figures(sheet: &mut Sheet, water: Volume, start: MassConcentration, dem
         "min" => terms.push((Op::Times, Item::constant(60.0, 0, "min/h"))),
         "days" => terms.push((Op::Over, Item::constant(24.0, 0, "h/day"))),
         // Seconds or months: no sum to show a beginner.
-        _ => return,
+        _ => {
+            let why = if spare > MassConcentration::default() {
+                format!("The spare oxygen of {} lasts for too short or too long a time to make a sum of it.", tank.name)
+            } else {
+                format!(
+                    "At the worst the water of {} holds no spare oxygen at all when the power fails, so there is no sum to do: move it at once.",
+                    tank.name
+                )
+            };
+            sheet.lack("oxygen_store", why);
+            return;
+        }
     }
     sheet.workings.insert(
         "oxygen_store",
         Working {
             id: "oxygen_store",
-            title: "How long the oxygen in the water lasts by itself",
+            title: "How long the spare oxygen in the water lasts by itself",
             given: vec!["oxygen.spare", "tank.water", "oxygen.demand_worst"],
             formula: "spare oxygen × water ÷ what all life breathes",
             sums: vec![Sum::work(System::Metric, terms, unit)],
             answer: "oxygen.store",
-            tell: "Shorter than the time in the table at the worst, which counts what comes in through the surface.",
+            tell: "The table at the worst gives as much or more: it also counts what comes in through the surface.",
         },
     );
 }

@@ -123,7 +123,7 @@ impl<'a> Room<'a> {
                 let density = seawater::density(salinity, temperature, &rules.seawater)?;
                 let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
                 let grains = Grains::new(bed.grain, rules.volume.mineral_density, density, viscosity)?;
-                let keep_below = keep_below(&grains, &rules.sand)? / (1.0 + rules.stream.spread.0);
+                let keep_below = keep_below(&grains, &rules.sand)? / rules.stream.edge.si();
                 Some((bed.depth, grains, keep_below))
             }
         };
@@ -207,7 +207,7 @@ impl<'a> Room<'a> {
     pub fn lowest(&self, stream: &Stream, outlet: Outlet, way: Length) -> Result<Length, Error> {
         let half = half_height(outlet);
         let Some((depth, grains, _)) = &self.sand else { return Ok(half) };
-        let safe = lowest_safe_height(stream, self.rules.stream.spread, grains, way, &self.rules.sand)?;
+        let safe = lowest_safe_height(stream, self.rules.stream.edge, grains, way, &self.rules.sand)?;
         // A slot is counted from its lower end, a round stream from its middle.
         let end = if matches!(outlet, Outlet::Slot { .. }) { half } else { Length::default() };
         let clear_of_the_bed = *depth + half;

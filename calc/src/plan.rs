@@ -142,7 +142,8 @@ pub struct PumpSet {
 struct Stage {
     /// The flow.
     target: f64,
-    /// The speeds between which the middle of each stream must be at the far glass.
+    /// The speeds between which the middle of each stream must be reckoned at the far glass: the fastest leaves room for a stream that
+    /// is stronger than reckoned.
     slowest: f64,
     fastest: f64,
 }
@@ -219,7 +220,7 @@ impl<'a> Task<'a> {
         for livestock in steps {
             let speeds = rules.speeds.band(*livestock);
             let target = flow(water, rules.turnover.aimed_at(*livestock))?;
-            stages.push(Stage { target: target.si(), slowest: speeds.low.si(), fastest: speeds.high.si() });
+            stages.push(Stage { target: target.si(), slowest: speeds.low.si(), fastest: speeds.high.si() / rules.stream.spread.high.0 });
         }
         let first = steps.first().copied().unwrap_or(tank.now);
         let home = &tank.home;
@@ -309,9 +310,7 @@ impl<'a> Task<'a> {
                 Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws).and_then(|s| s.at_setting(model.lowest_setting));
             let lowest = at_lowest.and_then(|stream| room.lowest(&stream, model.outlet, way)).unwrap_or_default();
             let reason = Reason::new(words, lowest, room.highest(model.outlet));
-            return Err(Box::new(
-                reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.spread"),
-            ));
+            return Err(Box::new(reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.edge")));
         }
         let speed = uom::si::f64::Velocity::from_si;
         for (stage, (figure, livestock)) in self.stages.iter().zip(self.livestock_of_stages()) {
@@ -322,8 +321,9 @@ impl<'a> Task<'a> {
                 return told("Even at full its stream is too weak when it reaches the far glass", far * highest, stage.slowest);
             }
             if far * lowest > stage.fastest * SLACK {
-                let words = "Even turned right down its stream is still too strong when it reaches the far glass";
-                return told(words, far * lowest, stage.fastest);
+                let words = "Even turned right down its stream may still be too strong when it reaches the far glass";
+                let most = self.rules.stream.spread.high.0;
+                return told(words, far * lowest * most, stage.fastest * most);
             }
         }
         Ok(candidate)

@@ -10,7 +10,8 @@ use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Money, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
-use crate::tank::{Battery, Chemistry, Tank};
+use crate::tank::{Battery, Chemistry, Output, Tank};
+use crate::turnover::sentence_case;
 
 /// A day has 24 hours.
 const DAY: f64 = 24.0 * 3600.0;
@@ -28,8 +29,10 @@ pub struct PowerRules {
     depth_lithium_iron_phosphate: Band<Share>,
     /// Share of the printed energy that a battery in use still holds.
     pub kept_capacity: Band<Share>,
-    /// Share of a battery's energy that comes out of its converter.
+    /// Share of a battery's energy that comes out of its converter or inverter.
     pub conversion: Band<Share>,
+    /// Power that an inverter takes for itself.
+    pub inverter_idle: Band<Power>,
     /// Loads in the table of what a battery runs.
     pub backup_loads: Vec<Power>,
     /// The load in the table of the battery to look for.
@@ -46,6 +49,7 @@ impl PowerRules {
         let depth_lithium_iron_phosphate = topic.band("depth_lithium_iron_phosphate", "20 %"..="100 %");
         let kept_capacity = topic.band("kept_capacity", "50 %"..="100 %");
         let conversion = topic.band("conversion", "50 %"..="100 %");
+        let inverter_idle = topic.band("inverter_idle", "0 W"..="100 W");
         let backup_loads = topic.list("backup_loads", "0.5 W"..="2 kW");
         let backup_load = topic.one("backup_load", "0.5 W"..="2 kW");
         let backup_hours = topic.list("backup_hours", "1 h"..="10 days");
@@ -56,20 +60,40 @@ impl PowerRules {
             depth_lithium_iron_phosphate: depth_lithium_iron_phosphate?,
             kept_capacity: kept_capacity?,
             conversion: conversion?,
+            inverter_idle: inverter_idle?,
             backup_loads: backup_loads?,
             backup_load: backup_load?,
             backup_hours: backup_hours?,
         })
     }
 
-    /// Share of a battery's printed energy that reaches a pump: what age has left × what may be taken out × what the converter passes.
-    pub fn usable(&self, chemistry: Chemistry) -> Band<Share> {
+    /// Share of a battery's printed energy that may be taken out of it: what age has left × how far it should be emptied.
+    pub fn stored(&self, chemistry: Chemistry) -> Band<Share> {
         let depth = match chemistry {
             Chemistry::LeadAcid => self.depth_lead_acid,
             Chemistry::LithiumIronPhosphate => self.depth_lithium_iron_phosphate,
         };
-        let (kept, passed) = (self.kept_capacity, self.conversion);
-        Band { low: Share(kept.low.0 * depth.low.0 * passed.low.0), high: Share(kept.high.0 * depth.high.0 * passed.high.0) }
+        times(self.kept_capacity, depth)
+    }
+
+    /// Share of a battery's printed energy that reaches a pump on direct current: [`stored`](Self::stored) × what a converter passes.
+    pub fn usable(&self, chemistry: Chemistry) -> Band<Share> {
+        times(self.stored(chemistry), self.conversion)
+    }
+
+    /// What a load takes out of a battery: `draw ÷ share passed`, and what an inverter takes for itself on top.
+    pub fn taken(&self, draw: Power, output: Output) -> Band<Power> {
+        let idle = self.idle(output);
+        Band { low: draw / self.conversion.high.0 + idle.low, high: draw / self.conversion.low.0 + idle.high }
+    }
+
+    /// What an inverter takes for itself: what the reader says, or the rule; nothing on direct current.
+    pub fn idle(&self, output: Output) -> Band<Power> {
+        match output {
+            Output::Direct => Band { low: Power::default(), high: Power::default() },
+            Output::Inverter { idle: Some(idle) } => Band { low: idle, high: idle },
+            Output::Inverter { idle: None } => self.inverter_idle,
+        }
     }
 }
 
@@ -193,10 +217,30 @@ pub fn cost(energy: Energy, price_per_kwh: Money) -> Result<Money, Error> {
 /// A kilowatt hour in joules, exactly.
 const KILOWATT_HOUR: f64 = 3.6e6;
 
+fn times(one: Band<Share>, other: Band<Share>) -> Band<Share> {
+    Band { low: Share(one.low.0 * other.low.0), high: Share(one.high.0 * other.high.0) }
+}
+
+/// How long a battery runs a load, to count on: its least stored energy over the most that the load takes out of it.
+///
+/// # Errors
+/// As [`run_time`].
+pub fn battery_lasts(battery: Battery, draw: Power, rules: &PowerRules) -> Result<Time, Error> {
+    run_time(battery.energy, rules.stored(battery.chemistry).low, rules.taken(draw, battery.output).high)
+}
+
+/// The energy to look for on a battery that runs a load for so long, counted on its least.
+///
+/// # Errors
+/// As [`battery_for`].
+pub fn battery_needed(draw: Power, time: Time, chemistry: Chemistry, output: Output, rules: &PowerRules) -> Result<Energy, Error> {
+    battery_for(rules.taken(draw, output).high, time, rules.stored(chemistry).low)
+}
+
 /// How long a battery runs a load: `printed energy × usable share ÷ draw`.
 ///
 /// - `printed`: the energy printed on it, from 1 Wh to 1 MWh
-/// - `usable`: share of it that reaches the load, from 5 % up, as [`PowerRules::usable`] gives it
+/// - `usable`: share of it that reaches the load, from 5 % up
 /// - `draw`: the load, from 0.1 W to 5 kW
 ///
 /// # Errors
@@ -274,8 +318,17 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         );
         sheet.put(battery_rules(usable.from("kept × depth × conversion", &[]).never_above(), chemistry));
     }
-    if let Some(battery) = tank.battery {
-        battery_figures(sheet, rules, battery)?;
+    match tank.battery {
+        Some(battery) => battery_figures(sheet, rules, battery)?,
+        None => {
+            let why = format!(
+                "The file of {} names no battery, so none is counted on. If you have one, write it down under [battery].",
+                tank.name
+            );
+            for part in ["power.battery", "power.battery_usable", "power.battery_output", "power.inverter", "power_battery_hours"] {
+                sheet.lack(part, why.as_str());
+            }
+        }
     }
     sheet.tables.insert("power_battery_needed", needed_table(rules)?);
     Ok(())
@@ -284,6 +337,18 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery) -> Result<(), Error> {
     let usable = rules.usable(battery.chemistry);
     let usable_id = format!("power.usable_{}", key(battery.chemistry));
+    let output = match battery.output {
+        Output::Direct => "as direct current, into the pump's own socket for a battery",
+        Output::Inverter { .. } => "through an inverter, as mains power",
+    };
+    sheet.put(Figure::new("power.battery_output", "How the battery's power reaches a pump", output));
+    match battery.output {
+        Output::Direct => sheet.lack("power.inverter", "This battery needs no inverter: it feeds the pump with direct current."),
+        Output::Inverter { idle } => {
+            let figure = Figure::new("power.inverter", "What the inverter takes for itself", rules.idle(battery.output)).never_below();
+            sheet.put(if idle.is_some() { figure } else { figure.rule("power.inverter_idle") });
+        }
+    }
     sheet.put(Figure::new("power.battery", "Energy printed on the battery", battery.energy));
     let energy = Band { low: battery.energy * usable.low.0, high: battery.energy * usable.high.0 };
     let figure = Figure::new("power.battery_usable", "Energy that the battery gives to pumps", energy);
@@ -293,9 +358,9 @@ fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery) -> R
     let mut rows = Vec::new();
     for draw in &rules.backup_loads {
         let head = Figure::new(format!("power_battery_hours.{}", rows.len() + 1), "Load on the battery", *draw).rule("power.backup_loads");
-        let hours = Figure::new(format!("{}.hours", head.id), "Hours to count on", run_time(battery.energy, usable.low, *draw)?);
-        let hours = hours.from("printed energy × least usable share ÷ power", &["power.battery", usable_id.as_str(), head.id.as_str()]);
-        rows.push(Row { head: Cell::Figure(head), cells: vec![Cell::Figure(hours.never_above())] });
+        let hours = Figure::new(format!("{}.hours", head.id), "Time to count on", battery_lasts(battery, *draw, rules)?);
+        let hours = lasting(hours, battery, &head.id).never_above();
+        rows.push(Row { head: Cell::Figure(head), cells: vec![Cell::Figure(hours)] });
     }
     let table = Table {
         id: "power_battery_hours",
@@ -305,6 +370,18 @@ fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery) -> R
     };
     sheet.tables.insert(table.id, table);
     Ok(())
+}
+
+/// How long a battery lasts: formula, figures and rules.
+pub(crate) fn lasting(figure: Figure, battery: Battery, draw: &str) -> Figure {
+    let figure = battery_rules(figure, battery.chemistry);
+    match battery.output {
+        Output::Direct => figure.from("printed energy × least kept × least depth × least share passed ÷ power", &["power.battery", draw]),
+        Output::Inverter { .. } => figure.from(
+            "printed energy × least kept × least depth ÷ (power ÷ least share passed + idle)",
+            &["power.battery", draw, "power.inverter"],
+        ),
+    }
 }
 
 fn battery_rules(figure: Figure, chemistry: Chemistry) -> Figure {
@@ -383,29 +460,50 @@ fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
     })
 }
 
-/// Hours → the energy that must be printed on a battery, for one load; for another it grows in step.
+/// Hours → the energy that must be printed on a battery, for one load.
 fn needed_table(rules: &PowerRules) -> Result<Table, Error> {
-    let draw = rules.backup_load;
+    let load = show(rules.backup_load.into(), Rounding::Nearest);
+    let caption = format!("The energy to look for on a battery, for a load of {load}");
+    needed(NeededTable { id: "power_battery_needed", caption, draw: rules.backup_load, behind: None, from: "power.backup_load" }, rules)
+}
+
+/// What a table of the energy to look for is about.
+pub(crate) struct NeededTable {
+    pub(crate) id: &'static str,
+    pub(crate) caption: String,
+    /// The load.
+    pub(crate) draw: Power,
+    /// The figure that is the load, if there is one.
+    pub(crate) behind: Option<&'static str>,
+    /// The rule behind the load.
+    pub(crate) from: &'static str,
+}
+
+/// Hours → the energy that must be printed on a battery that runs a load, on direct current and through an inverter.
+pub(crate) fn needed(table: NeededTable, rules: &PowerRules) -> Result<Table, Error> {
+    let outputs = [("direct", Output::Direct, ""), ("inverter", Output::Inverter { idle: None }, ", through an inverter")];
+    let mut heads = vec!["Time".to_owned()];
+    for (_, _, how) in outputs {
+        heads.extend(CHEMISTRIES.map(|chemistry| format!("{}{how}", sentence_case(words(chemistry)))));
+    }
     let mut rows = Vec::new();
     for time in &rules.backup_hours {
-        let head = Figure::new(format!("power_battery_needed.{}", rows.len() + 1), "Time on the battery", *time);
-        let head = head.rule("power.backup_hours");
+        let head = Figure::new(format!("{}.{}", table.id, rows.len() + 1), "Time on the battery", *time).rule("power.backup_hours");
         let mut cells = Vec::new();
-        for chemistry in CHEMISTRIES {
-            let needed = battery_for(draw, *time, rules.usable(chemistry).low)?;
-            let title = format!("Energy printed on a {} battery that does it", words(chemistry));
-            let inputs = [head.id.as_str(), &format!("power.usable_{}", key(chemistry))];
-            let cell = Figure::new(format!("{}.{}", head.id, key(chemistry)), title, needed);
-            cells.push(Cell::Figure(cell.from("power × time ÷ least usable share", &inputs).rule("power.backup_load").never_below()));
+        for (output_key, output, how) in outputs {
+            for chemistry in CHEMISTRIES {
+                let title = format!("Energy printed on a {} battery that does it{how}", words(chemistry));
+                let energy = battery_needed(table.draw, *time, chemistry, output, rules)?;
+                let inputs: Vec<_> = table.behind.into_iter().chain([head.id.as_str()]).collect();
+                let cell = Figure::new(format!("{}.{output_key}_{}", head.id, key(chemistry)), title, energy)
+                    .from("(load ÷ least share passed + idle) × time ÷ least kept ÷ least depth", &inputs);
+                let cell = battery_rules(cell, chemistry).rule(table.from).never_below();
+                cells.push(Cell::Figure(if output == Output::Direct { cell } else { cell.rule("power.inverter_idle") }));
+            }
         }
         rows.push(Row { head: Cell::Figure(head), cells });
     }
-    Ok(Table {
-        id: "power_battery_needed",
-        caption: format!("The energy to look for on a battery, for each {} of load", show(draw.into(), Rounding::Nearest)),
-        heads: ["Time", "Lead-acid", "Lithium iron phosphate"].map(str::to_owned).into(),
-        rows,
-    })
+    Ok(Table { id: table.id, caption: table.caption, heads, rows })
 }
 
 pub(crate) const CHEMISTRIES: [Chemistry; 2] = [Chemistry::LeadAcid, Chemistry::LithiumIronPhosphate];

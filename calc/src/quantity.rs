@@ -60,6 +60,8 @@ pub enum Kind {
     Concentration,
     /// A mass per time, kg/s; printed in mg/h.
     MassRate,
+    /// A mass per area and time, kg/(m² s): what a floor breathes; printed in mg/(m² h).
+    UptakeByArea,
     /// A molar mass, kg/mol.
     MolarMass,
     /// A sound pressure level, dB.
@@ -103,6 +105,7 @@ impl Kind {
             Kind::Current => "a current",
             Kind::Concentration => "a concentration",
             Kind::MassRate => "a mass per time",
+            Kind::UptakeByArea => "an uptake by area",
             Kind::MolarMass => "a molar mass",
             Kind::SoundLevel => "a sound level",
             Kind::Salinity => "a salinity",
@@ -138,6 +141,7 @@ impl Kind {
             Kind::Current => "\"16 A\"",
             Kind::Concentration => "\"6.8 mg/L\"",
             Kind::MassRate => "\"10 mg/h\"",
+            Kind::UptakeByArea => "\"20 mg/m2/h\" or \"0.6 mmol/m2/h\"",
             Kind::MolarMass => "\"100.09 g/mol\"",
             Kind::SoundLevel => "\"32 dB\"",
             Kind::Salinity => "35",
@@ -171,6 +175,7 @@ impl Kind {
             Kind::Voltage => "V",
             Kind::Current => "A",
             Kind::MassRate => "kg/s",
+            Kind::UptakeByArea => "kg/(m2 s)",
             Kind::MolarMass => "kg/mol",
             Kind::SoundLevel => "dB",
             Kind::Salinity | Kind::SpecificGravity | Kind::Share | Kind::Ratio | Kind::Count => "1",
@@ -303,6 +308,7 @@ dimensions! {
     ElectricCurrent => Current,
     MassConcentration => Concentration,
     MassRate => MassRate,
+    MassFlux => UptakeByArea,
     MolarMass => MolarMass,
     Ratio => Ratio,
 }

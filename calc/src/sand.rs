@@ -7,7 +7,7 @@
 //!
 //! - Loose, clean, solid grains of one size. Reef sand is broken shell and coral: at like size, shape and density it starts to move like
 //!   quartz (Prager et al. 1996), but porous grains are lighter than their mineral and platy ones move earlier.
-//! - The curve tells when many grains move. Single ones go before.
+//! - The curve tells when many grains move. Single ones go before: rule `sand.band` reaches down to them.
 //! - Away from the edges of the tank: a stream that meets a pane turns down and digs where the model sees none.
 
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Ratio, Velocity};
@@ -29,8 +29,8 @@ pub struct SandRules {
     pub von_karman: Ratio,
     /// Height above the sand at which a speed is told.
     pub near_bed: Length,
-    /// How far a speed that lifts sand can be off.
-    pub band: Share,
+    /// What the speed that really lifts sand can be of the speed reckoned, from the least to the most.
+    pub band: Band<Share>,
 }
 
 impl SandRules {
@@ -39,7 +39,7 @@ impl SandRules {
         let threshold = topic.coefficients("threshold");
         let von_karman = topic.one("von_karman", "0.35"..="0.45");
         let near_bed = topic.one("near_bed", "2 cm"..="20 cm");
-        let band = topic.one("band", "5 %"..="60 %");
+        let band = topic.band("band", "20 %"..="200 %");
         let grades: Option<Vec<_>> = grades.into_iter().collect();
         Some(SandRules {
             grades: grades?.try_into().ok()?,
@@ -256,48 +256,65 @@ pub fn depth_mean(friction: Velocity, roughness: Length, depth: Length, rules: &
 /// How far beside its middle a stream is anywhere still as fast as a given speed, on a way of given length: the greatest
 /// `w (ln(u / speed) / ln 2)^½` along the way, with the stream's own half-width `w` and middle speed `u`.
 ///
-/// Nothing where the stream never reaches that speed. The bell of [`Stream::speed_off_axis`] is behind this: it is good to about a
-/// tenth of the middle speed, and too thin farther out.
+/// Nothing where the stream never reaches that speed. The bell of [`Stream::speed_off_axis`] is behind this. The place asked for lies
+/// well inside the bell: a round stream is widest at a speed where its middle makes `√e` times that speed, and a sheet where its middle
+/// makes between `√√e` and `√e` times of it. So only the way between those two places is searched.
 ///
 /// # Errors
 /// As [`Stream::speed_at`], and [`Error::OutOfRange`] for a speed that is not at least 1 mm/s.
 pub fn clearance(stream: &Stream, speed: Velocity, way: Length) -> Result<Length, Error> {
-    const STEPS: u32 = 1000;
     let speed = within("the speed to stay below", speed, Velocity::from_si(1e-3)..=Velocity::from_si(20.0))?;
-    let mut widest = Length::default();
-    for step in 0..=STEPS {
-        let distance = way * (f64::from(step) / f64::from(STEPS));
+    let at_the_glass = (stream.speed_at(way)? / speed).si();
+    let beside = |distance: Length| {
         let times = (stream.speed_at(distance)? / speed).si();
-        if times > 1.0 {
-            let beside = stream.half_width(distance)? * libm::log2(times).sqrt();
-            widest = if beside > widest { beside } else { widest };
+        let widths = if times > 1.0 { libm::log2(times).sqrt() } else { 0.0 };
+        Ok::<_, Error>((stream.half_width(distance)? * widths).si())
+    };
+    // Where the middle is so many times as fast: the outlet where it never is, the glass where it still is.
+    let place = |times: f64| match speed * times {
+        wanted if wanted > stream.exit_speed() => Ok(0.0),
+        _ if times <= at_the_glass => Ok(way.si()),
+        wanted => Ok::<_, Error>(stream.reach(wanted)?.si()),
+    };
+    let (mut near, mut far) = (place(libm::exp(0.5))?, place(libm::exp(0.25))?);
+    let mut widest = beside(Length::from_si(near))?.max(beside(Length::from_si(far))?);
+    // The golden section leaves a part of the way each time: 40 of them leave less than a hundred millionth.
+    let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
+    for _ in 0..40 {
+        let (left, right) = (far - golden * (far - near), near + golden * (far - near));
+        let (at_left, at_right) = (beside(Length::from_si(left))?, beside(Length::from_si(right))?);
+        widest = widest.max(at_left).max(at_right);
+        if at_left > at_right {
+            far = right;
+        } else {
+            near = left;
         }
     }
-    Ok(widest)
+    Ok(Length::from_si(widest))
 }
 
 /// The lowest safe height of a pump's outlet above the sand, when it blows level along the tank: the stream stays below the speed to
-/// keep below everywhere on its way, even when it is faster than reckoned.
+/// keep below everywhere on its way, even where the water beside its middle is so many times as fast as reckoned.
 ///
 /// The clearance is counted from [`SandRules::near_bed`] up, where the speed to keep below is told. For the slot of a cross-flow pump
 /// that stands upright, count from the slot's lower end.
 ///
-/// - `spread`: how far a real stream can be faster than reckoned, from nothing to 100 %
+/// - `edge`: how many times as fast as reckoned the water beside the middle can be, 1 to 10
 ///
 /// # Errors
-/// As [`clearance`] and [`keep_below`], and [`Error::OutOfRange`] for a spread outside its range.
-pub fn lowest_safe_height(stream: &Stream, spread: Share, grains: &Grains, way: Length, rules: &SandRules) -> Result<Length, Error> {
-    let spread = within("how far the stream can be faster", spread, Share(0.0)..=Share(1.0))?;
-    let reckoned = keep_below(grains, rules)? / (1.0 + spread.0);
+/// As [`clearance`] and [`keep_below`], and [`Error::OutOfRange`] for an edge outside its range.
+pub fn lowest_safe_height(stream: &Stream, edge: Ratio, grains: &Grains, way: Length, rules: &SandRules) -> Result<Length, Error> {
+    let edge = within("how many times as fast the water can be", edge, Ratio::from_si(1.0)..=Ratio::from_si(10.0))?;
+    let reckoned = keep_below(grains, rules)? / edge.si();
     Ok(rules.near_bed + clearance(stream, reckoned, way)?)
 }
 
-/// The speed near the bed to keep below: the threshold less the rule's band.
+/// The speed near the bed to keep below: the low end of the rule's band about the threshold.
 ///
 /// # Errors
 /// As [`Grains::threshold_speed`].
 pub fn keep_below(grains: &Grains, rules: &SandRules) -> Result<Velocity, Error> {
-    Ok(grains.threshold_speed(rules.near_bed, rules)? * (1.0 - rules.band.0))
+    Ok(grains.threshold_speed(rules.near_bed, rules)? * rules.band.low.0)
 }
 
 /// Adds the figures of this topic: `sand.…` where the tank has sand, and the tables of the grades.
@@ -314,10 +331,10 @@ pub(crate) fn figures(
     let (outlet, flow) = rules.stream.example_round;
     let full = Stream::new(outlet, flow, rules.stream.laws)?;
     sheet.tables.insert("sand_lifts", lifts_table(grains, &rules.sand)?);
-    sheet.tables.insert("sand_heights", heights_table(grains, &full, rules.stream.spread, way, &rules.sand)?);
+    sheet.tables.insert("sand_heights", heights_table(grains, &full, rules.stream.edge, way, &rules.sand)?);
 
     let Some(bed) = tank.sand else { return Ok(()) };
-    let (spread, rules) = (rules.stream.spread, &rules.sand);
+    let (edge, rules) = (rules.stream.edge, &rules.sand);
     let grains = grains(bed.grain)?;
     let grade = rules.grade_of(bed.grain).map_or("a size outside the grades", Grade::words);
     sheet.put(Figure::new("sand.depth", "Depth of the sand", bed.depth));
@@ -340,15 +357,15 @@ pub(crate) fn figures(
             .rule("sand.near_bed")
             .never_above(),
     );
-    let range = Band { low: lifts * (1.0 - rules.band.0), high: lifts * (1.0 + rules.band.0) };
+    let range = Band { low: lifts * rules.band.low.0, high: lifts * rules.band.high.0 };
     sheet.put(
         Figure::new("sand.lifts_range", "Speed near the bed at which the sand may start to move", range)
-            .from("speed × (1 ± band)", &["sand.lifts"])
+            .from("speed × band", &["sand.lifts"])
             .rule("sand.band"),
     );
     sheet.put(
         Figure::new("sand.keep_below", "Speed near the bed to keep below", keep_below(&grains, rules)?)
-            .from("speed × (1 − band)", &["sand.lifts"])
+            .from("speed × low end of the band", &["sand.lifts"])
             .rule("sand.band")
             .never_above(),
     );
@@ -356,7 +373,7 @@ pub(crate) fn figures(
         Figure::new(
             "sand.lowest_height",
             "Lowest safe height above the sand for the example propeller pump",
-            lowest_safe_height(&full, spread, &grains, way, rules)?,
+            lowest_safe_height(&full, edge, &grains, way, rules)?,
         )
         .from(
             "height near the bed + how far beside its middle the stream is too fast",
@@ -364,27 +381,27 @@ pub(crate) fn figures(
         )
         .rule("sand.near_bed")
         .rule("stream.round_decay")
-        .rule("stream.round_half_width")
-        .rule("stream.spread")
+        .rule("stream.origin")
+        .rule("stream.edge")
         .never_below(),
     );
     if let Some(chart) = sheet.charts.get_mut("stream_speed") {
         chart.levels.push(Level { name: "Above this, the sand may move".to_owned(), at: keep_below(&grains, rules)?.into() });
     }
-    sheet.workings.insert("sand_keep_below", keep_below_working(lifts, rules.band));
+    sheet.workings.insert("sand_keep_below", keep_below_working(lifts, rules.band.low));
     Ok(())
 }
 
-fn keep_below_working(lifts: Velocity, band: Share) -> Working {
+fn keep_below_working(lifts: Velocity, low: Share) -> Working {
     let sum = |system, unit| {
-        let share = Item::part(Share(1.0 - band.0), system);
+        let share = Item::part(low, system);
         Sum::work(system, vec![(Op::First, Item::rounded(lifts, system, Rounding::Down)), (Op::Times, share)], unit)
     };
     Working {
         id: "sand_keep_below",
         title: "How fast the water near the sand may be",
         given: vec!["sand.lifts", "rule.sand.band"],
-        formula: "speed that lifts the sand × share that is left when the band is taken off",
+        formula: "speed that lifts the sand × low end of the band",
         sums: vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
         answer: "sand.keep_below",
         tell: "Look at the sand in front of a new pump every day for a week. Ripples or a bare patch mean that it is too fast.",
@@ -411,7 +428,7 @@ fn lifts_table(grains: impl Fn(Length) -> Result<Grains, Error>, rules: &SandRul
                 format!("Speed near the bed to keep below over {}", grade.words()),
                 keep_below(&finest, rules)?,
             )
-            .from("lowest speed × (1 − band)", &[format!("{id}.speed").as_str()])
+            .from("lowest speed × low end of the band", &[format!("{id}.speed").as_str()])
             .rule("sand.band")
             .never_above(),
         ];
@@ -429,7 +446,7 @@ fn lifts_table(grains: impl Fn(Length) -> Result<Grains, Error>, rules: &SandRul
 fn heights_table(
     grains: impl Fn(Length) -> Result<Grains, Error>,
     full: &Stream,
-    spread: Share,
+    edge: Ratio,
     way: Length,
     rules: &SandRules,
 ) -> Result<Table, Error> {
@@ -441,7 +458,7 @@ fn heights_table(
                 .from("exit speed × setting", &["stream.round.exit", &id]),
         )];
         for grade in Grade::ALL {
-            let height = lowest_safe_height(&stream, spread, &grains(rules.grade(grade).low)?, way, rules)?;
+            let height = lowest_safe_height(&stream, edge, &grains(rules.grade(grade).low)?, way, rules)?;
             cells.push(Cell::Figure(
                 Figure::new(format!("{id}.{}", grade.key()), format!("Lowest safe height above {}", grade.words()), height)
                     .from(
@@ -450,13 +467,18 @@ fn heights_table(
                     )
                     .rule(&format!("sand.{}", grade.key()))
                     .rule("sand.band")
+                    .rule("stream.edge")
                     .never_below(),
             ));
         }
         Ok::<_, Error>(Row { head: Cell::Figure(Figure::new(id.clone(), "Setting of the example propeller pump", setting)), cells })
     };
     let mut heads = vec!["Setting".to_owned(), "Speed at the outlet".to_owned()];
-    heads.extend(Grade::ALL.map(|grade| format!("Above {}", grade.words())));
+    heads.extend(Grade::ALL.map(|grade| match grade {
+        // No height is sure over grains that a gust, a turn at the glass or a fish's tail lifts.
+        Grade::SugarFine => format!("Above {}, with care", grade.words()),
+        _ => format!("Above {}", grade.words()),
+    }));
     Ok(Table {
         id: "sand_heights",
         caption: "Lowest safe height of the example propeller pump above the sand, blowing along the tank".to_owned(),

@@ -90,8 +90,8 @@ impl Shape {
 /// What waste lies on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Floor {
-    /// Bare glass.
-    Glass,
+    /// Smooth as mud or slate. Bare glass is smoother still.
+    Smooth,
     /// Sand.
     Sand,
     /// Broken rock.
@@ -100,12 +100,12 @@ pub enum Floor {
 
 impl Floor {
     /// All floors, the smoothest first.
-    pub const ALL: [Floor; 3] = [Floor::Glass, Floor::Sand, Floor::Rubble];
+    pub const ALL: [Floor; 3] = [Floor::Smooth, Floor::Sand, Floor::Rubble];
 
     /// The key of the rule for the stress that picks waste up from it.
     pub fn key(self) -> &'static str {
         match self {
-            Floor::Glass => "waste_on_glass",
+            Floor::Smooth => "waste_on_smooth",
             Floor::Sand => "waste_on_sand",
             Floor::Rubble => "waste_on_rubble",
         }
@@ -114,7 +114,7 @@ impl Floor {
     /// In words, as in the middle of a sentence.
     pub fn words(self) -> &'static str {
         match self {
-            Floor::Glass => "bare glass",
+            Floor::Smooth => "a smooth floor, measured on mud and slate",
             Floor::Sand => "sand",
             Floor::Rubble => "broken rock",
         }
@@ -181,7 +181,7 @@ pub fn carrying_friction(settling: Velocity, rules: &SettlingRules, sand: &SandR
 
 /// The speed at a height above a floor at which the stress picks fish waste up.
 ///
-/// - `grain`: size of the floor's grains; nothing for bare glass
+/// - `grain`: size of the floor's grains; nothing for a smooth floor
 ///
 /// # Errors
 /// As [`speed_at_height`].
@@ -308,7 +308,7 @@ fn lifting_table(rules: &Rules, grain: Length, water: MassDensity, viscosity: Ki
     let row = |floor: Floor| {
         let (rule, id) = (format!("settling.{}", floor.key()), format!("settling_lifts.{}", floor.key()));
         let grain = match floor {
-            Floor::Glass => Length::default(),
+            Floor::Smooth => Length::default(),
             Floor::Sand => grain,
             Floor::Rubble => rules.settling.rubble,
         };

@@ -3,7 +3,7 @@
 //! The ranges are wide, because the literature supports no single best speed: corals caught most at speeds in between, and which
 //! speeds those were differed from kind to kind. What a coral does is the better gauge: polyps out and swaying is right.
 
-use uom::si::f64::{Length, Ratio, Velocity};
+use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
@@ -25,8 +25,16 @@ pub struct SpeedsRules {
     pub tried: Band<Velocity>,
     /// What a reef fish holds for half an hour, in its own lengths a second.
     pub fish_holds: Band<Ratio>,
-    /// What a fish can do all day, in its own lengths a second.
-    pub fish_cruises: Ratio,
+    /// What fish do all day, in their own lengths a second: from those with round fins to those with long, narrow ones.
+    pub fish_cruises: Band<Ratio>,
+    /// Speed of the stream in which fish were tried with and without shelter.
+    pub shelter_stream: Velocity,
+    /// How long they held out in the open.
+    pub without_shelter: Band<Time>,
+    /// How long they held out with a hole to rest in.
+    pub with_shelter: Band<Time>,
+    /// How much slower the water is in such a hole.
+    pub shelter_slows: Band<Share>,
     /// Lengths of fish that the table lists.
     pub fish_lengths: Vec<Length>,
 }
@@ -38,7 +46,11 @@ impl SpeedsRules {
         let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
         let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
         let fish_holds = topic.band("fish_holds", "0.5"..="20");
-        let fish_cruises = topic.one("fish_cruises", "0.2"..="10");
+        let fish_cruises = topic.band("fish_cruises", "0.2"..="10");
+        let shelter_stream = topic.one("shelter_stream", "1 cm/s"..="500 cm/s");
+        let without_shelter = topic.band("without_shelter", "1 min"..="100 h");
+        let with_shelter = topic.band("with_shelter", "1 min"..="1000 h");
+        let shelter_slows = topic.band("shelter_slows", "1 %"..="100 %");
         let fish_lengths = topic.list("fish_lengths", "1 cm"..="1 m");
         let bands: Option<Vec<_>> = bands.into_iter().collect();
         Some(SpeedsRules {
@@ -48,6 +60,10 @@ impl SpeedsRules {
             tried: tried?,
             fish_holds: fish_holds?,
             fish_cruises: fish_cruises?,
+            shelter_stream: shelter_stream?,
+            without_shelter: without_shelter?,
+            with_shelter: with_shelter?,
+            shelter_slows: shelter_slows?,
             fish_lengths: fish_lengths?,
         })
     }
@@ -67,7 +83,7 @@ impl SpeedsRules {
 /// Where along the middle of a stream its speed suits an animal. Distances from the outlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Zones {
-    /// Up to here it is too strong; nothing where it never is.
+    /// Up to here it may be too strong; nothing where it never is.
     pub too_strong_until: Length,
     /// From there up to here it is right; from here on too weak.
     pub right_until: Length,
@@ -78,13 +94,15 @@ pub struct Zones {
 /// Where along its middle a stream is too strong, right, and too weak.
 ///
 /// - `band`: the speeds that suit, from 1 mm/s to 20 m/s
+/// - `spread`: what a real stream makes of the speed reckoned, rule `stream.spread`
 /// - `way`: how far the stream can go, up to 20 m
 ///
-/// Only the middle of the stream is asked; beside it the water is slower, see [`Stream::speed_off_axis`].
+/// Only the middle of the stream is asked; beside it the water is slower, see [`Stream::speed_off_axis`]. An animal must not be hurt by a
+/// stream that is stronger than reckoned: too strong goes by the high end of the spread. Too weak goes by the speed reckoned.
 ///
 /// # Errors
 /// As [`Stream::reach`], and [`Error::OutOfRange`] for a way that is none.
-pub fn zones(stream: &Stream, band: Band<Velocity>, way: Length) -> Result<Zones, Error> {
+pub fn zones(stream: &Stream, band: Band<Velocity>, spread: Band<Share>, way: Length) -> Result<Zones, Error> {
     let way = within("the length of the way", way, Length::from_si(0.01)..=Length::from_si(20.0))?;
     let until = |speed: Velocity| {
         if speed > stream.exit_speed() {
@@ -93,7 +111,10 @@ pub fn zones(stream: &Stream, band: Band<Velocity>, way: Length) -> Result<Zones
         let reach = stream.reach(speed)?;
         Ok::<_, Error>(if reach > way { way } else { reach })
     };
-    Ok(Zones { too_strong_until: until(band.high)?, right_until: until(band.low)?, way })
+    let (too_strong_until, right_until) = (until(band.high / spread.high.0)?, until(band.low)?);
+    // In a narrow band a stream may be too strong until it is too weak.
+    let right_until = if right_until > too_strong_until { right_until } else { too_strong_until };
+    Ok(Zones { too_strong_until, right_until, way })
 }
 
 /// The speed of a fish that swims so many of its own lengths a second.
@@ -134,7 +155,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     for (id, key, name, (outlet, flow)) in examples {
         let stream = Stream::new(outlet, flow, rules.stream.laws)?;
         let exit = format!("stream.{key}.exit");
-        sheet.tables.insert(id, zones_table(id, name, &exit, &stream, way, &rules.speeds)?);
+        sheet.tables.insert(id, zones_table(id, name, &exit, &stream, way, rules)?);
     }
     sheet.tables.insert("speeds_fish", fish_table(&rules.speeds)?);
     Ok(())
@@ -143,18 +164,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 /// Livestock → speeds that suit it, and where along a stream it finds them.
 ///
 /// - `exit`: id of the figure for the stream's exit speed
-pub(crate) fn zones_table(
-    id: &'static str,
-    pump: &str,
-    exit: &str,
-    stream: &Stream,
-    way: Length,
-    rules: &SpeedsRules,
-) -> Result<Table, Error> {
+pub(crate) fn zones_table(id: &'static str, pump: &str, exit: &str, stream: &Stream, way: Length, rules: &Rules) -> Result<Table, Error> {
+    let (rules, spread) = (&rules.speeds, rules.stream.spread);
     let row = |livestock: Livestock| {
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
         let band = rules.band(livestock);
-        let zones = zones(stream, band, way)?;
+        let zones = zones(stream, band, spread, way)?;
         // A stretch from one distance to another; words where there is none.
         let stretch = |key: &str, title: &str, from: Length, to: Length| {
             if to <= from {
@@ -165,7 +180,8 @@ pub(crate) fn zones_table(
                 format!("Where the stream is {title} for {}", livestock.words()),
                 Band { low: from, high: to },
             );
-            Cell::Figure(figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]).rule(&rule))
+            let figure = figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]);
+            Cell::Figure(figure.rule(&rule).rule("stream.spread"))
         };
         let cells = vec![
             Cell::Figure(Figure::new(row.clone(), format!("Speed of the water for {}", livestock.words()), band).rule(&rule)),
@@ -183,20 +199,22 @@ pub(crate) fn zones_table(
     })
 }
 
-/// Length of a fish → what it swims all day, and what it holds for half an hour.
+/// Length of a fish → what it swims all day with either kind of fins, and what strong swimmers hold for half an hour.
 fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for length in &rules.fish_lengths {
         let head = Figure::new(format!("speeds_fish.{}", rows.len() + 1), "Length of the fish", *length);
-        let cruises = fish_speed(*length, rules.fish_cruises)?;
         let holds = Band { low: fish_speed(*length, rules.fish_holds.low)?, high: fish_speed(*length, rules.fish_holds.high)? };
         let formula = "length × lengths a second";
+        let all_day = |key: &str, fins: &str, lengths: Ratio| {
+            let title = format!("Speed a fish with {fins} can swim all day");
+            let figure = Figure::new(format!("{}.{key}", head.id), title, fish_speed(*length, lengths)?);
+            Ok::<_, Error>(figure.from(formula, &[head.id.as_str()]).rule("speeds.fish_cruises").never_above())
+        };
         let cells = vec![
-            Figure::new(format!("{}.cruises", head.id), "Speed a fish can swim all day", cruises)
-                .from(formula, &[head.id.as_str()])
-                .rule("speeds.fish_cruises")
-                .never_above(),
-            Figure::new(format!("{}.holds", head.id), "Speed a fish can hold for half an hour", holds)
+            all_day("round_fins", "round fins", rules.fish_cruises.low)?,
+            all_day("narrow_fins", "long, narrow fins", rules.fish_cruises.high)?,
+            Figure::new(format!("{}.holds", head.id), "Speed a strong swimmer can hold for half an hour", holds)
                 .from(formula, &[head.id.as_str()])
                 .rule("speeds.fish_holds"),
         ];
@@ -205,7 +223,9 @@ fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
     Ok(Table {
         id: "speeds_fish",
         caption: "What fish swim".to_owned(),
-        heads: ["Length of the fish", "All day", "For half an hour"].map(str::to_owned).into(),
+        heads: ["Length of the fish", "All day, with round fins", "All day, with long, narrow fins", "For half an hour"]
+            .map(str::to_owned)
+            .into(),
         rows,
     })
 }

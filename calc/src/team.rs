@@ -4,9 +4,12 @@
 //! what a coral midway between them feels, how even the flow of both together is, and whether their pushes add up to one that rocks
 //! the tank.
 //!
-//! Taken for granted throughout: speed follows the setting at once, and streams that meet just add. Really they bend, widen and turn
-//! each other, and a change takes a second or two to arrive. How high the water climbs when a team rocks it is not reckoned: raise a
-//! wave slowly, watch it, and stop well below the rim.
+//! Streams that meet add their pushes, which go with the square of their speeds: two like streams side by side are √2 times as fast as
+//! one. Streams that face each other meet where both are as fast; there they turn aside, and the place wanders, so that the water near it
+//! comes now from one side, now from the other. What is told there is a band, not a line.
+//!
+//! Taken for granted throughout: speed follows the setting at once; really a change takes a second or two to arrive. How high the water
+//! climbs when a team rocks it is not reckoned: raise a wave slowly, watch it, and stop well below the rim.
 
 use std::f64::consts::PI;
 
@@ -28,12 +31,15 @@ pub struct TeamRules {
     pub example_low: Share,
     /// The high setting.
     pub example_high: Share,
+    /// How far off the place can be where two streams that face each other meet, as a share of the way from one of them.
+    pub meeting: Share,
 }
 
 impl TeamRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let (low, high) = (topic.one("example_low", "1 %"..="49 %"), topic.one("example_high", "50 %"..="100 %"));
-        Some(TeamRules { example_low: low?, example_high: high? })
+        let meeting = topic.one("meeting", "1 %"..="50 %");
+        Some(TeamRules { example_low: low?, example_high: high?, meeting: meeting? })
     }
 }
 
@@ -123,19 +129,34 @@ impl Team {
         [setting(phase), setting(phase - self.mode.lag())]
     }
 
-    /// Speed of the water at a point between the pumps, along the lead's stream; negative against it.
+    /// Speed of the water midway between the pumps, along the lead's stream; negative against it. One speed, or a band where it swings.
     ///
-    /// `u = u₁ s₁ ± u₂ s₂`: plus where both point the same way.
+    /// - side by side: `(u₁² s₁² + u₂² s₂²)^½`, see [`stream::together`]
+    /// - facing each other: `±|u₁² s₁² − u₂² s₂²|^½`, the sign of the stronger; where the streams meet here, to within the rule's
+    ///   [`meeting`](TeamRules::meeting), anything between the one stream and the other
     ///
     /// - `full`: the speeds that lead and follower alone would make there at full, as [`Stream::speed_at`] gives them
-    pub fn speed(&self, full: [Velocity; 2], phase: f64) -> Velocity {
-        let [lead, follower] = self.settings(phase);
-        full[0] * lead.0 + self.sign() * full[1] * follower.0
+    pub fn speed(&self, full: [Velocity; 2], phase: f64, rules: &TeamRules) -> Band<Velocity> {
+        let settings = self.settings(phase);
+        let (lead, follower) = (full[0] * settings[0].0, full[1] * settings[1].0);
+        let one = |speed: Velocity| Band { low: speed, high: speed };
+        if self.aims == Aims::SameWay {
+            return one(stream::together([lead, follower]));
+        }
+        let (lead, follower) = (lead.si(), follower.si());
+        // A stream slows about as its way grows, so that from midway they meet as much nearer to one as that one is weaker.
+        let (weaker, stronger) = (lead.min(follower), lead.max(follower));
+        if weaker * (1.0 + rules.meeting.0) >= stronger {
+            return Band { low: Velocity::from_si(-follower), high: Velocity::from_si(lead) };
+        }
+        let left = (stronger * stronger - weaker * weaker).sqrt();
+        one(Velocity::from_si(if lead > follower { left } else { -left }))
     }
 
     /// The lowest and the highest of [`speed`](Self::speed) over a period.
-    pub fn speeds(&self, full: [Velocity; 2]) -> Band<Velocity> {
-        band(PHASES.map(|phase| self.speed(full, phase)))
+    pub fn speeds(&self, full: [Velocity; 2], rules: &TeamRules) -> Band<Velocity> {
+        let bands = PHASES.map(|phase| self.speed(full, phase, rules));
+        Band { low: band(bands.map(|band| band.low)).low, high: band(bands.map(|band| band.high)).high }
     }
 
     /// The lowest and the highest flow of both together over a period: `Q = Q₁ s₁ + Q₂ s₂`.
@@ -182,7 +203,9 @@ impl Team {
     /// What it does, in words.
     fn says(&self) -> &'static str {
         match (self.aims, self.mode) {
-            (Aims::Facing, Mode::InStep) => "the streams meet midway and turn up and aside; nothing rocks from end to end",
+            (Aims::Facing, Mode::InStep) => {
+                "the streams meet about midway, sway to and fro there, and turn up and aside; nothing rocks from end to end"
+            }
             (Aims::Facing, Mode::Opposed) => "the water goes to and fro; rocks the tank if the pulse keeps time with its swing",
             (Aims::SameWay, Mode::InStep) => "one strong stream that comes and goes; rocks the tank if the pulse keeps time with its swing",
             (Aims::SameWay, Mode::Opposed) => {
@@ -226,10 +249,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
                 .rule("stream.round_decay"),
         );
     }
+    sheet.put(
+        Figure::new("team.together", "Speed midway of both side by side, at full", stream::together(speeds))
+            .from("√(lead's speed² + follower's speed²)", &["team.lead", "team.follower"])
+            .rule("stream.round_decay"),
+    );
     let mut rows = Vec::new();
     for aims in [Aims::Facing, Aims::SameWay] {
         for mode in Mode::ALL {
-            rows.push(row(Team::new(mode, aims, rules.team.example_low, rules.team.example_high)?, speeds, flows));
+            rows.push(row(Team::new(mode, aims, rules.team.example_low, rules.team.example_high)?, speeds, flows, &rules.team));
         }
     }
     sheet.tables.insert(
@@ -252,7 +280,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     Ok(())
 }
 
-fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2]) -> Row {
+fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2], rules: &TeamRules) -> Row {
     let (aims_key, aims) = match team.aims {
         Aims::Facing => ("facing", "Facing each other"),
         Aims::SameWay => ("same_way", "Side by side"),
@@ -260,10 +288,15 @@ fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2]) -> Row {
     let id = |name: &str| format!("team_modes.{aims_key}_{}.{name}", team.mode.key());
     let settings = |figure: Figure| figure.rule("team.example_low").rule("team.example_high");
     let cells = vec![
-        Cell::Figure(settings(
-            Figure::new(id("speed"), "Speed midway, from the lowest to the highest", team.speeds(speeds))
-                .from("lead's speed × its setting ± follower's speed × its setting", &["team.lead", "team.follower"]),
-        )),
+        Cell::Figure({
+            let figure = Figure::new(id("speed"), "Speed midway, from the lowest to the highest", team.speeds(speeds, rules));
+            let formula = match team.aims {
+                Aims::SameWay => "√((lead's speed × its setting)² + (follower's speed × its setting)²)",
+                Aims::Facing => "√|(lead's speed × its setting)² − (follower's speed × its setting)²|, or both where they meet",
+            };
+            let figure = settings(figure.from(formula, &["team.lead", "team.follower"]));
+            if team.aims == Aims::Facing { figure.rule("team.meeting") } else { figure }
+        }),
         Cell::Figure(settings(
             Figure::new(id("flow"), "Flow of both together, from the lowest to the highest", team.flows(flows))
                 .from("Σ rated flow × setting", &[]),

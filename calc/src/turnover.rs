@@ -408,7 +408,8 @@ fn pumps_table(volume: Volume, rules: &TurnoverRules) -> Result<Table, Error> {
     })
 }
 
-fn sentence_case(words: &str) -> String {
+/// Words as at the start of a sentence.
+pub(crate) fn sentence_case(words: &str) -> String {
     let mut chars = words.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

@@ -10,6 +10,7 @@ use reckoner_calc::{Catalogue, Rules, Sheet, Tank, assume, programme};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
+use crate::cautions::{self, Cautions};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 
 /// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
@@ -66,12 +67,14 @@ pub struct Edition {
     pub demos: BTreeMap<String, Sheet>,
     /// The club.
     pub club: Club,
+    /// The cautions that several pages give.
+    pub cautions: Cautions,
     /// What the book assumes of the running example, in words.
     pub assumed: String,
 }
 
 impl Edition {
-    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example and `club.toml`, and reckons the sheets.
+    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example, `club.toml` and `cautions.toml`, and reckons the sheets.
     ///
     /// # Errors
     /// Every problem in any of these files, with its place; a formula that has no answer for a tank.
@@ -79,6 +82,7 @@ impl Edition {
         let mut errors = Diagnostics::default();
         let rules = keep(&mut errors, load_rules(root, settings));
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
+        let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
         let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
 
         let mut tanks = BTreeMap::new();
@@ -104,8 +108,8 @@ impl Edition {
                 None
             }
         };
-        let (Some(rules), Some(club), Some(catalogue), Some((file, running)), true) =
-            (rules, club, catalogue, running, errors.0.is_empty())
+        let (Some(rules), Some(club), Some(cautions), Some(catalogue), Some((file, running)), true) =
+            (rules, club, cautions, catalogue, running, errors.0.is_empty())
         else {
             return Err(errors);
         };
@@ -134,7 +138,7 @@ impl Edition {
             }
         }
         match sheet {
-            Some(sheet) if errors.0.is_empty() => Ok(Edition { rules, sheet, demos, club, assumed: assumed_in_words(&assumed) }),
+            Some(sheet) if errors.0.is_empty() => Ok(Edition { rules, sheet, demos, club, cautions, assumed: assumed_in_words(&assumed) }),
             _ => Err(errors),
         }
     }
@@ -242,7 +246,7 @@ fn load_club(file: &Path) -> Result<Club, Diagnostics> {
 }
 
 /// Gives each problem its file and text.
-fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
+pub(crate) fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
     let place_one = |problem: Problem| {
         let (file, text) = place(&problem.document);
         Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
@@ -254,7 +258,7 @@ fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T
     result.map_err(|found| errors.0.extend(found.0)).ok()
 }
 
-fn read_file(file: &Path) -> Result<String, Diagnostics> {
+pub(crate) fn read_file(file: &Path) -> Result<String, Diagnostics> {
     fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
 }
 

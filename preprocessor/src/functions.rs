@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use reckoner_calc::Sheet;
 use tera::{Error, Kwargs, State, Tera, Value};
 
+use crate::cautions::{Caution, Cautions};
 use crate::claims;
 use crate::diagnostic::did_you_mean;
 use crate::edition::Edition;
@@ -22,6 +23,7 @@ pub const NAMES: &[&str] = &[
     "ledger",
     "rules",
     "sources",
+    "step",
     "table",
     "timeline",
     "typed",
@@ -77,7 +79,10 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
         Ok::<_, Error>(Value::safe_string(&medium.working(working, &of_working)))
     });
 
-    engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, medium));
+    let shared = Arc::new(edition.cautions.clone());
+    let of_step = shared.clone();
+    engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, &shared, medium));
+    engine.register_function("step", move |kwargs: Kwargs, _: &State<'_>| step(&kwargs, &of_step));
 
     let to = record.clone();
     engine.register_function("holds", move |kwargs: Kwargs, state: &State<'_>| hold(&kwargs, state, &of_holds, &to));
@@ -90,23 +95,49 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     }
 }
 
-/// The signal word and the three things that every caution must say.
-fn caution(kwargs: &Kwargs, medium: Medium) -> Result<Value, Error> {
-    let word: String = kwargs.must_get("word")?;
-    let part = |key| {
-        let text: String = kwargs.must_get(key)?;
+/// The signal word and the three things that every caution must say: those of the shared caution `id`, but for what the call says itself.
+fn caution(kwargs: &Kwargs, shared: &Cautions, medium: Medium) -> Result<Value, Error> {
+    let shared = match kwargs.get::<String>("id")? {
+        Some(id) => Some(shared_caution(&id, shared)?),
+        None => None,
+    };
+    let part = |key, of_shared: fn(&Caution) -> &String| {
+        let text = match (kwargs.get::<String>(key)?, shared) {
+            (None, Some(shared)) => of_shared(shared).clone(),
+            _ => kwargs.must_get(key)?,
+        };
         if text.trim().is_empty() {
             Err(Error::message(format!("`{key}` is empty\nsay the hazard, its consequence and how to avoid it")))
         } else {
             Ok(text)
         }
     };
-    let (hazard, consequence, avoid) = (part("hazard")?, part("consequence")?, part("avoid")?);
-    let words = SignalWord::ALL.map(|word| word.text().to_lowercase());
-    match words.iter().position(|known| *known == word) {
-        Some(at) => Ok(Value::safe_string(&medium.caution(SignalWord::ALL[at], &hazard, &consequence, &avoid))),
-        None => Err(unknown("signal word", &word, words.iter())),
+    let hazard = part("hazard", |shared| &shared.hazard)?;
+    let consequence = part("consequence", |shared| &shared.consequence)?;
+    let avoid = part("avoid", |shared| &shared.avoid)?;
+    let word = match (kwargs.get::<String>("word")?, shared) {
+        (None, Some(shared)) => shared.word,
+        _ => {
+            let word: String = kwargs.must_get("word")?;
+            let of_key = SignalWord::ALL.into_iter().find(|known| known.key() == word);
+            of_key.ok_or_else(|| unknown("signal word", &word, SignalWord::ALL.iter().map(|known| known.key())))?
+        }
+    };
+    Ok(Value::safe_string(&medium.caution(word, &hazard, &consequence, &avoid)))
+}
+
+/// What a shared caution asks for, as one step of a list or a table.
+fn step(kwargs: &Kwargs, shared: &Cautions) -> Result<Value, Error> {
+    let id: String = kwargs.must_get("id")?;
+    let caution = shared_caution(&id, shared)?;
+    if caution.step.is_empty() {
+        return Err(Error::message(format!("the caution `{id}` has no step\nwrite step = \"…\" for it in cautions.toml")));
     }
+    Ok(Value::normal_string(&caution.step))
+}
+
+fn shared_caution<'c>(id: &str, shared: &'c Cautions) -> Result<&'c Caution, Error> {
+    shared.get(id).ok_or_else(|| unknown("shared caution", id, shared.keys()))
 }
 
 /// Prints nothing; refuses a claim that the figures do not bear out.

@@ -127,7 +127,7 @@ impl Medium {
         };
         format!(
             "<div class=\"caution caution-{}\" role=\"note\"><p class=\"signal\">{triangle}<span>{}</span></p><p><strong>{hazard}</strong> {consequence}</p><p>{avoid}</p></div>",
-            word.text().to_lowercase(),
+            word.key(),
             word.text()
         )
     }
@@ -149,6 +149,16 @@ pub enum SignalWord {
 impl SignalWord {
     /// All of them, the gravest first.
     pub const ALL: [SignalWord; 4] = [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
+
+    /// As an author writes it.
+    pub fn key(self) -> &'static str {
+        match self {
+            SignalWord::Danger => "danger",
+            SignalWord::Warning => "warning",
+            SignalWord::Caution => "caution",
+            SignalWord::Notice => "notice",
+        }
+    }
 
     /// As it is printed.
     pub fn text(self) -> &'static str {

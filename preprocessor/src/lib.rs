@@ -8,6 +8,7 @@
 
 pub mod calendar;
 pub mod captions;
+pub mod cautions;
 pub mod chart;
 pub mod checks;
 pub mod claims;

@@ -1,41 +1,53 @@
-//! What the tests across crates share: tables as their sources printed them, and the rule for how near is near enough.
+//! What the tests across crates share: tables from outside this project, and the rule for how near is near enough.
 
 use std::path::PathBuf;
 
-/// A published table, `tests/published/NAME.csv`: comment lines that name the source, one line of column names, then rows whose
-/// cells are the digits as printed.
+/// A table from outside this project: comment lines that say where its values come from, one line of column names, then rows whose cells
+/// are the digits as they stood there.
 #[derive(Debug)]
-pub struct Published {
+pub struct Table {
     columns: Vec<String>,
     rows: Vec<Vec<String>>,
 }
 
-/// One row of a published table.
+/// One row of a table.
 #[derive(Debug, Clone, Copy)]
 pub struct Row<'t> {
-    table: &'t Published,
+    table: &'t Table,
     cells: &'t [String],
 }
 
-/// Reads `tests/published/NAME.csv`.
+/// Reads `tests/published/NAME.csv`: what stands in print, typed as printed.
 ///
 /// # Panics
 /// When there is no such table, or a row has another number of cells than the head: a check that can not be read must not pass.
-pub fn published(name: &str) -> Published {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("published").join(format!("{name}.csv"));
+pub fn published(name: &str) -> Table {
+    read("published", name)
+}
+
+/// Reads `tests/independent/NAME.csv`: what others reckoned, mostly with a library that shares no line with ours.
+///
+/// # Panics
+/// As [`published`].
+pub fn independent(name: &str) -> Table {
+    read("independent", name)
+}
+
+fn read(folder: &str, name: &str) -> Table {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(folder).join(format!("{name}.csv"));
     let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     let mut lines = text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty());
     let cells = |line: &str| line.split(',').map(|cell| cell.trim().to_owned()).collect::<Vec<_>>();
-    let columns = cells(lines.next().unwrap_or_else(|| panic!("{name}.csv is empty")));
+    let columns = cells(lines.next().unwrap_or_else(|| panic!("{folder}/{name}.csv is empty")));
     let rows: Vec<_> = lines.map(cells).collect();
-    assert!(!rows.is_empty(), "{name}.csv has no rows");
+    assert!(!rows.is_empty(), "{folder}/{name}.csv has no rows");
     for row in &rows {
-        assert_eq!(row.len(), columns.len(), "{name}.csv: {row:?}");
+        assert_eq!(row.len(), columns.len(), "{folder}/{name}.csv: {row:?}");
     }
-    Published { columns, rows }
+    Table { columns, rows }
 }
 
-impl Published {
+impl Table {
     /// The rows in the order of the file.
     pub fn rows(&self) -> impl Iterator<Item = Row<'_>> {
         self.rows.iter().map(|cells| Row { table: self, cells })
@@ -78,7 +90,7 @@ pub fn assert_printed(what: &str, got: f64, printed: &str) {
 /// # Panics
 /// When it does not.
 pub fn assert_within(what: &str, got: f64, want: f64, tolerance: f64, reason: &str) {
-    assert!((got - want).abs() <= tolerance, "{what}: reckoned {got}, published {want}, allowed ±{tolerance} ({reason})");
+    assert!((got - want).abs() <= tolerance, "{what}: reckoned {got}, elsewhere {want}, allowed ±{tolerance} ({reason})");
 }
 
 #[cfg(test)]

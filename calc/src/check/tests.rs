@@ -18,7 +18,7 @@ fn run(text: &str) -> Result<Outcome, String> {
 
 #[test]
 fn a_right_value_passes_and_a_wrong_one_does_not() {
-    // The water of the first tank of tests/published/volume.csv: 54.867456 L.
+    // The water of the first tank of tests/independent/volume.csv: 54.867456 L.
     let with = |expected: &str| run(&format!("figure = \"tank.filled\"\nexpected = \"{expected}\"\nbasis = \"common-practice\"")).unwrap();
     assert_eq!(with("54.87 L"), Outcome { reckoned: "54.87\u{a0}L".into(), passed: true });
     assert_eq!(with("54.86 L"), Outcome { reckoned: "54.867\u{a0}L".into(), passed: false });

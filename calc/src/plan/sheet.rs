@@ -211,7 +211,9 @@ impl Task<'_> {
                 let words = "Its weakest stream, at the setting for later, still reaches the far glass";
                 reasons.push(Reason::new(words, speed(slowest), speed(stage.slowest)).from(&behind).rule(&rule).rule("stream.round_decay"));
                 let words = "Its strongest stream has slowed to what the livestock bears before it meets the far glass";
-                reasons.push(Reason::new(words, speed(fastest), speed(stage.fastest)).from(&behind).rule(&rule).rule("stream.round_decay"));
+                let most = self.rules.stream.spread.high.0;
+                let reason = Reason::new(words, speed(fastest * most), speed(stage.fastest * most)).from(&behind).rule(&rule);
+                reasons.push(reason.rule("stream.round_decay").rule("stream.spread"));
             }
         }
         let words = if set.one_stopped >= low {
@@ -321,10 +323,10 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let id = format!("places.{}", rows.len() + 1);
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
-        let zones = zones(&stream, rules.speeds.band(tank.later), place.course.way)?;
+        let zones = zones(&stream, rules.speeds.band(tank.later), rules.stream.spread, place.course.way)?;
         let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
         let sand = |figure: Figure| {
-            if has_sand { figure.rule("sand.band").rule("stream.spread") } else { figure }
+            if has_sand { figure.rule("sand.band").rule("stream.edge") } else { figure }
         };
         let along = match place.spot.wall {
             crate::tank::Wall::Left | crate::tank::Wall::Right => place.course.from.y,

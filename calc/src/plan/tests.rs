@@ -117,7 +117,7 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         for (pump, setting) in pumps.iter().zip(&settings) {
             let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(Share(*setting)).unwrap();
             let far = stream.speed_at(way).unwrap();
-            if far.si() < band.low.si() * (1.0 - 1e-8) || far.si() > band.high.si() * (1.0 + 1e-8) {
+            if far.si() < band.low.si() * (1.0 - 1e-8) || far.si() * rules.stream.spread.high.0 > band.high.si() * (1.0 + 1e-8) {
                 return None;
             }
         }
@@ -458,6 +458,7 @@ fn the_speeds_of_both_stages_are_asked() {
                 let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(setting).unwrap();
                 let far = stream.speed_at(room.longest_way()).unwrap();
                 assert!(speeds.band(livestock).contains(far), "{far:?}");
+                assert!(speeds.band(livestock).contains(rules.stream.spread_of(far).high), "{far:?}");
             }
         }
     }

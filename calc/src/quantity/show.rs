@@ -363,6 +363,7 @@ fn printed_symbol(symbol: &'static str, number: &str) -> &'static str {
         "times an hour" => "times\u{a0}an\u{a0}hour",
         "times a day" => "times\u{a0}a\u{a0}day",
         "mPa s" => "mPa\u{a0}s",
+        "mg/(m² h)" => "mg/(m²\u{a0}h)",
         other => other,
     }
 }
@@ -481,6 +482,7 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Current, System::Metric) => const { &[below(1000.0, "mA", WHOLE), last("A", TENTHS)] },
         (Kind::Concentration, System::Metric) => const { &[below(1000.0, "mg/L", TENTHS), last("g/L", SIGNIFICANT)] },
         (Kind::MassRate, System::Metric) => const { &[last("mg/h", SIGNIFICANT)] },
+        (Kind::UptakeByArea, System::Metric) => const { &[last("mg/(m² h)", SIGNIFICANT)] },
         (Kind::MolarMass, System::Metric) => const { &[last("g/mol", SIGNIFICANT)] },
         // A level counts from a zero that is not nothing.
         (Kind::SoundLevel, System::Metric) => const { &[last("dB", steps(0.0, &[(1000.0, 1.0)]))] },

@@ -223,6 +223,7 @@ fn quantities() -> impl Strategy<Value = Quantity> {
         (Kind::Current, 1e-6, 100.0),
         (Kind::Concentration, 1e-8, 10.0),
         (Kind::MassRate, 1e-15, 1e-6),
+        (Kind::UptakeByArea, 1e-12, 1e-6),
         (Kind::MolarMass, 1e-3, 1.0),
         (Kind::Salinity, 1e-3, 50.0),
         (Kind::SpecificGravity, 1e-3, 5.0),

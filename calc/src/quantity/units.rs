@@ -29,6 +29,8 @@ const US_GALLON: f64 = 231.0 * INCH * INCH * INCH;
 const IMPERIAL_GALLON: f64 = 4.546_09e-3;
 /// The pound: 0.453 592 37 kg exactly (NIST SP 811).
 const POUND: f64 = 0.453_592_37;
+/// A thousandth of a mole of oxygen, in kilograms: 31.9988 mg (IUPAC atomic weights).
+const MILLIMOLE_OF_OXYGEN: f64 = 31.9988e-6;
 const HOUR: f64 = 3600.0;
 const DAY: f64 = 24.0 * HOUR;
 /// The mean Gregorian year, of which a month is a twelfth.
@@ -105,6 +107,9 @@ pub const UNITS: &[Unit] = &[
     unit_of(Kind::Concentration, "mg/L", 1e-3, &["mg/l"]),
     unit_of(Kind::Concentration, "g/L", 1.0, &["g/l"]),
     unit_of(Kind::MassRate, "mg/h", 1e-6 / HOUR, &["mg/h"]),
+    unit_of(Kind::UptakeByArea, "mg/(m² h)", 1e-6 / HOUR, &["mg/(m² h)", "mg/m²/h", "mg/m2/h"]),
+    unit_of(Kind::UptakeByArea, "mmol/(m² h)", MILLIMOLE_OF_OXYGEN / HOUR, &["mmol/(m² h)", "mmol/m²/h", "mmol/m2/h"]),
+    unit_of(Kind::UptakeByArea, "mmol/(m² d)", MILLIMOLE_OF_OXYGEN / DAY, &["mmol/(m² d)", "mmol/m²/d", "mmol/m2/d"]),
     unit_of(Kind::MolarMass, "g/mol", 1e-3, &["g/mol"]),
     unit_of(Kind::SoundLevel, "dB", 1.0, &["db", "db(a)"]),
     unit_of(Kind::Salinity, "", 1.0, &[""]),

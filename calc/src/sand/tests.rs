@@ -37,15 +37,38 @@ fn grades_meet_without_a_gap_and_name_their_grains() {
 }
 
 #[test]
-fn far_along_a_long_way_the_clearance_is_that_of_calculus() {
-    // With u = U B d / x and w = S x, x (ln(X / x))^½ is greatest at X e^-½: the answer is S X (2 e ln 2)^-½, X being the reach.
+fn the_clearance_of_a_round_stream_is_that_of_calculus() {
+    // The bell keeps its push: (d/2)² U² = b² u², so that b² ln(u² / v²) is greatest where u² = e v². There it is b itself.
     let stream = round(0.045, 0.8);
-    let speed = Velocity::from_si(0.2);
-    let reach = stream.reach(speed).unwrap();
-    let half_width = Rules::compiled_in().unwrap().stream.laws.round_half_width.si();
-    let want = half_width * reach.si() / (2.0 * std::f64::consts::E * std::f64::consts::LN_2).sqrt();
-    let got = clearance(&stream, speed, reach * 1.5).unwrap().si();
-    assert!((got / want - 1.0).abs() < 1e-5, "{got} for {want}");
+    let speed = 0.2;
+    let want = 0.045 / 2.0 * 0.8 / (speed * std::f64::consts::E.sqrt());
+    let got = clearance(&stream, Velocity::from_si(speed), Length::from_si(2.0)).unwrap().si();
+    assert!((got / want - 1.0).abs() < 1e-9, "{got} for {want}");
+}
+
+/// The search looks at a part of the way only; here every place is asked, of sheets that are long and short and of ways that end early.
+#[test]
+fn nowhere_on_the_way_is_the_stream_wider_than_its_clearance() {
+    let laws = Rules::compiled_in().unwrap().stream.laws;
+    for (height, aspect, exit, speed, way) in [
+        (0.012, 20.8, 0.6, 0.1, 2.0),
+        (0.012, 5.0, 0.6, 0.1, 3.0),
+        (0.008, 60.0, 1.5, 0.08, 4.0),
+        (0.02, 3.0, 0.9, 0.7, 1.0),
+        (0.012, 20.0, 0.9, 0.1, 0.15),
+    ] {
+        let outlet = Outlet::Slot { height: Length::from_si(height), length: Length::from_si(height * aspect) };
+        let stream = Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(exit), laws).unwrap();
+        let found = clearance(&stream, Velocity::from_si(speed), Length::from_si(way)).unwrap().si();
+        let widest = (0..=20_000)
+            .map(|step| {
+                let distance = Length::from_si(way * f64::from(step) / 20_000.0);
+                let times = stream.speed_at(distance).unwrap().si() / speed;
+                stream.half_width(distance).unwrap().si() * libm::log2(times.max(1.0)).sqrt()
+            })
+            .fold(0.0, f64::max);
+        assert!(found >= widest * (1.0 - 1e-12) && found <= widest * (1.0 + 1e-6), "{height} {aspect}: {found} for {widest}");
+    }
 }
 
 #[test]
@@ -63,7 +86,7 @@ fn a_stream_slower_than_the_sand_needs_no_clearance() {
     let stream = round(0.045, 0.15);
     assert!(clearance(&stream, Velocity::from_si(0.2), Length::from_si(1.0)).unwrap().si().abs() < 1e-12);
     let rules = rules();
-    let height = lowest_safe_height(&stream, Share(0.2), &grains(1.0), Length::from_si(1.0), &rules).unwrap();
+    let height = lowest_safe_height(&stream, Ratio::from_si(1.2), &grains(1.0), Length::from_si(1.0), &rules).unwrap();
     assert_eq!(height, rules.near_bed);
 }
 
@@ -103,7 +126,7 @@ proptest! {
     fn the_pump_hangs_higher_over_finer_sand_and_before_a_stronger_stream(size in 0.2..4.0, speed in 0.3..2.0, way in 0.3..3.0) {
         let rules = rules();
         let height = |speed: f64, size: f64, way: f64| {
-            lowest_safe_height(&round(0.04, speed), Share(0.2), &grains(size), Length::from_si(way), &rules).unwrap()
+            lowest_safe_height(&round(0.04, speed), Ratio::from_si(1.2), &grains(size), Length::from_si(way), &rules).unwrap()
         };
         let here = height(speed, size, way);
         prop_assert!(height(speed, size + 0.5, way) <= here);

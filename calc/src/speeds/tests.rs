@@ -14,6 +14,10 @@ fn band(low: f64, high: f64) -> Band<Velocity> {
     Band { low: Velocity::from_si(low), high: Velocity::from_si(high) }
 }
 
+fn spread() -> Band<Share> {
+    Rules::compiled_in().unwrap().stream.spread
+}
+
 fn metres(value: f64) -> Length {
     Length::from_si(value)
 }
@@ -29,20 +33,20 @@ fn animals_that_want_more_turnover_want_no_slower_water() {
 
 #[test]
 fn a_stream_too_weak_from_the_start_is_right_nowhere() {
-    let zones = zones(&stream(0.05), band(0.1, 0.4), metres(1.0)).unwrap();
+    let zones = zones(&stream(0.05), band(0.1, 0.4), spread(), metres(1.0)).unwrap();
     assert_eq!((zones.too_strong_until, zones.right_until), (metres(0.0), metres(0.0)));
 }
 
 #[test]
 fn a_stream_too_strong_to_the_end_is_right_nowhere() {
-    let zones = zones(&stream(5.0), band(0.1, 0.4), metres(1.0)).unwrap();
+    let zones = zones(&stream(5.0), band(0.1, 0.4), spread(), metres(1.0)).unwrap();
     assert_eq!((zones.too_strong_until, zones.right_until), (metres(1.0), metres(1.0)));
 }
 
 #[test]
 fn what_has_no_answer_is_refused() {
-    assert!(zones(&stream(0.5), band(0.0, 0.4), metres(1.0)).is_err());
-    assert!(zones(&stream(0.5), band(0.1, 0.4), metres(f64::NAN)).is_err());
+    assert!(zones(&stream(0.5), band(0.0, 0.4), spread(), metres(1.0)).is_err());
+    assert!(zones(&stream(0.5), band(0.1, 0.4), spread(), metres(f64::NAN)).is_err());
     assert!(fish_speed(metres(0.0), Ratio::from_si(3.0)).is_err());
 }
 
@@ -50,15 +54,16 @@ proptest! {
     #[test]
     fn the_speed_in_each_zone_is_what_it_is_called(exit in 0.06..3.0, low in 0.02..0.3, wider in 1.1..5.0, way in 0.2..3.0, at in 0.001..1.0) {
         let (stream, band) = (stream(exit), band(low, low * wider));
-        let zones = zones(&stream, band, metres(way)).unwrap();
+        let zones = zones(&stream, band, spread(), metres(way)).unwrap();
         let place = metres(way * at);
         let speed = stream.speed_at(place).unwrap();
         let near = |a: Length| (a - place).si().abs() < 1e-9;
         prop_assume!(!near(zones.too_strong_until) && !near(zones.right_until));
+        let fastest = speed * spread().high.0;
         let expected = if place < zones.too_strong_until {
-            speed >= band.high
+            fastest >= band.high
         } else if place < zones.right_until {
-            speed >= band.low && speed <= band.high
+            speed >= band.low && fastest <= band.high
         } else {
             speed <= band.low
         };

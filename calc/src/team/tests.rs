@@ -10,22 +10,38 @@ fn both(speed: f64) -> [Velocity; 2] {
     [Velocity::from_si(speed); 2]
 }
 
-/// Worked by hand for two like pumps that make 1 m/s midway: what each mode leaves of it.
+fn rules() -> TeamRules {
+    Rules::compiled_in().unwrap().team
+}
+
+/// Worked by hand for two like pumps that make 1 m/s midway, pulsing between a quarter and full: what each mode leaves of it.
 #[test]
-fn streams_add_or_cancel_midway() {
+fn pushes_add_or_cancel_midway() {
+    // One full and one at a quarter: √(1 + 1/16) side by side, √(1 − 1/16) against each other.
+    let (more, less) = (1.0625_f64.sqrt(), 0.9375_f64.sqrt());
+    let both_full = 2.0_f64.sqrt();
     let cases = [
-        (Mode::InStep, Aims::Facing, 0.0, 0.0),
-        (Mode::InStep, Aims::SameWay, 0.5, 2.0),
-        (Mode::Opposed, Aims::Facing, -0.75, 0.75),
-        (Mode::Opposed, Aims::SameWay, 1.25, 1.25),
-        (Mode::LeadAndFollow, Aims::Facing, -0.75, 0.75),
-        (Mode::LeadAndFollow, Aims::SameWay, 0.5, 2.0),
-        (Mode::Turns, Aims::Facing, -0.75, 0.75),
+        // As strong as each other they meet here, and the water may come from either.
+        (Mode::InStep, Aims::Facing, -1.0, 1.0),
+        (Mode::InStep, Aims::SameWay, 0.25 * both_full, both_full),
+        (Mode::Opposed, Aims::Facing, -less, less),
+        (Mode::Opposed, Aims::SameWay, more, more),
+        (Mode::LeadAndFollow, Aims::Facing, -1.0, 1.0),
+        (Mode::LeadAndFollow, Aims::SameWay, 0.25 * both_full, both_full),
+        (Mode::Turns, Aims::Facing, -less, less),
     ];
     for (mode, aims, low, high) in cases {
-        let speeds = team(mode, aims).speeds(both(1.0));
+        let speeds = team(mode, aims).speeds(both(1.0), &rules());
         assert!((speeds.low.si() - low).abs() < 1e-12 && (speeds.high.si() - high).abs() < 1e-12, "{mode:?} {aims:?}: {speeds:?}");
     }
+}
+
+#[test]
+fn a_clearly_weaker_stream_gives_way_and_a_nearly_like_one_does_not() {
+    let facing = team(Mode::InStep, Aims::Facing);
+    let full = |lead: f64, follower: f64| facing.speeds([Velocity::from_si(lead), Velocity::from_si(follower)], &rules());
+    assert!(full(1.0, 0.95).low.si() < 0.0, "a tenth apart they still meet here");
+    assert!(full(1.0, 0.6).low.si() > 0.0 && full(0.6, 1.0).high.si() < 0.0);
 }
 
 #[test]
@@ -91,6 +107,10 @@ proptest! {
     fn no_moment_leaves_the_band((mode, aims) in modes(), phase in -3.0..3.0, lead in 0.0..2.0, follower in 0.0..2.0) {
         let team = team(mode, aims);
         let full = [Velocity::from_si(lead), Velocity::from_si(follower)];
-        prop_assert!(team.speeds(full).contains(team.speed(full, phase)));
+        let (all, now) = (team.speeds(full, &rules()), team.speed(full, phase, &rules()));
+        prop_assert!(all.contains(now.low) && all.contains(now.high));
+        // Never more than both pushes give together.
+        let most = stream::together(full).si() * (1.0 + 1e-12);
+        prop_assert!(now.low.si() >= -most && now.high.si() <= most);
     }
 }

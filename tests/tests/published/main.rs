@@ -1,10 +1,8 @@
-//! Every formula against values that somebody else published or computed: one module for each topic of `calc`.
+//! Every formula against values that stand in print: one module for each topic of `calc`.
 
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
-mod calendar;
 mod circuit;
-mod mixing;
 mod oxygen;
 mod power;
 mod return_line;
@@ -14,8 +12,5 @@ mod settling;
 mod sound;
 mod speeds;
 mod stream;
-mod turnover;
 mod units;
-mod upkeep;
-mod volume;
 mod waves;

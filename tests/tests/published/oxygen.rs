@@ -1,11 +1,11 @@
-//! Oxygen: `tests/published/oxygen_*.csv`, and the figures that the papers print about themselves.
+//! Oxygen: the figures that the papers print about themselves.
 
 use reckoner_calc::Rules;
 use reckoner_calc::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
 use reckoner_calc::tank::Water;
-use reckoner_tests::{assert_printed, assert_within, published};
-use uom::si::f64::{Mass, Power};
+use reckoner_tests::{assert_printed, assert_within};
+use uom::si::f64::Mass;
 use uom::si::molality::mole_per_kilogram;
 
 use crate::seawater::celsius;
@@ -33,42 +33,6 @@ fn garcia_gordon_1992_check_value() {
 }
 
 #[test]
-fn garcia_gordon_1992_over_the_whole_range() {
-    let rules = rules();
-    for row in published("oxygen_solubility").rows() {
-        let got = micromoles(water(row.number("t"), row.number("salinity")), &rules);
-        assert_printed("solubility", got, row.text("gg92"));
-    }
-}
-
-#[test]
-fn gsw_solubility_differs_by_its_temperature_scale_only() {
-    let rules = rules();
-    for row in published("oxygen_solubility").rows() {
-        let (t, salinity) = (row.number("t"), row.number("salinity"));
-        assert_within(
-            "solubility",
-            micromoles(water(t, salinity), &rules),
-            row.number("gsw"),
-            1.3e-4 * row.number("gsw"),
-            "0.007 °C at 30 °C, by the scale of 1968",
-        );
-        // Fed the same temperature, both are the same to the last printed digit.
-        assert_printed("solubility at t68", micromoles(water(t * 1.00024, salinity), &rules), row.text("gsw"));
-    }
-}
-
-#[test]
-fn benson_krause_1984_mg_per_litre() {
-    let rules = rules();
-    for row in published("oxygen_solubility").rows() {
-        let got = oxygen::saturation(water(row.number("t"), row.number("salinity")), &rules).unwrap().si() * 1e3;
-        assert_within("saturation", got, row.number("bk84"), 4e-4 * got, "another formula fitted to the same data");
-        assert_within("saturation", got, row.number("weiss70"), 7e-3 * got, "measurements of an older generation");
-    }
-}
-
-#[test]
 fn clarke_johnston_1999_abstract() {
     let rules = rules();
     let fifty_grams = |degrees| millimoles_an_hour(50.0, degrees, &rules);
@@ -79,41 +43,4 @@ fn clarke_johnston_1999_abstract() {
     // Thirty-two times the mass is exactly sixteen times the breathing when the exponent is 0.80.
     let growth = millimoles_an_hour(320.0, 25.0, &rules) / millimoles_an_hour(10.0, 25.0, &rules);
     assert_within("exponent of mass", growth, 16.0, 1e-9, "the exponent is given as 0.80");
-}
-
-#[test]
-fn clarke_johnston_1999_scaled_to_other_sizes() {
-    let rules = rules();
-    for row in published("oxygen_respiration").rows() {
-        let got = millimoles_an_hour(row.number("mass"), row.number("t"), &rules);
-        let want = row.number("mmol_h");
-        assert_within("respiration", got, want, 1e-9 * want, "ten printed digits");
-    }
-}
-
-#[test]
-fn wanninkhof_2014_schmidt_and_cole_caraco_1998_still_surface() {
-    let rules = rules().oxygen;
-    for row in published("oxygen_transfer").rows() {
-        let t = celsius(row.number("t"));
-        assert_printed("Schmidt number", oxygen::schmidt(t, &rules).unwrap(), row.text("schmidt"));
-        assert_printed("still transfer", oxygen::still_transfer(t, &rules).unwrap().si() * 100.0 * 3600.0, row.text("still"));
-    }
-}
-
-#[test]
-fn zappa_2007_surface_renewal() {
-    let rules = rules();
-    for row in published("oxygen_renewal").rows() {
-        let power = Power::from_si(row.number("dissipation"));
-        let got = oxygen::stirred_transfer(power, Mass::from_si(1.0), water(row.number("t"), 35.0), &rules).unwrap();
-        let want = row.number("transfer");
-        assert_within(
-            "stirred transfer",
-            got.si() * 100.0 * 3600.0,
-            want,
-            1.3e-4 * want,
-            "a quarter of the 0.05 % between the viscosities",
-        );
-    }
 }

@@ -33,10 +33,4 @@ fn crane_tp_410m_example_7_33() {
 #[test]
 fn engineering_guides_a_tenth_more_speed() {
     assert_rows_of("engineering guides", 1);
-    assert_rows_of("arithmetic", 1);
-}
-
-#[test]
-fn numpy_affinity_table() {
-    assert_rows_of("numpy 2.4.6", 7);
 }

@@ -51,11 +51,6 @@ fn mpca_guide_to_noise_control() {
 }
 
 #[test]
-fn numpy_levels() {
-    assert_rows_of("numpy 2.4.6", 10);
-}
-
-#[test]
 fn who_1999_bedroom_guideline_values() {
     let rules = Rules::compiled_in().unwrap().sound;
     assert_eq!((rules.night_level, rules.night_peak, rules.evening_level), (SoundLevel(30.0), SoundLevel(45.0), SoundLevel(35.0)));

@@ -6,7 +6,7 @@ use reckoner_calc::turnover::Livestock;
 use reckoner_tests::{assert_printed, published};
 
 #[test]
-fn sebens_1991_2003_and_korsmeyer_2002_name_the_speeds_of_the_rules() {
+fn sebens_1991_2003_korsmeyer_2002_fulton_2004_and_johansen_2007_name_the_speeds_of_the_rules() {
     let rules = Rules::compiled_in().unwrap().speeds;
     for row in published("speeds").rows() {
         let got = match row.text("quantity") {
@@ -15,7 +15,15 @@ fn sebens_1991_2003_and_korsmeyer_2002_name_the_speeds_of_the_rules() {
             "fastest tried" => rules.tried.high.si() * 100.0,
             "parrotfish" => rules.fish_holds.low.si(),
             "triggerfish" => rules.fish_holds.high.si(),
-            "triggerfish fins" => rules.fish_cruises.si(),
+            "round fins" => rules.fish_cruises.low.si(),
+            "narrow fins" => rules.fish_cruises.high.si(),
+            "stream of the trial" => rules.shelter_stream.si() * 100.0,
+            "minutes in the open: damselfish" => rules.without_shelter.low.si() / 60.0,
+            "minutes in the open: wrasse" => rules.without_shelter.high.si() / 60.0,
+            "hours with a hole: wrasse" => rules.with_shelter.low.si() / 3600.0,
+            "hours with a hole: damselfish" => rules.with_shelter.high.si() / 3600.0,
+            "least that a hole keeps out" => rules.shelter_slows.low.0 * 100.0,
+            "most that a hole keeps out" => rules.shelter_slows.high.0 * 100.0,
             other => panic!("unknown quantity {other}"),
         };
         assert_printed(row.text("source"), got, row.text("printed"));

@@ -1,4 +1,4 @@
-//! The slosh of tanks: `tests/published/waves.csv`, `waves_dispersion.csv` and `waves_merian.csv`.
+//! The slosh of tanks: `tests/published/waves_merian.csv`, and a package's worked example.
 
 use std::f64::consts::PI;
 
@@ -9,32 +9,6 @@ use uom::si::f64::{Length, Time};
 
 fn metres(value: f64) -> Length {
     Length::from_si(value)
-}
-
-#[test]
-fn numpy_boxes_slosh_as_computed_over_the_whole_table() {
-    for row in published("waves").rows() {
-        let (length, depth) = (metres(row.number("L_m")), metres(row.number("h_m")));
-        let mode = row.text("mode").parse().unwrap();
-        let what = format!("{} m long, {} m deep, mode {mode}", row.text("L_m"), row.text("h_m"));
-        let (exact, merian) = (slosh_period(length, depth, mode).unwrap().si(), shallow_period(length, depth, mode).unwrap().si());
-        let check = |column: &str, got: f64| assert_within(&what, got, row.number(column), 1e-9 * row.number(column), "ten printed digits");
-        check("T_exact_s", exact);
-        check("T_merian_s", merian);
-        check("merian_over_exact", merian / exact);
-    }
-}
-
-#[test]
-fn scipy_waves_have_the_computed_length_over_the_whole_table() {
-    for row in published("waves_dispersion").rows() {
-        let wave = wavelength(Time::from_si(row.number("T_s")), metres(row.number("h_m"))).unwrap().si();
-        let what = format!("{} s, {} m deep", row.text("T_s"), row.text("h_m"));
-        let check = |column: &str, got: f64| assert_within(&what, got, row.number(column), 1e-9 * row.number(column), "ten printed digits");
-        check("wavelength_m", wave);
-        check("k_1_m", 2.0 * PI / wave);
-        check("kh", 2.0 * PI / wave * row.number("h_m"));
-    }
 }
 
 /// The worked example of the Python package `oceans`: 10 m deep, 5 s; k 0.171703 per m, wavelength 36.5934 m, h/L 0.273274.

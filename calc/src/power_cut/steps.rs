@@ -1,0 +1,187 @@
+//! What to do first, second and third: one card of steps, the same on every page.
+
+use std::cmp::Ordering;
+
+use uom::si::f64::Time;
+
+use super::{MINUTE, Pouring, PowerCutRules};
+use crate::quantity::{Dimension, Rounding, show};
+
+/// What decides the steps of a plan. Times are those at the worst; `None` where the oxygen never falls so far.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Situation {
+    /// Whether a lid lies on the tank.
+    pub lid: bool,
+    /// Whether a pipe runs from a sump back to the tank.
+    pub return_line: bool,
+    /// The pump that the battery runs, with its setting, in words.
+    pub pump: Option<String>,
+    /// Whether there is an air pump with a battery of its own.
+    pub air: bool,
+    /// Until the oxygen is down to what you aim for, while all that the tank has for a power cut runs for its time.
+    pub aim: Option<Time>,
+    /// The same until the danger level.
+    pub danger: Option<Time>,
+    /// By when hands must move the water, and what they must do.
+    pub hands: Option<(Time, Pouring)>,
+    /// The same where nothing runs: a battery that has not started.
+    pub still_hands: Option<(Time, Pouring)>,
+}
+
+/// When a step is due.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub enum When {
+    /// So long after the power failed.
+    After(Time),
+    /// When the power is back.
+    PowerBack,
+}
+
+/// One step of a plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// When it is due.
+    pub when: When,
+    /// What to do.
+    pub what: String,
+    /// Why.
+    pub why: &'static str,
+    /// Ids of the figures behind it.
+    pub figures: &'static [&'static str],
+    /// Ids of the rules behind it.
+    pub rules: &'static [&'static str],
+}
+
+/// The steps of a plan, in the order in which they are due.
+///
+/// Hands begin as [`Chain::hands_by`](super::Chain::hands_by) says: always before danger. Where enough comes in without them, nobody has
+/// to. Whoever has a backup that is enough still watches the animals from the time at which hands would be due without a promise.
+pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
+    const NONE: &[&str] = &[];
+    let at_once = When::After(Time::from_si(0.0));
+    let step = |when, what: &str, why, figures, rules| Step { when, what: what.to_owned(), why, figures, rules };
+    let mut steps = vec![step(
+        at_once,
+        "Look whether only the tank's circuit is out. If so touch nothing wet: switch that circuit off at the board, unplug the tank's \
+         devices, switch it on and press the residual-current device, if there is one, back in once. If it trips again leave it off \
+         and call a licensed electrician",
+        "a device that trips again is telling of a fault that can kill",
+        NONE,
+        NONE,
+    )];
+    if let Some(pump) = &situation.pump {
+        let or_else = match situation.still_hands {
+            Some((by, pouring)) if by.si() < MINUTE => {
+                format!(". If it has not started, move the surface by hand at once, {}", spells(pouring))
+            }
+            Some((by, pouring)) => {
+                let by = show(by.into(), Rounding::Down);
+                format!(". If it has not started, move the surface by hand within {by}, {}", spells(pouring))
+            }
+            None => String::new(),
+        };
+        steps.push(step(
+            at_once,
+            &format!("See that the battery runs {pump}, aimed at the surface{or_else}"),
+            "the surface is where oxygen comes in; at this setting the battery keeps the animals safe the longest",
+            &["power_cut.pump", "power_cut.battery_lasts", "power_cut.act_by_still"],
+            &["power_cut.act_share"],
+        ));
+    }
+    if situation.air {
+        let why = "each bubble brings oxygen, and the plume stirs the surface";
+        steps.push(step(at_once, "Switch on the air pump on its battery, and see bubbles rise in the tank", why, NONE, NONE));
+    }
+    let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
+    let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
+    steps.push(step(at_once, feed, why, NONE, NONE));
+    steps.push(step(
+        at_once,
+        &format!(
+            "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away from windows, doors and vents, \
+             and have a carbon monoxide alarm awake on each floor where people sleep",
+            show(rules.generator_distance.into(), Rounding::Up)
+        ),
+        "its carbon monoxide kills, and nobody can see or smell it",
+        NONE,
+        &["power_cut.generator_distance"],
+    ));
+    if let Some(aim) = situation.aim {
+        steps.push(step(
+            When::After(aim * rules.act_share.0),
+            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break",
+            "soon the water may hold less than you aim for",
+            &["power_cut.watch_from"],
+            &["power_cut.act_share"],
+        ));
+    }
+    if let Some((by, pouring)) = situation.hands
+        && pouring != Pouring::NotNeeded
+    {
+        steps.push(Step {
+            when: When::After(by),
+            what: by_hand(pouring),
+            why: "each pour carries air down and stirs the surface; wet hands beside a live device can kill",
+            figures: &["power_cut.act_by", "power_cut.pour_for", "power_cut.pour_every"],
+            rules: &["power_cut.act_share", "power_cut.by_hand", "power_cut.jug", "power_cut.pour_height", "power_cut.pour_rate"],
+        });
+    }
+    if let Some(danger) = situation.danger {
+        steps.push(step(
+            When::After(danger),
+            "By now the water must have been moved by hand for long. If that can not go on, bring the animals to a tank that has power",
+            "where nobody moved it, animals may be in danger from here on",
+            &["power_cut.danger_worst"],
+            NONE,
+        ));
+    }
+    steps.push(step(
+        When::After(rules.wrap),
+        "If the room is cold, wrap the sides of the tank in blankets and leave the top open",
+        "warmth is lost slowly, and air matters more",
+        NONE,
+        &["power_cut.wrap"],
+    ));
+    // A stable sort: what is due at the same time stays in the order above.
+    steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
+    let back = if situation.return_line {
+        "With dry hands, plug the pumps in one after the other, the return pump first, and watch the water in the sump and in the tank"
+    } else {
+        "With dry hands, plug the pumps in one after the other"
+    };
+    let why = if situation.return_line {
+        "a pump that has run dry or jammed shows at once, and so does a sump that runs over"
+    } else {
+        "a pump that has run dry or jammed shows at once"
+    };
+    steps.push(step(When::PowerBack, back, why, NONE, NONE));
+    let charge = if situation.pump.is_some() || situation.air { ", and charge the battery" } else { "" };
+    steps.push(step(
+        When::PowerBack,
+        &format!("Feed nothing for the rest of the day{charge}"),
+        "the filter's bacteria have been short of oxygen too",
+        NONE,
+        NONE,
+    ));
+    steps
+}
+
+/// What hands do, and that they stay out of the water.
+fn by_hand(pouring: Pouring) -> String {
+    let how = "dip a clean jug, lift it and pour the water back from a hand's breadth. Hold it by its handle. Before a hand goes into the \
+               water, pull every plug, and switch off and unplug battery and inverter too";
+    format!("Move the surface by hand, {}: {how}", spells(pouring))
+}
+
+/// How long and how often.
+fn spells(pouring: Pouring) -> String {
+    let time = |time: Time| show(time.into(), Rounding::Nearest);
+    match pouring {
+        Pouring::NotNeeded => "now and then".to_owned(),
+        Pouring::Spells { pour, every } => format!("for {} in every {}", time(pour), time(every)),
+        Pouring::WithoutBreak => "without a break, taking turns".to_owned(),
+        Pouring::NotEnough => {
+            "without a break, taking turns, and call for help now, since at the worst pouring alone is not enough".to_owned()
+        }
+    }
+}
