@@ -23,6 +23,8 @@
 
 pub mod assume;
 pub mod calendar;
+#[cfg(test)]
+mod cases;
 pub mod catalogue;
 pub mod check;
 pub mod circuit;
