@@ -63,6 +63,12 @@ fn what_is_no_pump_is_refused() {
     assert!(draw(watts(f64::NAN), watts(1.0), Share(1.0)).is_err());
     assert!(affinity_flow(parse("100 L/h").unwrap(), -0.1).is_err());
     assert!(affinity_flow(parse("100 L/h").unwrap(), f64::INFINITY).is_err());
+    for wrong in [f64::NAN, f64::INFINITY, -1.0] {
+        assert!(affinity_flow(VolumeRate::from_si(wrong), 0.5).is_err(), "{wrong}");
+        assert!(affinity_head(Length::from_si(wrong), 0.5).is_err(), "{wrong}");
+        assert!(affinity_power(watts(wrong), 0.5).is_err(), "{wrong}");
+    }
+    assert!(affinity_power(watts(0.0), 0.5).unwrap().si() <= 0.0);
     assert!(run_time(parse("100 Wh").unwrap(), Share(0.5), watts(0.0)).is_err());
     assert!(run_time(parse("100 Wh").unwrap(), Share(0.0), watts(1.0)).is_err());
     assert!(battery_for(watts(1.0), parse("0 h").unwrap(), Share(0.5)).is_err());
