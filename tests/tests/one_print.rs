@@ -8,7 +8,8 @@ use std::fs;
 use std::path::PathBuf;
 use std::sync::OnceLock;
 
-use reckoner_calc::quantity::{Kind, Quantity, Reading, System, parse_as, show_finer};
+use reckoner_calc::quantity::{Kind, Quantity, Reading, Rounding, System, parse_as, show_finer};
+use reckoner_calc::rules::RuleValue;
 use reckoner_calc::sheet::{Figure, Table, Value};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 
@@ -145,6 +146,64 @@ fn reading(figure: &Figure, system: System) -> String {
 /// A reading as a reader has it, in SI.
 fn read(kind: Kind, reading: &Reading) -> f64 {
     parse_as(kind, &reading.to_string().replace(',', "")).unwrap().si
+}
+
+/// A safety figure is on its side, and a range holds what it says, in each system by itself.
+#[test]
+fn no_print_is_on_the_unsafe_side() {
+    let mut sides = 0;
+    for sheet in sheets() {
+        let cells = sheet.tables.values().flat_map(Table::figures);
+        for figure in sheet.figures().iter().chain(cells) {
+            let Some(shown) = figure.shown() else { continue };
+            for system in [System::Metric, System::Us] {
+                let reading = shown.in_system(system);
+                let told = format!("{}: {} prints {reading}", sheet.name, figure.id);
+                let end = |number: &str, kind| read(kind, &Reading { number: number.to_owned(), unit: reading.unit });
+                match (&figure.value, reading.number.split_once(" to ")) {
+                    (Value::Range(low, high), Some((from, to))) => {
+                        let slack = 1e-6 * (high.si - low.si);
+                        assert!(end(from, low.kind) <= low.si + slack && end(to, high.kind) >= high.si - slack, "{told}");
+                    }
+                    (Value::Range(low, high), None) => assert!(high.si - low.si <= 1e-9 * high.si.abs(), "{told}"),
+                    (Value::One(value), _) => {
+                        let (printed, slack) = (end(&reading.number, value.kind), 1e-6 * value.si.abs());
+                        sides += usize::from(figure.rounding != Rounding::Nearest);
+                        assert!(figure.rounding != Rounding::Up || printed >= value.si - slack, "{told}");
+                        assert!(figure.rounding != Rounding::Down || printed <= value.si + slack, "{told}");
+                        assert!(printed != 0.0 || value.si.abs() < 1e-9 || value.kind == Kind::SoundLevel, "{told}");
+                    }
+                    (Value::Words(_), _) => {}
+                }
+            }
+        }
+        assert_eq!(sheet.figure("flow.buy").unwrap().rounding, Rounding::Up);
+    }
+    assert!(sides > 1000, "only {sides} prints have a side");
+}
+
+/// A band that a rule gives prints as the rule says, in the units in which it says it.
+#[test]
+fn the_band_of_a_rule_prints_as_the_rule_says() {
+    let mut bands = 0;
+    for rule in Rules::compiled_in().unwrap().all {
+        let RuleValue::Band(low, high) = rule.value else { continue };
+        // Publications count what a floor breathes in moles; it is printed in milligrams.
+        if high.kind == Kind::UptakeByArea {
+            continue;
+        }
+        let figure = sheets()[0].figure(&format!("rule.{}", rule.id)).unwrap();
+        let prints = |system: System| {
+            let shown = figure.shown().unwrap();
+            let reading = shown.in_system(system);
+            let end = |number: &str, kind| read(kind, &Reading { number: number.to_owned(), unit: reading.unit });
+            let is_end = |number: &str, value: Quantity| (end(number, value.kind) - value.si).abs() <= 1e-9 * high.si.abs();
+            reading.number.split_once(" to ").is_some_and(|(from, to)| is_end(from, low) && is_end(to, high))
+        };
+        assert!(prints(System::Metric) || prints(System::Us), "{} prints {}", rule.id, figure.text());
+        bands += 1;
+    }
+    assert!(bands > 20, "only {bands} bands");
 }
 
 #[test]
