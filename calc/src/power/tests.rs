@@ -105,7 +105,9 @@ proptest! {
     fn the_battery_for_so_many_hours_lasts_so_many_hours(draw in 0.1..100.0, hours in 1.0..100.0, usable in 0.05..1.0) {
         let time = Time::from_si(3600.0 * hours);
         let battery = battery_for(watts(draw), time, Share(usable)).unwrap();
-        prop_assume!(battery.si() >= 3600.0);
+        if battery.si() < 3600.0 {
+            return Ok(());
+        }
         prop_assert!((run_time(battery, Share(usable), watts(draw)).unwrap().si() / time.si() - 1.0).abs() < 1e-12);
     }
 }

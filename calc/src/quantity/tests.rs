@@ -241,9 +241,9 @@ fn quantities() -> impl Strategy<Value = Quantity> {
         (0_u32..5000).prop_map(|count| Quantity::new(Kind::Count, f64::from(count))),
     ];
     // What people write is a round number of some unit: there the units meet.
-    let round = (proptest::sample::select(UNITS), 1_u32..2000, proptest::sample::select(vec![1.0, 10.0, 1000.0]));
+    let units: Vec<_> = UNITS.iter().filter(|unit| unit.kind != Kind::Count).collect();
+    let round = (proptest::sample::select(units), 1_u32..2000, proptest::sample::select(vec![1.0, 10.0, 1000.0]));
     let as_written = round.prop_map(|(unit, number, parts)| Quantity::new(unit.kind, (f64::from(number) / parts + unit.offset) * unit.si));
-    let as_written = as_written.prop_filter("half a pump", |quantity| quantity.kind != Kind::Count || quantity.si % 1.0 == 0.0);
     prop_oneof![6 => of_any_size, 1 => counted_from_elsewhere, 3 => as_written]
 }
 
@@ -323,7 +323,9 @@ proptest! {
     fn a_range_holds_what_it_says_and_prints_as_two(one in quantities(), times in 1.0001..50.0) {
         let (kind, other) = (one.kind, one.si * times);
         let (low, high) = (Quantity::new(kind, one.si.min(other)), Quantity::new(kind, one.si.max(other)));
-        prop_assume!(low.si < high.si);
+        if low.si >= high.si {
+            return Ok(());
+        }
         for system in SYSTEMS {
             for rounding in SIDES {
                 let shown = show_range(low, high, rounding);

@@ -178,3 +178,43 @@ impl Sheet {
         self.sides = sides;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Kind;
+
+    fn flow(litres: f64) -> Quantity {
+        Quantity::new(Kind::Flow, litres * 1e-3 / 3600.0)
+    }
+
+    #[test]
+    fn a_value_takes_the_side_that_a_figure_of_its_size_chose() {
+        let figures = [
+            Figure::new("a", "", flow(5600.0)).never_above(),
+            Figure::new("b", "", flow(124.0)).never_below(),
+            Figure::new("c", "", flow(5600.0)).never_below(),
+            Figure::new("d", "", flow(700.0)),
+        ];
+        let sides = Sides::of(figures.iter());
+        let side = |litres: f64| sides.side(flow(litres)).rounding;
+        assert_eq!([side(5600.0), side(5600.0 * (1.0 + 1e-12)), side(124.0)], [Rounding::Down, Rounding::Down, Rounding::Up]);
+        assert_eq!([side(5601.0), side(700.0), side(0.0)], [Rounding::Nearest; 3]);
+        assert_eq!(sides.side(Quantity::new(Kind::Speed, flow(124.0).si)).rounding, Rounding::Nearest, "another kind");
+    }
+
+    #[test]
+    fn values_held_against_each_other_get_the_digits_that_tell_them_apart() {
+        let mut sides = Sides::of([Figure::new("least", "", flow(1137.0)).never_above()].iter());
+        assert!(sides.tell_apart(flow(1130.0), flow(1137.0)));
+        let shown = |litres: f64| {
+            let side = sides.side(flow(litres));
+            show_finer(flow(litres), side.rounding, side.finer).metric.number
+        };
+        assert_eq!([shown(1130.0), shown(1137.0)], ["1130", "1135"]);
+        // Those that can be told apart keep their steps.
+        assert!(!sides.tell_apart(flow(300.0), flow(400.0)));
+        assert_eq!(sides.side(flow(300.0)), Side::default());
+        assert!(!sides.tell_apart(flow(300.0), flow(300.0)));
+    }
+}

@@ -86,7 +86,9 @@ proptest! {
     fn the_limit_at_one_metre_just_keeps_the_pillow_within_the_night_level(pillow in 0.3..20.0, absorption in 1.0..100.0) {
         let absorption = Band { low: Area::from_si(absorption), high: Area::from_si(absorption * 2.0) };
         let fall = -in_room(SoundLevel(0.0), metres(1.0), metres(pillow), absorption.low).unwrap().0;
-        prop_assume!(fall > -50.0);
+        if fall <= -50.0 {
+            return Ok(());
+        }
         let arrived = at_pillow(&[SoundLevel(30.0 + fall)], metres(pillow), absorption).unwrap();
         prop_assert!((arrived.high.0 - 30.0).abs() < 1e-9 && arrived.low <= arrived.high);
     }

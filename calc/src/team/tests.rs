@@ -85,7 +85,9 @@ proptest! {
     /// The part of the net push that keeps time with the pulse, summed up over a period from the settings themselves.
     #[test]
     fn the_push_is_that_of_the_settings((mode, aims) in modes(), low in 0.05..0.9) {
-        prop_assume!(mode != Mode::Turns);
+        if mode == Mode::Turns {
+            return Ok(());
+        }
         let team = Team::new(mode, aims, Share(low), Share(1.0)).unwrap();
         let sign = if aims == Aims::Facing { -1.0 } else { 1.0 };
         let part = |push: &dyn Fn(f64) -> f64| {
