@@ -55,7 +55,7 @@ fn main() {
             let text = format!(
                 "name = \"Bench\"\n[glass]\nshape = \"box\"\nlength = \"{length} cm\"\nwidth = \"{width} cm\"\nheight = \"{height} cm\"\npane = \"8 mm\"\nfill_line = \"2 cm\"\n[sand]\ndepth = \"3 cm\"\ngrain = \"1 mm\"\n[livestock]\nnow = \"{now}\"\nlater = \"{later}\"\n"
             );
-            let tank = Tank::read("bench", &text).unwrap();
+            let tank = Tank::read("bench", &text, &Rules::compiled_in().unwrap()).unwrap();
             let plain = Rank::ALL.map(|(name, rank)| (name.to_owned(), Wishes { rank, ..Wishes::default() }));
             // Wishes that are hard to meet, or can not be: the search must find that out.
             let money = |amount| Some(Money { amount, currency: Currency::USD });

@@ -40,6 +40,8 @@ pub struct PumpModel {
     pub wet_end_price: f64,
     /// The tanks its maker says it is for.
     pub stated_tank: Option<Band<Volume>>,
+    /// The thickest pane that its magnets hold through, where its maker says so.
+    pub largest_pane: Option<Length>,
     /// What its shaft is made of.
     pub shaft: Shaft,
     /// Whether a battery can be plugged in.
@@ -162,6 +164,7 @@ fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
         let (low, high) = (table.quantity("low", "1 L"..="20000 L"), table.quantity("high", "1 L"..="20000 L"));
         Some(Band { low: low?, high: high? })
     });
+    let largest_pane = table.maybe_quantity("largest_pane", "1 mm"..="6 cm");
     let shaft = table.choice("shaft", &[("ceramic", Shaft::Ceramic), ("metal", Shaft::Metal), ("plastic", Shaft::Plastic)]);
     let battery_socket = table.flag("battery_socket");
     let works_in_a_team = table.flag("works_in_a_team");
@@ -177,6 +180,7 @@ fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
         price: price?,
         wet_end_price: wet_end_price?,
         stated_tank,
+        largest_pane,
         shaft: shaft?,
         battery_socket,
         works_in_a_team,

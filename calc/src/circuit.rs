@@ -5,6 +5,7 @@
 
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Power, Time};
 
+use crate::catalogue::Catalogue;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
 use crate::rules::{Band, Rules, Topic};
@@ -122,59 +123,153 @@ pub fn trip_time(residual: ElectricCurrent, rules: &CircuitRules) -> Result<Time
     Ok(Time::from_si(libm::pow(milliamperes / (residual.si() * 1e3), exponent)))
 }
 
-/// Adds the figures of this topic: `circuit.…`. The pumps that hang in the tank are not among the loads here.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+/// Adds the figures of this topic: `circuit.…`. What runs from the sockets of the tank and is in its file counts: the return pump, the
+/// skimmer, the pumps that hang in the tank, at full, and what the file says of other loads.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let (rules, home) = (&rules.circuit, &tank.home);
     let limit = continuous_limit(home.breaker, rules)?;
-    sheet.put(Figure::new("circuit.voltage", "Voltage of the sockets", home.voltage));
-    sheet.put(Figure::new("circuit.breaker", "Rating of the breaker", home.breaker));
-    sheet.put(
-        Figure::new("circuit.limit", "Current that may run for hours on this circuit", limit)
-            .from("breaker ÷ what it must be rated for", &["circuit.breaker"])
-            .rule("circuit.continuous_factor")
-            .never_above(),
-    );
-    sheet.put(Figure::new("circuit.other_load", "What else runs on the circuit for hours", home.other_load).never_below());
-    let mut load = home.other_load;
-    let mut inputs = vec!["circuit.other_load"];
-    if let Some(line) = tank.return_line {
-        load += line.pump_power;
-        // The figures of the power topic hold the return pump's draw.
-        inputs.push("power.return");
-    }
-    sheet.put(
-        Figure::new("circuit.load", "Load on the circuit, without the pumps that hang in the tank", load)
-            .from("other load + return pump", &inputs)
-            .never_below(),
-    );
+    let voltage = Figure::new("circuit.voltage", "Voltage of the sockets", home.voltage).assumes(tank, "home.voltage");
+    let breaker = Figure::new("circuit.breaker", "Rating of the breaker", home.breaker).assumes(tank, "home.breaker");
+    let limit_figure = Figure::new("circuit.limit", "Current that may run for hours on this circuit", limit)
+        .from("breaker ÷ what it must be rated for", &["circuit.breaker"])
+        .rule("circuit.continuous_factor")
+        .never_above();
+    let loads = loads(catalogue, tank);
+    let load = loads.iter().fold(Power::default(), |sum, (_, power)| sum + *power);
+    let inputs: Vec<_> = loads.iter().map(|(figure, _)| figure.id.clone()).collect();
+    let inputs: Vec<_> = inputs.iter().map(String::as_str).collect();
+    let all = Figure::new("circuit.load", "All that the tank file puts on the circuit", load)
+        .from("other load + return pump + skimmer + pumps in the tank, as far as there are any", &inputs)
+        .never_below();
     let taken = current(load, home.voltage, rules.power_factor)?;
-    sheet.put(
-        Figure::new("circuit.current", "Current of that load", taken)
-            .from("load ÷ voltage ÷ power factor", &["circuit.load", "circuit.voltage"])
-            .rule("circuit.power_factor")
-            .never_below(),
-    );
+    let current = Figure::new("circuit.current", "Current of that load", taken)
+        .from("load ÷ voltage ÷ power factor", &["circuit.load", "circuit.voltage"])
+        .rule("circuit.power_factor")
+        .never_below();
     let share = Band { low: Share((taken.low / home.breaker).si()), high: Share((taken.high / home.breaker).si()) };
-    sheet.put(
-        Figure::new("circuit.share", "Share of the breaker's rating that the load takes", share)
-            .from("current ÷ breaker", &["circuit.current", "circuit.breaker"])
-            .never_below(),
-    );
-    // Nothing is left on a circuit that is overloaded already.
-    let left = ElectricCurrent::from_si((limit - taken.high).si().max(0.0));
-    sheet.put(
-        Figure::new("circuit.left", "Current left for hours of pumps and heaters", left)
-            .from("limit − highest current, nothing at the least", &["circuit.limit", "circuit.current"])
-            .never_above(),
-    );
-    sheet.put(
-        Figure::new("circuit.left_power", "Power left for hours of pumps and heaters", left * home.voltage * rules.power_factor.low.0)
-            .from("current left × voltage × lowest power factor", &["circuit.left", "circuit.voltage"])
-            .rule("circuit.power_factor")
-            .never_above(),
-    );
+    let share = Figure::new("circuit.share", "Share of the breaker's rating that the load takes", share)
+        .from("current ÷ breaker", &["circuit.current", "circuit.breaker"])
+        .never_below();
+    let mut told = vec![voltage, breaker];
+    // The figures of the power topic hold the return pump's draw.
+    let own: Vec<_> = loads.into_iter().map(|(figure, _)| figure).collect();
+    told.extend(own.iter().filter(|figure| figure.id != "power.return").cloned());
+    told.extend([all, current, share, limit_figure]);
+    let left = limit - taken.high;
+    if left > ElectricCurrent::default() {
+        told.push(
+            Figure::new("circuit.left", "Current left for more that runs for hours", left)
+                .from("limit − highest current", &["circuit.limit", "circuit.current"])
+                .never_above(),
+        );
+        told.push(
+            Figure::new("circuit.left_power", "Power left for more that runs for hours", left * home.voltage * rules.power_factor.low.0)
+                .from("current left × voltage × lowest power factor", &["circuit.left", "circuit.voltage"])
+                .rule("circuit.power_factor")
+                .never_above(),
+        );
+    } else {
+        let why = format!("Nothing is left on the circuit of {}.", tank.name);
+        sheet.lack("circuit.left", &*why);
+        sheet.lack("circuit.left_power", why);
+    }
+    let compared =
+        |figure: Figure| figure.from("current compared with limit and breaker", &["circuit.current", "circuit.limit", "circuit.breaker"]);
+    let verdict = verdict(taken, limit, home.breaker);
+    if verdict != Verdict::Bears {
+        let words = Figure::new("circuit.overloaded", "That the circuit is overloaded", verdict.words());
+        sheet.put(compared(words));
+    }
+    sheet.tables.insert("circuit_sum", circuit_table(&told, &own, verdict));
+    told.into_iter().for_each(|figure| sheet.put(figure));
+    sheet.put(compared(Figure::new("circuit.verdict", "Whether the circuit bears it", verdict.words())));
+    let unnamed = if home.other_load > Power::default() {
+        "only what the tank file names is counted; whatever else hangs on the circuit comes on top"
+    } else {
+        "heater, lights and all else that hangs on the circuit come on top: the tank file names no other load"
+    };
+    sheet.put(Figure::new("circuit.not_counted", "What is not counted", unnamed));
     sheet.tables.insert("circuit_times", times_table(rules)?);
     Ok(())
+}
+
+/// Whether a circuit bears what hangs on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Even at the worst it stays within what may run for hours.
+    Bears,
+    /// At the worst power factor it passes what may run for hours, but not the breaker's rating.
+    PastTheLimit,
+    /// At the worst power factor it passes the breaker's rating.
+    MayBeOverloaded,
+    /// Even at the best power factor it passes the breaker's rating.
+    IsOverloaded,
+}
+
+impl Verdict {
+    /// In words, as the end of a sentence on the circuit.
+    pub fn words(self) -> &'static str {
+        match self {
+            Verdict::Bears => "bears it, even at the worst power factor",
+            Verdict::PastTheLimit => "is overloaded for hours on end at the worst power factor",
+            Verdict::MayBeOverloaded => "is overloaded at the worst power factor: the breaker may trip",
+            Verdict::IsOverloaded => "is overloaded: the breaker will trip",
+        }
+    }
+}
+
+/// Whether a circuit bears a current.
+///
+/// - `taken`: from the best power factor to the worst
+/// - `limit`: what may run for hours, as [`continuous_limit`] gives it
+/// - `breaker`: its rating
+pub fn verdict(taken: Band<ElectricCurrent>, limit: ElectricCurrent, breaker: ElectricCurrent) -> Verdict {
+    if taken.low > breaker {
+        Verdict::IsOverloaded
+    } else if taken.high > breaker {
+        Verdict::MayBeOverloaded
+    } else if taken.high > limit {
+        Verdict::PastTheLimit
+    } else {
+        Verdict::Bears
+    }
+}
+
+/// What the tank file puts on the circuit, with a figure for each.
+fn loads(catalogue: &Catalogue, tank: &Tank) -> Vec<(Figure, Power)> {
+    let mut loads = Vec::new();
+    let mut add = |figure: Figure, power| loads.push((figure.never_below(), power));
+    let other = tank.home.other_load;
+    if other > Power::default() {
+        add(Figure::new("circuit.other_load", "What else runs on the circuit for hours", other), other);
+    }
+    if let Some(line) = tank.return_line {
+        add(Figure::new("power.return", "Power of the return pump", line.pump_power), line.pump_power);
+    }
+    if let Some(skimmer) = tank.skimmer {
+        add(Figure::new("circuit.skimmer", "Power of the skimmer", skimmer.power).assumes(tank, "skimmer.power"), skimmer.power);
+    }
+    let hung: Vec<_> = tank.pumps.iter().filter_map(|hung| catalogue.pump(&hung.model)).collect();
+    if !hung.is_empty() {
+        let power = hung.iter().fold(Power::default(), |sum, pump| sum + pump.power);
+        add(Figure::new("circuit.pumps", "Power of the pumps in the tank, at full", power).from("sum of their powers", &[]), power);
+    }
+    loads
+}
+
+/// The sum of a circuit: what hangs on it, what that takes, and what is left.
+fn circuit_table(told: &[Figure], loads: &[Figure], verdict: Verdict) -> Table {
+    let mut figures: Vec<&Figure> = told.iter().take(2).chain(loads).collect();
+    figures.extend(told.iter().skip(2).filter(|figure| !loads.iter().any(|load| load.id == figure.id)));
+    let row = |figure: &Figure| {
+        let mut cell = figure.clone();
+        cell.id = format!("circuit_sum.{}", figure.id.rsplit('.').next().unwrap_or_default());
+        Row { head: Cell::Words(figure.title.clone()), cells: vec![Cell::Figure(cell)] }
+    };
+    let mut rows: Vec<_> = figures.into_iter().map(row).collect();
+    rows.push(Row { head: Cell::Words("The circuit".to_owned()), cells: vec![Cell::Words(verdict.words().to_owned())] });
+    let heads = ["What", "How much"].map(str::to_owned).into();
+    Table { id: "circuit_sum", caption: "What hangs on the circuit".to_owned(), heads, rows }
 }
 
 /// How soon an interrupter must have switched off.

@@ -2,13 +2,13 @@
 
 use uom::si::f64::{Energy, Power, Ratio, Time};
 
-use crate::catalogue::PumpKind;
+use crate::catalogue::{Catalogue, PumpKind};
 use crate::error::{Error, within};
 use crate::power;
 use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, UsDollars, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
-use crate::tank::Tank;
+use crate::tank::{Home, Tank};
 
 /// The mean Gregorian year, which "years" are in rules and tank files.
 const YEAR: f64 = 365.2425 * (24.0 * 3600.0);
@@ -145,17 +145,39 @@ fn wet_ends(interval: Time, years: Time) -> Result<u32, Error> {
     Ok((lives - 1.0).max(0.0) as u32)
 }
 
-/// Adds the table of this topic.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let price_per_kwh = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
-    sheet.charts.insert("cost_by_kind", kinds_chart(&rules.cost, price_per_kwh)?);
-    sheet.tables.insert("cost_kinds", kinds_table(&rules.cost, price_per_kwh)?);
+/// What counts as the cost of pumps over the years, as a sentence's middle: the energy only where it is paid in the money of their
+/// prices, or where the tank file tells what the home's money buys in it.
+pub(crate) fn counted_words(home: &Home, prices: Currency) -> String {
+    if home.price_in(prices).is_some() {
+        return "the price, the energy and the wet ends".to_owned();
+    }
+    let (prices, own) = (prices.code(), home.currency.code());
+    format!("the price and the wet ends; the energy is left out, because it is paid in {own} and the pumps in {prices}")
+}
+
+/// Adds the figures and the table of this topic.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let home = &tank.home;
+    let counted = counted_words(home, catalogue.currency);
+    sheet.put(Figure::new("cost.counted", "What counts as the cost of the catalogue's pumps over the years", counted.as_str()));
+    let counted = counted_words(home, Currency::USD);
+    sheet.put(Figure::new("cost.counted_kinds", "What counts as the cost of the trade's pumps over the years", counted.as_str()));
+    if let Some(exchange) = home.exchange {
+        let title = format!("What one {} buys", home.currency.code());
+        sheet.put(Figure::new("cost.exchange", title, exchange));
+    } else {
+        let why = format!("The file of {} tells no exchange of money. Write exchange under [home] to have one.", tank.name);
+        sheet.lack("cost.exchange", why);
+    }
+    let prices = home.price_in(Currency::USD);
+    let own = Money { amount: home.price_per_kwh, currency: home.currency };
+    sheet.charts.insert("cost_by_kind", kinds_chart(&rules.cost, prices)?);
+    sheet.tables.insert("cost_kinds", kinds_table(&rules.cost, prices.unwrap_or(own))?);
     Ok(())
 }
 
 /// What a pump of each kind has cost by the end of each year, at the middle of its bands.
-fn kinds_chart(rules: &CostRules, price_per_kwh: Money) -> Result<Chart, Error> {
-    let in_dollars = price_per_kwh.currency == Currency::USD;
+fn kinds_chart(rules: &CostRules, price_per_kwh: Option<Money>) -> Result<Chart, Error> {
     let middle = |band: Band<UsDollars>| band.at(0.5).0;
     let kinds = [
         ("One speed", rules.fixed_price, rules.fixed_wet_end, rules.fixed_power),
@@ -169,7 +191,7 @@ fn kinds_chart(rules: &CostRules, price_per_kwh: Money) -> Result<Chart, Error> 
         for step in 1..=24 {
             let time = rules.years * (f64::from(step) / 24.0);
             let energy = power::energy_per_year(power.at(0.5)) * (time.si() / YEAR);
-            let paid = if in_dollars { power::cost(energy, price_per_kwh)?.amount } else { 0.0 };
+            let paid = price_per_kwh.map_or(Ok(0.0), |price| power::cost(energy, price).map(|money| money.amount))?;
             // A wet end is paid when the one before has worn out.
             let worn = libm::floor(time.si() / rules.wet_end_interval.at(0.5).si() * (1.0 - 1e-9));
             let total = middle(price) + paid + worn * middle(wet_end);
@@ -178,7 +200,7 @@ fn kinds_chart(rules: &CostRules, price_per_kwh: Money) -> Result<Chart, Error> 
         }
         lines.push((name, points));
     }
-    let what = if in_dollars { "Price, energy and wet ends together" } else { "Price and wet ends, without the energy" };
+    let what = if price_per_kwh.is_some() { "Price, energy and wet ends together" } else { "Price and wet ends, without the energy" };
     let mut chart = Chart::new(
         "cost_by_kind",
         format!("What one pump of each kind costs as the years go by, at the middle of its range. {what}"),

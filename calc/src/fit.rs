@@ -33,7 +33,7 @@ pub struct Fit {
     pub serves: Vec<Livestock>,
     /// Flow that is missing for later, at full just before a cleaning; nothing where none is.
     pub missing: VolumeRate,
-    /// What arrives at the pillow at these settings: at the least in the open, at the most in a room full of cloth.
+    /// What arrives at the pillow at these settings of all that hums, as [`sound::at_pillow_of`] has it.
     pub sound: Band<SoundLevel>,
 }
 
@@ -74,6 +74,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
         streams.push(stream);
     }
+    levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
     let water = counted(tank, rules);
     let aim = turnover::flow(water, rules.turnover.aimed_at(tank.later))?;
     let (fouled, nothing) = (full * kept, VolumeRate::default());
@@ -85,7 +86,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         turnover: turnover::turnover(flow, water)?,
         serves: turnover::served(flow, water, &rules.turnover)?,
         missing: if aim > fouled { aim - fouled } else { nothing },
-        sound: sound::at_pillow(&levels, tank.home.pillow, rules.sound.lined_room)?,
+        sound: sound::at_pillow_of(&tank.home, &levels, &rules.sound)?,
     }))
 }
 
@@ -132,9 +133,24 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     })
 }
 
-/// Adds the figures of this topic, `fit.…`, where the tank has pumps.
+/// Why nothing is told of the pumps of a tank that has none.
+pub(crate) fn no_pumps(tank: &Tank) -> String {
+    format!(
+        "The file of {} lists no pumps. Write a table [[pump]] into it for each pump that hangs in the tank, with its name, model, wall and \
+         height, to have them checked.",
+        tank.name
+    )
+}
+
+/// Adds the figures of this topic, `fit.…`, where the tank has pumps, else why not.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let Some(fit) = check(rules, catalogue, tank)? else { return Ok(()) };
+    let Some(fit) = check(rules, catalogue, tank)? else {
+        let why = no_pumps(tank);
+        for part in ["fit", "fit_settings"] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
     let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
     sheet.put(Figure::new("fit.pumps", "Pumps in the tank", set_words(catalogue, &models).as_str()));
     sheet.put(Figure::new("fit.count", "Number of pumps in the tank", count(tank.pumps.len())));
@@ -162,17 +178,18 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             .from("flow to aim for − flow at full just before a cleaning", &["flow.aim", "fit.flow_fouled"])
             .never_below(),
     );
-    sheet.put(
-        Figure::new("fit.sound", "What arrives of them at the pillow", fit.sound)
-            .from("levels at the settings, summed; in the open, and in a room full of cloth", &["sound.pillow"])
-            .rule("sound.half_speed")
-            .rule("sound.lined_room")
-            .never_below(),
-    );
+    let sound = Figure::new("fit.sound", "What arrives at the pillow of them and all else that hums", fit.sound)
+        .from("levels at the settings and of what else hums, summed; at the pillow", &["sound.counted", "sound.pillow"])
+        .rule("sound.half_speed")
+        .never_below();
+    sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
     sheet.tables.insert("fit", streams_table(tank, &fit));
     sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
     Ok(())
 }
+
+/// The verdict on a pump without faults.
+pub const ALL_IS_WELL: &str = "all is well";
 
 fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
@@ -189,7 +206,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
-        cells.push(Cell::Words(if faults.is_empty() { "all is well".to_owned() } else { faults.join("; ") }));
+        cells.push(Cell::Words(if faults.is_empty() { ALL_IS_WELL.to_owned() } else { faults.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];

@@ -11,7 +11,7 @@ use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::stream::{Stream, together};
 use crate::tank::Water;
-use crate::{circuit, mixing, oxygen, power, return_line, sand, seawater, settling, sound, turnover, upkeep, volume, waves};
+use crate::{circuit, glass, mixing, oxygen, power, return_line, sand, seawater, settling, sound, turnover, upkeep, volume, waves};
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -36,6 +36,11 @@ impl Inputs {
         let given = self.0.get(name).and_then(|quantity| quantity.get().ok());
         given.ok_or(Error::NoAnswer { what: name, why: "this input is missing".to_owned() })
     }
+}
+
+/// A pane full of water.
+fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
+    Ok(glass::Pane { length: inputs.get("length")?, height: inputs.get("height")?, rim, water: inputs.get("water")? })
 }
 
 /// All formulas that a check can ask, by topic.
@@ -67,6 +72,18 @@ pub const FORMULAS: &[Formula] = &[
             let glass = volume::Glass::new(plan, inputs.get("height")?, Dimension::from_si(0.0), Dimension::from_si(0.0))?;
             Ok(glass.outside().into())
         },
+    },
+    Formula {
+        name: "glass.stress",
+        inputs: &[("length", Kind::Length), ("height", Kind::Length), ("pane", Kind::Length), ("water", Kind::Density)],
+        output: Kind::Stress,
+        reckon: |rules, inputs| Ok(pane(inputs, glass::Rim::Free)?.stress(inputs.get("pane")?, &rules.glass)?.into()),
+    },
+    Formula {
+        name: "glass.stress_braced",
+        inputs: &[("length", Kind::Length), ("height", Kind::Length), ("pane", Kind::Length), ("water", Kind::Density)],
+        output: Kind::Stress,
+        reckon: |rules, inputs| Ok(pane(inputs, glass::Rim::Braced)?.stress(inputs.get("pane")?, &rules.glass)?.into()),
     },
     Formula {
         name: "seawater.density",

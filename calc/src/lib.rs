@@ -11,17 +11,18 @@
 //! | [`rules`] | the rules and their bases |
 //! | [`tank`] | a reader's tank file |
 //! | [`catalogue`] | the pumps on offer |
-//! | [`assume`] | what the book assumes of a tank whose file leaves something out |
+//! | [`assumed`] | what is assumed where a tank file leaves something out that a figure needs |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
+//! | [`glass`] | how hard the water bends the panes |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
-pub mod assume;
+pub mod assumed;
 pub mod calendar;
 #[cfg(test)]
 mod cases;
@@ -33,6 +34,7 @@ pub mod document;
 mod error;
 pub mod fit;
 pub mod formula;
+pub mod glass;
 pub mod mixing;
 pub mod oxygen;
 pub mod placement;

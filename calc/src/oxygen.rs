@@ -481,13 +481,13 @@ pub fn warmth(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Res
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 393.3 mg an hour:
+/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 590 ÷ 24 × 31.9988 ÷ 2 = 393.32 mg an hour:
 /// ```
 /// use reckoner_calc::{Rules, oxygen, quantity::{Dimension, parse}};
 /// use uom::si::f64::{Area, MassRate};
 /// let rules = Rules::compiled_in().map_err(|_| "rules")?.oxygen;
 /// let taken = oxygen::reef(Area::from_si(0.5), rules.night_temperature, &rules)?;
-/// assert!((taken.si() / parse::<MassRate>("393.31 mg/h")?.si() - 1.0).abs() < 2e-5);
+/// assert!((taken.si() / parse::<MassRate>("393.32 mg/h")?.si() - 1.0).abs() < 2e-5);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
@@ -567,7 +567,7 @@ impl Life {
             rest += respiration(fish.mass, temperature, rules)? * f64::from(fish.count);
         }
         let fish = Band { low: rest * rules.activity.low, high: rest * rules.activity.high };
-        let floor = tank.glass.inside_area();
+        let floor = tank.display_area();
         let sand = if tank.sand.is_some_and(|bed| bed.depth > Length::default()) { floor } else { Area::default() };
         Ok(Life {
             rest,
@@ -816,7 +816,7 @@ fn put_life(sheet: &mut Sheet, life: &Life, tank: &Tank) {
     }
     sheet.put(
         Figure::new("oxygen.floor", "Oxygen that a reef of this floor's size and livestock breathes in the dark", life.floor)
-            .from("floor × rate of a reef slope × share × warmth", &["tank.inside_area", "seawater.temperature"])
+            .from("floor × rate of a reef slope × share × warmth", &["tank.display_area", "seawater.temperature"])
             .rule("oxygen.reef_night")
             .rule(&floor_rule)
             .rule("oxygen.night_q10")
@@ -827,7 +827,7 @@ fn put_life(sheet: &mut Sheet, life: &Life, tank: &Tank) {
         Figure::new("oxygen.sand_and_rock", "Oxygen that this sand and rock breathe in the dark", life.sand_and_rock)
             .from(
                 "(area × rate of sand + mass × surface × rate of rock) × warmth",
-                &["tank.inside_area", "mass.rock", "seawater.temperature"],
+                &["tank.display_area", "mass.rock", "seawater.temperature"],
             )
             .rule("oxygen.sand_night")
             .rule("oxygen.rock_night")

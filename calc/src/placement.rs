@@ -144,7 +144,7 @@ impl<'a> Room<'a> {
             Plan::Cylinder { diameter } => diameter,
             Plan::Hexagon { across } => across,
         };
-        (run(self.tank), depth - panes, glass.water_height())
+        (run(self.tank), depth - panes - self.tank.chamber_depth(), glass.water_height())
     }
 
     /// Where a plan hangs so many pumps, in the order in which the places are given out: opposite ends first, then the corners of the

@@ -12,7 +12,7 @@
 //!
 //! Settings: all pumps that can be set share one setting, the one at which the set gives the flow wanted, but no pump is set below its
 //! lowest or above what the sand bears. Power, noise and cost are those at the setting for later, with the least saving that the rules
-//! expect of turned-down pumps, wet ends as soon as the rules expect them, and the room that swallows least.
+//! expect of turned-down pumps, wet ends as soon as the rules expect them, and the loudest that the home's room and door let through.
 //!
 //! The search is exact: no set that it leaves out is better than the ones it tells. It walks all sets as a tree, and turns back where
 //! a bound says that nothing below can be good enough; the module `bound` says why each bound holds.
@@ -34,7 +34,7 @@ use crate::sound;
 use crate::stream::Stream;
 use crate::tank::{Counts, Tank};
 use crate::turnover::{Stock, flow};
-use crate::volume::Contents;
+use crate::volume::{Contents, display_gross};
 use crate::{cost, power};
 
 pub use sheet::hung;
@@ -133,7 +133,7 @@ pub struct PumpSet {
     pub cost: Money,
     /// What they draw at the setting for later.
     pub power: Power,
-    /// What arrives at the pillow at that setting: at the least in the open, at the most in a room full of cloth. The most counts.
+    /// What arrives at the pillow at that setting of all that hums, as [`sound::at_pillow_of`] has it. The most counts.
     pub sound: Band<SoundLevel>,
 }
 
@@ -187,8 +187,12 @@ pub struct Task<'a> {
     most: usize,
     /// What one watt costs over the years.
     watt: f64,
-    /// What the room adds to the level at one metre.
+    /// What the way to the pillow adds to the level at one metre.
     pillow: Band<SoundLevel>,
+    /// Sound energy at one metre of what hums beside the pumps.
+    hum: f64,
+    /// The rules by which sound reaches the pillow.
+    room_rules: Vec<&'static str>,
     currency: Currency,
     now: Stock,
     later: Stock,
@@ -226,9 +230,11 @@ impl<'a> Task<'a> {
         let home = &tank.home;
         let years = rules.cost.years;
         let kilowatt_hours = power::energy_per_year(Power::from_si(1.0)) * (years / Time::from_si(YEAR)).si();
-        // Money of two currencies is not added up: the energy is told beside the cost.
-        let price = Money { amount: home.price_per_kwh, currency: home.currency };
-        let watt = if home.currency == catalogue.currency { power::cost(kilowatt_hours, price)?.amount } else { 0.0 };
+        // Money of two currencies is not added up where no exchange is known: the energy is told beside the cost.
+        let watt = match home.price_in(catalogue.currency) {
+            Some(price) => power::cost(kilowatt_hours, price)?.amount,
+            None => 0.0,
+        };
         let room = Room::new(rules, tank)?;
         let silent = SoundLevel(0.0);
         let mut task = Task {
@@ -241,7 +247,9 @@ impl<'a> Task<'a> {
             fewest: if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 },
             most: rules.plan.most_pumps.min(room.spots(rules.plan.most_pumps).len()),
             watt,
-            pillow: sound::at_pillow(&[silent], home.pillow, rules.sound.lined_room)?,
+            pillow: sound::at_pillow_of(home, &[silent], &rules.sound)?,
+            hum: sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum(),
+            room_rules: sound::rules_of(home),
             currency: catalogue.currency,
             now: first,
             later: tank.later,
@@ -402,8 +410,15 @@ impl<'a> Task<'a> {
                 && let Some(set) = without(Wishes { noise: None, rank: Rank::Quiet, ..rest })?
                 && set.sound.high > noise
             {
-                let words = "No set is so quiet at the pillow: the quietest that works is louder";
-                reasons.push(Reason::new(words, set.sound.high, noise).rule("sound.half_speed").rule("sound.lined_room"));
+                let alone = self.at_pillow(0.0).high;
+                let reason = if self.hum > 0.0 && alone > noise {
+                    let words = "No set is so quiet at the pillow: what hums beside the pumps is louder alone";
+                    Reason::new(words, alone, noise).from(&["sound.beside"])
+                } else {
+                    let words = "No set is so quiet at the pillow: the quietest that works is louder";
+                    Reason::new(words, set.sound.high, noise).rule("sound.half_speed")
+                };
+                reasons.push(self.room_rules.iter().copied().fold(reason, Reason::rule));
             }
             if wishes.spare
                 && let Some(set) = without(Wishes { spare: false, ..rest })?
@@ -470,7 +485,13 @@ impl<'a> Task<'a> {
             Rank::Fewest if theirs.models.len() + self.base.len() + 1 != best.models.len() + self.base.len() => {
                 Reason::new("The smallest set with it has more pumps", pumps(&theirs, 1), pumps(best, 0)).from(&["plan.count"])
             }
-            _ => Reason::new("The best set with it costs more over the years", theirs.cost, best.cost).from(&["plan.cost"]),
+            _ => {
+                let words = match self.watt > 0.0 {
+                    true => "The best set with it costs more over the years",
+                    false => "The best set with it costs more over the years, the energy left out",
+                };
+                Reason::new(words, theirs.cost, best.cost).from(&["plan.cost"])
+            }
         };
         Ok(Some(reason))
     }
@@ -513,8 +534,9 @@ impl<'a> Task<'a> {
         self.base.iter().chain(members.iter().map(|at| &self.candidates[*at]))
     }
 
-    /// The level at the pillow of a sound energy at one metre.
+    /// The level at the pillow of pumps of this sound energy at one metre, and of what hums beside them.
     fn at_pillow(&self, loud: f64) -> Band<SoundLevel> {
+        let loud = loud + self.hum;
         // No pump at all counts as one of no decibel.
         let metre = if loud > 0.0 { 10.0 * libm::log10(loud) } else { 0.0 };
         Band { low: SoundLevel(metre + self.pillow.low.0), high: SoundLevel(metre + self.pillow.high.0) }
@@ -543,7 +565,7 @@ pub(crate) fn count(number: usize) -> Quantity {
 pub(crate) fn counted(tank: &Tank, rules: &Rules) -> uom::si::f64::Volume {
     match tank.counts {
         Counts::Net => Contents::of(tank, &rules.volume).net,
-        Counts::Gross => tank.glass.gross(),
+        Counts::Gross => display_gross(tank),
     }
 }
 

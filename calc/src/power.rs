@@ -289,7 +289,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
     let watt = Power::from_si(1.0);
     let watt_year = energy_per_year(watt);
-    sheet.put(Figure::new("power.price", "Price of a kilowatt hour", price));
+    sheet.put(Figure::new("power.price", "Price of a kilowatt hour", price).assumes(tank, "home.price_per_kwh"));
     sheet.put(Figure::new("power.watt_year", "What one watt uses in a year", watt_year).from("power × 24 hours × 365 days", &[]));
     sheet.put(
         Figure::new("power.watt_cost", "What one watt costs in a year", cost(watt_year, price)?)

@@ -128,7 +128,7 @@ impl<'a> Chain<'a> {
             rules,
             water,
             mass: water * seawater::density(tank.water.salinity, tank.water.temperature, &rules.seawater)?,
-            surface: tank.glass.inside_area(),
+            surface: tank.display_area(),
             state: tank.water,
             saturation,
             start: Band { low: saturation * share.low.0, high: saturation * share.high.0 },

@@ -10,7 +10,7 @@ mod suggest;
 
 pub use clock::ClockTime;
 pub(crate) use day::figures;
-pub use day::{Day, PumpDay, Runner, hung};
+pub use day::{Day, KEEPS_TO_THE_LIMIT, PumpDay, Runner, hung};
 pub use suggest::{Needs, suggest};
 
 use std::ops::Range;
@@ -456,7 +456,7 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
 fn counted(rules: &Rules, tank: &Tank) -> Volume {
     match tank.counts {
         Counts::Net => Contents::of(tank, &rules.volume).net,
-        Counts::Gross => tank.glass.gross(),
+        Counts::Gross => crate::volume::display_gross(tank),
     }
 }
 

@@ -355,10 +355,21 @@ fn bore_ratio(ratio: f64) -> Result<f64, Error> {
     Ok(within("the narrow bore over the wide one", Ratio::from_si(ratio), Ratio::from_si(0.0)..=Ratio::from_si(1.0))?.si())
 }
 
-/// Adds the figures of this topic, `return_line.…`, for a tank that has one.
+/// Adds the figures of this topic, `return_line.…`, for a tank that has one, or says that it has none.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let Some(line) = tank.return_line else { return Ok(()) };
-    let system = Contents::of(tank, &rules.volume).net + tank.sump;
+    let Some(line) = tank.return_line else {
+        let why = format!(
+            "{} has no return line in its file. Write a table [return] into it, with the lift, the pipe and the pump, to have it reckoned.",
+            tank.name
+        );
+        let own = ["return_line", "return_line_bores", "return_line_narrow", "sump_turnover"];
+        let power = ["power.return", "power.return_day", "power.return_year", "power.return_cost"];
+        for part in own.iter().chain(&power) {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
+    let system = Contents::of(tank, &rules.volume).system(tank);
     let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
     let fluid = Fluid {
         density: seawater::density(salinity, temperature, &rules.seawater)?,
@@ -371,7 +382,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("return_line.length", "Length of the return pipe", line.length));
     sheet.put(Figure::new("return_line.bore", "Inside diameter of the return pipe", line.bore));
     let count = Quantity::new(Kind::Count, f64::from(line.elbows));
-    sheet.put(Figure::new("return_line.elbows", "Elbows in the return pipe", count));
+    sheet.put(Figure::new("return_line.elbows", "Elbows in the return pipe", count).assumes(tank, "return.elbows"));
     sheet.put(Figure::new("return_line.pump_flow", "What the return pump gives at no height", line.pump_flow));
     sheet.put(Figure::new("return_line.pump_head", "The height at which the return pump gives nothing", line.pump_head));
 

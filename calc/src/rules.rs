@@ -172,8 +172,8 @@ macro_rules! topics {
 }
 
 topics! {
-    /// What the book assumes where a tank file leaves something out.
-    assumed: crate::assume::AssumedRules,
+    /// What is assumed where a tank file leaves something out that a figure needs.
+    assumed: crate::assumed::AssumedRules,
     /// Where pumps hang.
     placement: crate::placement::PlacementRules,
     /// Which pumps to buy.
@@ -194,6 +194,8 @@ topics! {
     return_line: crate::return_line::ReturnLineRules,
     /// How loud pumps are at the pillow.
     sound: crate::sound::SoundRules,
+    /// How thick the panes of a tank usually are.
+    glass: crate::glass::GlassRules,
     /// Volumes and masses of glass, sand and rock.
     volume: crate::volume::VolumeRules,
     /// What several pumps do together.

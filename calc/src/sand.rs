@@ -317,7 +317,7 @@ pub fn keep_below(grains: &Grains, rules: &SandRules) -> Result<Velocity, Error>
     Ok(grains.threshold_speed(rules.near_bed, rules)? * rules.band.low.0)
 }
 
-/// Adds the figures of this topic: `sand.…` where the tank has sand, and the tables of the grades.
+/// Adds the figures of this topic: `sand.…` where the tank has sand, else why not, and the tables of the grades.
 pub(crate) fn figures(
     sheet: &mut Sheet,
     rules: &Rules,
@@ -333,7 +333,16 @@ pub(crate) fn figures(
     sheet.tables.insert("sand_lifts", lifts_table(grains, &rules.sand)?);
     sheet.tables.insert("sand_heights", heights_table(grains, &full, rules.stream.edge, way, &rules.sand)?);
 
-    let Some(bed) = tank.sand else { return Ok(()) };
+    let Some(bed) = tank.sand else {
+        let why = format!(
+            "{} has a bare floor: its file names no sand. Write a table [sand] into it, with depth and grain, to have the sand reckoned.",
+            tank.name
+        );
+        for part in ["sand", "sand_keep_below"] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
     let (edge, rules) = (rules.stream.edge, &rules.sand);
     let grains = grains(bed.grain)?;
     let grade = rules.grade_of(bed.grain).map_or("a size outside the grades", Grade::words);

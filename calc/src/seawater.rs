@@ -201,8 +201,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let rules = &rules.seawater;
     let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
     let inputs = ["seawater.salinity", "seawater.temperature"];
-    sheet.put(Figure::new("seawater.temperature", "Temperature of the water", temperature));
-    sheet.put(Figure::new("seawater.salinity", "Salinity of the water", salinity));
+    sheet.put(Figure::new("seawater.temperature", "Temperature of the water", temperature).assumes(tank, "water.temperature"));
+    sheet.put(Figure::new("seawater.salinity", "Salinity of the water", salinity).assumes(tank, "water.salinity"));
     sheet.put(
         Figure::new("seawater.density", "Density of the water", density(salinity, temperature, rules)?)
             .from("equation of state of seawater at one atmosphere", &inputs)

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 pub use chart::{Axis, BandArea, Chart, Level, Line};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
-pub use figures::{Figure, Value};
+pub use figures::{ASSUMED, Figure, Value};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -67,8 +67,10 @@ impl Sheet {
             lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
+        crate::assumed::figures(&mut sheet, tank)?;
         crate::seawater::figures(&mut sheet, rules, tank)?;
         crate::volume::figures(&mut sheet, rules, tank)?;
+        crate::glass::figures(&mut sheet, rules, tank)?;
         crate::turnover::figures(&mut sheet, rules, tank)?;
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
@@ -76,8 +78,8 @@ impl Sheet {
         crate::power::figures(&mut sheet, rules, tank)?;
         crate::return_line::figures(&mut sheet, rules, tank)?;
         crate::sound::figures(&mut sheet, rules, tank)?;
-        crate::circuit::figures(&mut sheet, rules, tank)?;
-        crate::cost::figures(&mut sheet, rules, tank)?;
+        crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
         let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
         let density = seawater::density(salinity, temperature, &rules.seawater)?;
         let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;

@@ -1,12 +1,18 @@
 //! A reader's tank, as a TOML file describes it.
+//!
+//! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
 
-use uom::si::f64::{ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
+use uom::si::f64::{
+    Area, ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate,
+};
 
+use crate::assumed::AssumedRules;
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
 use crate::plan::Wishes;
 use crate::programme::{self, Lights, Programme};
-use crate::quantity::{Currency, Dimension, Kind, Salinity, Share, SoundLevel};
+use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
+use crate::rules::Rules;
 use crate::turnover::{Livestock, Stock};
 use crate::volume::{Glass, Plan};
 
@@ -63,6 +69,9 @@ pub struct Tank {
     pub counts: Counts,
     /// What a pump plan must keep to.
     pub wishes: Wishes,
+    /// The keys that the file leaves out and of which something is assumed, such as `home.voltage`; all of them are in
+    /// [`assumed::KEYS`](crate::assumed::KEYS).
+    pub assumed: Vec<&'static str>,
 }
 
 /// What panes are made of.
@@ -95,12 +104,12 @@ pub struct RearChamber {
 }
 
 /// A skimmer.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Skimmer {
     /// Power it takes.
-    pub power: Option<Power>,
+    pub power: Power,
     /// Its sound level at one metre.
-    pub sound: Option<SoundLevel>,
+    pub sound: SoundLevel,
 }
 
 /// An air pump that runs on a battery of its own when the power fails.
@@ -206,6 +215,8 @@ pub struct ReturnLine {
     pub pump_head: Length,
     /// Power the return pump takes.
     pub pump_power: Power,
+    /// Sound level of the return pump at one metre.
+    pub sound: SoundLevel,
 }
 
 /// A battery for power cuts.
@@ -256,10 +267,32 @@ pub struct Home {
     pub breaker: ElectricCurrent,
     /// What else runs on the circuit for hours: heaters, lights, other rooms.
     pub other_load: Power,
+    /// What one of that money buys in another, for prices that are in the other.
+    pub exchange: Option<Money>,
     /// Whether a door is shut between tank and pillow.
     pub door: bool,
+    /// How much sound the room swallows.
+    pub room: Furnishing,
     /// Whether a residual-current device guards the tank's sockets.
     pub residual_current: bool,
+}
+
+/// How a room is furnished: it decides how much sound its walls throw back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Furnishing {
+    /// Carpet, curtains and a bed.
+    FullOfCloth,
+    /// A hard floor and little cloth: the louder room, and the one that counts where a tank file does not say.
+    LittleCloth,
+}
+
+impl Home {
+    /// What a kilowatt hour costs in a currency: the home's own, or the one that [`Home::exchange`] leads to; `None` for another.
+    pub fn price_in(&self, currency: Currency) -> Option<Money> {
+        let exchanged = self.exchange.filter(|money| money.currency == currency).map(|money| money.amount);
+        let rate = if self.currency == currency { Some(1.0) } else { exchanged };
+        rate.map(|rate| Money { amount: self.price_per_kwh * rate, currency })
+    }
 }
 
 /// Which volume the turnover counts.
@@ -272,24 +305,35 @@ pub enum Counts {
 }
 
 impl Tank {
-    /// Reads a tank file.
+    /// Reads a tank file. What it leaves out and a figure needs comes from the rules.
     ///
     /// # Errors
     /// Every problem in it, with its place.
-    pub fn read(name: &str, text: &str) -> Result<Self, Vec<Problem>> {
-        document::read(name, text, |table| read_tank(table, None))
+    pub fn read(name: &str, text: &str, rules: &Rules) -> Result<Self, Vec<Problem>> {
+        document::read(name, text, |table| read_tank(table, &rules.assumed, None))
     }
 
     /// Reads a tank file whose pumps must be models of a catalogue.
     ///
     /// # Errors
     /// As [`Tank::read`], and a model that the catalogue does not have, with the nearest names.
-    pub fn read_with(name: &str, text: &str, catalogue: &Catalogue) -> Result<Self, Vec<Problem>> {
-        document::read(name, text, |table| read_tank(table, Some(catalogue)))
+    pub fn read_with(name: &str, text: &str, rules: &Rules, catalogue: &Catalogue) -> Result<Self, Vec<Problem>> {
+        document::read(name, text, |table| read_tank(table, &rules.assumed, Some(catalogue)))
+    }
+
+    /// From the false wall of a rear chamber to the back pane; nothing for a tank without one.
+    pub fn chamber_depth(&self) -> Length {
+        self.rear_chamber.map_or_else(Length::default, |chamber| chamber.depth)
+    }
+
+    /// The floor of the display, and its water's surface: inside the glass, without a rear chamber.
+    pub fn display_area(&self) -> Area {
+        self.glass.inside_area() - self.glass.back_strip(self.chamber_depth())
     }
 }
 
-fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tank> {
+fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Catalogue>) -> Option<Tank> {
+    let mut assumed = Vec::new();
     let name = table.text("name");
     let about = table.maybe_text("about").unwrap_or_default();
     let glass = table.table("glass", |table| {
@@ -300,8 +344,10 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
     let stands = table.maybe_table("stand", |table| table.choice("place", &STANDS)).unwrap_or_default();
     let rear_chamber = table.maybe_table("rear_chamber", |table| Some(RearChamber { depth: table.quantity("depth", "2 cm"..="50 cm")? }));
     let skimmer = table.maybe_table("skimmer", |table| {
-        let (power, sound) = (table.maybe_quantity("power", "0.5 W"..="500 W"), table.maybe_quantity("sound", "5 dB"..="80 dB"));
-        Some(Skimmer { power, sound })
+        let power = table.maybe_quantity("power", "0.5 W"..="500 W");
+        let sound = table.maybe_quantity("sound", "5 dB"..="80 dB");
+        let power = given(power, rules.skimmer_power, "skimmer.power", &mut assumed);
+        Some(Skimmer { power, sound: given(sound, rules.skimmer_sound, "skimmer.sound", &mut assumed) })
     });
     let sand = table.maybe_table("sand", |table| {
         let depth = table.quantity("depth", "1 mm"..="50 cm");
@@ -311,21 +357,31 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
     });
     let rock = table.maybe_table("rock", read_rock);
     let sump = table.maybe_table("sump", |table| table.quantity::<Volume>("water", "1 L"..="5000 L"));
-    let water = table.maybe_table("water", read_water).unwrap_or_default();
+    let water = table.maybe_table("water", |table| {
+        let temperature = table.maybe_quantity("temperature", "15 °C"..="35 °C");
+        Some((temperature, table.maybe_quantity("salinity", "20"..="42")))
+    });
+    let (temperature, salinity) = water.unwrap_or_default();
+    let water = Water {
+        temperature: given(temperature, rules.temperature, "water.temperature", &mut assumed),
+        salinity: given(salinity, rules.salinity, "water.salinity", &mut assumed),
+    };
     let fish = table.tables("fish", |table| {
         let (name, count, mass) = (table.text("name"), read_count(table, "count"), table.quantity("mass", "0.1 g"..="20 kg"));
         Some(Fish { name: name?, count: count?, mass: mass? })
     });
     let mut all_pumps = true;
+    let mut names: Vec<String> = Vec::new();
     let pumps = table.tables("pump", |table| {
-        let pump = read_pump(table, catalogue);
+        let pump = read_pump(table, catalogue, glass.as_ref().map(|(glass, ..)| glass), &names);
         all_pumps &= pump.is_some();
+        names.extend(pump.iter().map(|pump| pump.name.clone()));
         pump
     });
     let lights = table.maybe_table("lights", programme::read_lights);
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let programme = Programme::read(table, all_pumps.then_some(&names));
-    let return_line = table.maybe_table("return", read_return_line);
+    let return_line = table.maybe_table("return", |table| read_return_line(table, rules, &mut assumed));
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words = [("lead-acid", Chemistry::LeadAcid), ("lithium-iron-phosphate", Chemistry::LithiumIronPhosphate)];
@@ -338,8 +394,29 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
         let (depth, lasts) = (table.quantity("depth", "1 cm"..="2 m"), table.quantity("lasts", "10 min"..="14 days"));
         Some(AirPump { air: air?, depth: depth?, lasts: lasts? })
     });
-    let home = table.maybe_table("home", read_home).unwrap_or_default();
-    let wishes = table.maybe_table("wishes", |table| Wishes::read(table, home.currency)).unwrap_or_default();
+    let home = if table.has("home") {
+        table.maybe_table("home", |table| read_home(table, rules, catalogue, &mut assumed))
+    } else {
+        assumed.extend(["home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker"]);
+        Some(Home::assumed(rules))
+    };
+    let home = home.unwrap_or_else(|| Home::assumed(rules));
+    let wishes = table.maybe_table("wishes", |table| {
+        let wishes = Wishes::read(table, home.currency)?;
+        let prices = catalogue.map(|catalogue| catalogue.currency);
+        let budget = match (wishes.budget, home.exchange) {
+            (Some(budget), Some(exchange)) => Some(Money { amount: budget.amount * exchange.amount, currency: exchange.currency }),
+            (Some(_), None) if prices.is_some_and(|prices| prices != home.currency) => {
+                let (own, prices) = (home.currency.code(), prices.unwrap_or(home.currency).code());
+                let help = format!("write under [home] what one {own} buys, such as exchange = \"1.10 {prices}\"");
+                table.refuse("budget", format!("the budget is in {own}, and the prices of the pumps in {prices}"), help);
+                return None;
+            }
+            (budget, _) => budget,
+        };
+        Some(Wishes { budget, ..wishes })
+    });
+    let wishes = wishes.unwrap_or_default();
     let livestock = table.table("livestock", |table| {
         let words = Livestock::ALL.map(|livestock| (livestock.key(), livestock));
         let now = table.choices("now", &words).map(|kinds| Stock::of(&kinds));
@@ -353,7 +430,7 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
         table.refuse("sand", "the sand is deeper than the water", "check the depth of the sand and the height of the glass");
     }
     if let (Some((glass, ..)), Some(chamber)) = (&glass, &rear_chamber)
-        && chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0
+        && (chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0 || chamber.depth + glass.pane * 2.0 >= glass.plan.end_width())
     {
         let help = "measure from the false wall to the back pane";
         table.refuse("rear_chamber", "the rear chamber takes half of the tank or more", help);
@@ -387,6 +464,15 @@ fn read_tank(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<Tan
         later,
         counts,
         wishes,
+        assumed,
+    })
+}
+
+/// What the file says, or what is assumed, which is then noted under its key.
+fn given<T>(said: Option<T>, assumed: T, key: &'static str, keys: &mut Vec<&'static str>) -> T {
+    said.unwrap_or_else(|| {
+        keys.push(key);
+        assumed
     })
 }
 
@@ -414,22 +500,40 @@ fn read_count(table: &mut Table<'_>, key: &str) -> Option<u32> {
     }
 }
 
-fn read_water(table: &mut Table<'_>) -> Option<Water> {
-    let temperature = table.maybe_quantity("temperature", "15 °C"..="35 °C");
-    let salinity = table.maybe_quantity("salinity", "20"..="42");
-    let usual = Water::default();
-    Some(Water { temperature: temperature.unwrap_or(usual.temperature), salinity: salinity.unwrap_or(usual.salinity) })
-}
-
-fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Option<HungPump> {
+fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>, glass: Option<&Glass>, names: &[String]) -> Option<HungPump> {
     let (name, model) = (table.text("name"), table.text("model"));
+    let name = name.filter(|name| {
+        let is_new = !names.contains(name);
+        if !is_new {
+            table.refuse("name", format!("two pumps are called `{name}`"), "give each pump a name of its own");
+        }
+        is_new
+    });
     let model = model.filter(|model| catalogue.is_none_or(|catalogue| is_model(table, catalogue, model)));
     let setting = table.maybe_quantity("setting", "0 %"..="100 %").unwrap_or(Share(1.0));
     let walls = [("left", Wall::Left), ("right", Wall::Right), ("back", Wall::Back), ("front", Wall::Front)];
     let wall = table.choice("wall", &walls);
     let along = table.maybe_quantity("along", "0 %"..="100 %").unwrap_or(Share(0.5));
-    let height = table.quantity("height", "1 cm"..="3 m");
+    let height: Option<Length> = table.quantity("height", "1 cm"..="3 m");
+    let height = height.filter(|height| glass.is_none_or(|glass| is_in_the_water(table, *height, glass)));
     Some(HungPump { name: name?, model: model?, setting, wall: wall?, along, height: height? })
+}
+
+/// Whether a pump's outlet is under the water's surface; notes a problem if not.
+fn is_in_the_water(table: &Table<'_>, height: Length, glass: &Glass) -> bool {
+    let shown = |length: Length, rounding| show(length.into(), rounding).metric;
+    let (water, rim) = (glass.water_height(), glass.height - glass.pane);
+    let help = || {
+        let water = shown(water, Rounding::Down);
+        format!("`height` is that of the outlet above the base; the water stands {water} high")
+    };
+    let told = |whence: String| format!("this pump hangs {whence}: its outlet is {} up", shown(height, Rounding::Nearest));
+    if height > rim {
+        table.refuse("height", told(format!("above the rim, which is {} up", shown(rim, Rounding::Nearest))), help());
+    } else if height > water {
+        table.refuse("height", told("above the water".to_owned()), help());
+    }
+    height <= water
 }
 
 /// Whether the catalogue has a model; notes a problem if not.
@@ -443,11 +547,13 @@ fn is_model(table: &Table<'_>, catalogue: &Catalogue, model: &str) -> bool {
     found
 }
 
-fn read_return_line(table: &mut Table<'_>) -> Option<ReturnLine> {
+fn read_return_line(table: &mut Table<'_>, rules: &AssumedRules, assumed: &mut Vec<&'static str>) -> Option<ReturnLine> {
     let (lift, length) = (table.quantity("lift", "0 cm"..="10 m"), table.quantity("length", "5 cm"..="50 m"));
-    let (bore, elbows) = (table.quantity("bore", "8 mm"..="15 cm"), read_count(table, "elbows"));
+    let bore = table.quantity("bore", "8 mm"..="15 cm");
+    let elbows = if table.has("elbows") { read_count(table, "elbows") } else { Some(given(None, rules.elbows, "return.elbows", assumed)) };
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
     let (pump_head, pump_power) = (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
+    let sound = given(table.maybe_quantity("sound", "5 dB"..="80 dB"), rules.return_sound, "return.sound", assumed);
     Some(ReturnLine {
         lift: lift?,
         length: length?,
@@ -456,11 +562,12 @@ fn read_return_line(table: &mut Table<'_>) -> Option<ReturnLine> {
         pump_flow: pump_flow?,
         pump_head: pump_head?,
         pump_power: pump_power?,
+        sound,
     })
 }
 
-fn read_home(table: &mut Table<'_>) -> Option<Home> {
-    let usual = Home::default();
+fn read_home(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Catalogue>, assumed: &mut Vec<&'static str>) -> Option<Home> {
+    let usual = Home::assumed(rules);
     let currency = match table.maybe_text("currency") {
         None => Some(usual.currency),
         Some(code) => {
@@ -478,38 +585,60 @@ fn read_home(table: &mut Table<'_>) -> Option<Home> {
     if table.has("currency") && !table.has("price_per_kwh") {
         table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");
     }
-    let price =
-        table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map_or(usual.price_per_kwh, |price| price.si);
+    let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map(|price| price.si);
+    let rooms = [("full_of_cloth", Furnishing::FullOfCloth), ("little_cloth", Furnishing::LittleCloth)];
     Some(Home {
         currency,
-        price_per_kwh: price,
-        pillow: table.maybe_quantity("pillow", "30 cm"..="50 m").unwrap_or(usual.pillow),
-        voltage: table.maybe_quantity("voltage", "90 V"..="260 V").unwrap_or(usual.voltage),
-        breaker: table.maybe_quantity("breaker", "2 A"..="63 A").unwrap_or(usual.breaker),
+        price_per_kwh: given(price, usual.price_per_kwh, "home.price_per_kwh", assumed),
+        exchange: read_exchange(table, currency, catalogue),
+        pillow: given(table.maybe_quantity("pillow", "30 cm"..="50 m"), usual.pillow, "home.pillow", assumed),
+        room: given(table.maybe_choice("room", &rooms), usual.room, "home.room", assumed),
+        voltage: given(table.maybe_quantity("voltage", "90 V"..="260 V"), usual.voltage, "home.voltage", assumed),
+        breaker: given(table.maybe_quantity("breaker", "2 A"..="63 A"), usual.breaker, "home.breaker", assumed),
         other_load: table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or(usual.other_load),
         door: table.flag("door"),
         residual_current: table.flag("residual_current"),
     })
 }
 
-impl Default for Water {
-    /// Natural seawater at a usual temperature.
-    fn default() -> Self {
-        Water { temperature: ThermodynamicTemperature::from_si(298.15), salinity: Salinity(35.0) }
+/// What one of the home's money buys in that of the catalogue: `exchange = "1.10 USD"`.
+fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catalogue>) -> Option<Money> {
+    let written = table.maybe_text("exchange")?;
+    let code = written.trim().rsplit([' ', '\u{a0}']).next().unwrap_or_default();
+    let wanted = catalogue.map(|catalogue| catalogue.currency).filter(|currency| *currency != home);
+    let example = wanted.unwrap_or(Currency::USD).code();
+    let Some(currency) = Currency::new(code) else {
+        let message = format!("`exchange` does not end with the code of a currency: \"{written}\"");
+        table.refuse("exchange", message, format!("write what one {} buys, for instance \"1.10 {example}\"", home.code()));
+        return None;
+    };
+    if currency == home {
+        let message = format!("one {} is one {}: there is nothing to exchange", home.code(), home.code());
+        table.refuse("exchange", message, "leave it out, or name the money of the pump prices");
+        return None;
     }
+    if let Some(wanted) = wanted.filter(|wanted| *wanted != currency) {
+        let message = format!("the prices of the pumps are in {}, not in {}", wanted.code(), currency.code());
+        table.refuse("exchange", message, format!("write what one {} buys in {}", home.code(), wanted.code()));
+        return None;
+    }
+    let amount = table.maybe_quantity_of("exchange", Kind::Money(currency), "0.00001"..="100000")?.si;
+    Some(Money { amount, currency })
 }
 
-impl Default for Home {
-    /// Where a tank file says nothing of the home: a flat in which the tank is not in the bedroom.
-    fn default() -> Self {
+impl Home {
+    /// A home of which a tank file says nothing.
+    fn assumed(rules: &AssumedRules) -> Self {
         Home {
             currency: Currency::USD,
-            price_per_kwh: 0.30,
-            pillow: Length::from_si(5.0),
-            voltage: ElectricPotential::from_si(120.0),
-            breaker: ElectricCurrent::from_si(15.0),
-            other_load: Power::from_si(0.0),
+            price_per_kwh: rules.price.0,
+            exchange: None,
+            pillow: rules.pillow,
+            voltage: rules.voltage,
+            breaker: rules.breaker,
+            other_load: Power::default(),
             door: false,
+            room: Furnishing::LittleCloth,
             residual_current: false,
         }
     }
@@ -574,3 +703,6 @@ fn read_rock(table: &mut Table<'_>) -> Option<Rock> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

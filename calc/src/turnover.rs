@@ -9,7 +9,7 @@ use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{Counts, Tank};
-use crate::volume::Contents;
+use crate::volume::{Contents, display_gross};
 
 /// The rules of this topic, `calc/rules/turnover.toml`.
 #[derive(Debug, Clone)]
@@ -233,10 +233,11 @@ pub fn served(flow: VolumeRate, volume: Volume, rules: &TurnoverRules) -> Result
 
 /// Adds the figures of this topic: `turnover.…` and `flow.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let (net, gross) = (Contents::of(tank, &rules.volume).net, tank.glass.gross());
+    let (net, gross) = (Contents::of(tank, &rules.volume).net, display_gross(tank));
+    let gross_id = if tank.rear_chamber.is_some() { "tank.display_gross" } else { "tank.gross" };
     let (counted, counted_id) = match tank.counts {
         Counts::Net => (net, "tank.water"),
-        Counts::Gross => (gross, "tank.gross"),
+        Counts::Gross => (gross, gross_id),
     };
     let counts = match tank.counts {
         Counts::Net => "net water",
@@ -259,7 +260,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         };
         flow_for(format!("flow.{when}"), format!("Flow for {}", livestock.words()), counted, counted_id)?;
         flow_for(format!("flow.{when}_net"), format!("Flow for {}, counting the net water", livestock.words()), net, "tank.water")?;
-        flow_for(format!("flow.{when}_gross"), format!("Flow for {}, counting the gross volume", livestock.words()), gross, "tank.gross")?;
+        flow_for(format!("flow.{when}_gross"), format!("Flow for {}, counting the gross volume", livestock.words()), gross, gross_id)?;
     }
     let aim = rules.aimed_at(tank.later);
     let later_rule = format!("turnover.{}", tank.later.most().key());

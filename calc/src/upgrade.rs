@@ -7,6 +7,7 @@ use uom::si::f64::VolumeRate;
 
 use crate::catalogue::Catalogue;
 use crate::error::Error;
+use crate::fit;
 use crate::plan::{PumpSet, Rank, Task, Wishes, counted, find, set_words};
 use crate::quantity::{Dimension, Money};
 use crate::reason::Reason;
@@ -70,19 +71,32 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
     Ok(Ok(Upgrade { added, steps }))
 }
 
-/// Adds the figures of this topic, `upgrade.…`, where the tank has pumps.
+/// Adds the figures of this topic, `upgrade.…`, where the tank has pumps and the catalogue helps, else why not.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     if tank.pumps.is_empty() {
+        sheet.lack("upgrade", fit::no_pumps(tank));
         return Ok(());
     }
     let upgrade = match upgrade(rules, catalogue, tank)? {
         Ok(upgrade) => upgrade,
         Err(blocked) => {
             let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
-            sheet.put(Figure::new("upgrade.blocked", "What blocks an upgrade of the tank's pumps", told.join(". ").as_str()));
+            let told = told.join(". ");
+            sheet.put(Figure::new("upgrade.blocked", "What blocks an upgrade of the tank's pumps", told.as_str()));
+            let why = format!("No pump of the catalogue, added to those of {}, gives what is wanted later. {told}.", tank.name);
+            sheet.lack("upgrade", why);
             return Ok(());
         }
     };
+    if upgrade.added.models.is_empty() {
+        let why = format!(
+            "The pumps of {} can give what is to live there later all the flow it needs, so there is nothing to add. To see what other \
+             animals would ask for, write them as `later` under [livestock] in its file.",
+            tank.name
+        );
+        sheet.lack("upgrade", why);
+        return Ok(());
+    }
     sheet.put(Figure::new("upgrade.pumps", "Pumps to add for later", set_words(catalogue, &upgrade.added.models).as_str()));
     sheet.put(Figure::new("upgrade.price", "What the added pumps cost", upgrade.added.price).from("sum of the prices", &["upgrade.pumps"]));
     sheet.put(

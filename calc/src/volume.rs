@@ -5,7 +5,10 @@
 //! - *outside*: length × width × height, the number on most labels,
 //! - *gross*: inside the glass, up to the rim,
 //! - *filled*: inside the glass, up to the fill line,
-//! - *net*: filled, less what sand and rock push aside. This is the water that the pumps move.
+//! - *net*: filled, less a rear chamber, and less what sand and rock push aside. This is the water that the pumps move.
+//!
+//! The rear chamber of an all-in-one tank is part of its glass and its weight, and its water part of the system; but no pump in the
+//! display moves it. Sand and rock lie in the display alone. The false wall is taken to be thin.
 
 use std::f64::consts::PI;
 
@@ -16,13 +19,15 @@ use crate::quantity::{Dimension, Share, System};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater;
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
-use crate::tank::{Rock, Tank};
+use crate::tank::{Material, RearChamber, Rock, Tank};
 
 /// The rules of this topic, `calc/rules/volume.toml`.
 #[derive(Debug, Clone)]
 pub struct VolumeRules {
     /// Density of tank glass.
     pub glass_density: MassDensity,
+    /// Density of acrylic.
+    pub acrylic_density: MassDensity,
     /// Density of the mineral in coral sand and reef rock.
     pub mineral_density: MassDensity,
     /// Share of a sand bed that is water between the grains.
@@ -36,12 +41,14 @@ pub struct VolumeRules {
 impl VolumeRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let glass_density = topic.one("glass_density", "2000 kg/m3"..="3000 kg/m3");
+        let acrylic_density = topic.one("acrylic_density", "1000 kg/m3"..="1500 kg/m3");
         let mineral_density = topic.one("mineral_density", "2000 kg/m3"..="3500 kg/m3");
         let sand_porosity = topic.one("sand_porosity", "20 %"..="70 %");
         let rock_porosity = topic.one("rock_porosity", "5 %"..="85 %");
         let usual_rock = topic.band("usual_rock", "1 kg/m3"..="500 kg/m3");
         Some(VolumeRules {
             glass_density: glass_density?,
+            acrylic_density: acrylic_density?,
             mineral_density: mineral_density?,
             sand_porosity: sand_porosity?,
             rock_porosity: rock_porosity?,
@@ -98,6 +105,14 @@ impl Plan {
             Plan::BowFront { middle_width, .. } => middle_width,
             Plan::Cylinder { diameter } => diameter,
             Plan::Hexagon { across } => across,
+        }
+    }
+
+    /// Front to back, outside measure, where it is least: at the ends of a bow front.
+    pub fn end_width(&self) -> Length {
+        match *self {
+            Plan::BowFront { width, .. } => width,
+            _ => self.width(),
         }
     }
 
@@ -191,6 +206,26 @@ impl Glass {
         self.plan.area(self.pane)
     }
 
+    /// The floor between the back pane and a false wall that stands so far in front of it: up to half of the inside, and in a bow front
+    /// no further than its ends are deep.
+    ///
+    /// Of a circle it is the segment `r² acos((r − d)/r) − (r − d) √(2 r d − d²)`; of a hexagon, whose back pane is flat, a trapezium.
+    pub fn back_strip(&self, depth: Length) -> Area {
+        let (depth, panes) = (depth.si(), 2.0 * self.pane.si());
+        Area::from_si(match self.plan {
+            Plan::Box { length, .. } | Plan::BowFront { length, .. } => (length.si() - panes) * depth,
+            Plan::Cylinder { diameter } => {
+                let radius = (diameter.si() - panes) / 2.0;
+                let inner = radius - depth;
+                radius * radius * libm::acos(inner / radius) - inner * (radius * radius - inner * inner).max(0.0).sqrt()
+            }
+            Plan::Hexagon { across } => {
+                let side = (across.si() - panes) / 3.0_f64.sqrt();
+                depth * (side + depth / 3.0_f64.sqrt())
+            }
+        })
+    }
+
     /// Volume by the outside measures: what labels count.
     ///
     /// NIST Handbook 44 defines the US gallon as 231 cubic inches, so a tank of 24 × 12 × 16 inches is labelled 20 gallons:
@@ -218,7 +253,7 @@ impl Glass {
         self.inside_area() * self.water_height()
     }
 
-    /// Mass of the glass: a base pane of the whole footprint, walls standing on it.
+    /// Mass of the panes: a base pane of the whole footprint, walls standing on it. Braces and a false wall come on top.
     pub fn mass(&self, density: MassDensity) -> Mass {
         let walls = (self.footprint() - self.inside_area()) * (self.height - self.pane);
         let base = self.footprint() * self.pane;
@@ -280,14 +315,38 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("inside floor × water height", &["tank.inside_area", "tank.water_height"]),
     );
 
-    let Contents { sand, rock, net } = Contents::of(tank, rules);
+    let Contents { sand, rock, chamber, net } = Contents::of(tank, rules);
+    let display_filled = glass.filled() - chamber;
+    sheet.put(
+        Figure::new("tank.display_area", "Floor of the display, and its water's surface", tank.display_area())
+            .from("inside floor − floor of the rear chamber", &["tank.inside_area"]),
+    );
+    if let Some(RearChamber { depth }) = tank.rear_chamber {
+        sheet.put(Figure::new("tank.rear_chamber_depth", "From the false wall to the back pane", depth));
+        sheet.put(
+            Figure::new("tank.rear_chamber", "Water in the rear chamber", chamber)
+                .from("floor of the chamber × water height", &["tank.rear_chamber_depth", "tank.inside_area", "tank.water_height"]),
+        );
+        sheet.put(
+            Figure::new("tank.display_gross", "Gross volume of the display, without the rear chamber", display_gross(tank))
+                .from("floor of the display × (height − pane)", &["tank.display_area", "tank.height", "tank.pane"]),
+        );
+    } else {
+        let why = format!(
+            "{} has no rear chamber in its file. Write a table [rear_chamber] into it, with its depth, if it is an all-in-one tank.",
+            tank.name
+        );
+        sheet.lack("tank.display_gross", &*why);
+        sheet.lack("tank.rear_chamber", &*why);
+        sheet.lack("tank.rear_chamber_depth", why);
+    }
     if net <= Volume::from_si(1e-3) {
         let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock".to_owned();
         return Err(Error::NoAnswer { what: "there is no water in this tank", why });
     }
     sheet.put(
         Figure::new("tank.sand", "Water that the sand pushes aside", sand.pushed_aside)
-            .from("inside floor × depth × (1 − porosity)", &["tank.inside_area"])
+            .from("floor of the display × depth × (1 − porosity)", &["tank.display_area"])
             .rule("volume.sand_porosity"),
     );
     sheet.put(
@@ -296,33 +355,42 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule("volume.mineral_density")
             .rule("volume.rock_porosity"),
     );
-    sheet.put(
-        Figure::new("tank.water", "Net water: what the pumps move", net)
-            .from("filled − sand − rock", &["tank.filled", "tank.sand", "tank.rock"]),
-    );
+    let water = Figure::new("tank.water", "Net water: what the pumps move", net);
+    sheet.put(match tank.rear_chamber {
+        None => water.from("filled − sand − rock", &["tank.filled", "tank.sand", "tank.rock"]),
+        Some(_) => water.from("filled − rear chamber − sand − rock", &["tank.filled", "tank.rear_chamber", "tank.sand", "tank.rock"]),
+    });
     sheet.put(Figure::new("tank.sump", "Water in the sump", tank.sump));
-    sheet.put(Figure::new("tank.system", "Water in tank and sump", net + tank.sump).from("net + sump", &["tank.water", "tank.sump"]));
+    let system = Figure::new("tank.system", "All water: tank, rear chamber and sump", Contents::of(tank, rules).system(tank));
+    sheet.put(match tank.rear_chamber {
+        None => system.from("net + sump", &["tank.water", "tank.sump"]),
+        Some(_) => system.from("net + rear chamber + sump", &["tank.water", "tank.rear_chamber", "tank.sump"]),
+    });
     sheet.put(
         Figure::new(
             "tank.usual_rock",
             "Rock that fits this tank",
-            Band { low: glass.filled() * rules.usual_rock.low, high: glass.filled() * rules.usual_rock.high },
+            Band { low: display_filled * rules.usual_rock.low, high: display_filled * rules.usual_rock.high },
         )
-        .from("filled volume × usual rock", &["tank.filled"])
+        .from("filled volume of the display × usual rock", &["tank.filled"])
         .rule("volume.usual_rock"),
     );
 
-    let water = (net + sand.water_within + rock.water_within) * seawater_density;
-    let panes = glass.mass(rules.glass_density);
+    let water = (net + chamber + sand.water_within + rock.water_within) * seawater_density;
+    let (density, density_rule) = match tank.material {
+        Material::Glass => (rules.glass_density, "volume.glass_density"),
+        Material::Acrylic => (rules.acrylic_density, "volume.acrylic_density"),
+    };
+    let panes = glass.mass(density);
     let total = water + panes + sand.dry + rock.dry;
     sheet.put(
         Figure::new("mass.water", "Mass of the water in the glass", water)
             .from("all water in the glass × density", &["tank.water", "seawater.density"]),
     );
     sheet.put(
-        Figure::new("mass.glass", "Mass of the glass", panes)
+        Figure::new("mass.glass", "Mass of the panes", panes)
             .from("(walls + base) × density", &["tank.length", "tank.width", "tank.height", "tank.pane"])
-            .rule("volume.glass_density"),
+            .rule(density_rule),
     );
     sheet.put(
         Figure::new("mass.sand", "Mass of the dry sand", sand.dry).from("grains × density", &["tank.sand"]).rule("volume.mineral_density"),
@@ -330,7 +398,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("mass.rock", "Mass of the dry rock", rock.dry));
     sheet.put(
         Figure::new("mass.total", "Mass of the filled tank, without its stand", total)
-            .from("water + glass + sand + rock", &["mass.water", "mass.glass", "mass.sand", "mass.rock"])
+            .from("water + panes + sand + rock", &["mass.water", "mass.glass", "mass.sand", "mass.rock"])
             .never_below(),
     );
     sheet.put(
@@ -365,7 +433,9 @@ pub struct Contents {
     pub sand: Solid,
     /// The rock.
     pub rock: Solid,
-    /// The net water: filled, less what sand and rock push aside.
+    /// The water in the rear chamber.
+    pub chamber: Volume,
+    /// The net water: filled, less the rear chamber, and less what sand and rock push aside.
     pub net: Volume,
 }
 
@@ -373,8 +443,19 @@ impl Contents {
     /// Reckons what a tank holds.
     pub fn of(tank: &Tank, rules: &VolumeRules) -> Self {
         let (sand, rock) = (Solid::of_sand(tank, rules), Solid::of_rock(tank, rules));
-        Contents { sand, rock, net: tank.glass.filled() - sand.pushed_aside - rock.pushed_aside }
+        let chamber = tank.glass.back_strip(tank.chamber_depth()) * tank.glass.water_height();
+        Contents { sand, rock, chamber, net: tank.glass.filled() - chamber - sand.pushed_aside - rock.pushed_aside }
     }
+
+    /// All water that is warmed and cleaned together: the net water, that of the rear chamber, and that of the sump.
+    pub fn system(&self, tank: &Tank) -> Volume {
+        self.net + self.chamber + tank.sump
+    }
+}
+
+/// Volume of the display inside the glass, up to the rim: gross, less a rear chamber.
+pub fn display_gross(tank: &Tank) -> Volume {
+    tank.display_area() * (tank.glass.height - tank.glass.pane)
 }
 
 /// Sand or rock in the tank.
@@ -392,7 +473,7 @@ impl Solid {
     fn of_sand(tank: &Tank, rules: &VolumeRules) -> Self {
         let Some(sand) = tank.sand else { return Solid::default() };
         let porosity = sand.porosity.unwrap_or(rules.sand_porosity);
-        let grains = sand_displacement(tank.glass.inside_area(), sand.depth, porosity);
+        let grains = sand_displacement(tank.display_area(), sand.depth, porosity);
         // The water between the grains is part of the net volume already.
         Solid { pushed_aside: grains, water_within: Volume::default(), dry: grains * rules.mineral_density }
     }
@@ -404,7 +485,7 @@ impl Solid {
                 let porosity = porosity.unwrap_or(rules.rock_porosity);
                 (rock_displacement(mass, rules.mineral_density, porosity), porosity)
             }
-            Some(Rock::Judged(share)) => (tank.glass.filled() * share.0, rules.rock_porosity),
+            Some(Rock::Judged(share)) => (tank.display_area() * tank.glass.water_height() * share.0, rules.rock_porosity),
         };
         let pores = outer * porosity.0;
         Solid { pushed_aside: outer, water_within: pores, dry: (outer - pores) * rules.mineral_density }

@@ -123,7 +123,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     // A tank of another shape than a box swings about as a box of its length and width does; a round one a twelfth faster.
     let (length, width) = (tank.glass.plan.length(), tank.glass.plan.width());
     let (depth, panes, rules) = (depth(tank), tank.glass.pane * 2.0, &rules.waves);
-    let ways = [("long", "along the tank", length - panes), ("wide", "across the tank", width - panes)];
+    let ways = [("long", "along the tank", length - panes), ("wide", "across the tank", width - panes - tank.chamber_depth())];
     let mut rows = Vec::new();
     for (key, words, way) in ways {
         let (id, measure) = (format!("waves.{key}"), if key == "long" { "tank.length" } else { "tank.width" });

@@ -7,11 +7,28 @@ use reckoner_calc::check::figure_value;
 use reckoner_calc::document::did_you_mean;
 use reckoner_calc::sheet::Sheet;
 
+/// What a sheet says to a condition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Answer {
+    /// It is so.
+    Holds,
+    /// It is not so.
+    Fails,
+    /// The tank lacks this figure, so nobody can ask.
+    Lacks(String),
+}
+
 /// Whether a condition holds.
 ///
 /// # Errors
 /// A condition that can not be read: what is wrong in the first line, what would be right in the next.
-pub fn holds(condition: &str, sheet: &Sheet) -> Result<bool, String> {
+pub fn holds(condition: &str, sheet: &Sheet) -> Result<Answer, String> {
+    let names = condition.split(|c| !in_name(c)).filter(|name| name.starts_with(char::is_alphabetic));
+    let lacking =
+        names.into_iter().find(|name| figure_value(sheet, name).is_none() && sheet.figure(name).is_none() && sheet.lacking(name).is_some());
+    if let Some(lacking) = lacking {
+        return Ok(Answer::Lacks(lacking.to_owned()));
+    }
     const SIGNS: [&str; 5] = ["<=", ">=", "<", ">", " about "];
     let Some((at, sign)) = SIGNS.iter().find_map(|sign| condition.find(sign).map(|at| (at, *sign))) else {
         return Err("a condition compares two sides\nwrite one of < > <= >= or about between them".to_owned());
@@ -23,13 +40,19 @@ pub fn holds(condition: &str, sheet: &Sheet) -> Result<bool, String> {
         return Err(format!("the sides are in {left} and {right}\ncompare like with like"));
     }
     let (left, right) = (left.value, right.value);
-    Ok(match sign {
+    let is_so = match sign {
         "<=" => left <= right,
         ">=" => left >= right,
         "<" => left < right,
         ">" => left > right,
         _ => (left - right).abs() <= 0.1 * right.abs(),
-    })
+    };
+    Ok(if is_so { Answer::Holds } else { Answer::Fails })
+}
+
+/// Whether a character can be in the id of a figure or in a number.
+fn in_name(c: char) -> bool {
+    c.is_alphanumeric() || matches!(c, '_' | '.')
 }
 
 /// A value, with its SI unit as long as only like was added to like or scaled by numbers.
@@ -86,7 +109,7 @@ impl Reader<'_> {
             let value = self.sum()?;
             return if self.eat(&[')']).is_some() { Ok(value) } else { Err("a bracket is not closed\nwrite )".to_owned()) };
         }
-        let end = self.rest.find(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '.'))).unwrap_or(self.rest.len());
+        let end = self.rest.find(|c| !in_name(c)).unwrap_or(self.rest.len());
         let (word, rest) = self.rest.split_at(end);
         self.rest = rest.trim_start();
         if let Ok(value) = word.parse() {
@@ -117,23 +140,33 @@ mod tests {
     use super::*;
     use reckoner_calc::{Rules, Tank};
 
-    fn check(condition: &str) -> Result<bool, String> {
+    fn check(condition: &str) -> Result<Answer, String> {
         let tank = r#"
             name = "Test"
             glass = { shape = "box", length = "100 cm", width = "50 cm", height = "50 cm", pane = "10 mm" }
             livestock = { now = "soft" }"#;
-        let sheet =
-            Sheet::reckon(&Rules::compiled_in().unwrap(), &reckoner_calc::Catalogue::empty(), &Tank::read("test", tank).unwrap()).unwrap();
+        let sheet = Sheet::reckon(
+            &Rules::compiled_in().unwrap(),
+            &reckoner_calc::Catalogue::empty(),
+            &Tank::read("test", tank, &Rules::compiled_in().unwrap()).unwrap(),
+        )
+        .unwrap();
         holds(condition, &sheet)
     }
 
     #[test]
     fn figures_are_held_to_the_words() {
-        assert_eq!(check("tank.length about 2 * tank.width"), Ok(true));
-        assert_eq!(check("tank.length > 2 * tank.width"), Ok(false));
-        assert_eq!(check("tank.gross < tank.outside"), Ok(true));
-        assert_eq!(check("flow.now.high >= 1.9 * flow.now.low"), Ok(true));
-        assert_eq!(check("(tank.outside - tank.gross) / tank.outside < 0.1"), Ok(true));
+        assert_eq!(check("tank.length about 2 * tank.width"), Ok(Answer::Holds));
+        assert_eq!(check("tank.length > 2 * tank.width"), Ok(Answer::Fails));
+        assert_eq!(check("tank.gross < tank.outside"), Ok(Answer::Holds));
+        assert_eq!(check("flow.now.high >= 1.9 * flow.now.low"), Ok(Answer::Holds));
+        assert_eq!(check("(tank.outside - tank.gross) / tank.outside < 0.1"), Ok(Answer::Holds));
+    }
+
+    #[test]
+    fn what_the_tank_lacks_is_not_asked() {
+        assert_eq!(check("return_line.flow > 1"), Ok(Answer::Lacks("return_line.flow".to_owned())));
+        assert_eq!(check("1 < return_line.flow_range.low"), Ok(Answer::Lacks("return_line.flow_range.low".to_owned())));
     }
 
     #[test]

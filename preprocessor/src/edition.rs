@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reckoner_calc::document::{self, Problem};
-use reckoner_calc::{Catalogue, Rules, Sheet, Tank, assume, programme};
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank, programme};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
@@ -60,17 +60,19 @@ pub struct Club {
 #[derive(Debug, Clone)]
 pub struct Edition {
     /// The rules.
-    pub rules: Rules,
+    pub rules: Arc<Rules>,
+    /// The pumps on offer.
+    pub catalogue: Arc<Catalogue>,
     /// The sheet of the running example.
-    pub sheet: Sheet,
+    pub sheet: Arc<Sheet>,
+    /// Whether the running example is a reader's own tank and none of the book's: then words that are not true for it are left out.
+    pub is_readers: bool,
     /// The sheets of all tanks in `tanks/`, by file name without its ending.
-    pub demos: BTreeMap<String, Sheet>,
+    pub demos: Arc<BTreeMap<String, Arc<Sheet>>>,
     /// The club.
-    pub club: Club,
+    pub club: Arc<Club>,
     /// The cautions that several pages give.
-    pub cautions: Cautions,
-    /// What the book assumes of the running example, in words.
-    pub assumed: String,
+    pub cautions: Arc<Cautions>,
 }
 
 impl Edition {
@@ -84,23 +86,32 @@ impl Edition {
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
         let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
         let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
+        // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the problems of both.
+        let fallback = if rules.is_none() { Rules::compiled_in().ok() } else { None };
+        let read = |errors: &mut Diagnostics, file: &Path| {
+            let rules = rules.as_ref().or(fallback.as_ref())?;
+            keep(errors, TankFile::load(file, rules, catalogue.as_ref()))
+        };
 
         let mut tanks = BTreeMap::new();
         let files = keep(&mut errors, toml_files(&root.join("tanks"))).unwrap_or_default();
         for file in &files {
-            if let (Some(stem), Some(tank)) = (stem(file), keep(&mut errors, load_tank(file, catalogue.as_ref()))) {
-                tanks.insert(stem, (shown_path(file), tank));
+            if let (Some(stem), Some(tank)) = (stem(file), read(&mut errors, file)) {
+                tanks.insert(stem, tank);
             }
         }
+        // The running example is a tank of the book, by its name there, or one of the reader's.
+        let mut readers = None;
         let running = match &settings.tank {
             Some(tank) => {
                 let file = root.join(tank);
                 let same = |other: &PathBuf| fs::canonicalize(other).ok().zip(fs::canonicalize(&file).ok()).is_some_and(|(a, b)| a == b);
                 // A tank of the book has been read already, and its problems told.
-                match files.iter().find(|other| same(other)) {
-                    Some(other) => stem(other).and_then(|stem| tanks.get(&stem).cloned()),
-                    None => keep(&mut errors, load_tank(&file, catalogue.as_ref())).map(|tank| (shown_path(&file), tank)),
+                let of_book = files.iter().find(|other| same(other)).and_then(|other| stem(other));
+                if of_book.is_none() {
+                    readers = read(&mut errors, &file);
                 }
+                of_book
             }
             None => {
                 let hint = "write tank = \"tanks/NAME.toml\" under [preprocessor.reckoner]";
@@ -108,47 +119,95 @@ impl Edition {
                 None
             }
         };
-        let (Some(rules), Some(club), Some(cautions), Some(catalogue), Some((file, running)), true) =
-            (rules, club, cautions, catalogue, running, errors.0.is_empty())
+        let (Some(rules), Some(club), Some(cautions), Some(catalogue), true) = (rules, club, cautions, catalogue, errors.0.is_empty())
         else {
             return Err(errors);
         };
-
-        for file in &files {
-            if let Some((_, tank)) = stem(file).and_then(|stem| tanks.get(&stem)) {
-                keep(&mut errors, check_programme(file, tank, &catalogue, &rules));
-            }
-        }
-        if let Some(tank) = settings.tank.as_ref().map(|tank| root.join(tank)).filter(|file| !files.contains(file)) {
-            keep(&mut errors, check_programme(&tank, &running, &catalogue, &rules));
-        }
-        if !errors.0.is_empty() {
-            return Err(errors);
-        }
-        let completed = |file: &str, tank: &Tank| {
-            assume::completed(tank, &rules, &catalogue).map_err(|error| Diagnostics::from(Diagnostic::plain(format!("{file}: {error}"))))
+        let reckon = |errors: &mut Diagnostics, file: &TankFile| keep(errors, file.reckon(&rules, &catalogue)).map(Arc::new);
+        let demos: BTreeMap<_, _> = tanks.iter().filter_map(|(stem, file)| Some((stem.clone(), reckon(&mut errors, file)?))).collect();
+        let is_readers = readers.is_some();
+        let sheet = match (&readers, running) {
+            (Some(file), _) => reckon(&mut errors, file),
+            (None, Some(stem)) => demos.get(&stem).cloned(),
+            (None, None) => None,
         };
-        let (running, assumed) = completed(&file, &running)?;
-        let sheet = keep(&mut errors, reckon(&rules, &catalogue, &file, &running));
-        let mut demos = BTreeMap::new();
-        for (stem, (file, tank)) in &tanks {
-            let (tank, _) = completed(file, tank)?;
-            if let Some(sheet) = keep(&mut errors, reckon(&rules, &catalogue, file, &tank)) {
-                demos.insert(stem.clone(), sheet);
-            }
-        }
         match sheet {
-            Some(sheet) if errors.0.is_empty() => Ok(Edition { rules, sheet, demos, club, cautions, assumed: assumed_in_words(&assumed) }),
+            Some(sheet) if errors.0.is_empty() => Ok(Edition {
+                rules: Arc::new(rules),
+                catalogue: Arc::new(catalogue),
+                sheet,
+                is_readers,
+                demos: Arc::new(demos),
+                club: Arc::new(club),
+                cautions: Arc::new(cautions),
+            }),
             _ => Err(errors),
+        }
+    }
+
+    /// The same edition around another tank, a reader's own.
+    ///
+    /// - `file`: what the messages call the tank file, whose text is `text`
+    ///
+    /// # Errors
+    /// Every problem in the file, with its place; a formula that has no answer for the tank.
+    pub fn around(&self, file: &str, text: &str) -> Result<Self, Diagnostics> {
+        let file = TankFile::read(file.to_owned(), text.to_owned(), &self.rules, Some(&self.catalogue))?;
+        let sheet = Arc::new(file.reckon(&self.rules, &self.catalogue)?);
+        Ok(Edition { sheet, is_readers: true, ..self.clone() })
+    }
+
+    /// The running example, whose ids have no prefix, then the tanks of the book with theirs, such as `demo.long_reef.`.
+    pub fn sheets(&self) -> impl Iterator<Item = (String, &Sheet)> {
+        let demos = self.demos.iter().map(|(stem, sheet)| (format!("{DEMO}{stem}."), sheet.as_ref()));
+        std::iter::once((String::new(), self.sheet.as_ref())).chain(demos)
+    }
+
+    /// Why a tank of this edition lacks the part with this id, the prefix of the tank included.
+    pub fn lacking(&self, id: &str) -> Option<&str> {
+        match id.strip_prefix(DEMO).and_then(|id| id.split_once('.')) {
+            Some((stem, id)) => self.demos.get(stem)?.lacking(id),
+            None => self.sheet.lacking(id),
         }
     }
 }
 
-impl Edition {
-    /// The running example, whose ids have no prefix, then the tanks of the book with theirs, such as `demo.long_reef.`.
-    pub fn sheets(&self) -> impl Iterator<Item = (String, &Sheet)> {
-        let demos = self.demos.iter().map(|(stem, sheet)| (format!("demo.{stem}."), sheet));
-        std::iter::once((String::new(), &self.sheet)).chain(demos)
+/// What the ids of the book's own tanks begin with.
+const DEMO: &str = "demo.";
+
+/// A tank with the file that it was read from.
+struct TankFile {
+    shown: String,
+    text: String,
+    tank: Tank,
+}
+
+impl TankFile {
+    fn load(file: &Path, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
+        TankFile::read(shown_path(file), read_file(file)?, rules, catalogue)
+    }
+
+    fn read(shown: String, text: String, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
+        let tank = match catalogue {
+            Some(catalogue) => Tank::read_with(&shown, &text, rules, catalogue),
+            None => Tank::read(&shown, &text, rules),
+        };
+        match tank {
+            Ok(tank) => Ok(TankFile { shown, text, tank }),
+            Err(problems) => Err(placed(problems, |name| (name.to_owned(), text.clone()))),
+        }
+    }
+
+    /// What is wrong in its programme once its pumps and the rules are known.
+    fn check_programme(&self, rules: &Rules, catalogue: &Catalogue) -> Result<(), Diagnostics> {
+        let problems = programme::check(&self.shown, &self.tank, catalogue, &rules.programme);
+        placed(problems, |name| (name.to_owned(), self.text.clone())).or(())
+    }
+
+    fn reckon(&self, rules: &Rules, catalogue: &Catalogue) -> Result<Sheet, Diagnostics> {
+        self.check_programme(rules, catalogue)?;
+        Sheet::reckon(rules, catalogue, &self.tank)
+            .map_err(|error| Diagnostics::from(Diagnostic::plain(format!("{}: {error}", self.shown))))
     }
 }
 
@@ -192,17 +251,12 @@ pub fn load_catalogue(file: &Path) -> Result<Catalogue, Diagnostics> {
     Catalogue::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 
-/// Reads one tank file; its pumps must be models of the catalogue, where one is given.
+/// Reads one tank file, with the rules for what it leaves out; its pumps must be models of the catalogue, where one is given.
 ///
 /// # Errors
 /// Every problem in it; a file that can not be read.
-pub fn load_tank(file: &Path, catalogue: Option<&Catalogue>) -> Result<Tank, Diagnostics> {
-    let (shown, text) = (shown_path(file), read_file(file)?);
-    let tank = match catalogue {
-        Some(catalogue) => Tank::read_with(&shown, &text, catalogue),
-        None => Tank::read(&shown, &text),
-    };
-    tank.map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+pub fn load_tank(file: &Path, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Tank, Diagnostics> {
+    TankFile::load(file, rules, catalogue).map(|file| file.tank)
 }
 
 /// What is wrong in a tank's programme once its pumps and the rules are known.
@@ -210,9 +264,7 @@ pub fn load_tank(file: &Path, catalogue: Option<&Catalogue>) -> Result<Tank, Dia
 /// # Errors
 /// Every fault of [`programme::check`], with its place; a file that can not be read.
 pub fn check_programme(file: &Path, tank: &Tank, catalogue: &Catalogue, rules: &Rules) -> Result<(), Diagnostics> {
-    let (shown, text) = (shown_path(file), read_file(file)?);
-    let problems = programme::check(&shown, tank, catalogue, &rules.programme);
-    placed(problems, |name| (name.to_owned(), text.clone())).or(())
+    TankFile { shown: shown_path(file), text: read_file(file)?, tank: tank.clone() }.check_programme(rules, catalogue)
 }
 
 /// A path as a reader of messages knows it: from the working directory where it lies below, with forward slashes.
@@ -222,18 +274,6 @@ pub fn shown_path(path: &Path) -> String {
     let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let shown = whole.strip_prefix(&here).map_or_else(|_| path.to_owned(), Path::to_owned);
     shown.to_string_lossy().replace('\\', "/")
-}
-
-fn assumed_in_words(assumed: &[&str]) -> String {
-    match assumed {
-        [] => "nothing".to_owned(),
-        [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-fn reckon(rules: &Rules, catalogue: &Catalogue, file: &str, tank: &Tank) -> Result<Sheet, Diagnostics> {
-    Sheet::reckon(rules, catalogue, tank).map_err(|error| Diagnostics::from(Diagnostic::plain(format!("{file}: {error}"))))
 }
 
 fn load_club(file: &Path) -> Result<Club, Diagnostics> {

@@ -1,15 +1,17 @@
 //! The functions that chapters can call.
 
+use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use reckoner_calc::Sheet;
 use tera::{Error, Kwargs, State, Tera, Value};
 
 use crate::cautions::{Caution, Cautions};
-use crate::claims;
+use crate::claims::{self, Answer};
 use crate::diagnostic::did_you_mean;
 use crate::edition::Edition;
 use crate::html::{Medium, SignalWord};
+use crate::lacking;
 use crate::ledger::{ClaimEntry, TypedEntry};
 use crate::proof::Part;
 
@@ -45,41 +47,40 @@ pub struct Record {
 
 /// Adds all functions to the template engine.
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
-    let sheet = Arc::new(edition.sheet.clone());
-    let (of_table, of_working, of_chart, of_holds) = (sheet.clone(), sheet.clone(), sheet.clone(), sheet.clone());
+    let (sheet, of_holds) = (edition.sheet.clone(), edition.clone());
+    let (of_table, of_working, of_chart) = (sheet.clone(), sheet.clone(), sheet.clone());
     let (of_layout, of_timeline) = (sheet.clone(), sheet);
 
     engine.register_function("layout", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
-        let layout = of_layout.layouts.get(id.as_str()).ok_or_else(|| unknown("tank drawing", &id, of_layout.layouts.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.layout(layout, &page_id(&page(state)?))))
+        let place = page_id(&page(state)?);
+        part("tank drawing", &id, &of_layout, &of_layout.layouts, |layout| medium.layout(layout, &place))
     });
 
     engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
-        let timeline = of_timeline.timelines.get(id.as_str()).ok_or_else(|| unknown("day", &id, of_timeline.timelines.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.timeline(timeline, &of_timeline, &page_id(&page(state)?))))
+        let place = page_id(&page(state)?);
+        part("day", &id, &of_timeline, &of_timeline.timelines, |timeline| medium.timeline(timeline, &of_timeline, &place))
     });
 
     engine.register_function("chart", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
-        let chart = of_chart.charts.get(id.as_str()).ok_or_else(|| unknown("chart", &id, of_chart.charts.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.chart(chart, &of_chart, &page_id(&page(state)?))))
+        let place = page_id(&page(state)?);
+        part("chart", &id, &of_chart, &of_chart.charts, |chart| medium.chart(chart, &of_chart, &place))
     });
 
     engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
-        let table = of_table.tables.get(id.as_str()).ok_or_else(|| unknown("table", &id, of_table.tables.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.table(table, &page_id(&page(state)?))))
+        let place = page_id(&page(state)?);
+        part("table", &id, &of_table, &of_table.tables, |table| medium.table(table, &place))
     });
 
     engine.register_function("working", move |kwargs: Kwargs, _: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
-        let working = of_working.workings.get(id.as_str()).ok_or_else(|| unknown("worked example", &id, of_working.workings.keys()))?;
-        Ok::<_, Error>(Value::safe_string(&medium.working(working, &of_working)))
+        part("worked example", &id, &of_working, &of_working.workings, |working| medium.working(working, &of_working))
     });
 
-    let shared = Arc::new(edition.cautions.clone());
+    let shared = edition.cautions.clone();
     let of_step = shared.clone();
     engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, &shared, medium));
     engine.register_function("step", move |kwargs: Kwargs, _: &State<'_>| step(&kwargs, &of_step));
@@ -92,6 +93,21 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
 
     for part in Part::ALL {
         engine.register_function(part.name(), move |_: Kwargs, _: &State<'_>| Value::safe_string(&part.marker()));
+    }
+}
+
+/// A part of the sheet as it is printed, or the mark of one that the tank lacks.
+fn part<P>(
+    what: &str,
+    id: &str,
+    sheet: &Sheet,
+    parts: &BTreeMap<&'static str, P>,
+    print: impl FnOnce(&P) -> String,
+) -> Result<Value, Error> {
+    match parts.get(id) {
+        Some(part) => Ok(Value::safe_string(&print(part))),
+        None if sheet.lacking(id).is_some() => Ok(Value::safe_string(&lacking::mark(id))),
+        None => Err(unknown(what, id, parts.keys())),
     }
 }
 
@@ -140,11 +156,15 @@ fn shared_caution<'c>(id: &str, shared: &'c Cautions) -> Result<&'c Caution, Err
     shared.get(id).ok_or_else(|| unknown("shared caution", id, shared.keys()))
 }
 
-/// Prints nothing; refuses a claim that the figures do not bear out.
-fn hold(kwargs: &Kwargs, state: &State<'_>, sheet: &Sheet, record: &Mutex<Record>) -> Result<Value, Error> {
+/// Prints nothing where the figures bear out the claim. Where they do not, it refuses one about a tank of the book; one about a reader's
+/// tank is marked, so that the words beside it are not printed.
+fn hold(kwargs: &Kwargs, state: &State<'_>, edition: &Edition, record: &Mutex<Record>) -> Result<Value, Error> {
     let that: String = kwargs.must_get("that")?;
-    if !claims::holds(&that, sheet).map_err(Error::message)? {
-        return Err(Error::message(format!("`{that}` does not hold\nchange the words, or see why the figures changed")));
+    match claims::holds(&that, &edition.sheet).map_err(Error::message)? {
+        Answer::Holds => {}
+        Answer::Lacks(id) => return Ok(Value::safe_string(&lacking::mark(&id))),
+        Answer::Fails if edition.is_readers => return Ok(Value::safe_string(&lacking::untrue())),
+        Answer::Fails => return Err(Error::message(format!("`{that}` does not hold\nchange the words, or see why the figures changed"))),
     }
     let entry = ClaimEntry { that, page: page(state)? };
     let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);

@@ -2,8 +2,9 @@
 //!
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
+use crate::lacking::without_marks;
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
-use reckoner_calc::sheet::{Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
+use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 
 /// What the pages are made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,9 +37,10 @@ impl Medium {
             "<data class=\"figure\" value=\"{value}\" data-unit=\"{unit}\" data-figure=\"{id}\" title=\"{title}\">{}</data>",
             readings(&shown)
         );
+        let assumed = if figure.assumed { format!("<span class=\"assumed\">{ASSUMED}</span>") } else { String::new() };
         match line {
-            Some(line) => format!("<a class=\"to-ledger\" href=\"{}\">{data}</a>", escape(line)),
-            None => data,
+            Some(line) => format!("<a class=\"to-ledger\" href=\"{}\">{data}</a>{assumed}", escape(line)),
+            None => data + &assumed,
         }
     }
 
@@ -256,5 +258,25 @@ fn number(quantity: Quantity) -> String {
 
 /// Text as HTML.
 pub fn escape(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    without_marks(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use reckoner_calc::{Catalogue, Rules, Tank};
+
+    #[test]
+    fn a_value_that_the_tank_file_leaves_out_says_so_behind_it() {
+        let rules = Rules::compiled_in().unwrap();
+        let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+                    [livestock]\nnow = \"soft\"\n[home]\nbreaker = \"16 A\"\n";
+        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let figure = |medium: Medium, id: &str| medium.figure(sheet.figure(id).unwrap(), "", None);
+        assert!(figure(Medium::Html, "circuit.voltage").ends_with("120\u{a0}V</data><span class=\"assumed\">, assumed</span>"));
+        assert_eq!(figure(Medium::Markdown, "circuit.voltage"), "120\u{a0}V, assumed");
+        assert!(figure(Medium::Html, "circuit.breaker").ends_with("16\u{a0}A</data>"));
+        assert_eq!(figure(Medium::Markdown, "circuit.breaker"), "16\u{a0}A");
+        assert_eq!(figure(Medium::Html, "sound.room"), "one with little cloth, assumed");
+    }
 }

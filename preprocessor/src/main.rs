@@ -255,7 +255,7 @@ fn new_tank(file: &Path) -> Result<(), Diagnostics> {
 
 fn print_calendar(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
     let rules = load_rules(Path::new(""), &Settings { rules, tank: None })?;
-    let tank = load_tank(tank, None)?;
+    let tank = load_tank(tank, &rules, None)?;
     print(&calendar::calendar(&rules, &tank, from))
 }
 
@@ -293,7 +293,12 @@ fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(
         Some(file) => load_catalogue(&file),
         None => Ok(Catalogue::empty()),
     };
-    let tank = load_tank(tank, catalogue.as_ref().ok());
+    // Where the rules are wrong the tank is read by those compiled in, so that one run tells the problems of both.
+    let fallback = if rules.is_err() { Rules::compiled_in().ok() } else { None };
+    let tank = match rules.as_ref().ok().or(fallback.as_ref()) {
+        Some(rules) => load_tank(tank, rules, catalogue.as_ref().ok()),
+        None => Err(Diagnostics::default()),
+    };
     match (rules, catalogue, tank) {
         (Ok(rules), Ok(catalogue), Ok(tank)) => Ok((rules, catalogue, tank)),
         (rules, catalogue, tank) => {

@@ -35,7 +35,7 @@ impl Block {
     fn seen(&self, by: impl Fn(Seen) -> bool) -> String {
         let whole: String = self.pieces.iter().filter(|(seen, _)| by(*seen)).map(|(_, text)| text.as_str()).collect();
         // No-break spaces stay: they hold a number and its unit together.
-        whole.split([' ', '\n', '\t', '\r']).filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
+        whole.split_ascii_whitespace().collect::<Vec<_>>().join(" ")
     }
 }
 

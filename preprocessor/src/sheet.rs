@@ -1,8 +1,8 @@
 //! A tank's sheet outside the book: as text for the terminal, as JSON and as CSV for other programs.
 
-use reckoner_calc::Sheet;
 use reckoner_calc::quantity::System;
-use reckoner_calc::sheet::{Cell, Figure, Sum, Table, Value, Working};
+use reckoner_calc::sheet::{Cell, Figure, Row, Sum, Table, Value, Working};
+use reckoner_calc::{Sheet, fit, programme};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -49,6 +49,9 @@ pub struct FigureEntry {
     pub inputs: Vec<String>,
     /// The ids of the rules that went in.
     pub rules: Vec<String>,
+    /// Whether the tank file leaves it out, so that it is assumed.
+    #[serde(default)]
+    pub assumed: bool,
 }
 
 /// One table.
@@ -69,7 +72,7 @@ pub struct TableEntry {
 #[serde(rename_all = "snake_case")]
 pub enum CellEntry {
     /// A figure.
-    Figure(FigureEntry),
+    Figure(Box<FigureEntry>),
     /// Words.
     Words(String),
 }
@@ -150,6 +153,7 @@ impl FigureEntry {
             formula: figure.formula.to_owned(),
             inputs: figure.inputs.clone(),
             rules: figure.rules.clone(),
+            assumed: figure.assumed,
         }
     }
 }
@@ -157,7 +161,7 @@ impl FigureEntry {
 impl TableEntry {
     fn of(table: &Table) -> Self {
         let cell = |cell: &Cell| match cell {
-            Cell::Figure(figure) => CellEntry::Figure(FigureEntry::of(figure)),
+            Cell::Figure(figure) => CellEntry::Figure(Box::new(FigureEntry::of(figure))),
             Cell::Words(words) => CellEntry::Words(plain(words)),
         };
         TableEntry {
@@ -183,12 +187,14 @@ impl WorkingEntry {
     }
 }
 
-/// For the terminal: all figures but the rules under a head for each group, then the worked examples, then the tables.
+/// For the terminal: what matters most at a glance, then all figures but the rules under a head for each group, the worked examples, the
+/// tables, and why anything is missing.
 pub fn text(sheet: &Sheet) -> String {
     let mut out = format!("{}\n", sheet.name);
     if !sheet.about.is_empty() {
         out.push_str(&format!("{}\n", sheet.about));
     }
+    out.push_str(&at_a_glance(sheet));
     // Topics come back to a group; a reader finds it once.
     let mut groups: Vec<(&str, String)> = Vec::new();
     for figure in sheet.figures().iter().filter(|figure| group(figure) != "rule") {
@@ -217,7 +223,96 @@ pub fn text(sheet: &Sheet) -> String {
     for table in sheet.tables.values() {
         out.push_str(&format!("\nTable: {}\n{}", plain(&table.caption), columns(table)));
     }
+    let mut reasons: Vec<_> = sheet.lacks().map(|(_, why)| plain(why)).collect();
+    reasons.sort_unstable();
+    reasons.dedup();
+    if !reasons.is_empty() {
+        out.push_str(&format!("\nNot on this sheet\n{}", reasons.iter().map(|why| format!("  {why}\n")).collect::<String>()));
+    }
     out
+}
+
+/// A dozen lines: how much water, which flow, which pumps, where and at which setting, what to do in a power cut, and what is wrong.
+fn at_a_glance(sheet: &Sheet) -> String {
+    let figure = |id: &str| sheet.figure(id).map(|figure| plain(&figure.text()));
+    // A line whose figures the tank lacks is left out; why stands at the end of the sheet.
+    let line = |label: &str, parts: &[&str]| {
+        let text = parts.iter().map(|part| part.strip_prefix('@').map_or_else(|| Some((*part).to_owned()), figure));
+        Some((label.to_owned(), text.collect::<Option<String>>()?))
+    };
+    let mut lines = vec![
+        line("Water", &["@tank.water"]),
+        line("Flow to aim for", &["@flow.aim", ", for ", "@livestock.later"]),
+        line("Rated flow to buy", &["@flow.buy"]),
+        line("Its pumps", &["@fit.pumps", ": ", "@fit.flow", " at their settings, enough for ", "@fit.serves"]),
+        line("To add for later", &["@upgrade.pumps", ", ", "@upgrade.price"]),
+        line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"]).or_else(|| line("No plan", &["@plan.blocked"])),
+        where_they_hang(sheet).map(|places| ("Where they hang".to_owned(), places)),
+        line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"])
+            .or_else(|| line("Set them to", &["@plan.setting_later", " later"])),
+        line("Power cut: runs", &["@power_cut.pump"]),
+        match sheet.figure("power_cut.act_by").map(|figure| &figure.value) {
+            Some(Value::Words(_)) => line("Power cut: by hand", &["@power_cut.act_by"]),
+            _ => line("Power cut: by hand", &["@power_cut.act_by", " after it began, at the latest"]),
+        },
+    ];
+    let warnings = warnings(sheet);
+    let none = || vec!["nothing was found wrong".to_owned()];
+    let told = if warnings.is_empty() { none() } else { warnings };
+    lines.extend(told.into_iter().enumerate().map(|(at, words)| Some((if at == 0 { "Look at" } else { "" }.to_owned(), words))));
+    let lines = lines.into_iter().flatten().map(|(label, text)| format!("{label:GLANCE$}  {text}\n"));
+    format!("\n[at a glance]\n{}", lines.collect::<String>())
+}
+
+/// How wide the labels are.
+const GLANCE: usize = 22;
+
+/// The places of the plan's pumps: model, pane and height.
+fn where_they_hang(sheet: &Sheet) -> Option<String> {
+    let words = |cell: Option<&Cell>| match cell {
+        Some(Cell::Words(words)) => words.clone(),
+        Some(Cell::Figure(figure)) => figure.text(),
+        None => String::new(),
+    };
+    let height = |row: &Row| {
+        let mut figures = row.cells.iter().filter_map(|cell| if let Cell::Figure(figure) = cell { Some(figure) } else { None });
+        figures.find(|figure| figure.id.ends_with(".height")).map(|figure| figure.text()).unwrap_or_default()
+    };
+    let place = |row: &Row| format!("{} at the {}, {} up", words(Some(&row.head)), words(row.cells.first()), height(row));
+    let places = sheet.tables.get("places")?.rows.iter().map(place);
+    Some(plain(&places.collect::<Vec<_>>().join("; ")))
+}
+
+/// What is wrong, or may be: faults of the pumps that hang, an overloaded circuit, a loud night, a power cut that outlasts what is there,
+/// and whatever a topic puts into a figure called `warns`.
+fn warnings(sheet: &Sheet) -> Vec<String> {
+    let words = |id: &str| match sheet.figure(id).map(|figure| &figure.value) {
+        Some(Value::Words(words)) => Some(words.clone()),
+        _ => None,
+    };
+    let is_nothing = |id: &str| matches!(sheet.figure(id).map(|figure| &figure.value), Some(Value::One(value)) if value.si <= 0.0);
+    let mut found = Vec::new();
+    for row in sheet.tables.get("fit").into_iter().flat_map(|table| &table.rows) {
+        if let (Cell::Words(pump), Some(Cell::Words(verdict))) = (&row.head, row.cells.last())
+            && verdict != fit::ALL_IS_WELL
+        {
+            found.push(format!("{pump}: {verdict}"));
+        }
+    }
+    if is_nothing("circuit.left") {
+        found.push("the circuit has nothing left for pumps that run for hours".to_owned());
+    }
+    if let Some(says) = words("programme.night_level_says").filter(|says| says != programme::KEEPS_TO_THE_LIMIT) {
+        found.push(format!("the sound at the pillow at night {says}"));
+    }
+    if let (Some(enough), Some(because)) = (words("power_cut.enough"), words("power_cut.enough_because"))
+        && enough != "yes"
+    {
+        found.push(format!("a power cut is not survived for as long as you want: {because}"));
+    }
+    let warns = sheet.figures().iter().filter(|figure| figure.id.ends_with(".warns"));
+    found.extend(warns.map(|figure| figure.text()));
+    found.iter().map(|words| plain(words)).collect()
 }
 
 /// How wide the column of titles is.
@@ -253,4 +348,53 @@ fn plain(text: &str) -> String {
 
 fn group(figure: &Figure) -> &str {
     figure.id.split('.').next().unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use reckoner_calc::{Catalogue, Rules, Tank};
+
+    fn sheet(more: &str) -> Sheet {
+        let tank = format!(
+            "name = \"Test\"\n[glass]\nshape = \"box\"\nlength = \"100 cm\"\nwidth = \"50 cm\"\nheight = \"50 cm\"\npane = \"10 mm\"\n\
+             [livestock]\nnow = \"soft\"\n{more}"
+        );
+        let catalogue = include_str!("../../book/pumps.toml");
+        let catalogue = Catalogue::read("pumps.toml", catalogue).unwrap();
+        let rules = Rules::compiled_in().unwrap();
+        Sheet::reckon(&rules, &catalogue, &Tank::read("test", &tank, &rules).unwrap()).unwrap()
+    }
+
+    /// The lines at a glance: those before the first group of figures.
+    fn glance(sheet: &Sheet) -> Vec<String> {
+        let text = text(sheet);
+        let lines = text.lines().skip_while(|line| *line != "[at a glance]").skip(1);
+        lines.take_while(|line| !line.is_empty()).map(str::to_owned).collect()
+    }
+
+    #[test]
+    fn a_sheet_begins_with_what_matters_most() {
+        let sheet = sheet("");
+        let lines = glance(&sheet);
+        assert!((6..=14).contains(&lines.len()), "{lines:#?}");
+        for (label, id) in [("Water ", "tank.water"), ("Flow to aim for ", "flow.aim"), ("To buy, from nothing ", "plan.pumps")] {
+            let value = plain(&sheet.figure(id).unwrap().text());
+            assert!(lines.iter().any(|line| line.starts_with(label) && line.contains(&value)), "{label}: {lines:#?}");
+        }
+        assert!(lines.iter().any(|line| line.starts_with("Where they hang ") && line.contains(" at the left end, ")), "{lines:#?}");
+        assert!(!lines.iter().any(|line| line.starts_with("Its pumps")), "a tank without pumps: {lines:#?}");
+    }
+
+    #[test]
+    fn a_sheet_says_what_is_wrong_and_what_is_missing() {
+        let low = sheet(
+            "[[pump]]\nname = \"low\"\nmodel = \"Rill 4\"\nwall = \"left\"\nheight = \"2 cm\"\n[sand]\ndepth = \"5 cm\"\ngrain = \"1 mm\"\n",
+        );
+        let lines = glance(&low);
+        assert!(lines.iter().any(|line| line.contains("low, Rill 4: ")), "{lines:#?}");
+        let end = text(&low);
+        let (_, missing) = end.split_once("\nNot on this sheet\n").unwrap();
+        assert!(missing.contains("[return]") && !missing.contains("[sand]"), "{missing}");
+    }
 }

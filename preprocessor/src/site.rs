@@ -7,6 +7,7 @@
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::links;
+use crate::typeset::{self, Manuscript};
 use mdbook_driver::MDBook;
 use mdbook_driver::config::Config;
 use mdbook_preprocessor::Preprocessor;
@@ -103,6 +104,19 @@ pub fn rendered_pages(
         Ok(pages.collect())
     })?;
     Ok(pages)
+}
+
+/// The chapters of the book in `book_root` as their authors wrote them, to be set for any tank.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
+    let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
+    let mut config = read_config(&root)?;
+    config.build.create_missing = false;
+    let src = config.book.src.clone();
+    let (book, _) = logged(|| MDBook::load_with_config(&root, config))?;
+    Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)))
 }
 
 /// A renderer that is only a name, so that the preprocessors know for whom they work.

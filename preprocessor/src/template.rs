@@ -10,6 +10,7 @@
 //! **Errors.** All pages are rendered whatever happens to the first, and every tag is looked at, so one run reports everything.
 
 use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
+use crate::lacking;
 use crate::names::{self, Role, Use};
 use crate::tags::{self, Kind, Tag};
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
@@ -18,7 +19,7 @@ use std::collections::HashSet;
 use std::io::{self, Write};
 use std::ops::Range;
 use std::sync::Arc;
-use tera::{Context, Delimiters, ErrorKind, Tera, Value};
+use tera::{Context, Delimiters, ErrorKind, Kwargs, State, Tera, Value};
 
 /// One chapter as its author wrote it.
 #[derive(Debug, Clone)]
@@ -83,12 +84,23 @@ fn engine() -> Result<Tera, tera::Error> {
     // Every name ends with nothing.
     engine.autoescape_on([""]);
     engine.set_escape_fn(escape);
+    // What a tank lacks is a mark, so that a sentence without a condition is seen to need it.
+    engine.register_test("defined", is_there);
+    engine.register_test("undefined", |value: &Value, kwargs: Kwargs, state: &State<'_>| !is_there(value, kwargs, state));
     Ok(engine)
+}
+
+/// `text` written so that HTML, Markdown and mdBook all read it as the same plain text.
+pub(crate) fn escaped(text: &str) -> String {
+    let mut out = Vec::new();
+    // Writing to memory can not fail.
+    let _ = escape(text, &mut out);
+    String::from_utf8_lossy(&out).into_owned()
 }
 
 /// Writes `text` so that HTML, Markdown and mdBook all read it as the same plain text.
 fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
-    for c in text.chars() {
+    for c in lacking::without_marks(text).chars() {
         if "&<>\"'*_`[]|~\\#{}\n\r".contains(c) {
             write!(out, "&#{};", u32::from(c))?;
         } else {
@@ -188,6 +200,25 @@ fn check_stands_alone(page: &Page, tag: &Tag) -> Option<Diagnostic> {
         Diagnostic::new(&page.file, page.text.clone(), tag.span.clone(), message)
             .hint("to put a file into the text, write mdBook's `{{#include FILE}}`")
     })
+}
+
+/// The values that a page prints or asks for, but for the variables that it makes itself.
+pub fn value_names(page: &Page) -> Vec<String> {
+    let tags = tags::tags(&page.text);
+    let locals = locals(&page.text, &tags);
+    let used = tags.iter().flat_map(|tag| names::uses(&page.text, tag)).filter(|found| found.role == Role::Value);
+    used.map(|found| found.name.to_owned()).filter(|name| !locals.contains(root(name))).collect()
+}
+
+/// Whether a value stands for something: a group of which the tank lacks every figure does not.
+fn is_there(value: &Value, _: Kwargs, _: &State<'_>) -> bool {
+    fn holds(value: &Value) -> bool {
+        match value.as_map() {
+            Some(group) => group.values().any(holds),
+            None => !value.is_undefined() && !value.as_str().is_some_and(lacking::is_mark),
+        }
+    }
+    holds(value)
 }
 
 fn root(path: &str) -> &str {

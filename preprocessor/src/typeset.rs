@@ -3,7 +3,7 @@
 //! The lint reads the authors' own text, the template engine puts the figures in, and what can only be known when every page is done,
 //! such as the list of typed numbers, is filled in last. All errors of a run come together, in the order of the book.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -18,13 +18,14 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Edition, Settings, shown_path};
 use crate::functions::{self, Record};
 use crate::html::Medium;
+use crate::lacking;
 use crate::ledger::{Held, Ledger};
 use crate::lint::{self, MarkdownOptions};
 use crate::plain::{self, Block};
 use crate::proof::{self, Part};
 use crate::protocol::{Chapter, Request};
-use crate::template::{Names, Page, render_pages};
-use crate::{captions, checks, sums};
+use crate::template::{Names, Page, render_pages, value_names};
+use crate::{captions, checks, stories, sums};
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
 #[derive(Debug, Clone, Default)]
@@ -46,20 +47,7 @@ impl Preprocessor for Reckoner {
         let mut settings: Settings = context.config.get(&format!("preprocessor.{}", self.name()))?.unwrap_or_default();
         settings.tank = self.overrides.tank.clone().or(settings.tank);
         settings.rules = self.overrides.rules.clone().or(settings.rules);
-        let mut chapters = Vec::new();
-        book.for_each_mut(|item| {
-            if let BookItem::Chapter(chapter) = item
-                && let Some(path) = &chapter.path
-            {
-                let slashes = |path: &Path| path.to_string_lossy().replace('\\', "/");
-                chapters.push(Chapter {
-                    path: slashes(path),
-                    source_path: chapter.source_path.as_deref().map(slashes),
-                    number: chapter.number.as_ref().map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
-                    content: chapter.content.clone(),
-                });
-            }
-        });
+        let chapters = chapters(&book);
         let medium = Medium::of_renderer(&context.renderer);
         let typeset = if self.whatever_the_checks_say { typeset_whatever_the_checks_say } else { typeset };
         let typeset = typeset(&context.root, &context.config.book.src, &settings, medium, &chapters)?;
@@ -75,6 +63,20 @@ impl Preprocessor for Reckoner {
         });
         Ok(book)
     }
+}
+
+/// The chapters of a book that have a file, depth first, in the order of its summary.
+pub fn chapters(book: &Book) -> Vec<Chapter> {
+    let slashes = |path: &Path| path.to_string_lossy().replace('\\', "/");
+    let chapter = |chapter: &mdbook_preprocessor::book::Chapter| {
+        Some(Chapter {
+            path: slashes(chapter.path.as_deref()?),
+            source_path: chapter.source_path.as_deref().map(slashes),
+            number: chapter.number.as_ref().map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
+            content: chapter.content.clone(),
+        })
+    };
+    book.chapters().filter_map(chapter).collect()
 }
 
 /// The same over mdBook's protocol, for a stock `mdbook build`.
@@ -122,32 +124,73 @@ pub fn typeset_whatever_the_checks_say(
     medium: Medium,
     chapters: &[Chapter],
 ) -> Result<Typeset, Diagnostics> {
-    let page = |chapter: &Chapter| {
-        let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
-        Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(chapter.content.as_str()) }
-    };
-    let pages: Vec<_> = chapters.iter().map(page).collect();
-    let options = MarkdownOptions::default();
-    let mut errors: Vec<_> = pages.iter().flat_map(|page| lint::typed_numbers(&page.file, &page.text, &options)).collect();
-    let typeset = match Edition::load(root, settings) {
-        Ok(edition) => render(&edition, medium, &pages, &mut errors).map(|mut typeset| {
-            if medium == Medium::Html {
-                for (text, chapter) in typeset.contents.iter_mut().zip(chapters) {
-                    *text = captions::number(text, &chapter.number);
-                }
-            }
-            typeset
-        }),
-        Err(found) => {
+    let manuscript = Manuscript::new(root, src, chapters);
+    match Edition::load(root, settings) {
+        Ok(edition) => manuscript.set(&edition, medium),
+        Err(mut errors) => {
             // Rules and tanks come before the book.
-            errors.splice(0..0, found.0);
-            None
+            errors.0.extend(manuscript.wrong);
+            Err(errors)
         }
-    };
-    in_book_order(&mut errors, &pages);
-    match typeset {
-        Some(typeset) if errors.is_empty() => Ok(typeset),
-        _ => Err(Diagnostics(errors)),
+    }
+}
+
+/// The chapters of a book as their authors wrote them, looked through once, to be set for any tank.
+#[derive(Debug, Clone)]
+pub struct Manuscript {
+    pages: Vec<Page>,
+    /// The chapters' numbers in the summary.
+    numbers: Vec<String>,
+    /// The names of all values that the pages use.
+    names: BTreeSet<String>,
+    /// What is wrong whatever the tank.
+    wrong: Vec<Diagnostic>,
+}
+
+impl Manuscript {
+    /// The manuscript of some chapters.
+    ///
+    /// - `root`, `src`: the folder of `book.toml`, and the folder of the chapters in it, for the messages
+    pub fn new(root: &Path, src: &Path, chapters: &[Chapter]) -> Self {
+        let page = |chapter: &Chapter| {
+            let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
+            Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(chapter.content.as_str()) }
+        };
+        let pages: Vec<_> = chapters.iter().map(page).collect();
+        let options = MarkdownOptions::default();
+        let look = |page: &Page| {
+            let mut wrong = lint::typed_numbers(&page.file, &page.text, &options);
+            wrong.extend(stories::stories(&page.file, &page.text, &options));
+            wrong
+        };
+        let mut wrong: Vec<_> = pages.iter().flat_map(look).collect();
+        in_book_order(&mut wrong, &pages);
+        let names = pages.iter().flat_map(value_names).collect();
+        Manuscript { numbers: chapters.iter().map(|chapter| chapter.number.clone()).collect(), names, pages, wrong }
+    }
+
+    /// The chapters' paths in the book's source folder, in its order.
+    pub fn paths(&self) -> impl Iterator<Item = &str> {
+        self.pages.iter().map(|page| page.path.as_str())
+    }
+
+    /// The chapters as they were written, in the book's order.
+    pub fn texts(&self) -> impl Iterator<Item = &str> {
+        self.pages.iter().map(|page| page.text.as_ref())
+    }
+
+    /// Sets all chapters with the figures of an edition. A failed check is no error: it stands in the ledger.
+    ///
+    /// # Errors
+    /// Everything that is wrong in the chapters.
+    pub fn set(&self, edition: &Edition, medium: Medium) -> Result<Typeset, Diagnostics> {
+        let mut errors = self.wrong.clone();
+        let typeset = self.render(edition, medium, &mut errors);
+        in_book_order(&mut errors, &self.pages);
+        match typeset {
+            Some(typeset) if errors.is_empty() => Ok(typeset),
+            _ => Err(Diagnostics(errors)),
+        }
     }
 }
 
@@ -160,50 +203,80 @@ fn in_book_order(errors: &mut [Diagnostic], pages: &[Page]) {
     });
 }
 
-fn render(edition: &Edition, medium: Medium, pages: &[Page], errors: &mut Vec<Diagnostic>) -> Option<Typeset> {
-    let checks = checks::run(pages, edition).map_err(|found| errors.extend(found.0)).ok();
-    let ledger_page = pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| page.path.as_str());
-    let record: Arc<Mutex<Record>> = Arc::default();
-    let mut by_depth: HashMap<usize, Map> = HashMap::new();
-    for page in pages {
-        let depth = page.path.matches('/').count();
-        by_depth.entry(depth).or_insert_with(|| values(edition, medium, depth, ledger_page));
-    }
-    let ids = ids(edition);
-    let names = Names { figures: &ids, functions: functions::NAMES, filters: &[] };
-    let context = |page: &Page| {
-        let mut context = Context::new();
-        for (key, value) in by_depth.get(&page.path.matches('/').count()).into_iter().flatten() {
-            context.insert_value(key.to_string(), value.clone());
+impl Manuscript {
+    fn render(&self, edition: &Edition, medium: Medium, errors: &mut Vec<Diagnostic>) -> Option<Typeset> {
+        let pages = self.pages.as_slice();
+        let checks = checks::run(pages, edition).map_err(|found| errors.extend(found.0)).ok();
+        let ledger_page =
+            pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| page.path.as_str());
+        let record: Arc<Mutex<Record>> = Arc::default();
+        let mut by_depth: HashMap<usize, Map> = HashMap::new();
+        for page in pages {
+            let depth = page.path.matches('/').count();
+            by_depth.entry(depth).or_insert_with(|| self.values(edition, medium, depth, ledger_page));
         }
-        context.insert_value(functions::PAGE, Value::normal_string(&page.path));
-        context
-    };
-    let rendered = render_pages(pages, names, &context, &|engine| functions::register(engine, edition, medium, &record));
-    let mut contents = rendered.map_err(|found| errors.extend(found.0)).ok()?;
-    let checks = checks?;
+        let ids = ids(edition);
+        let names = Names { figures: &ids, functions: functions::NAMES, filters: &[] };
+        let context = |page: &Page| {
+            let mut context = Context::new();
+            for (key, value) in by_depth.get(&page.path.matches('/').count()).into_iter().flatten() {
+                context.insert_value(key.to_string(), value.clone());
+            }
+            context.insert_value(functions::PAGE, Value::normal_string(&page.path));
+            context
+        };
+        let rendered = render_pages(pages, names, &context, &|engine| functions::register(engine, edition, medium, &record));
+        let mut contents = rendered.map_err(|found| errors.extend(found.0)).ok()?;
+        let checks = checks?;
 
-    let failures = checks::failures(&checks).collect();
-    let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
-    let mut blocks = Vec::new();
-    for (page, text) in pages.iter().zip(&mut contents) {
-        *text = checks::put_notes(text, &page.path, &held, edition, medium);
-        blocks.push((page.path.clone(), plain::blocks(text)));
-    }
-    let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
-    let place = |path: &str| pages.iter().position(|page| page.path == path);
-    record.typed.sort_by_key(|entry| place(&entry.page));
-    record.claims.sort_by_key(|entry| place(&entry.page));
-    let sums = work_sums(pages, &blocks, errors);
-    let ledger = Ledger::gather(edition, &blocks, &held, sums, record.claims.clone(), record.typed.clone());
-    for text in &mut contents {
-        for part in Part::ALL {
-            if text.contains(&part.marker()) {
-                *text = text.replace(&part.marker(), &part.write(edition, &ledger, medium));
+        let failures = checks::failures(&checks).collect();
+        let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
+        let mut blocks = Vec::new();
+        for (page, text) in pages.iter().zip(&mut contents) {
+            *text = lacking::give_way(text, medium, &|id| edition.lacking(id).map(str::to_owned));
+            *text = checks::put_notes(text, &page.path, &held, edition, medium);
+            blocks.push((page.path.clone(), plain::blocks(text)));
+        }
+        let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
+        let place = |path: &str| pages.iter().position(|page| page.path == path);
+        record.typed.sort_by_key(|entry| place(&entry.page));
+        record.claims.sort_by_key(|entry| place(&entry.page));
+        let sums = work_sums(pages, &blocks, errors);
+        let ledger = Ledger::gather(edition, &blocks, &held, sums, record.claims.clone(), record.typed.clone());
+        for text in &mut contents {
+            for part in Part::ALL {
+                if text.contains(&part.marker()) {
+                    *text = text.replace(&part.marker(), &part.write(edition, &ledger, medium));
+                }
             }
         }
+        if medium == Medium::Html {
+            for (text, number) in contents.iter_mut().zip(&self.numbers) {
+                *text = captions::number(text, number);
+            }
+        }
+        Some(Typeset { contents, ledger, failures })
     }
-    Some(Typeset { contents, ledger, failures })
+
+    /// What the templates can name: the figures, and a mark for each that a page names and its tank lacks.
+    fn values(&self, edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
+        let mut values = values(edition, medium, depth, ledger_page);
+        let lacks = |name: &&String| look_up(&values, name).is_none() && edition.lacking(name).is_some();
+        let lacking: Vec<_> = self.names.iter().filter(lacks).collect();
+        for id in lacking {
+            insert(&mut values, id, Value::safe_string(&lacking::mark(id)));
+        }
+        values
+    }
+}
+
+fn look_up<'v>(values: &'v Map, id: &str) -> Option<&'v Value> {
+    let (root, rest) = id.split_once('.').map_or((id, None), |(root, rest)| (root, Some(rest)));
+    let value = values.get(&Key::from(root.to_owned()))?;
+    match rest {
+        None => Some(value),
+        Some(rest) => look_up(value.as_map()?, rest),
+    }
 }
 
 /// Works every printed sum again, as readers of each system see it.
@@ -253,7 +326,7 @@ fn line_of(text: &str, block: &str) -> std::ops::Range<usize> {
 
 /// All ids, for "did you mean".
 fn ids(edition: &Edition) -> Vec<String> {
-    let mut ids = vec!["club.name".to_owned(), "club.about".to_owned(), "book.assumes".to_owned()];
+    let mut ids = vec!["club.name".to_owned(), "club.about".to_owned()];
     for (prefix, sheet) in edition.sheets() {
         ids.extend(["tank.name", "tank.about"].map(|id| format!("{prefix}{id}")));
         let is_own = |id: &&str| prefix.is_empty() || !id.starts_with("rule.");
@@ -267,7 +340,6 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
     let mut values = Map::new();
     insert(&mut values, "club.name", Value::normal_string(&edition.club.name));
     insert(&mut values, "club.about", Value::normal_string(&edition.club.about));
-    insert(&mut values, "book.assumes", Value::normal_string(&edition.assumed));
     for (prefix, sheet) in edition.sheets() {
         insert(&mut values, &format!("{prefix}tank.name"), Value::normal_string(&sheet.name));
         insert(&mut values, &format!("{prefix}tank.about"), Value::normal_string(&sheet.about));
@@ -276,7 +348,7 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
             let id = format!("{prefix}{}", figure.id);
             let line = ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), proof::address(page), proof::ledger_anchor(&id)));
             let value = match &figure.value {
-                FigureValue::Words(words) => Value::normal_string(words),
+                FigureValue::Words(_) => Value::normal_string(&figure.text()),
                 _ => Value::safe_string(&medium.figure(figure, &prefix, line.as_deref())),
             };
             insert(&mut values, &id, value);

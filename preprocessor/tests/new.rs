@@ -26,10 +26,10 @@ fn the_example_reckons_as_it_is_and_with_all_entries_switched_on() {
     let catalogue = Catalogue::read("pumps.toml", include_str!("../../book/pumps.toml")).unwrap();
     assert_ne!(switched_on(), TANK);
     for text in [TANK.to_owned(), switched_on()] {
-        let tank = Tank::read("my_tank.toml", &text).unwrap();
+        let tank = Tank::read("my_tank.toml", &text, &Rules::compiled_in().unwrap()).unwrap();
         assert!(Sheet::reckon(&rules, &catalogue, &tank).unwrap().figure("flow.aim").is_some());
     }
-    let tank = Tank::read("my_tank.toml", &switched_on()).unwrap();
+    let tank = Tank::read("my_tank.toml", &switched_on(), &Rules::compiled_in().unwrap()).unwrap();
     assert_eq!(tank.pumps.len(), 2);
     assert_eq!(tank.programme.feedings.len(), 1);
 }
@@ -45,7 +45,7 @@ fn known_keys() -> BTreeSet<String> {
     for text in texts {
         let asked = text.lines().map(|line| if line.starts_with('[') { format!("{line}\n{NONE} = 1") } else { line.to_owned() });
         let asked = format!("{NONE} = 1\n{}", asked.collect::<Vec<_>>().join("\n"));
-        for problem in Tank::read("my_tank.toml", &asked).unwrap_err() {
+        for problem in Tank::read("my_tank.toml", &asked, &Rules::compiled_in().unwrap()).unwrap_err() {
             for help in &problem.help {
                 if let Some(listed) = help.strip_prefix("the keys here are ") {
                     keys.extend(listed.split(", ").map(str::to_owned));

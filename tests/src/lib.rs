@@ -1,5 +1,7 @@
 //! What the tests across crates share: tables from outside this project, and the rule for how near is near enough.
 
+pub mod random_tanks;
+
 use std::path::PathBuf;
 
 /// A table from outside this project: comment lines that say where its values come from, one line of column names, then rows whose cells

@@ -1,20 +1,24 @@
-//! The messages of the typed-number lint, one reviewed snapshot for each page in `tests/lint`.
+//! The messages of the lints of typed numbers and of stories about the reader's tank, one reviewed snapshot for each page in `tests/lint`.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a helper of a test may panic like the test")]
 
 use mdbook_reckoner::diagnostic::Diagnostics;
 use mdbook_reckoner::lint::{MarkdownOptions, typed_numbers};
+use mdbook_reckoner::stories::stories;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
+use std::sync::Arc;
 
 #[test]
 fn messages_are_as_reviewed() {
     insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true }, {
         insta::glob!("../lint", "*.md", |path| {
-            let text = fs::read_to_string(path).unwrap();
+            let text: Arc<str> = fs::read_to_string(path).unwrap().into();
             let file = path.file_name().unwrap().to_string_lossy();
-            let errors = typed_numbers(&file, &text.into(), &MarkdownOptions::default());
+            let options = MarkdownOptions::default();
+            let mut errors = typed_numbers(&file, &text, &options);
+            errors.extend(stories(&file, &text, &options));
             let messages = Diagnostics(errors).or("nothing typed by hand\n".to_owned()).unwrap_or_else(|errors| errors.to_string());
             insta::assert_snapshot!("lint", messages);
         });

@@ -6,6 +6,7 @@
 use std::path::Path;
 
 use mdbook_reckoner::edition::{Settings, load_catalogue, load_rules, load_tank};
+use reckoner_calc::Rules;
 
 #[test]
 fn a_wrong_tank_is_told_all_its_mistakes() {
@@ -14,11 +15,12 @@ fn a_wrong_tank_is_told_all_its_mistakes() {
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
     let catalogue = load_catalogue(Path::new("../book/pumps.toml")).unwrap();
+    let rules = Rules::compiled_in().unwrap();
     settings.bind(|| {
         insta::glob!("../messages/tanks", "*.toml", |file| {
             // The working directory of a test is its crate.
             let file = Path::new("messages/tanks").join(file.file_name().unwrap());
-            insta::assert_snapshot!(load_tank(&file, Some(&catalogue)).unwrap_err());
+            insta::assert_snapshot!(load_tank(&file, &rules, Some(&catalogue)).unwrap_err());
         });
     });
 }

@@ -32,7 +32,7 @@ fn sheet(seed: u64) -> Sheet {
     let catalogue = fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book/pumps.toml")).unwrap();
     let catalogue = Catalogue::read("pumps.toml", &catalogue).unwrap();
     let text = tank(seed);
-    let tank = Tank::read_with("tank.toml", &text, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
+    let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
     Sheet::reckon(&rules, &catalogue, &tank).unwrap_or_else(|error| panic!("{error}\n{text}"))
 }
 

@@ -10,7 +10,7 @@ livestock = { now = "soft" }
 
 fn run(text: &str) -> Result<Outcome, String> {
     let rules = Rules::compiled_in().unwrap();
-    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &Tank::read("test", TANK).unwrap()).unwrap();
+    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &Tank::read("test", TANK, &rules).unwrap()).unwrap();
     let kind = |id: &str| figure_value(&sheet, id).map(|quantity| quantity.kind);
     let check = document::read("check", text, |table| Check::read(table, &rules, kind)).map_err(|problems| problems[0].message.clone())?;
     check.run(&rules, &sheet).map_err(|error| error.to_string())

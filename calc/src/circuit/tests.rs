@@ -12,7 +12,12 @@ fn sheet(home: &str) -> Sheet {
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
          now = \"soft\"\n[home]\n{home}"
     );
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
+    Sheet::reckon(
+        &Rules::compiled_in().unwrap(),
+        &crate::Catalogue::empty(),
+        &Tank::read("t.toml", &tank, &Rules::compiled_in().unwrap()).unwrap(),
+    )
+    .unwrap()
 }
 
 fn text(sheet: &Sheet, id: &str) -> String {
@@ -30,10 +35,46 @@ fn what_is_left_on_a_circuit_is_reckoned_for_the_poorest_power_supply() {
 }
 
 #[test]
-fn nothing_is_left_on_an_overloaded_circuit() {
-    let sheet = sheet("voltage = \"120 V\"\nbreaker = \"15 A\"\nother_load = \"1500 W\"\n");
-    assert_eq!(text(&sheet, "circuit.left_power"), "0 W");
-    assert_eq!(text(&sheet, "circuit.current"), "12.5 to 25 A");
+fn an_overloaded_circuit_is_called_so_and_has_nothing_left() {
+    let of = |load: &str| sheet(&format!("voltage = \"120 V\"\nbreaker = \"15 A\"\nother_load = \"{load}\"\n"));
+    // 600 W at a power factor of a half: 10 A of the 12 A; 720 W: 12 A; 780 W: 13 A of 15 A; 970 W: 16.2 A; 1860 W: 15.5 A at the best.
+    for (load, verdict) in [
+        ("600 W", Verdict::Bears),
+        ("720 W", Verdict::Bears),
+        ("780 W", Verdict::PastTheLimit),
+        ("970 W", Verdict::MayBeOverloaded),
+        ("1860 W", Verdict::IsOverloaded),
+    ] {
+        let sheet = of(load);
+        assert_eq!(text(&sheet, "circuit.verdict"), verdict.words(), "{load}");
+        assert_eq!(sheet.figure("circuit.overloaded").is_some(), verdict != Verdict::Bears, "{load}");
+        assert_eq!(sheet.figure("circuit.left").is_some(), load == "600 W", "{load}");
+        assert!(!sheet.figures().iter().any(|figure| figure.id.starts_with("circuit.") && figure.text().starts_with("0\u{a0}")), "{load}");
+    }
+    // The share is told even above the whole: 16.17 A of 15 A.
+    assert_eq!(text(&of("970 W"), "circuit.share"), "54 to 108 %");
+}
+
+#[test]
+fn all_that_the_tank_file_names_is_counted_once() {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = Catalogue::read(
+        "pumps.toml",
+        "currency = \"USD\"\n[[pump]]\nmodel = \"M\"\nkind = \"round-fixed\"\nrated_flow = \"2000 L/h\"\noutlet = \"3 cm\"\npower = \"7 W\"\nsound = \"30 dB\"\n\
+         price = \"50 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"metal\"\n",
+    )
+    .unwrap();
+    let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\nnow = \"soft\"\n\
+                [home]\nvoltage = \"230 V\"\nother_load = \"100 W\"\n[skimmer]\npower = \"12 W\"\n[return]\nlift = \"1.2 m\"\nlength = \"1.6 m\"\nbore = \"21.2 mm\"\n\
+                pump_flow = \"3000 L/h\"\npump_head = \"3 m\"\npump_power = \"30 W\"\n\
+                [[pump]]\nname = \"a\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"30 cm\"\n[[pump]]\nname = \"b\"\nmodel = \"M\"\nwall = \"right\"\nheight = \"30 cm\"\n";
+    let tank = Tank::read("t.toml", text, &rules).unwrap();
+    let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+    // 100 + 30 + 12 + 2 × 7 W.
+    assert_eq!(self::text(&sheet, "circuit.load"), "156 W");
+    assert_eq!(self::text(&sheet, "circuit.voltage"), "230 V");
+    assert_eq!(self::text(&sheet, "circuit.breaker"), "15 A, assumed");
+    assert!(sheet.figure("circuit.breaker").unwrap().rules.contains(&"assumed.breaker".to_owned()));
 }
 
 #[test]

@@ -25,7 +25,7 @@ fn table(home: &str) -> Table {
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
          now = \"soft\"\n[home]\n{home}"
     );
-    let tank = Tank::read("t.toml", &tank).unwrap();
+    let tank = Tank::read("t.toml", &tank, &Rules::compiled_in().unwrap()).unwrap();
     Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &tank).unwrap().tables["cost_kinds"].clone()
 }
 

@@ -7,7 +7,7 @@ const PUMPS: &str = "currency = \"USD\"\n[[pump]]\nmodel = \"Weir\"\nkind = \"ro
 
 fn check_with(pumps: &str) -> Result<Fit, Error> {
     let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
-    let tank = Tank::read("t.toml", &format!("{HEAD}{pumps}")).unwrap();
+    let tank = Tank::read("t.toml", &format!("{HEAD}{pumps}"), &Rules::compiled_in().unwrap()).unwrap();
     check(&Rules::compiled_in().unwrap(), &catalogue, &tank).map(Option::unwrap)
 }
 
@@ -53,7 +53,13 @@ fn a_model_that_is_not_there_is_told_with_the_nearest() {
     let error = check_with(&hung("left", "Weri", "left", "30 cm", "50 %")).unwrap_err();
     assert!(error.to_string().contains("the catalogue has no `Weri`; did you mean `Weir`?"));
     let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
-    let problems = Tank::read_with("t.toml", &format!("{HEAD}{}", hung("left", "Weri", "left", "30 cm", "50 %")), &catalogue).unwrap_err();
+    let problems = Tank::read_with(
+        "t.toml",
+        &format!("{HEAD}{}", hung("left", "Weri", "left", "30 cm", "50 %")),
+        &Rules::compiled_in().unwrap(),
+        &catalogue,
+    )
+    .unwrap_err();
     assert_eq!(problems.len(), 1);
     assert_eq!(problems[0].help, ["did you mean `Weir`?"]);
 }

@@ -111,7 +111,7 @@ now = "soft"
 "#;
 
 fn sheet(fish: &str) -> Sheet {
-    let tank = Tank::read("check.toml", &format!("{TANK}{fish}")).unwrap();
+    let tank = Tank::read("check.toml", &format!("{TANK}{fish}"), &Rules::compiled_in().unwrap()).unwrap();
     Sheet::reckon(&rules(), &crate::Catalogue::empty(), &tank).unwrap()
 }
 

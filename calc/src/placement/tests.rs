@@ -10,7 +10,7 @@ fn tank(sand: &str) -> Tank {
     let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\nfill_line = \"3 cm\"\n{sand}\n[livestock]\nnow = \"soft\"\n"
     );
-    Tank::read("t.toml", &text).unwrap()
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
 fn model(flow: &str, outlet: Outlet) -> PumpModel {
@@ -26,6 +26,7 @@ fn model(flow: &str, outlet: Outlet) -> PumpModel {
         price: 100.0,
         wet_end_price: 20.0,
         stated_tank: None,
+        largest_pane: None,
         shaft: Shaft::Ceramic,
         battery_socket: false,
         works_in_a_team: false,

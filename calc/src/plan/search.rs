@@ -27,7 +27,8 @@ impl Limits {
     pub(super) fn of(task: &Task<'_>, wishes: &Wishes) -> Self {
         Limits {
             price: wishes.budget.map(|budget| budget.amount),
-            loud: wishes.noise.map(|noise| libm::pow(10.0, (noise.0 - task.pillow.high.0) / 10.0)),
+            // Where what hums beside the pumps is too loud already, next to nothing is left to them.
+            loud: wishes.noise.map(|noise| (libm::pow(10.0, (noise.0 - task.pillow.high.0) / 10.0) - task.hum).max(1e-30)),
             spare: wishes.spare,
             any_low: false,
         }

@@ -11,28 +11,41 @@ use crate::quantity::{Dimension, Money, Quantity, Rounding, Share, System};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
+use crate::sound;
 use crate::speeds::zones;
 use crate::stream::Stream;
-use crate::tank::{HungPump, Tank};
+use crate::tank::{Home, HungPump, Tank};
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    const TABLES: [&str; 5] = ["plan", "plan_best", "plan_ruled_out", "plan_capacity", "places"];
     if catalogue.pumps.is_empty() {
+        let why = format!(
+            "There is no pump to choose for {}: the catalogue is empty. Write the pumps that you can buy into pumps.toml.",
+            tank.name
+        );
+        for part in TABLES.iter().chain(&["plan_reasons"]) {
+            sheet.lack(part, &*why);
+        }
         return Ok(());
     }
     let task = Task::new(rules, catalogue, tank)?;
     let wishes = &tank.wishes;
-    put_wishes(sheet, wishes);
+    put_wishes(sheet, wishes, tank.home.price_in(catalogue.currency).is_some());
     let sets = task.best(wishes, rules.plan.best_sets)?;
     let Some(best) = sets.first() else {
         let blocked = task.blocked(wishes)?;
         let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
-        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.join(". ").as_str()));
+        let told = told.join(". ");
+        sheet.put(Figure::new("plan.blocked", "What blocks a pump plan", told.as_str()));
+        for part in TABLES {
+            sheet.lack(part, format!("No set of pumps of the catalogue suits {}. {told}.", tank.name));
+        }
         sheet.tables.insert("plan_reasons", reasons_table("What blocks a pump plan, and the nearest that would work", &blocked));
         return Ok(());
     };
     put_best(sheet, rules, catalogue, tank, best)?;
-    sheet.tables.insert("plan_best", best_table(catalogue, &sets));
+    sheet.tables.insert("plan_best", best_table(catalogue, &tank.home, &sets));
     sheet.tables.insert("plan_reasons", reasons_table("Why these pumps", &task.reasons(best, wishes)));
     let mut rows = Vec::new();
     for (at, model) in catalogue.pumps.iter().enumerate() {
@@ -43,17 +56,24 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             rows.push(Row { head: Cell::Words(model.model.clone()), cells });
         }
     }
+    if rows.is_empty() {
+        let why = format!("No model of the catalogue is ruled out for {}: each is in one of the sets above.", tank.name);
+        sheet.lack("plan_ruled_out", why);
+    }
     let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
     let caption = "What rules the other models out".to_owned();
-    sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption, heads, rows });
+    if !rows.is_empty() {
+        sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption, heads, rows });
+    }
     sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
     sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
     Ok(())
 }
 
-fn put_wishes(sheet: &mut Sheet, wishes: &Wishes) {
+fn put_wishes(sheet: &mut Sheet, wishes: &Wishes, energy_counts: bool) {
     let rank = match wishes.rank {
-        Rank::Cost => "what it costs over the years",
+        Rank::Cost if energy_counts => "what it costs over the years",
+        Rank::Cost => "what it costs over the years, its energy left out",
         Rank::Price => "its price",
         Rank::Quiet => "how quiet it is",
         Rank::Energy => "how little power it takes",
@@ -113,19 +133,23 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
         Figure::new("plan.setting_later", "What the pumps are set to later", settings(&best.later))
             .from(setting, &["flow.aim", "plan.flow_full"]),
     );
-    sheet.put(
-        Figure::new("plan.sound", "What arrives at the pillow at the setting for later", best.sound)
-            .from("levels at the setting, summed; in the open, and in a room full of cloth", &["plan.setting_later", "sound.pillow"])
-            .rule("sound.half_speed")
-            .rule("sound.lined_room")
-            .never_below(),
-    );
+    let sound = Figure::new("plan.sound", "What arrives at the pillow of all that hums, at the setting for later", best.sound)
+        .from(
+            "levels at the setting and of what else hums, summed; at the pillow",
+            &["plan.setting_later", "sound.counted", "sound.pillow"],
+        )
+        .rule("sound.half_speed")
+        .never_below();
+    sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
     sheet.put(Figure::new("plan.price", "Price of the plan's pumps", best.price).from("sum of the prices", &["plan.pumps"]));
-    let energy_counts = tank.home.currency == catalogue.currency;
+    let energy_counts = tank.home.price_in(catalogue.currency).is_some();
     let title = if energy_counts { "What the plan costs over the years" } else { "What the plan costs over the years, without its energy" };
     sheet.put(
         Figure::new("plan.cost", title, best.cost)
-            .from("price + energy × years + wet ends", &["plan.price", "plan.energy_cost"])
+            .from(
+                if energy_counts { "price + energy × years + wet ends" } else { "price + wet ends" },
+                if energy_counts { &["plan.price", "plan.energy_cost"] } else { &["plan.price"] },
+            )
             .rule("cost.years")
             .rule("cost.wet_end_interval")
             .never_below(),
@@ -258,21 +282,21 @@ pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
     }
 }
 
-fn best_table(catalogue: &Catalogue, sets: &[PumpSet]) -> Table {
+fn best_table(catalogue: &Catalogue, home: &Home, sets: &[PumpSet]) -> Table {
+    let energy_counts = home.price_in(catalogue.currency).is_some();
+    let title = if energy_counts { "What they cost over the years" } else { "What they cost over the years, without their energy" };
     let row = |(at, set): (usize, &PumpSet)| {
         let id = |key: &str| format!("plan_best.{}.{key}", at + 1);
         let mut cells = vec![
             Figure::new(id("price"), "Price of the pumps", set.price),
-            Figure::new(id("cost"), "What they cost over the years", set.cost)
-                .rule("cost.years")
-                .rule("cost.wet_end_interval")
-                .never_below(),
+            Figure::new(id("cost"), title, set.cost).rule("cost.years").rule("cost.wet_end_interval").never_below(),
             Figure::new(id("power"), "What they draw at the setting for later, at the most", set.power)
                 .rule("power.saving_made")
                 .never_below(),
-            Figure::new(id("sound"), "What arrives at the pillow", set.sound)
+            sound::rules_of(home)
+                .into_iter()
+                .fold(Figure::new(id("sound"), "What arrives at the pillow of all that hums", set.sound), Figure::rule)
                 .rule("sound.half_speed")
-                .rule("sound.lined_room")
                 .never_below(),
         ];
         if let Some(now) = &set.now {
@@ -281,7 +305,8 @@ fn best_table(catalogue: &Catalogue, sets: &[PumpSet]) -> Table {
         cells.push(Figure::new(id("later"), "Setting later", settings(&set.later)).from("flow wanted ÷ flow at full", &["flow.aim"]));
         Row { head: Cell::Words(set_words(catalogue, &set.models)), cells: cells.into_iter().map(Cell::Figure).collect() }
     };
-    let heads = ["Pumps", "Price", "Cost over the years", "Power", "At the pillow", "Setting now", "Setting later"];
+    let cost = if energy_counts { "Cost over the years" } else { "Cost over the years, without energy" };
+    let heads = ["Pumps", "Price", cost, "Power", "At the pillow", "Setting now", "Setting later"];
     Table {
         id: "plan_best",
         caption: "The best sets of pumps for this tank, the best one first".to_owned(),
@@ -378,7 +403,7 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
         title: format!("Where the pumps of the plan hang in {}, to scale", tank.name),
         description: format!("The tank from above and from the front. {}. Each stream widens until it meets the glass.", told.join("; ")),
         length: tank.glass.plan.length() - panes,
-        width: tank.glass.plan.width() - panes,
+        width: tank.glass.plan.width() - panes - tank.chamber_depth(),
         water: tank.glass.water_height(),
         sand: tank.sand.map_or_else(Length::default, |sand| sand.depth),
         streams,

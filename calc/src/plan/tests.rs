@@ -18,7 +18,7 @@ fn tank(length: f64, now: &str, later: &str) -> Tank {
     let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length} m\"\nwidth = \"{width} m\"\nheight = \"{height} m\"\npane = \"6 mm\"\nfill_line = \"2 cm\"\n[sand]\ndepth = \"2 cm\"\ngrain = \"1 mm\"\n[livestock]\nnow = \"{now}\"\nlater = \"{later}\"\n"
     );
-    Tank::read("t.toml", &text).unwrap()
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
 fn pump(at: usize, litres: f64, lowest: f64, exit: f64, price: f64, watts_per_thousand: f64, sound: f64) -> PumpModel {
@@ -38,6 +38,7 @@ fn pump(at: usize, litres: f64, lowest: f64, exit: f64, price: f64, watts_per_th
         price: libm::rint(price),
         wet_end_price: libm::rint(price / 4.0),
         stated_tank: None,
+        largest_pane: None,
         shaft: Shaft::Ceramic,
         battery_socket: false,
         works_in_a_team: false,
@@ -138,7 +139,7 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         power += draw.si();
         levels.push(sound::at_setting(pump.sound, Share(*setting), rules.sound.half_speed.low).unwrap());
     }
-    let pillow = sound::at_pillow(&levels, tank.home.pillow, rules.sound.lined_room).unwrap().high.0;
+    let pillow = sound::at_pillow_of(&tank.home, &levels, &rules.sound).unwrap().high.0;
     let spare = pumps.len() > 1 && total - fouled.iter().fold(0.0, |most: f64, one| most.max(*one)) >= least_now * (1.0 - 1e-9);
     if wishes.budget.is_some_and(|budget| price > budget.amount)
         || wishes.noise.is_some_and(|noise| pillow > noise.0 + 1e-7)

@@ -9,8 +9,12 @@ fn watts(value: f64) -> Power {
 
 fn sheet(tank: &str) -> Sheet {
     let head = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\nnow = \"soft\"\n";
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &format!("{head}{tank}")).unwrap())
-        .unwrap()
+    Sheet::reckon(
+        &Rules::compiled_in().unwrap(),
+        &crate::Catalogue::empty(),
+        &Tank::read("t.toml", &format!("{head}{tank}"), &Rules::compiled_in().unwrap()).unwrap(),
+    )
+    .unwrap()
 }
 
 fn text(sheet: &Sheet, id: &str) -> String {

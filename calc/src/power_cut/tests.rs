@@ -49,7 +49,7 @@ fn rules() -> Rules {
 }
 
 fn sheet(tank: &str) -> Sheet {
-    let (rules, tank) = (rules(), Tank::read("tank.toml", tank).unwrap());
+    let (rules, tank) = (rules(), Tank::read("tank.toml", tank, &rules()).unwrap());
     Sheet::reckon(&rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
 }
 
@@ -185,7 +185,7 @@ fn tank(name: &str, glass: &str, rest: &str) -> String {
     format!("name = \"{name}\"\nglass = {{ {glass} }}\n{rest}\n")
 }
 
-const CUT_PUMP: &str = "pump = [{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"30 cm\" }]\n";
+const CUT_PUMP: &str = "pump = [{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"20 cm\" }]\n";
 
 /// It was told "enough: yes", and the first jug after 27 h, while ten fish had little more than an hour.
 #[test]
@@ -332,7 +332,7 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
                                 "livestock = {{ now = \"{kind}\" }}\nwater = {{ temperature = \"{degrees}\" }}\n{fish}{backup}{CUT_PUMP}"
                             ),
                         );
-                        let tank = Tank::read("grid.toml", &text).unwrap();
+                        let tank = Tank::read("grid.toml", &text, &rules).unwrap();
                         let chain = Chain::new(&rules, &tank).unwrap();
                         let backup = Backup::of(&chain, &tank, &catalogue).unwrap();
                         let running = backup.running();

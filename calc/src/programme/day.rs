@@ -6,13 +6,13 @@ use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
-use crate::power;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
 use crate::turnover;
+use crate::{plan, power};
 
 /// What a programme needs to know of a pump that hangs in a tank.
 #[derive(Debug, Clone, PartialEq)]
@@ -195,21 +195,36 @@ fn longest(holds: &[bool]) -> Time {
     Time::from_si(f64::from(minutes) * 60.0)
 }
 
-/// Adds the figures of this topic, `programme.…`, for a tank with pumps.
+/// Adds the figures of this topic, `programme.…`, for the tank's pumps, or where it has none for those of its plan; and `lights.hours`.
 ///
 /// # Errors
 /// As [`Day::of`], [`sound::at_pillow`] and [`turnover::turnover`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let lights = super::Lights::of(tank, &rules.programme);
+    let assumed = if tank.lights.is_some() { "" } else { ", assumed" };
+    sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}{assumed}", lights.on, lights.off))));
+    let planned;
+    let (tank, whose) = if !tank.pumps.is_empty() {
+        (tank, if tank.programme.is_empty() { "suggested for its pumps" } else { "from its file" })
+    } else {
+        planned = Tank { pumps: plan::hung(rules, catalogue, tank)?, ..tank.clone() };
+        (&planned, "suggested for the pumps of the plan")
+    };
     let pumps = hung(tank, catalogue);
     if pumps.is_empty() {
+        let why = format!(
+            "{} has no pumps, and no plan that would give it some, so there is no day to show. Write a table [[pump]] into its file for each \
+             pump that hangs in it.",
+            tank.name
+        );
+        for part in ["programme", "programme_day", "programme_pumps", "programme_turnover"] {
+            sheet.lack(part, &*why);
+        }
         return Ok(());
     }
     let programme = super::of(rules, catalogue, tank)?;
     let day = Day::of(&programme, &pumps, rules)?;
-    let whose = if tank.programme.is_empty() { "suggested here" } else { "from the tank file" };
     sheet.put(Figure::new("programme.whose", "Where the programme comes from", whose));
-    let lights = super::Lights::of(tank, &rules.programme);
-    sheet.put(Figure::new("programme.lights", "When the lights are on", Value::Words(format!("{} to {}", lights.on, lights.off))));
 
     let volume = super::counted(rules, tank);
     flow_figures(sheet, rules, tank, &day, volume)?;
@@ -278,6 +293,9 @@ fn energy_figures(sheet: &mut Sheet, tank: &Tank, day: &Day) -> Result<(), Error
     Ok(())
 }
 
+/// What is said of a night that is quiet enough.
+pub const KEEPS_TO_THE_LIMIT: &str = "keeps to the limit";
+
 fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps: &[Runner]) -> Result<(), Error> {
     let from = ClockTime::after_midnight(rules.programme.night);
     let minutes = (rules.programme.night_lasts.si() / 60.0) as u16;
@@ -287,25 +305,32 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
             .rule("programme.night")
             .rule("programme.night_lasts"),
     );
-    let Some(levels) = day.night_levels(pumps, from, minutes, rules)? else { return Ok(()) };
+    let pumps = day.night_levels(pumps, from, minutes, rules)?;
+    let beside: Vec<_> = sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level).collect();
+    if pumps.is_none() && beside.is_empty() {
+        let why = format!("By its programme no pump of {} runs at night, so none is heard at the pillow.", tank.name);
+        for part in ["programme.night_level", "programme.night_level_says", "programme.night_peak", "programme.night_peak_says"] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    }
     let kinds = [
         ("level", "Sound at the pillow over the night, on average", "night_level"),
         ("peak", "Sound at the pillow in the loudest minute of the night", "night_peak"),
     ];
-    for ((key, title, limit), level) in kinds.into_iter().zip(levels) {
-        let at_pillow = sound::at_pillow(&[level], tank.home.pillow, rules.sound.ordinary_room)?;
-        sheet.put(
-            Figure::new(format!("programme.night_{key}"), title, at_pillow)
-                .from("level of all pumps at their settings, at the pillow: in the open to in a room with little cloth", &["sound.pillow"])
-                .rule("sound.half_speed")
-                .rule("sound.ordinary_room")
-                .rule("programme.night")
-                .rule("programme.night_lasts")
-                .never_below(),
-        );
+    for (at, (key, title, limit)) in kinds.into_iter().enumerate() {
+        let levels: Vec<_> = pumps.iter().map(|levels| levels[at]).chain(beside.iter().copied()).collect();
+        let at_pillow = sound::at_pillow_of(&tank.home, &levels, &rules.sound)?;
+        let figure = Figure::new(format!("programme.night_{key}"), title, at_pillow)
+            .from("levels of the pumps at their settings and of what else hums, summed; at the pillow", &["sound.counted", "sound.pillow"])
+            .rule("sound.half_speed")
+            .rule("programme.night")
+            .rule("programme.night_lasts")
+            .never_below();
+        sheet.put(sound::rules_of(&tank.home).into_iter().fold(figure, Figure::rule));
         let allowed = if limit == "night_level" { rules.sound.night_level } else { rules.sound.night_peak };
         let words = if at_pillow.high.0 <= allowed.0 {
-            "keeps to the limit"
+            KEEPS_TO_THE_LIMIT
         } else if at_pillow.low.0 > allowed.0 {
             "is above the limit"
         } else {

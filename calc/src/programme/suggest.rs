@@ -36,7 +36,7 @@ impl Needs {
             flow: Band { low: turnover::flow(volume, band.low)?, high: turnover::flow(volume, band.high)? },
             aim: turnover::flow(volume, rules.turnover.aimed_at(tank.now))?,
             lights: Lights::of(tank, &rules.programme),
-            bedroom: tank.home.pillow < rules.programme.bedroom,
+            bedroom: tank.home.pillow < rules.programme.bedroom && !tank.home.door,
         })
     }
 }

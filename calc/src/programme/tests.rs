@@ -68,13 +68,13 @@ fn catalogue() -> Catalogue {
 
 /// A tank with the given stretches and feedings.
 fn tank(programme: &str) -> Result<Tank, Vec<Problem>> {
-    Tank::read("tank.toml", &format!("{TANK}{programme}"))
+    Tank::read("tank.toml", &format!("{TANK}{programme}"), &Rules::compiled_in().unwrap())
 }
 
 /// What a reader is told: the marked text, the sentence and the help of each problem.
 fn told(programme: &str) -> Vec<(String, String)> {
     let text = format!("{TANK}{programme}");
-    let problems = match Tank::read("tank.toml", &text) {
+    let problems = match Tank::read("tank.toml", &text, &Rules::compiled_in().unwrap()) {
         Ok(tank) => check("tank.toml", &tank, &catalogue(), &rules().programme),
         Err(problems) => problems,
     };

@@ -94,6 +94,7 @@ pub const UNITS: &[Unit] = &[
     unit_of(Kind::DynamicViscosity, "mPa s", 1e-3, &["mpa s"]),
     unit_of(Kind::Stress, "Pa", 1.0, &["pa"]),
     unit_of(Kind::Stress, "kPa", 1e3, &["kpa"]),
+    unit_of(Kind::Stress, "MPa", 1e6, &["mpa"]),
     unit_of(Kind::FloorLoad, "kg/m²", 1.0, &["kg/m2", "kg/m²"]),
     unit_of(Kind::FloorLoad, "lb/sq ft", POUND / (144.0 * INCH * INCH), &["lb/sq ft", "lb/ft2", "lb/ft²"]),
     unit_of(Kind::Power, "W", 1.0, &["w", "watt", "watts"]),

@@ -26,7 +26,11 @@ fn sheet(lift: &str) -> Result<Sheet, Error> {
          [sump]\nwater = \"40 L\"\n[return]\nlift = \"{lift}\"\nlength = \"1.6 m\"\nbore = \"21.2 mm\"\nelbows = 3\npump_flow = \"3000 L/h\"\n\
          pump_head = \"3 m\"\npump_power = \"30 W\"\n"
     );
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &tank).unwrap())
+    Sheet::reckon(
+        &Rules::compiled_in().unwrap(),
+        &crate::Catalogue::empty(),
+        &Tank::read("t.toml", &tank, &Rules::compiled_in().unwrap()).unwrap(),
+    )
 }
 
 fn si(sheet: &Sheet, id: &str) -> f64 {

@@ -1,7 +1,9 @@
 //! One figure.
 
+use crate::assumed;
 use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
+use crate::tank::Tank;
 
 /// What a figure says.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +46,9 @@ impl From<&str> for Value {
     }
 }
 
+/// What stands behind a value that the tank file leaves out.
+pub const ASSUMED: &str = ", assumed";
+
 /// One reckoned quantity, and where it came from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figure {
@@ -65,6 +70,8 @@ pub struct Figure {
     pub inputs: Vec<String>,
     /// The rules that went in.
     pub rules: Vec<String>,
+    /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told wherever it is printed.
+    pub assumed: bool,
 }
 
 impl Figure {
@@ -80,6 +87,7 @@ impl Figure {
             formula: "",
             inputs: Vec::new(),
             rules: Vec::new(),
+            assumed: false,
         }
     }
 
@@ -93,6 +101,17 @@ impl Figure {
     /// A rule that went in.
     pub fn rule(mut self, id: &str) -> Self {
         self.rules.push(id.to_owned());
+        self
+    }
+
+    /// A value of the tank file: marked as assumed, with the rule it then comes from, where the file leaves `key` out.
+    ///
+    /// - `key`: one of [`assumed::KEYS`](crate::assumed::KEYS)
+    pub fn assumes(mut self, tank: &Tank, key: &str) -> Self {
+        if tank.assumed.contains(&key) {
+            self.assumed = true;
+            self.rules.extend(assumed::rule_of(key).map(str::to_owned));
+        }
         self
     }
 
@@ -128,12 +147,13 @@ impl Figure {
         }
     }
 
-    /// The printed words in both systems, as plain text.
+    /// The printed words in both systems, as plain text; a value that was assumed says so.
     pub fn text(&self) -> String {
-        match (&self.value, self.shown()) {
+        let text = match (&self.value, self.shown()) {
             (Value::Words(words), _) => words.clone(),
             (_, Some(shown)) => shown.to_string(),
             (_, None) => String::new(),
-        }
+        };
+        if self.assumed { text + ASSUMED } else { text }
     }
 }

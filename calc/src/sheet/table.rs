@@ -16,17 +16,18 @@ pub struct Table {
 }
 
 impl Table {
-    pub(super) fn figures_mut(&mut self) -> impl Iterator<Item = &mut Figure> {
-        let cells = self.rows.iter_mut().flat_map(|row| std::iter::once(&mut row.head).chain(&mut row.cells));
+    /// The figures in its cells, row by row.
+    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
+        let cells = self.rows.iter().flat_map(|row| std::iter::once(&row.head).chain(&row.cells));
         cells.filter_map(|cell| match cell {
             Cell::Figure(figure) => Some(figure),
             Cell::Words(_) => None,
         })
     }
 
-    /// The figures in its cells, row by row.
-    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
-        let cells = self.rows.iter().flat_map(|row| std::iter::once(&row.head).chain(&row.cells));
+    /// The same, to be changed.
+    pub(super) fn figures_mut(&mut self) -> impl Iterator<Item = &mut Figure> {
+        let cells = self.rows.iter_mut().flat_map(|row| std::iter::once(&mut row.head).chain(&mut row.cells));
         cells.filter_map(|cell| match cell {
             Cell::Figure(figure) => Some(figure),
             Cell::Words(_) => None,

@@ -6,13 +6,21 @@ fn metres(value: f64) -> Length {
     Length::from_si(value)
 }
 
-fn sheet(pillow: &str) -> Sheet {
-    let tank = format!(
+fn tank(rest: &str) -> Tank {
+    let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\n\
-         now = \"soft\"\n[home]\npillow = \"{pillow}\"\n"
+         now = \"soft\"\n{rest}\n"
     );
-    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &Tank::read("t.toml", &tank).unwrap()).unwrap()
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
+
+fn sheet(rest: &str) -> Sheet {
+    Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &tank(rest)).unwrap()
+}
+
+/// A return pump of 38 dB; the overflow comes with it.
+const RETURN: &str = "[return]\nlift = \"1.2 m\"\nlength = \"1.6 m\"\nbore = \"21.2 mm\"\nelbows = 3\npump_flow = \"3000 L/h\"\npump_head = \"3 m\"\n\
+                      pump_power = \"30 W\"\nsound = \"38 dB\"\n";
 
 fn text(figure: &Figure) -> String {
     figure.text().replace('\u{a0}', " ")
@@ -20,7 +28,7 @@ fn text(figure: &Figure) -> String {
 
 #[test]
 fn levels_at_the_pillow_are_rounded_up_and_limits_down() {
-    let sheet = sheet("3 m");
+    let sheet = sheet("[home]\npillow = \"3 m\"");
     // By hand: 20 log 3 = 9.54 dB fall in the open. 16π/10 m² = 5.027, + 1/9 = 5.138, 10 log = 7.11 dB louder than at one metre.
     assert_eq!(text(sheet.figure("sound.fall_open").unwrap()), "9 dB");
     let Cell::Figure(open) = &sheet.tables["sound_pillow"].rows[3].cells[0] else { panic!("a cell of words") };
@@ -84,13 +92,21 @@ proptest! {
 
     #[test]
     fn the_limit_at_one_metre_just_keeps_the_pillow_within_the_night_level(pillow in 0.3..20.0, absorption in 1.0..100.0) {
-        let absorption = Band { low: Area::from_si(absorption), high: Area::from_si(absorption * 2.0) };
-        let fall = -in_room(SoundLevel(0.0), metres(1.0), metres(pillow), absorption.low).unwrap().0;
+        let rules = SoundRules {
+            ordinary_room: Band { low: Area::from_si(absorption), high: Area::from_si(absorption * 2.0) },
+            ..Rules::compiled_in().unwrap().sound
+        };
+        let fall = -in_room(SoundLevel(0.0), metres(1.0), metres(pillow), rules.ordinary_room.low).unwrap().0;
         if fall <= -50.0 {
             return Ok(());
         }
-        let arrived = at_pillow(&[SoundLevel(30.0 + fall)], metres(pillow), absorption).unwrap();
+        let home = Home { pillow: metres(pillow), ..tank("").home };
+        let arrived = at_pillow_of(&home, &[SoundLevel(30.0 + fall)], &rules).unwrap();
         prop_assert!((arrived.high.0 - 30.0).abs() < 1e-9 && arrived.low <= arrived.high);
+        // A shut door keeps at the least so much out, at the most so much.
+        let shut = at_pillow_of(&Home { door: true, ..home }, &[SoundLevel(30.0 + fall)], &rules).unwrap();
+        prop_assert!((arrived.high.0 - shut.high.0 - rules.door.low.0).abs() < 1e-9);
+        prop_assert!((arrived.low.0 - shut.low.0 - rules.door.high.0).abs() < 1e-9);
     }
 }
 
@@ -101,4 +117,53 @@ fn each_halving_of_the_speed_takes_the_same_off() {
     assert!((at(0.5) - 30.0).abs() < 1e-12);
     assert!((at(0.25) - 24.0).abs() < 1e-12);
     assert!(at_setting(SoundLevel(36.0), crate::quantity::Share(0.0), SoundLevel(6.0)).is_err());
+}
+
+#[test]
+fn what_hums_beside_the_pumps_takes_its_part_of_the_limit() {
+    // At 1 m in a room with little cloth: 1 + 16π/5 = 11.05, 10 log = 10.43 dB more, so 30 − 10.43 = 19.57 dB are allowed. A return pump
+    // of 38 dB and an overflow of 35 dB make 10 log(10^3.8 + 10^3.5) = 39.76 dB: far too much.
+    let here = sheet(&format!("{RETURN}[home]\npillow = \"1 m\""));
+    assert_eq!(text(here.figure("sound.beside").unwrap()), "40 dB");
+    assert!(text(here.figure("sound.beside_says").unwrap()).starts_with("is more than"));
+    assert!(here.figure("sound.left").is_none() && here.lacking("sound.left").is_some());
+    assert_eq!(text(here.figure("sound.counted").unwrap()), "the pumps in the tank, the return pump and the overflow");
+    // 20 m away, in a room full of cloth, behind a door: 1/400 + 16π/10 = 5.029, 10 log = 7.01 dB; 12 dB stay behind the door: 34.99 dB.
+    let away = "[home]\npillow = \"20 m\"\nroom = \"full_of_cloth\"\ndoor = true";
+    assert_eq!(text(sheet(away).figure("sound.limit").unwrap()), "34 dB");
+    // A pump of 30 dB, without an overflow in an all-in-one tank, leaves 10 log(10^3.499 − 10^3) = 33.33 dB.
+    let quiet = format!("[rear_chamber]\ndepth = \"8 cm\"\n{}{away}", RETURN.replace("38 dB", "30 dB"));
+    assert_eq!(text(sheet(&quiet).figure("sound.left").unwrap()), "33 dB");
+    assert_eq!(
+        text(sheet("").figure("sound.counted").unwrap()),
+        "nothing but the pumps in the tank: the tank file has no return pump and no skimmer"
+    );
+}
+
+#[test]
+fn plan_fit_and_programme_hear_the_same_home() {
+    let catalogue = crate::Catalogue::read(
+        "pumps.toml",
+        "currency = \"USD\"\n[[pump]]\nmodel = \"M\"\nkind = \"round-fixed\"\nrated_flow = \"2400 L/h\"\noutlet = \"34 mm\"\npower = \"7 W\"\nsound = \"31 dB\"\n\
+         price = \"50 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"metal\"\n",
+    )
+    .unwrap();
+    let rules = Rules::compiled_in().unwrap();
+    let pump = "[[pump]]\nname = \"a\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"30 cm\"\n";
+    for home in ["", "room = \"full_of_cloth\"", "door = true", "room = \"full_of_cloth\"\ndoor = true"] {
+        // A pump with one speed, that never rests, is as loud in the check of it as in its night, and as near to the limit.
+        let tank = tank(&format!("{RETURN}{pump}[home]\npillow = \"4 m\"\n{home}"));
+        let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+        let text = |id: &str| text(sheet.figure(id).unwrap());
+        assert_eq!(text("fit.sound"), text("programme.night_level"), "{home}");
+        assert_eq!(text("fit.sound"), text("programme.night_peak"), "{home}");
+        let levels = [SoundLevel(31.0), SoundLevel(38.0), rules.sound.overflow];
+        let heard = at_pillow_of(&tank.home, &levels, &rules.sound).unwrap();
+        let fit = crate::fit::check(&rules, &catalogue, &tank).unwrap().unwrap();
+        assert!((fit.sound.high.0 - heard.high.0).abs() < 1e-9 && (fit.sound.low.0 - heard.low.0).abs() < 1e-9, "{home}");
+        // The limit is what would just keep to the night level there.
+        let crate::sheet::Value::One(limit) = sheet.figure("sound.limit").unwrap().value else { panic!("no level") };
+        let at_limit = at_pillow_of(&tank.home, &[SoundLevel(limit.si)], &rules.sound).unwrap();
+        assert!((at_limit.high.0 - rules.sound.night_level.0).abs() < 1e-9, "{home}");
+    }
 }

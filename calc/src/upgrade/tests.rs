@@ -18,12 +18,14 @@ fn dollars(amount: f64) -> Money {
 }
 
 fn tank(later: &str, models: &[&str]) -> Tank {
-    let hung = models.iter().map(|model| format!("[[pump]]\nname = \"a\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n"));
+    let named = models.iter().zip(["a", "b", "c"]);
+    let hung =
+        named.map(|(model, name)| format!("[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n"));
     let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\nnow = \"soft\"\nlater = \"{later}\"\n{}",
         hung.collect::<String>()
     );
-    Tank::read("t.toml", &text).unwrap()
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
 #[test]

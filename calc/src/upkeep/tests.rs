@@ -69,8 +69,12 @@ fn a_pump_has_lost_the_allowance_when_the_bath_is_due() {
 fn workings_reckoned_by_hand_are_the_figures() {
     let tank = "name = \"Check\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                 [livestock]\nnow = \"soft\"\n";
-    let sheet =
-        Sheet::reckon(&Rules::compiled_in().unwrap(), &crate::Catalogue::empty(), &crate::Tank::read("check.toml", tank).unwrap()).unwrap();
+    let sheet = Sheet::reckon(
+        &Rules::compiled_in().unwrap(),
+        &crate::Catalogue::empty(),
+        &crate::Tank::read("check.toml", tank, &Rules::compiled_in().unwrap()).unwrap(),
+    )
+    .unwrap();
     for id in ["upkeep_citric_acid", "upkeep_citric_scale"] {
         let working = &sheet.workings[id];
         let crate::sheet::Value::One(figure) = sheet.figure(working.answer).unwrap().value else { panic!("{id}: no quantity") };

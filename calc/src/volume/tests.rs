@@ -136,3 +136,68 @@ proptest! {
         prop_assert!((tank(2.0).filled().si() / tank(1.0).filled().si() - 8.0).abs() < 1e-9);
     }
 }
+
+fn tank(rest: &str) -> Tank {
+    let text = format!(
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"62 cm\"\nwidth = \"52 cm\"\nheight = \"41 cm\"\npane = \"1 cm\"\nbraced = true\n{rest}\n\
+         [livestock]\nnow = \"soft\"\n"
+    );
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
+}
+
+fn litres(sheet: &Sheet, id: &str) -> f64 {
+    match sheet.figure(id).unwrap().value {
+        crate::sheet::Value::One(quantity) => quantity.si * 1e3,
+        ref other => panic!("{id} is {other:?}"),
+    }
+}
+
+#[test]
+fn the_water_of_a_rear_chamber_is_part_of_the_system_and_not_of_the_display() {
+    let rules = Rules::compiled_in().unwrap();
+    let reckon = |rest: &str| Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank(rest)).unwrap();
+    // Inside 60 × 50 × 40 cm: 120 L. A chamber of 10 cm: 60 × 10 × 40 cm = 24 L. Sand of 5 cm on 60 × 40 cm, 40 % of it water: 7.2 L.
+    let rest = "[rear_chamber]\ndepth = \"10 cm\"\n[sand]\ndepth = \"5 cm\"\ngrain = \"1 mm\"\n[sump]\nwater = \"10 L\"";
+    let sheet = reckon(rest);
+    for (id, want) in [
+        ("tank.filled", 120.0),
+        ("tank.rear_chamber", 24.0),
+        ("tank.display_gross", 96.0),
+        ("tank.sand", 7.2),
+        ("tank.water", 88.8),
+        ("tank.system", 122.8),
+        ("tank.counted", 88.8),
+    ] {
+        assert!((litres(&sheet, id) - want).abs() < 1e-9, "{id} is {}", litres(&sheet, id));
+    }
+    let with_gross = tank(rest);
+    let with_gross = Tank { counts: crate::tank::Counts::Gross, ..with_gross };
+    let gross = Sheet::reckon(&rules, &crate::Catalogue::empty(), &with_gross).unwrap();
+    assert!((litres(&gross, "tank.counted") - 96.0).abs() < 1e-9);
+    // The chamber's water weighs as much as any other: the mass is that of the tank without the false wall, but for less sand.
+    let (with, without) = (reckon("[rear_chamber]\ndepth = \"10 cm\""), reckon(""));
+    assert!((litres(&with, "mass.total") - litres(&without, "mass.total")).abs() < 1e-6);
+    assert!(without.figure("tank.rear_chamber").is_none() && without.lacking("tank.rear_chamber").is_some());
+}
+
+#[test]
+fn acrylic_panes_weigh_less_than_half_of_glass() {
+    let rules = Rules::compiled_in().unwrap();
+    let mass = |tank: &Tank| litres(&Sheet::reckon(&rules, &crate::Catalogue::empty(), tank).unwrap(), "mass.glass") / 1e3;
+    let glass = tank("");
+    // Base 62 × 52 × 1 cm and walls (62 × 52 − 60 × 50) × 40 cm: 3224 + 8960 = 12 184 cm³, at 2.5 and at 1.19 g/cm³.
+    assert!((mass(&glass) - 30.46).abs() < 1e-9);
+    let acrylic = Tank { material: Material::Acrylic, ..glass };
+    assert!((mass(&acrylic) - 14.498_96).abs() < 1e-9);
+}
+
+#[test]
+fn a_false_wall_cuts_a_strip_off_every_shape() {
+    let strip = |plan, depth: f64| Glass::new(plan, metres(0.5), metres(0.01), metres(0.0)).unwrap().back_strip(metres(depth)).si();
+    let cylinder = Plan::Cylinder { diameter: metres(0.52) };
+    // A false wall through the middle halves a circle of 25 cm radius; one at half its radius leaves r² (π/3 − √3/4) behind it.
+    assert!((strip(cylinder, 0.25) - PI * 0.0625 / 2.0).abs() < 1e-12);
+    assert!((strip(cylinder, 0.125) - 0.0625 * (PI / 3.0 - 3.0_f64.sqrt() / 4.0)).abs() < 1e-12);
+    // Half of a hexagon of 50 cm from pane to pane: √3/2 × 0.25 ÷ 2 m².
+    assert!((strip(Plan::Hexagon { across: metres(0.52) }, 0.25) - 3.0_f64.sqrt() / 16.0).abs() < 1e-12);
+}

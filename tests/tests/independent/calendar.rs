@@ -55,7 +55,7 @@ const TANK: &str = "name = \"Reef; of 水槽, no. 1 \\\\ with a name so long tha
 #[test]
 fn another_library_reads_the_calendar_and_finds_what_was_written() {
     let rules = Rules::compiled_in().unwrap();
-    let tank = Tank::read("tank.toml", TANK).unwrap();
+    let tank = Tank::read("tank.toml", TANK, &Rules::compiled_in().unwrap()).unwrap();
     let text = calendar(&rules, &tank, date("20260131"));
     for line in text.split("\r\n") {
         assert!(line.len() <= 75, "{line}");

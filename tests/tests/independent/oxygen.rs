@@ -2,10 +2,11 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::oxygen;
-use reckoner_calc::quantity::{Dimension, Salinity};
+use reckoner_calc::oxygen::{PowerCut, Until};
+use reckoner_calc::quantity::{Dimension, Salinity, Share};
 use reckoner_calc::tank::Water;
 use reckoner_tests::{assert_printed, assert_within, independent};
-use uom::si::f64::{Mass, Power};
+use uom::si::f64::{Length, Mass, MassConcentration, MassRate, Power, Volume, VolumeRate};
 use uom::si::molality::mole_per_kilogram;
 
 use crate::seawater::celsius;
@@ -97,5 +98,47 @@ fn numpy_surface_renewal_with_the_constant_of_read_2012() {
             1.3e-4 * want,
             "a quarter of the 0.05 % between the viscosities",
         );
+    }
+}
+
+#[test]
+fn a_sealed_tank_runs_out_when_numpy_says_so() {
+    for row in independent("oxygen_night").rows() {
+        let start = MassConcentration::from_si(6.6586785e-3);
+        let cut = PowerCut {
+            water: Volume::from_si(row.number("water_L") * 1e-3),
+            saturation: start,
+            start,
+            demand: MassRate::from_si(row.number("area_m2") * row.number("flux_mmol_m2_h") * 31.9988e-6 / 3600.0),
+            exchange: VolumeRate::from_si(0.0),
+        };
+        assert_printed("demand, mg/h", cut.demand.si() * 3600e6, row.text("demand_mg_h"));
+        let Until::Reached(time) = cut.until(MassConcentration::from_si(row.number("level_mg_L") * 1e-3)).unwrap() else { panic!("never") };
+        let want = row.number("hours");
+        assert_within(
+            "hours",
+            time.si() / 3600.0,
+            want,
+            3e-7 * want,
+            "eight printed digits of the saturation, a difference of which counts",
+        );
+    }
+}
+
+#[test]
+fn bubbles_and_falling_water_bring_what_numpy_says() {
+    let rules = rules();
+    for row in independent("oxygen_air").rows() {
+        if row.text("what") == "fall" {
+            let taken =
+                oxygen::taken_up_in_a_fall(Length::from_si(row.number("height_m")), celsius(row.number("degrees")), &rules.oxygen).unwrap();
+            assert_printed("r of a fall", 1.0 / (1.0 - taken.0), row.text("r"));
+        } else {
+            let air = VolumeRate::from_si(row.number("air_L_h") * 1e-3 / 3600.0);
+            let depth = Length::from_si(row.number("depth_m"));
+            let exchange = oxygen::bubbles(air, depth, Share(row.number("share_per_m")), celsius(26.0), &rules).unwrap();
+            let want = row.number("exchange_1_h");
+            assert_within(row.text("what"), exchange.si() * 3600.0 / 0.25, want, 1e-3 * want, "another fit to the oxygen in fresh water");
+        }
     }
 }

@@ -1,11 +1,12 @@
-//! Oxygen: the figures that the papers print about themselves.
+//! Oxygen: `tests/published/oxygen_night.csv`, and the figures that the papers print about themselves.
 
 use reckoner_calc::Rules;
 use reckoner_calc::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
 use reckoner_calc::tank::Water;
-use reckoner_tests::{assert_printed, assert_within};
-use uom::si::f64::Mass;
+use reckoner_calc::turnover::{Livestock, Stock};
+use reckoner_tests::{assert_printed, assert_within, published};
+use uom::si::f64::{Area, Mass, MassRate};
 use uom::si::molality::mole_per_kilogram;
 
 use crate::seawater::celsius;
@@ -43,4 +44,62 @@ fn clarke_johnston_1999_abstract() {
     // Thirty-two times the mass is exactly sixteen times the breathing when the exponent is 0.80.
     let growth = millimoles_an_hour(320.0, 25.0, &rules) / millimoles_an_hour(10.0, 25.0, &rules);
     assert_within("exponent of mass", growth, 16.0, 1e-9, "the exponent is given as 0.80");
+}
+
+/// A rate by carbon as its source prints it, in milligrams of oxygen: one mole of oxygen for one of carbon.
+fn milligrams_by_area(what: &str) -> f64 {
+    let oxygen = 31.9988;
+    for row in published("oxygen_night").rows() {
+        if row.text("what") == what {
+            return match row.text("unit") {
+                "mmol O2 m-2 d-1" => row.number("value") / 24.0 * oxygen,
+                "g C m-2 d-1" => row.number("value") / 12.011 * 1e3 / 24.0 * oxygen,
+                "umol C cm-2 h-1" => row.number("value") * 10.0 * oxygen,
+                unit => panic!("{unit}"),
+            };
+        }
+    }
+    panic!("no row {what}")
+}
+
+fn milligrams(rate: MassRate) -> f64 {
+    rate.si() * 3600.0 * 1e6
+}
+
+#[test]
+fn a_reef_its_sand_and_its_rock_take_up_what_was_measured() {
+    let rules = rules().oxygen;
+    let (there, metre) = (rules.night_temperature, Area::from_si(1.0));
+    let slope = milligrams(oxygen::reef(metre, there, &rules).unwrap());
+    assert_within("reef slope", slope, milligrams_by_area("reef slope"), 1e-6 * slope, "the same rate");
+    let sand = oxygen::sand_and_rock_breathing(metre, Mass::default(), there, &rules).unwrap();
+    assert_within("sand, usual", milligrams(sand.low), milligrams_by_area("sand usual"), 1e-6, "the same rate");
+    assert_within("sand, fed", milligrams(sand.high), milligrams_by_area("sand fed"), 1e-6, "the same rate");
+    let rock = oxygen::sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there, &rules).unwrap();
+    let by_area = |rate: MassRate, surface: Area| milligrams(rate) / surface.si();
+    assert_within("rubble, usual", by_area(rock.low, rules.rock_surface.low), milligrams_by_area("rubble usual"), 1e-6, "the same rate");
+    assert_within("rubble, fed", by_area(rock.high, rules.rock_surface.high), milligrams_by_area("rubble fed"), 1e-6, "the same rate");
+}
+
+/// What we count at the worst under stony corals is what whole reefs breathe: from the slope up to the busiest flats.
+#[test]
+fn the_worst_of_stony_corals_lies_among_measured_reefs() {
+    let rules = rules().oxygen;
+    let (slope, flats) = (milligrams_by_area("reef slope"), milligrams_by_area("reef flats high"));
+    assert!(milligrams_by_area("reef flats low") < flats);
+    for kind in [Livestock::LargePolyp, Livestock::SmallPolyp, Livestock::SmallPolypStrong] {
+        let worst = oxygen::reef_breathing(Area::from_si(1.0), Stock::from(kind), rules.night_temperature, &rules).unwrap().high;
+        assert!((slope * (1.0 - 1e-9)..=flats).contains(&milligrams(worst)), "{kind:?}: {} mg/h", milligrams(worst));
+    }
+}
+
+/// Warmth: our factor over the four degrees between 24 and 28 is no gentler than what one coral did.
+#[test]
+fn warmth_drives_no_less_than_one_coral_showed() {
+    let rules = rules().oxygen;
+    let at = |degrees| oxygen::warmth(celsius(degrees), &rules).unwrap().si();
+    let measured = published("oxygen_night").rows().find(|row| row.text("what").starts_with("coral at")).unwrap().number("value");
+    let ours = at(24.0) / at(28.0);
+    assert_within("24 over 28 degrees", ours, measured, 0.05, "one coral; the rule is a round number from memory");
+    assert!(ours <= measured);
 }

@@ -1,0 +1,399 @@
+//! Glass: how hard the water bends the panes of a tank, and whether they are as thick as such a tank is built with.
+//!
+//! A pane is taken as a thin plate whose ends and foot are held by seams that let it turn, its rim free or, in a braced tank, held
+//! straight. The water stands to the rim. The stress comes from Levy's series for such a plate. The seams of a real tank hold more or
+//! less than that, and a scratch changes all: these figures tell a slip of the tape from a tank, and size no pane. The builder of the
+//! tank, the maker of the glass or a licensed professional decides.
+
+use std::f64::consts::PI;
+
+use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
+
+use crate::error::{Error, within};
+use crate::quantity::Dimension;
+use crate::rules::{Band, Rules, Topic};
+use crate::seawater;
+use crate::sheet::{Figure, Sheet};
+use crate::tank::{Material, Tank};
+use crate::volume::Plan;
+
+/// Standard gravity in m/s², exact by definition (CGPM 1901).
+const GRAVITY: f64 = 9.806_65;
+
+/// The rules of this topic, `calc/rules/glass.toml`.
+#[derive(Debug, Clone)]
+pub struct GlassRules {
+    /// Poisson's ratio of glass.
+    pub poisson: Ratio,
+    /// Stress at which annealed glass breaks under a short load.
+    pub strength: Pressure,
+    /// Stress up to which panes that bear water for decades are built.
+    pub most_stress: Pressure,
+    /// Stress below which a pane is far thicker than needed.
+    pub least_stress: Pressure,
+    /// Panes of the smallest tanks, whatever the stress.
+    pub small_panes: Band<Length>,
+}
+
+impl GlassRules {
+    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
+        let poisson = topic.one("poisson", "0"..="0.5");
+        let strength = topic.one("strength", "10 MPa"..="200 MPa");
+        let most_stress = topic.one("most_stress", "1 MPa"..="40 MPa");
+        let least_stress = topic.one("least_stress", "0.1 MPa"..="10 MPa");
+        let small_panes = topic.band("small_panes", "2 mm"..="20 mm");
+        Some(GlassRules {
+            poisson: poisson?,
+            strength: strength?,
+            most_stress: most_stress?,
+            least_stress: least_stress?,
+            small_panes: small_panes?,
+        })
+    }
+}
+
+/// How the top edge of a pane is held; its ends and its foot always are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rim {
+    /// Not at all.
+    Free,
+    /// Straight, by braces or a frame.
+    Braced,
+}
+
+/// What presses on a pane.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Load {
+    /// The same pressure everywhere: how plates are tabulated in print.
+    Even,
+    /// Water that stands to the top edge: nothing there, the whole pressure at the foot.
+    Water,
+}
+
+/// How hard a plate is bent at its worst place, as a factor `β` of the stress `β q H²/t²`: `H` is its height, `t` its thickness, and
+/// `q` the pressure at its foot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bent {
+    /// By bending, in the middle between the ends.
+    pub bending: f64,
+    /// By twisting, along the ends: the larger of the two in a long, free pane.
+    pub twisting: f64,
+}
+
+impl Bent {
+    /// The larger of the two.
+    pub fn worst(self) -> f64 {
+        self.bending.max(self.twisting)
+    }
+}
+
+/// Terms of the series, odd waves only. They fall with the fifth power of their number.
+const TERMS: u32 = 40;
+/// Heights at which the stress is looked for, from the foot to the rim.
+const HEIGHTS: u32 = 100;
+
+/// How hard a plate is bent that is simply supported at both ends and at its foot: Levy's series, `Σ Y(y) sin(mπx/L)` for odd `m`.
+///
+/// - `length_over_height`: from 0.1 to 20
+/// - `poisson`: Poisson's ratio, from 0 to 0.5
+///
+/// Assumes a thin plate and a deflection that is small beside its thickness.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for a value outside those ranges.
+///
+/// # Source
+/// S. Timoshenko and S. Woinowsky-Krieger, Theory of Plates and Shells, from memory. Roark's Formulas, table 11.4, gives 0.2874 for
+/// four held edges, an even load and a square, with a Poisson's ratio of 0.3:
+/// ```
+/// use reckoner_calc::glass::{Load, Rim, bent};
+/// use uom::si::f64::Ratio;
+/// use reckoner_calc::quantity::Dimension;
+/// let square = bent(Ratio::from_si(1.0), Ratio::from_si(0.3), Rim::Braced, Load::Even)?;
+/// assert!((square.bending - 0.2874).abs() < 0.004 * 0.2874);
+/// # Ok::<(), reckoner_calc::Error>(())
+/// ```
+pub fn bent(length_over_height: Ratio, poisson: Ratio, rim: Rim, load: Load) -> Result<Bent, Error> {
+    let ratio = Ratio::from_si;
+    let length = within("the length of a pane over its height", length_over_height, ratio(0.1)..=ratio(20.0))?.si();
+    let poisson = within("Poisson's ratio", poisson, ratio(0.0)..=ratio(0.5))?.si();
+    let waves: Vec<_> = (0..TERMS).map(|term| Wave::new(2 * term + 1, length, poisson, rim, load)).collect();
+    let (mut bending, mut twisting) = (0.0_f64, 0.0_f64);
+    for step in 0..=HEIGHTS {
+        let y = f64::from(step) / f64::from(HEIGHTS);
+        let (mut along, mut up, mut twist) = (0.0, 0.0, 0.0);
+        for wave in &waves {
+            let [w, slope, curve, _] = wave.at(y);
+            // In the middle every other odd wave stands on its head.
+            let sign = if wave.number % 4 == 1 { 1.0 } else { -1.0 };
+            let squared = wave.alpha * wave.alpha * w;
+            along += sign * (squared - poisson * curve);
+            up += sign * (poisson * squared - curve);
+            twist += wave.alpha * slope;
+        }
+        bending = bending.max(along.abs()).max(up.abs());
+        twisting = twisting.max(((1.0 - poisson) * twist).abs());
+    }
+    // The stress at the face of a plate is six times the moment over the thickness squared.
+    Ok(Bent { bending: 6.0 * bending, twisting: 6.0 * twisting })
+}
+
+/// One wave of the series for a plate of unit height, unit stiffness and unit pressure at the foot:
+/// `Y = P (c + d y) + A e^(−αy) + B αy e^(−αy) + C e^(−α(1−y)) + D α(1−y) e^(−α(1−y))`. The exponentials never grow, so that the
+/// shortest waves are as exact as the longest.
+struct Wave {
+    number: u32,
+    alpha: f64,
+    /// `Y` without the exponentials is this at the foot and changes by that up to the rim.
+    steady: (f64, f64),
+    weights: [f64; 4],
+}
+
+impl Wave {
+    fn new(number: u32, length: f64, poisson: f64, rim: Rim, load: Load) -> Self {
+        let m = f64::from(number);
+        let alpha = m * PI / length;
+        let (fourth, part) = (alpha * alpha * alpha * alpha, 4.0 / (m * PI));
+        let steady = match load {
+            Load::Even => (part / fourth, 0.0),
+            Load::Water => (part / fourth, -part / fourth),
+        };
+        let mut wave = Wave { number, alpha, steady, weights: [0.0; 4] };
+        // The four edges' demands on the four weights: at the foot no deflection and no moment; at the rim the same where it is held,
+        // or no moment and no force where it is free. All in multiples of alpha, so that the rows are alike in size.
+        let square = alpha * alpha;
+        let demands = |derivatives: [f64; 4], at_rim: bool| {
+            let [w, slope, curve, jerk] = derivatives;
+            if at_rim && rim == Rim::Free {
+                [curve / square - poisson * w, jerk / (square * alpha) - (2.0 - poisson) * slope / alpha]
+            } else {
+                [w, curve / square]
+            }
+        };
+        let mut rows = [[0.0; 5]; 4];
+        for (at, y, at_rim) in [(0, 0.0, false), (2, 1.0, true)] {
+            let unit = |column: usize| {
+                let mut weights = [0.0; 4];
+                weights[column] = 1.0;
+                demands(Wave { number, alpha, steady: (0.0, 0.0), weights }.at(y), at_rim)
+            };
+            let known = demands(wave.at(y), at_rim).map(|value| -value);
+            let columns = [unit(0), unit(1), unit(2), unit(3), known];
+            (rows[at], rows[at + 1]) = (columns.map(|column| column[0]), columns.map(|column| column[1]));
+        }
+        wave.weights = solved(rows);
+        wave
+    }
+
+    /// `Y` and its first three derivatives.
+    fn at(&self, y: f64) -> [f64; 4] {
+        let (a, [foot, foot_slope, rim, rim_slope]) = (self.alpha, self.weights);
+        let (base, change) = self.steady;
+        let mut sum = [base + change * y, change, 0.0, 0.0];
+        let (down, up) = (libm::exp(-a * y), libm::exp(-a * (1.0 - y)));
+        let mut power = 1.0;
+        for (order, total) in sum.iter_mut().enumerate() {
+            let n = order as f64;
+            // The nth derivative of z e^(−z) is (−1)ⁿ (z − n) e^(−z).
+            let sign = if order % 2 == 0 { 1.0 } else { -1.0 };
+            *total += power * sign * down * (foot + foot_slope * (a * y - n));
+            *total += power * up * (rim + rim_slope * (a * (1.0 - y) - n));
+            power *= a;
+        }
+        sum
+    }
+}
+
+/// The solution of four equations by elimination, the largest pivot first.
+fn solved(mut rows: [[f64; 5]; 4]) -> [f64; 4] {
+    for at in 0..4 {
+        let pivot = (at..4).fold(at, |best, row| if rows[row][at].abs() > rows[best][at].abs() { row } else { best });
+        rows.swap(at, pivot);
+        let above = rows[at];
+        for row in rows.iter_mut().skip(at + 1) {
+            let factor = row[at] / above[at];
+            for (value, over) in row.iter_mut().zip(above) {
+                *value -= factor * over;
+            }
+        }
+    }
+    let mut found = [0.0; 4];
+    for at in (0..4).rev() {
+        let known: f64 = (at + 1..4).map(|column| rows[at][column] * found[column]).sum();
+        found[at] = (rows[at][4] - known) / rows[at][at];
+    }
+    found
+}
+
+/// A pane that bears water to its rim.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pane {
+    /// From end to end, a tenth of its height to twenty times of it.
+    pub length: Length,
+    /// From foot to rim, from 5 cm to 10 m.
+    pub height: Length,
+    /// How its rim is held.
+    pub rim: Rim,
+    /// Density of the water, from 900 to 1100 kg/m³.
+    pub water: MassDensity,
+}
+
+impl Pane {
+    /// Highest stress in it: `σ = β ρ g H³/t²`, with `β` of [`bent`].
+    ///
+    /// - `thickness`: from 1 mm to 10 cm
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a value outside its range.
+    pub fn stress(&self, thickness: Length, rules: &GlassRules) -> Result<Pressure, Error> {
+        let thickness = within("the thickness of the pane", thickness, Length::from_si(1e-3)..=Length::from_si(0.1))?;
+        Ok(Pressure::from_si(self.push(rules)? / (thickness.si() * thickness.si())))
+    }
+
+    /// The thickness at which its highest stress is just so much: the inverse of [`Pane::stress`].
+    ///
+    /// - `stress`: from 10 kPa to 200 MPa
+    ///
+    /// # Errors
+    /// As [`Pane::stress`].
+    pub fn thickness(&self, stress: Pressure, rules: &GlassRules) -> Result<Length, Error> {
+        let stress = within("the stress in the pane", stress, Pressure::from_si(1e4)..=Pressure::from_si(2e8))?;
+        Ok(Length::from_si((self.push(rules)? / stress.si()).sqrt()))
+    }
+
+    /// Stress times thickness squared.
+    fn push(&self, rules: &GlassRules) -> Result<f64, Error> {
+        let height = within("the height of the pane", self.height, Length::from_si(0.05)..=Length::from_si(10.0))?;
+        let water = within("the density of the water", self.water, MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0))?;
+        let bent = bent(self.length / height, rules.poisson, self.rim, Load::Water)?;
+        Ok(bent.worst() * water.si() * GRAVITY * height.si() * height.si() * height.si())
+    }
+}
+
+/// How the panes of a tank compare with those of such tanks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// As thick as usual.
+    Usual,
+    /// Thinner.
+    Thin,
+    /// Far thicker.
+    Thick,
+    /// Acrylic, which goes by its maker.
+    Acrylic,
+    /// A curved pane, which the formula does not reach.
+    Curved,
+}
+
+impl Verdict {
+    /// In words, as the end of a sentence on the panes.
+    pub fn words(self) -> &'static str {
+        match self {
+            Verdict::Usual => "are as thick as such a tank is usually built with",
+            Verdict::Thin => "are thinner than such a tank is built with",
+            Verdict::Thick => "are far thicker than such a tank is built with",
+            Verdict::Acrylic => "are of acrylic, whose thickness goes by its maker alone",
+            Verdict::Curved => "are curved, and the sum for flat panes does not reach them",
+        }
+    }
+}
+
+/// The flat pane of a tank that is bent hardest, outside measures; `None` for a round one.
+fn hardest_pane(tank: &Tank, water: MassDensity) -> Option<Pane> {
+    let length = match tank.glass.plan {
+        Plan::Box { length, width } => length.max(width),
+        // The curve of a bow front makes it stiffer than the flat pane behind it.
+        Plan::BowFront { length, .. } => length,
+        Plan::Hexagon { across } => across / 3.0_f64.sqrt(),
+        Plan::Cylinder { .. } => return None,
+    };
+    let height = tank.glass.height;
+    // A pane that is narrower still is bent less than one of this shape; no tank is longer.
+    let length = Length::from_si(length.si().clamp(0.1 * height.si(), 20.0 * height.si()));
+    let rim = if tank.braced { Rim::Braced } else { Rim::Free };
+    Some(Pane { length, height, rim, water })
+}
+
+/// From the thinnest to the thickest pane that such a tank is usually built with.
+///
+/// # Errors
+/// As [`Pane::thickness`].
+pub fn usual(pane: &Pane, rules: &GlassRules) -> Result<Band<Length>, Error> {
+    let (least, most) = (pane.thickness(rules.most_stress, rules)?, pane.thickness(rules.least_stress, rules)?);
+    Ok(Band { low: least.max(rules.small_panes.low), high: most.max(rules.small_panes.high) })
+}
+
+/// Adds the figures of this topic: `glass.…`.
+///
+/// # Errors
+/// Those of the water; [`Error::OutOfRange`] for a tank that is too large for the sum.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let water = seawater::density(tank.water.salinity, tank.water.temperature, &rules.seawater)?;
+    let (rules, thickness) = (&rules.glass, tank.glass.pane);
+    let material = match tank.material {
+        Material::Glass => "glass",
+        Material::Acrylic => "acrylic",
+    };
+    sheet.put(Figure::new("glass.material", "What the panes are made of", material));
+    let rim = if tank.braced { "held by braces or a frame" } else { "free" };
+    sheet.put(Figure::new("glass.rim", "How the rim is held", rim));
+    let reached = match (tank.material, tank.glass.plan) {
+        (Material::Acrylic, _) => "it does not reach acrylic, which creeps under load",
+        (_, Plan::Cylinder { .. }) => "it does not reach a curved pane",
+        (_, Plan::BowFront { .. }) => "it reaches the back pane; it does not reach the curved front",
+        (_, Plan::Hexagon { .. }) => "it takes each pane as if its seams stood square, which they do not",
+        (_, Plan::Box { .. }) => "it takes the longest pane, with the water to its rim",
+    };
+    sheet.put(Figure::new("glass.reach", "What the sum on the panes reaches", reached));
+    let pane = hardest_pane(tank, water).filter(|_| tank.material == Material::Glass);
+    let verdict = match &pane {
+        None if tank.material == Material::Acrylic => Verdict::Acrylic,
+        None => Verdict::Curved,
+        Some(pane) => {
+            let usual = usual(pane, rules)?;
+            put_sums(sheet, rules, tank, pane, usual)?;
+            match thickness {
+                thin if thin < usual.low * (1.0 - 1e-9) => Verdict::Thin,
+                thick if thick > usual.high * (1.0 + 1e-9) => Verdict::Thick,
+                _ => Verdict::Usual,
+            }
+        }
+    };
+    if pane.is_none() {
+        let why = format!("The panes of {} {}.", tank.name, verdict.words());
+        for part in ["stress", "usual_pane"] {
+            sheet.lack(&format!("glass.{part}"), &*why);
+        }
+    }
+    let compared = |figure: Figure| figure.from("pane compared with the usual ones", &["tank.pane", "tank.length", "tank.height"]);
+    sheet.put(compared(Figure::new("glass.verdict", "How the panes compare with those of such tanks", verdict.words())));
+    // A page warns under the condition that one of these is there.
+    for (key, which) in [("thin", Verdict::Thin), ("thick", Verdict::Thick)] {
+        if verdict == which {
+            sheet.put(compared(Figure::new(format!("glass.{key}"), "What is odd about the panes", verdict.words())));
+        }
+    }
+    Ok(())
+}
+
+fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane, usual: Band<Length>) -> Result<(), Error> {
+    let inputs = ["tank.length", "tank.width", "tank.height", "tank.pane", "glass.rim", "seawater.density"];
+    sheet.put(
+        Figure::new("glass.stress", "Highest stress in the panes, with the water to the rim", pane.stress(tank.glass.pane, rules)?)
+            .from("factor of Levy's series × density × gravity × height³ ÷ pane²", &inputs)
+            .rule("glass.poisson")
+            .never_below(),
+    );
+    sheet.put(
+        Figure::new("glass.usual_pane", "Panes that such a tank is usually built with", usual)
+            .from("√(factor × density × gravity × height³ ÷ usual stress), no thinner and no less thick than small panes", &inputs)
+            .rule("glass.most_stress")
+            .rule("glass.least_stress")
+            .rule("glass.small_panes")
+            .rule("glass.poisson"),
+    );
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,117 @@
+use super::*;
+
+fn read(rest: &str) -> Result<Tank, Vec<Problem>> {
+    let text = format!(
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"1 cm\"\nfill_line = \"4 cm\"\n\
+         [livestock]\nnow = \"soft\"\n{rest}\n"
+    );
+    Tank::read("t.toml", &text, &Rules::compiled_in().unwrap())
+}
+
+fn refused(rest: &str) -> (String, String) {
+    let problems = read(rest).unwrap_err();
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    (problems[0].message.replace('\u{a0}', " "), problems[0].help.join("; ").replace('\u{a0}', " "))
+}
+
+fn pump(name: &str, height: &str) -> String {
+    format!("[[pump]]\nname = \"{name}\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"{height}\"\n")
+}
+
+#[test]
+fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
+    let rules = Rules::compiled_in().unwrap().assumed;
+    let bare = read("").unwrap();
+    assert_eq!((bare.home.voltage, bare.home.breaker, bare.home.pillow), (rules.voltage, rules.breaker, rules.pillow));
+    assert_eq!((bare.water.temperature, bare.water.salinity), (rules.temperature, rules.salinity));
+    let keys = ["water.temperature", "water.salinity", "home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker"];
+    assert_eq!(bare.assumed, keys);
+    // An empty table says no more than none.
+    assert_eq!(read("[home]\n[water]").unwrap(), bare);
+    // A home in euros is not taken to have 230 V: what is left out is assumed, and said.
+    let euros = read("[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.35 EUR\"\nbreaker = \"16 A\"").unwrap();
+    assert_eq!(euros.home.voltage, rules.voltage);
+    assert_eq!(euros.assumed, ["water.temperature", "water.salinity", "home.pillow", "home.room", "home.voltage"]);
+    let known = |key: &&&str| crate::assumed::rule_of(key).is_some();
+    assert_eq!(keys.iter().filter(known).count(), keys.len());
+}
+
+#[test]
+fn nothing_that_protects_is_assumed() {
+    let bare = read("").unwrap();
+    assert!(bare.battery.is_none() && bare.air_pump.is_none() && bare.skimmer.is_none() && bare.return_line.is_none());
+    assert!(bare.pumps.is_empty() && bare.fish.is_empty() && bare.sand.is_none() && bare.sump == Volume::default());
+    assert!(!bare.lid && !bare.braced && !bare.home.door && !bare.home.residual_current);
+}
+
+#[test]
+fn every_key_that_may_be_assumed_has_a_rule() {
+    let rules = Rules::compiled_in().unwrap();
+    for (key, rule, _) in crate::assumed::KEYS {
+        assert!(rules.rule(rule).is_some(), "{key}: {rule}");
+    }
+    let rest = "[return]\nlift = \"1 m\"\nlength = \"1 m\"\nbore = \"2 cm\"\npump_flow = \"1000 L/h\"\npump_head = \"2 m\"\npump_power = \"9 W\"\n[skimmer]";
+    let all = read(rest).unwrap().assumed;
+    assert_eq!(all.len(), crate::assumed::KEYS.len());
+    assert!(crate::assumed::KEYS.iter().all(|(key, ..)| all.contains(key)));
+}
+
+#[test]
+fn two_pumps_of_one_name_are_refused() {
+    let (message, help) = refused(&(pump("left", "30 cm") + &pump("left", "20 cm")));
+    assert_eq!(message, "two pumps are called `left`");
+    assert!(help.contains("a name of its own"));
+}
+
+#[test]
+fn a_pump_out_of_the_water_is_refused() {
+    // The water stands 40 cm above the base pane, the rim 44 cm.
+    assert!(read(&pump("left", "40 cm")).is_ok());
+    let (message, help) = refused(&pump("left", "41 cm"));
+    assert_eq!(message, "this pump hangs above the water: its outlet is 41 cm (16.1 in) up".replace(" (16.1 in)", ""));
+    assert!(help.contains("the water stands 40 cm high"), "{help}");
+    let (message, _) = refused(&pump("left", "60 cm"));
+    assert_eq!(message, "this pump hangs above the rim, which is 44 cm up: its outlet is 60 cm up");
+}
+
+#[test]
+fn an_exchange_leads_from_the_homes_money_to_that_of_the_pumps() {
+    let home = "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.40 EUR\"\n";
+    let code = |code| Currency::new(code).unwrap();
+    let plain = read(home).unwrap().home;
+    assert_eq!(plain.price_in(code("EUR")).unwrap().amount, 0.40);
+    assert!(plain.price_in(Currency::USD).is_none());
+    let with = read(&format!("{home}exchange = \"1.10 USD\"\n[wishes]\nbudget = \"200 EUR\"")).unwrap();
+    assert!((with.home.price_in(Currency::USD).unwrap().amount - 0.44).abs() < 1e-12);
+    assert!(with.home.price_in(code("GBP")).is_none());
+    // 200 EUR buy 220 USD.
+    let budget = with.wishes.budget.unwrap();
+    assert!((budget.amount - 220.0).abs() < 1e-9 && budget.currency == Currency::USD);
+    assert!(refused(&format!("{home}exchange = \"1.10\"")).0.contains("does not end with the code of a currency"));
+    assert!(refused(&format!("{home}exchange = \"1.10 EUR\"")).0.contains("nothing to exchange"));
+    assert!(refused(&format!("{home}exchange = \"-1 USD\"")).1.contains("it must be from"));
+}
+
+#[test]
+fn money_that_can_not_be_compared_with_the_pumps_is_refused() {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = Catalogue::empty();
+    let text = |home: &str| {
+        format!(
+            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"1 cm\"\n[livestock]\nnow = \"soft\"\n\
+             [home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.40 EUR\"\n{home}\n[wishes]\nbudget = \"200 EUR\"\n"
+        )
+    };
+    let read = |home: &str| Tank::read_with("t.toml", &text(home), &rules, &catalogue);
+    let problems = read("").unwrap_err();
+    assert_eq!(problems[0].message, "the budget is in EUR, and the prices of the pumps in USD");
+    assert!(problems[0].help[0].contains("exchange = \"1.10 USD\""));
+    assert!(read("exchange = \"0.85 GBP\"").unwrap_err()[0].message.contains("in USD, not in GBP"));
+    assert!(read("exchange = \"1.10 USD\"").is_ok());
+}
+
+#[test]
+fn a_rear_chamber_leaves_most_of_the_tank() {
+    assert!(read("[rear_chamber]\ndepth = \"12 cm\"").is_ok());
+    assert!(refused("[rear_chamber]\ndepth = \"25 cm\"").0.contains("half of the tank"));
+}

@@ -1,0 +1,298 @@
+//! Every page for any tank: three hundred tanks that chance made, and what must be true of each.
+//!
+//! - every page renders, and no half of a sentence is left;
+//! - no page says that a tank has what its file does not have;
+//! - words that are held to figures are printed only where the figures bear them out;
+//! - a figure is printed in one way, on all pages.
+
+// A test that can not get what it needs has failed.
+#![allow(clippy::unwrap_used)]
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::time::Instant;
+
+use mdbook_reckoner::claims::{self, Answer};
+use mdbook_reckoner::edition::{Edition, Settings};
+use mdbook_reckoner::html::Medium;
+use mdbook_reckoner::plain;
+use mdbook_reckoner::site::manuscript;
+use mdbook_reckoner::typeset::Manuscript;
+use reckoner_calc::Tank;
+use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
+use reckoner_tests::random_tanks::{Dice, tank};
+
+/// The chance of this test. Another seed gives other tanks; a failure names its tank.
+const SEED: u64 = 0x5eaf_7009;
+const TANKS: usize = 300;
+
+/// A part that a tank file may leave out, and words that only a page about a tank with that part may print. `{tank}` is its name.
+struct Part {
+    name: &'static str,
+    is_there: fn(&Tank) -> bool,
+    phrases: &'static [&'static str],
+}
+
+const PARTS: &[Part] = &[
+    Part {
+        name: "battery",
+        is_there: |tank| tank.battery.is_some(),
+        phrases: &[
+            "{tank} has a battery",
+            "the battery of {tank}",
+            "the battery has taken over",
+            "see that the battery runs",
+            "the battery keeps the animals safe",
+            "how long the battery runs",
+            "this battery",
+            "the time to count on:",
+            "your test falls short of your table",
+        ],
+    },
+    Part {
+        name: "battery of any kind",
+        is_there: |tank| tank.battery.is_some() || tank.air_pump.is_some(),
+        phrases: &["and charge the battery"],
+    },
+    Part {
+        name: "air pump",
+        is_there: |tank| tank.air_pump.is_some(),
+        phrases: &["switch on the air pump on its battery", "the air pump of {tank}", "{tank} has an air pump"],
+    },
+    Part {
+        name: "return line",
+        is_there: |tank| tank.return_line.is_some(),
+        phrases: &[
+            "{tank} has a return line",
+            "the return pump of {tank}",
+            "the return pump first",
+            "with this pump and this lift",
+            "in this return line",
+            "in {tank} the label",
+            "that of {tank} draws",
+            "the flow from the sump comes on top",
+        ],
+    },
+    Part {
+        name: "sand",
+        is_there: |tank| tank.sand.is_some(),
+        phrases: &[
+            "the sand of {tank}",
+            "{tank} has sand",
+            "in {tank} the grains",
+            "this tank's sand",
+            "the speed to keep below near its sand",
+        ],
+    },
+    Part {
+        name: "pumps",
+        is_there: |tank| !tank.pumps.is_empty(),
+        phrases: &[
+            "the pumps of {tank}",
+            "{tank} has a pump",
+            "its own pumps",
+            "these hang in {tank}",
+            "its pumps:",
+            "what each pump of the tank does",
+            "the pump called",
+            "suggested for its pumps",
+            "the path keeps what you own",
+        ],
+    },
+    Part { name: "programme", is_there: |tank| !tank.programme.is_empty(), phrases: &["this is a day of {tank}, from its file"] },
+    Part {
+        name: "fish",
+        is_there: |tank| !tank.fish.is_empty(),
+        phrases: &["the fish of {tank}", "the fish breathe at rest", "all fish in {tank}"],
+    },
+    Part {
+        name: "skimmer",
+        is_there: |tank| tank.skimmer.is_some(),
+        phrases: &["the skimmer of {tank}", "{tank} has a skimmer", "its skimmer"],
+    },
+    Part { name: "lid", is_there: |tank| tank.lid, phrases: &["the lid of {tank}", "{tank} has a lid", "and take the lid off", "its lid"] },
+    Part {
+        name: "rear chamber",
+        is_there: |tank| tank.rear_chamber.is_some(),
+        phrases: &["the rear chamber of {tank}", "{tank} has a rear chamber", "its rear chamber"],
+    },
+    Part {
+        name: "residual-current device",
+        is_there: |tank| tank.home.residual_current,
+        phrases: &["the residual-current device of {tank}", "{tank} has a residual-current device", "its residual-current device"],
+    },
+];
+
+/// What is left of a sentence when a value in it is missing.
+const BROKEN: [&str; 8] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{="];
+
+fn book() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../book")
+}
+
+#[test]
+fn every_page_is_true_for_any_tank() {
+    let start = Instant::now();
+    let manuscript = manuscript(&book()).unwrap_or_else(|errors| panic!("{errors}"));
+    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let edition = Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"));
+    let claims = claims_of(&manuscript);
+    let failures = Mutex::new(BTreeMap::new());
+    let workers = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|scope| {
+        for worker in 0..workers {
+            let (manuscript, edition, claims, failures) = (&manuscript, &edition, &claims, &failures);
+            scope.spawn(move || {
+                for number in (worker..TANKS).step_by(workers) {
+                    let mut dice = Dice::new(SEED.wrapping_add(number as u64));
+                    let name = format!("Chance {number}");
+                    let file = tank(&name, &mut dice, &edition.catalogue.pumps);
+                    let wrong = look_at(manuscript, edition, claims, &file);
+                    if !wrong.is_empty() {
+                        failures.lock().unwrap().insert(number, (file, wrong));
+                    }
+                }
+            });
+        }
+    });
+    let failures = failures.into_inner().unwrap();
+    println!("{TANKS} tanks from the seed {SEED:#x} in {:.1} s", start.elapsed().as_secs_f64());
+    assert!(failures.is_empty(), "{}", told(&failures));
+}
+
+/// The failures, each kind of mistake once with the first tank that shows it.
+fn told(failures: &BTreeMap<usize, (String, Vec<String>)>) -> String {
+    let mut kinds: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    for (number, (_, wrong)) in failures {
+        for mistake in wrong {
+            kinds.entry(mistake).or_insert((*number, 0)).1 += 1;
+        }
+    }
+    let mut out = format!("{} of {TANKS} tanks from the seed {SEED:#x} are told something wrong:\n", failures.len());
+    for (mistake, (first, times)) in kinds {
+        let _ = writeln!(out, "- {times} tanks, the first is number {first}: {mistake}");
+    }
+    if let Some((number, (file, _))) = failures.iter().next() {
+        let _ = writeln!(out, "\nTank number {number}:\n{file}");
+    }
+    out
+}
+
+/// Everything that is wrong in the book about one tank. The tank's name is told as `{tank}`, so that like mistakes read alike.
+fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &str) -> Vec<String> {
+    let own = match edition.around("tank.toml", file) {
+        Ok(own) => own,
+        Err(errors) => return vec![format!("the tank is not reckoned: {errors}")],
+    };
+    let typeset = match manuscript.set(&own, Medium::Html) {
+        Ok(typeset) => typeset,
+        Err(errors) => return errors.0.iter().map(|error| format!("does not render: {error}")).collect(),
+    };
+    let tank = Tank::read_with("tank.toml", file, &edition.rules, &edition.catalogue).unwrap();
+    let never = never_said(&tank);
+    let mut wrong = Vec::new();
+    let mut printed = Printed::of(&own.sheet);
+    for (page, text) in manuscript.paths().zip(&typeset.contents) {
+        // What is written as code is read too.
+        let text_of_code = text.replace("```", "\u{0}").replace('`', "").replace('\u{0}', "```");
+        let blocks: Vec<_> = plain::blocks(&text_of_code).iter().map(|block| block.text().replace('\u{a0}', " ")).collect();
+        for block in &blocks {
+            let lower = block.to_lowercase();
+            let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
+            wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
+            if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
+                wrong.push(format!("{page}: `{}` is left of a sentence: \"{block}\"", broken.escape_default()));
+            }
+        }
+        for claim in claims.iter().filter(|claim| claim.page == page) {
+            let holds = claims::holds(&claim.that, &own.sheet);
+            if holds != Ok(Answer::Holds) && blocks.iter().any(|block| block.contains(&claim.words)) {
+                wrong.push(format!("{page}: `{}` does not hold, but the page says \"{}\"", claim.that, claim.words));
+            }
+        }
+        wrong.extend(printed.read(text).into_iter().map(|two_ways| format!("{page}: {two_ways}")));
+    }
+    for mistake in &mut wrong {
+        *mistake = mistake.replace(&tank.name, "{tank}");
+    }
+    wrong.sort_unstable();
+    wrong.dedup();
+    wrong
+}
+
+/// The parts that a tank lacks, with what no page may say of it, in small letters.
+fn never_said(tank: &Tank) -> Vec<(&'static str, String)> {
+    let lacking = PARTS.iter().filter(|part| !(part.is_there)(tank));
+    let phrases = lacking.flat_map(|part| part.phrases.iter().map(|phrase| (part.name, phrase.replace("{tank}", &tank.name))));
+    phrases.map(|(name, phrase)| (name, phrase.to_lowercase())).collect()
+}
+
+/// Words that a page holds to figures.
+struct Claim {
+    page: String,
+    that: String,
+    /// The longest piece of its paragraph without tag or link in it.
+    words: String,
+}
+
+/// The claims as the authors wrote them: not by way of the program that prints the pages.
+fn claims_of(manuscript: &Manuscript) -> Vec<Claim> {
+    const CALL: &str = "{= holds(that=\"";
+    let mut claims = Vec::new();
+    for (page, text) in manuscript.paths().zip(manuscript.texts()) {
+        for (at, _) in text.match_indices(CALL) {
+            let that = text[at + CALL.len()..].split('"').next().unwrap().to_owned();
+            let paragraph = text[..at].rfind('\n').map_or(0, |at| at + 1)..at + text[at..].find('\n').unwrap_or(text.len() - at);
+            let pieces =
+                text[paragraph].split("{=").flat_map(|piece| piece.rsplit("=}").next()).flat_map(|piece| piece.split(['[', ']', '*']));
+            let words = pieces.map(str::trim).max_by_key(|piece| piece.len()).unwrap().to_owned();
+            assert!(words.len() > 8, "{page}: the claim `{that}` stands beside no words that can be looked for: {words:?}");
+            claims.push(Claim { page: page.to_owned(), that, words });
+        }
+    }
+    assert!(claims.len() > 10, "the chapters hold hardly any claim: are they still written as {CALL}?");
+    claims
+}
+
+/// How each figure was printed so far.
+struct Printed<'s> {
+    /// Unit, SI value and kind of every figure that a page may print.
+    known: BTreeMap<&'s str, String>,
+    by_id: BTreeMap<String, String>,
+    by_value: BTreeMap<String, (String, String)>,
+}
+
+impl<'s> Printed<'s> {
+    fn of(sheet: &'s Sheet) -> Self {
+        let all = sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures));
+        let value = |figure: &Figure| match &figure.value {
+            Value::One(one) => Some(format!("{:?} {:e}", one.kind, one.si)),
+            Value::Range(low, high) => Some(format!("{:?} {:e} to {:e}", low.kind, low.si, high.si)),
+            Value::Words(_) => None,
+        };
+        let known = all.filter_map(|figure| Some((figure.id.as_str(), value(figure)?))).collect();
+        Printed { known, by_id: BTreeMap::new(), by_value: BTreeMap::new() }
+    }
+
+    /// Reads the figures of a page; tells those that were printed otherwise before.
+    fn read(&mut self, html: &str) -> Vec<String> {
+        let mut two_ways = Vec::new();
+        for element in html.split("<data ").skip(1) {
+            let element = element.split("</data>").next().unwrap();
+            let id = element.split("data-figure=\"").nth(1).unwrap().split('"').next().unwrap();
+            let text = element.split_once('>').unwrap().1.to_owned();
+            let before = self.by_id.entry(id.to_owned()).or_insert_with(|| text.clone());
+            if *before != text {
+                two_ways.push(format!("{id} is printed as {before} and as {text}"));
+            }
+            let Some(value) = self.known.get(id) else { continue };
+            let (other, before) = self.by_value.entry(value.clone()).or_insert_with(|| (id.to_owned(), text.clone()));
+            if *before != text {
+                two_ways.push(format!("{id} is printed as {text}, and {other} of the same value as {before}"));
+            }
+        }
+        two_ways.iter().map(|text| plain::blocks(text).iter().map(plain::Block::text).collect()).collect()
+    }
+}
