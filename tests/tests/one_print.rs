@@ -12,6 +12,7 @@ use reckoner_calc::quantity::{Kind, Quantity, Reading, Rounding, System, parse_a
 use reckoner_calc::rules::RuleValue;
 use reckoner_calc::sheet::{Figure, Table, Value};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+use reckoner_tests::random_tanks::{Dice, tank};
 
 /// Of one tank: where a value stands, and how it is printed there.
 struct Print {
@@ -21,88 +22,24 @@ struct Print {
     place: String,
 }
 
-/// The sheets of sixty tanks, reckoned once for all tests.
+/// The chance of these tests. Another seed gives other tanks; a failure names its tank.
+const SEED: u64 = 60;
+const TANKS: u64 = 150;
+
+/// The sheets of tanks that chance made, reckoned once for all tests.
 fn sheets() -> &'static [Sheet] {
     static SHEETS: OnceLock<Vec<Sheet>> = OnceLock::new();
-    SHEETS.get_or_init(|| (1..=60).map(sheet).collect())
-}
-
-fn sheet(seed: u64) -> Sheet {
-    let rules = Rules::compiled_in().unwrap();
-    let catalogue = fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book/pumps.toml")).unwrap();
-    let catalogue = Catalogue::read("pumps.toml", &catalogue).unwrap();
-    let text = tank(seed);
-    let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
-    Sheet::reckon(&rules, &catalogue, &tank).unwrap_or_else(|error| panic!("{error}\n{text}"))
-}
-
-/// A tank that nobody chose, always the same for the same seed.
-fn tank(seed: u64) -> String {
-    let mut state = seed;
-    // The constants of the generator MMIX (Knuth, The Art of Computer Programming, volume 2, section 3.3.4, table 1).
-    let mut random = |low: f64, high: f64| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        low + (high - low) * (state >> 11) as f64 / (1_u64 << 53) as f64
-    };
-    let mut pick = |words: &[&'static str]| words[random(0.0, words.len() as f64) as usize];
-    let kinds = ["fish_only", "soft", "large_polyp", "small_polyp", "small_polyp_strong"];
-    let (now, later) = (pick(&kinds), pick(&kinds));
-    let (counts, chemistry) = (pick(&["net", "gross"]), pick(&["lead-acid", "lithium-iron-phosphate"]));
-    let models = ["Beck 1", "Beck 2", "Beck 3", "Skerry 1", "Skerry 2", "Swash 1"];
-    let pumps = [(pick(&models), "left"), (pick(&models), "right"), (pick(&models), "back")];
-    let in_inches = pick(&["cm", "in"]);
-    let length = random(30.0, 240.0);
-    let width = length * random(0.3, 0.7);
-    let height = random(25.0, 75.0);
-    let inch = if in_inches == "in" { 2.54 } else { 1.0 };
-    let mut text = format!(
-        "name = \"Tank {seed}\"\n[glass]\nshape = \"box\"\nlength = \"{:.1} {in_inches}\"\nwidth = \"{:.1} {in_inches}\"\nheight = \"{:.1} {in_inches}\"\npane = \"{:.1} mm\"\nfill_line = \"3 cm\"\n",
-        length / inch,
-        width.max(20.0) / inch,
-        height / inch,
-        random(5.0, 15.0)
-    );
-    text += &format!("[livestock]\nnow = \"{now}\"\nlater = \"{later}\"\ncounts = \"{counts}\"\n");
-    text += &format!("[water]\ntemperature = \"{:.1} °C\"\nsalinity = {:.1}\n", random(22.0, 29.0), random(30.0, 37.0));
-    if random(0.0, 1.0) < 0.7 {
-        text += &format!("[sand]\ndepth = \"{:.1} cm\"\ngrain = \"{:.2} mm\"\n", random(1.0, 8.0), random(0.2, 3.0));
-    }
-    if random(0.0, 1.0) < 0.7 {
-        text += &format!("[rock]\nmass = \"{:.1} kg\"\n", random(1.0, 5.0));
-    }
-    if random(0.0, 1.0) < 0.5 {
-        text += &format!("[sump]\nwater = \"{:.0} L\"\n", random(10.0, 200.0));
-        text += &format!(
-            "[return]\nlift = \"{:.2} m\"\nlength = \"{:.2} m\"\nbore = \"{:.1} mm\"\nelbows = 3\npump_flow = \"{:.0} L/h\"\npump_head = \"{:.1} m\"\npump_power = \"{:.0} W\"\n",
-            random(0.8, 1.6),
-            random(1.6, 3.0),
-            random(16.0, 32.0),
-            random(1500.0, 9000.0),
-            random(2.0, 5.0),
-            random(10.0, 90.0)
-        );
-    }
-    for at in 0..random(0.0, 4.0) as u32 {
-        text += &format!("[[fish]]\nname = \"Fish {at}\"\ncount = {}\nmass = \"{:.1} g\"\n", at + 1, random(2.0, 90.0));
-    }
-    for (model, wall) in pumps.iter().take(random(0.0, 4.0) as usize) {
-        let (setting, high) = (random(25.0, 100.0), height * random(0.4, 0.7));
-        text += &format!(
-            "[[pump]]\nname = \"{wall}\"\nmodel = \"{model}\"\nsetting = \"{setting:.0} %\"\nwall = \"{wall}\"\nheight = \"{high:.1} cm\"\n"
-        );
-    }
-    if random(0.0, 1.0) < 0.5 {
-        text += &format!("[battery]\nenergy = \"{:.0} Wh\"\nchemistry = \"{chemistry}\"\n", random(50.0, 2000.0));
-    }
-    if random(0.0, 1.0) < 0.7 {
-        text += &format!(
-            "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"{:.3} EUR\"\npillow = \"{:.1} m\"\nvoltage = \"230 V\"\nbreaker = \"16 A\"\nother_load = \"{:.0} W\"\n",
-            random(0.1, 0.6),
-            random(0.5, 12.0),
-            random(0.0, 1500.0)
-        );
-    }
-    text
+    SHEETS.get_or_init(|| {
+        let rules = Rules::compiled_in().unwrap();
+        let catalogue = fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book/pumps.toml")).unwrap();
+        let catalogue = Catalogue::read("pumps.toml", &catalogue).unwrap();
+        let sheet = |number: u64| {
+            let text = tank(&format!("Tank {number}"), &mut Dice::new(SEED + number), &catalogue.pumps);
+            let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
+            Sheet::reckon(&rules, &catalogue, &tank).unwrap_or_else(|error| panic!("{error}\n{text}"))
+        };
+        (0..TANKS).map(sheet).collect()
+    })
 }
 
 /// Everything that a sheet prints as one value.

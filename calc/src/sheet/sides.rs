@@ -18,11 +18,11 @@ pub(super) struct Side {
     pub(super) finer: u32,
 }
 
-/// The values of a sheet that are not simply printed to the nearest step, by kind and size.
+/// How the values of a sheet are printed, by kind and size.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Sides {
-    /// What figures chose.
-    chosen: Vec<(Quantity, Side)>,
+    /// All that are printed as one value; a side that somebody chose goes before the nearest step.
+    printed: Vec<(Quantity, Side)>,
     /// The ends of ranges, which round outward.
     ends: Vec<(Quantity, Side)>,
 }
@@ -40,10 +40,16 @@ fn by_size(one: Quantity, other: Quantity) -> Ordering {
     one.kind.cmp(&other.kind).then(one.si.total_cmp(&other.si))
 }
 
-/// Sorted, the first of equals kept.
+/// Sorted, one of equals kept: the first that chose a side.
 fn sorted(mut sides: Vec<(Quantity, Side)>) -> Vec<(Quantity, Side)> {
     sides.sort_by(|one, other| by_size(one.0, other.0));
-    sides.dedup_by(|later, first| is_same(later.0, first.0));
+    sides.dedup_by(|later, first| {
+        let same = is_same(later.0, first.0);
+        if same && first.1.rounding == Rounding::Nearest {
+            first.1 = later.1;
+        }
+        same
+    });
     sides
 }
 
@@ -57,29 +63,30 @@ fn to_side(rounding: Rounding) -> Side {
 }
 
 impl Sides {
-    /// What figures ask for; where two ask for different sides of one value, the first in the list decides.
-    fn of<'f>(figures: impl Iterator<Item = &'f Figure>) -> Self {
-        let (mut chosen, mut ends) = (Vec::new(), Vec::new());
+    /// What figures and the terms of sums ask for; where two ask for different sides of one value, the first in the list decides.
+    fn of<'p>(figures: impl Iterator<Item = &'p Figure>, terms: impl Iterator<Item = (Quantity, Rounding)>) -> Self {
+        let (mut printed, mut ends) = (Vec::new(), Vec::new());
         for figure in figures {
             match figure.value {
-                Value::One(value) if figure.rounding != Rounding::Nearest => chosen.push((value, to_side(figure.rounding))),
+                Value::One(value) => printed.push((value, to_side(figure.rounding))),
                 Value::Range(low, high) => ends.extend([(low, to_side(Rounding::Down)), (high, to_side(Rounding::Up))]),
-                Value::One(_) | Value::Words(_) => {}
+                Value::Words(_) => {}
             }
         }
-        Sides { chosen: sorted(chosen), ends: sorted(ends) }
+        printed.extend(terms.map(|(value, rounding)| (value, to_side(rounding))));
+        Sides { printed: sorted(printed), ends: sorted(ends) }
     }
 
     fn side(&self, value: Quantity) -> Side {
-        find(&self.chosen, value).map_or_else(Side::default, |at| self.chosen[at].1)
+        find(&self.printed, value).map_or_else(Side::default, |at| self.printed[at].1)
     }
 
     fn set(&mut self, value: Quantity, side: Side) {
-        match find(&self.chosen, value) {
-            Some(at) => self.chosen[at].1 = side,
+        match find(&self.printed, value) {
+            Some(at) => self.printed[at].1 = side,
             None => {
-                let at = self.chosen.partition_point(|(other, _)| by_size(*other, value) == Ordering::Less);
-                self.chosen.insert(at, (value, side));
+                let at = self.printed.partition_point(|(other, _)| by_size(*other, value) == Ordering::Less);
+                self.printed.insert(at, (value, side));
             }
         }
     }
@@ -122,8 +129,8 @@ fn side_of_input(figure: &Figure, value: Quantity, ranges: &[(&str, Quantity, Qu
 impl Sheet {
     /// A value that is no figure of its own, as this sheet prints it: like the figure or the range that has it, else to the nearest step.
     pub fn shown(&self, value: Quantity) -> Shown {
-        let Side { rounding, finer } = match find(&self.sides.chosen, value) {
-            Some(at) => self.sides.chosen[at].1,
+        let Side { rounding, finer } = match find(&self.sides.printed, value) {
+            Some(at) => self.sides.printed[at].1,
             None => find(&self.sides.ends, value).map_or_else(Side::default, |at| self.sides.ends[at].1),
         };
         show_finer(value, rounding, finer)
@@ -138,10 +145,12 @@ impl Sheet {
         let ranges: Vec<_> = self.figures.iter().filter_map(range).collect();
         let ranges: Vec<_> = ranges.iter().map(|(id, low, high)| (id.as_str(), *low, *high)).collect();
         let cells = || self.tables.values().flat_map(Table::figures);
-        let mut sides = Sides::of(self.figures.iter().chain(cells()));
+        let sums = self.workings.values().flat_map(|working| &working.sums);
+        let terms = sums.flat_map(|sum| &sum.terms).filter_map(|(_, item)| item.rounded_to());
+        let mut sides = Sides::of(self.figures.iter().chain(cells()), terms);
         for figure in cells().filter(|figure| figure.against.is_some()) {
             if let Value::One(value) = figure.value
-                && find(&sides.chosen, value).is_none()
+                && sides.side(value).rounding == Rounding::Nearest
                 && let Some(rounding) = side_of_input(figure, value, &ranges)
             {
                 sides.set(value, to_side(rounding));
@@ -195,17 +204,19 @@ mod tests {
             Figure::new("b", "", flow(124.0)).never_below(),
             Figure::new("c", "", flow(5600.0)).never_below(),
             Figure::new("d", "", flow(700.0)),
+            Figure::new("e", "", flow(124.0 * (1.0 - 1e-12))),
         ];
-        let sides = Sides::of(figures.iter());
+        let sides = Sides::of(figures.iter(), [(flow(88.0), Rounding::Up)].into_iter());
         let side = |litres: f64| sides.side(flow(litres)).rounding;
         assert_eq!([side(5600.0), side(5600.0 * (1.0 + 1e-12)), side(124.0)], [Rounding::Down, Rounding::Down, Rounding::Up]);
         assert_eq!([side(5601.0), side(700.0), side(0.0)], [Rounding::Nearest; 3]);
+        assert_eq!(side(88.0), Rounding::Up, "the term of a sum");
         assert_eq!(sides.side(Quantity::new(Kind::Speed, flow(124.0).si)).rounding, Rounding::Nearest, "another kind");
     }
 
     #[test]
     fn values_held_against_each_other_get_the_digits_that_tell_them_apart() {
-        let mut sides = Sides::of([Figure::new("least", "", flow(1137.0)).never_above()].iter());
+        let mut sides = Sides::of([Figure::new("least", "", flow(1137.0)).never_above()].iter(), std::iter::empty());
         assert!(sides.tell_apart(flow(1130.0), flow(1137.0)));
         let shown = |litres: f64| {
             let side = sides.side(flow(litres));

@@ -109,6 +109,11 @@ impl Item {
         self
     }
 
+    /// The quantity that it prints and the side to which it rounds it; none for a constant.
+    pub(super) fn rounded_to(&self) -> Option<(Quantity, Rounding)> {
+        self.of.map(|(quantity, side, _)| (quantity, side.rounding))
+    }
+
     /// The quantity that it prints; none for a constant.
     pub fn quantity(&self) -> Option<Quantity> {
         self.of.map(|(quantity, ..)| quantity)
