@@ -229,8 +229,7 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
 fn put_workings(sheet: &mut Sheet, rules: &Rules, best: &PumpSet) {
     let kept = Share(1.0 - rules.turnover.fouling_allowance.0);
     let sum = |system, unit| {
-        let kept = Item::of(kept, system);
-        let share = Item { value: kept.value / 100.0, reading: kept.reading };
+        let share = Item::part(kept, system);
         Sum::work(system, vec![(Op::First, Item::rounded(best.full, system, Rounding::Down)), (Op::Times, share)], unit)
     };
     sheet.workings.insert(
