@@ -127,7 +127,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let Glass { text, length, width, height, litres } = glass(dice, units);
     out.push_str(&text);
     out.push_str(&livestock(dice));
-    let parts: [(usize, &dyn Fn(&mut Dice) -> String); 12] = [
+    let parts: [(usize, Writer<'_>); 12] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
         (50, &|dice| Keys::of("[sump]").key("water", units.volume(dice.between(0.1, 0.5) * litres + 1.0)).0.clone()),
@@ -155,6 +155,9 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     out.push_str(&wishes(dice, in_dollars));
     out
 }
+
+/// Writes one table of a tank file.
+type Writer<'w> = &'w dyn Fn(&mut Dice) -> String;
 
 struct Glass {
     text: String,
