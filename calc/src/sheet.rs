@@ -99,11 +99,14 @@ impl Sheet {
 
     /// A quantity that one topic rounds to the safe side is printed so wherever it stands, although another topic gives it no side:
     /// readers would take two readings of one value for two values. A figure of a worked example is left as its sums have it; a value that
-    /// is safe on both sides, such as a flow that is the most of one thing and the least of another, keeps both.
+    /// is safe on both sides, such as a flow that is the most of one thing and the least of another, keeps both, and what was reckoned from
+    /// one of them follows that one.
     fn round_alike(&mut self) {
         let mut safe: BTreeMap<_, Option<Rounding>> = BTreeMap::new();
+        let mut of_id: BTreeMap<String, (_, Rounding)> = BTreeMap::new();
         for figure in self.figures.iter().chain(self.tables.values().flat_map(Table::figures)) {
             if let (Some(value), rounding @ (Rounding::Up | Rounding::Down)) = (figure.value.key(), figure.rounding) {
+                of_id.insert(figure.id.clone(), (value, rounding));
                 let known = safe.entry(value).or_insert(Some(rounding));
                 *known = known.filter(|known| *known == rounding);
             }
@@ -112,10 +115,10 @@ impl Sheet {
             self.workings.values().flat_map(|working| working.given.iter().chain([&working.answer])).copied().collect();
         let figures = self.figures.iter_mut().filter(|figure| !in_sums.contains(figure.id.as_str()));
         for figure in figures.chain(self.tables.values_mut().flat_map(Table::figures_mut)) {
-            let Some(Some(rounding)) = figure.value.key().and_then(|value| safe.get(&value).copied()) else { continue };
-            if figure.rounding == Rounding::Nearest {
-                figure.rounding = rounding;
-            }
+            let Some(value) = figure.value.key().filter(|_| figure.rounding == Rounding::Nearest) else { continue };
+            let input = figure.inputs.iter().filter_map(|id| of_id.get(id)).find(|(other, _)| *other == value);
+            let rounding = input.map(|(_, rounding)| *rounding).or_else(|| safe.get(&value).copied().flatten());
+            figure.rounding = rounding.unwrap_or(figure.rounding);
         }
     }
 

@@ -21,6 +21,7 @@ use mdbook_reckoner::plain;
 use mdbook_reckoner::site::manuscript;
 use mdbook_reckoner::typeset::Manuscript;
 use reckoner_calc::Tank;
+use reckoner_calc::quantity::Rounding;
 use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
 use reckoner_tests::random_tanks::{Dice, tank};
 
@@ -258,10 +259,10 @@ fn claims_of(manuscript: &Manuscript) -> Vec<Claim> {
 
 /// How each figure was printed so far.
 struct Printed<'s> {
-    /// Unit, SI value and kind of every figure that a page may print.
-    known: BTreeMap<&'s str, String>,
+    /// Kind and SI value of every figure that a page may print, and which way it is rounded.
+    known: BTreeMap<&'s str, (String, Rounding)>,
     by_id: BTreeMap<String, String>,
-    by_value: BTreeMap<String, (String, String)>,
+    by_value: BTreeMap<String, (String, String, Rounding)>,
 }
 
 impl<'s> Printed<'s> {
@@ -272,7 +273,7 @@ impl<'s> Printed<'s> {
             Value::Range(low, high) => Some(format!("{:?} {:e} to {:e}", low.kind, low.si, high.si)),
             Value::Words(_) => None,
         };
-        let known = all.filter_map(|figure| Some((figure.id.as_str(), value(figure)?))).collect();
+        let known = all.filter_map(|figure| Some((figure.id.as_str(), (value(figure)?, figure.rounding)))).collect();
         Printed { known, by_id: BTreeMap::new(), by_value: BTreeMap::new() }
     }
 
@@ -287,9 +288,12 @@ impl<'s> Printed<'s> {
             if *before != text {
                 two_ways.push(format!("{id} is printed as {before} and as {text}"));
             }
-            let Some(value) = self.known.get(id) else { continue };
-            let (other, before) = self.by_value.entry(value.clone()).or_insert_with(|| (id.to_owned(), text.clone()));
-            if *before != text {
+            let Some((value, rounding)) = self.known.get(id) else { continue };
+            let first = || (id.to_owned(), text.clone(), *rounding);
+            let (other, before, other_rounding) = self.by_value.entry(value.clone()).or_insert_with(first);
+            // The most of one thing may be the least of another: each errs on its safe side.
+            let opposite = matches!((rounding, *other_rounding), (Rounding::Up, Rounding::Down) | (Rounding::Down, Rounding::Up));
+            if *before != text && !opposite {
                 two_ways.push(format!("{id} is printed as {text}, and {other} of the same value as {before}"));
             }
         }

@@ -62,7 +62,8 @@ fn a_stream_that_leaves_no_calm_part_is_told() {
 #[test]
 fn a_magnet_that_does_not_hold_is_told() {
     let catalogue = Catalogue::read("pumps.toml", &PUMPS.replace("shaft", "largest_pane = \"6 mm\"\nshaft")).unwrap();
-    let tank = Tank::read("t.toml", &format!("{HEAD}{}", hung("left", "Weir", "left", "30 cm", "30 %")), &Rules::compiled_in().unwrap()).unwrap();
+    let tank =
+        Tank::read("t.toml", &format!("{HEAD}{}", hung("left", "Weir", "left", "30 cm", "30 %")), &Rules::compiled_in().unwrap()).unwrap();
     let fit = check(&Rules::compiled_in().unwrap(), &catalogue, &tank).unwrap().unwrap();
     assert_eq!(fit.streams[0].faults[0].words, "has magnets that do not hold through panes of this thickness");
 }
@@ -70,7 +71,8 @@ fn a_magnet_that_does_not_hold_is_told() {
 #[test]
 fn in_a_mixed_tank_the_gentlest_corals_decide_at_the_far_glass() {
     let head = HEAD.replace("now = \"soft\"", "now = [\"large_polyp\", \"small_polyp\"]");
-    let tank = Tank::read("t.toml", &format!("{head}{}", hung("left", "Weir", "left", "30 cm", "60 %")), &Rules::compiled_in().unwrap()).unwrap();
+    let tank =
+        Tank::read("t.toml", &format!("{head}{}", hung("left", "Weir", "left", "30 cm", "60 %")), &Rules::compiled_in().unwrap()).unwrap();
     let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
     let rules = Rules::compiled_in().unwrap();
     let fit = check(&rules, &catalogue, &tank).unwrap().unwrap();
