@@ -5,7 +5,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
-use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, zone, zone_heads};
+use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Share, SoundLevel};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
@@ -241,11 +241,13 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
             Figure::new(id("flow"), title("what it moves at that"), stream.flow).from("rated flow × setting", &[]),
             Figure::new(id("height"), title("height of its outlet above the base"), hung.height),
             Figure::new(id("far"), title("speed of its stream where it meets the glass"), stream.far).rule("stream.round_decay"),
-            Figure::new(id("too_strong"), title("up to here too strong for what lives there now"), stream.zones.too_strong_until)
-                .from("distance at which the stream has slowed enough", &["speeds.now"])
-                .never_below(),
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
+        cells.push(too_strong_until(&stream.zones, |until| {
+            Figure::new(id("too_strong"), title("up to here too strong for what lives there now"), until)
+                .from("distance at which the stream has slowed enough", &["speeds.now"])
+                .rule("stream.spread")
+        }));
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
         let well = WELL[usize::from(stream.calm_beside)];
         cells.push(Cell::Words(if faults.is_empty() { well.to_owned() } else { faults.join("; ") }));

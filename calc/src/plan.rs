@@ -48,7 +48,7 @@ use crate::{cost, power};
 
 pub use nearest::Nearest;
 pub use sheet::hung;
-pub(crate) use sheet::{figures, set_words, zone, zone_heads};
+pub(crate) use sheet::{figures, set_words, too_strong_until, zone, zone_heads};
 
 /// The rules of this topic, `calc/rules/plan.toml`.
 #[derive(Debug, Clone)]

@@ -12,7 +12,7 @@ use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
-use crate::speeds::zones;
+use crate::speeds::{Zones, zones};
 use crate::stream::Stream;
 use crate::tank::{Home, HungPump, Material, Tank};
 use crate::turnover::Livestock;
@@ -424,14 +424,15 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
             figure("way", "how far its stream goes until it meets the glass", place.course.way.into())
                 .rule("placement.aimed_up")
                 .rule("placement.turned"),
-            figure("too_strong", "up to here too strong in the middle for what is to live there later", zones.too_strong_until.into())
-                .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
-                .rule(&format!("speeds.{}", tank.later.most().key()))
-                .rule("stream.spread")
-                .never_below(),
         ];
         let mut cells = vec![Cell::Words(words(place.spot, &rules.placement).to_owned())];
         cells.extend(figures.into_iter().map(Cell::Figure));
+        cells.push(too_strong_until(&zones, |until| {
+            figure("too_strong", "up to here too strong in the middle for what is to live there later", until.into())
+                .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
+                .rule(&format!("speeds.{}", tank.later.most().key()))
+                .rule("stream.spread")
+        }));
         cells.push(Cell::Words(aim_words(place.spot, &rules.placement).to_owned()));
         cells.push(Cell::Words(room.why(place)));
         rows.push(Row { head: Cell::Words(pump.model.clone()), cells });
@@ -468,8 +469,8 @@ pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
     std::iter::once("Pump".to_owned()).chain(kinds.iter().flat_map(of_kind)).collect()
 }
 
-/// Where along the middle of a stream a kind can stand: where its place begins and where it ends, or in words that it has none. Each end
-/// is rounded inward, so that nothing is promised that is not there.
+/// Where along the middle of a stream a kind can stand: where its place begins and where it ends, or in words that it has none. Both
+/// ends are rounded away from the pump: too strong is worse than too weak.
 ///
 /// - `id`: the row's
 /// - `behind`: id of the figure of the setting
@@ -487,8 +488,30 @@ pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length,
             .rule(&format!("speeds.{}", kind.key()))
             .rule("stream.spread")
     };
-    let begins = figure("from", "From where", zones.too_strong_until).never_below();
-    Ok([Cell::Figure(begins), Cell::Figure(figure("up_to", "Up to where", zones.right_until).never_above())])
+    let begins = if zones.too_strong_until > Length::default() {
+        Cell::Figure(figure("from", "From where", zones.too_strong_until).never_below())
+    } else {
+        Cell::Words("the outlet".to_owned())
+    };
+    let ends = if zones.right_until < zones.way {
+        Cell::Figure(figure("up_to", "Up to where", zones.right_until).never_below())
+    } else {
+        Cell::Words("the far glass".to_owned())
+    };
+    Ok([begins, ends])
+}
+
+/// Up to where a stream is too strong, or in words that it is so all the way.
+///
+/// - `figure`: the cell's, where it is not
+pub(crate) fn too_strong_until(zones: &Zones, figure: impl FnOnce(Length) -> Figure) -> Cell {
+    if zones.too_strong_until >= zones.way {
+        Cell::Words("the far glass".to_owned())
+    } else if zones.too_strong_until > Length::default() {
+        Cell::Figure(figure(zones.too_strong_until).never_below())
+    } else {
+        Cell::Words("nowhere".to_owned())
+    }
 }
 
 /// The plan's pumps in the tank, to scale, with their streams as far as the glass.
