@@ -125,10 +125,10 @@ fn blocks(rendered: &str) -> Vec<Block> {
             _ => continue,
         };
         let Some(kind) = kind else {
-            open.push(open.last().copied().flatten());
+            open.push(open.iter().next_back().copied().flatten());
             continue;
         };
-        let parent = open.last().copied().flatten();
+        let parent = open.iter().next_back().copied().flatten();
         let at = blocks.len();
         let is_title = matches!(event, Event::Start(Tag::DefinitionListTitle));
         blocks.push(Block { kind, span, parent, top: parent.map_or(at, |parent| blocks[parent].top), is_title });
