@@ -11,7 +11,7 @@ use std::ops::{Range, RangeInclusive};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use crate::quantity::{Dimension, Kind, ParseError, Quantity, Rounding, parse_as, parse_number, show};
+use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as, parse_number, show_outside};
 
 /// One mistake in a document.
 #[derive(Debug, Clone, PartialEq)]
@@ -347,7 +347,7 @@ impl<'d> Table<'d> {
         if (low.si..=high.si).contains(&quantity.si) {
             return Some(quantity);
         }
-        let shown = show(quantity, Rounding::Nearest).metric;
+        let [shown, ..] = show_outside(quantity, Quantity::new(kind, low.si), Quantity::new(kind, high.si));
         self.problem(value.span(), format!("`{key}` is {shown}"), [format!("it must be from {} to {}", range.start(), range.end())]);
         None
     }

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
-use crate::quantity::{Dimension, Rounding, show};
+use crate::quantity::{Dimension, show_outside};
 
 /// What went wrong in a formula, with the values in words a reader knows.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,7 +12,7 @@ pub enum Error {
     OutOfRange {
         /// The input, for instance "the temperature".
         what: &'static str,
-        /// What it was.
+        /// What it was, with as many digits as it takes to see that it lies outside.
         got: String,
         /// The lowest value that is answered.
         low: String,
@@ -47,9 +47,7 @@ pub fn within<D: Dimension>(what: &'static str, value: D, range: RangeInclusive<
     if (range.start().si()..=range.end().si()).contains(&value.si()) {
         return Ok(value);
     }
-    let text = |value: D| {
-        let si = value.si();
-        if si.is_finite() { show(value.into(), Rounding::Nearest).metric.to_string() } else { si.to_string() }
-    };
-    Err(Error::OutOfRange { what, got: text(value), low: text(*range.start()), high: text(*range.end()) })
+    let [got, low, high] = show_outside(value.into(), (*range.start()).into(), (*range.end()).into()).map(|reading| reading.to_string());
+    let got = if value.si().is_finite() { got } else { value.si().to_string() };
+    Err(Error::OutOfRange { what, got, low, high })
 }

@@ -209,8 +209,6 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     Ok(())
 }
 
-/// The verdict on a pump without faults.
-pub const ALL_IS_WELL: &str = "all is well";
 /// Pump → where along its stream, at its setting, each kind of what lives there now or later can stand.
 fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> Result<Table, Error> {
     let kinds: Vec<_> = Livestock::ALL
@@ -222,12 +220,17 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
         let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model.lowest_setting))?;
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
-        let cells = kinds.iter().map(|kind| zone(rules, &stream, *kind, told.course.way, &id, &behind)).collect::<Result<_, _>>()?;
+        let mut cells = Vec::new();
+        for kind in &kinds {
+            cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
+        }
         rows.push(Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells });
     }
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
     Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
 }
+/// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
+pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
 
 fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
@@ -244,7 +247,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
-        let well = if stream.calm_beside { "well, with calm water only beside its stream" } else { ALL_IS_WELL };
+        let well = WELL[usize::from(stream.calm_beside)];
         cells.push(Cell::Words(if faults.is_empty() { well.to_owned() } else { faults.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };

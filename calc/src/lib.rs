@@ -24,6 +24,8 @@
 
 pub mod assumed;
 pub mod calendar;
+#[cfg(test)]
+mod cases;
 pub mod catalogue;
 pub mod check;
 pub mod circuit;

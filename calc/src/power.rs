@@ -100,10 +100,11 @@ impl PowerRules {
 /// Flow at another speed: `Q₂ = Q₁ n₂/n₁`, the first affinity law.
 ///
 /// - `flow`: the flow at the first speed
+/// - `flow`: nothing or more
 /// - `speed`: the new speed over the first, from 0 to 2
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for another speed.
+/// [`Error::OutOfRange`] for another speed, [`Error::NoAnswer`] for another flow.
 ///
 /// # Source
 /// Crane TP-410M, example 7.33: 400 US gallons a minute at 3500 turns a minute make 194.29 at 1700.
@@ -155,6 +156,10 @@ pub fn affinity_power(power: Power, speed: f64) -> Result<Power, Error> {
 }
 
 fn at_speed<D: Dimension>(value: D, speed: f64, exponent: u8) -> Result<D, Error> {
+    if !(value.si().is_finite() && value.si() >= 0.0) {
+        let why = format!("{} is not what a pump can do at the first speed; it must be nothing or more", value.si());
+        return Err(Error::NoAnswer { what: "the affinity laws", why });
+    }
     let speed = within("the new speed over the first", Ratio::from_si(speed), Ratio::from_si(0.0)..=Ratio::from_si(2.0))?;
     Ok(D::from_si(value.si() * libm::pow(speed.si(), f64::from(exponent))))
 }

@@ -36,15 +36,16 @@ impl Reason {
         self
     }
 
-    /// The row of a table: a head, the words, what was found, and the limit. Ids of the figures begin with `id`.
+    /// The cells of a table: what was found, and the limit. Ids of the figures begin with `id`. Both take the rounding of the figures
+    /// that they repeat, and as many digits as it takes to see which is the larger.
     pub(crate) fn cells(&self, id: &str) -> Vec<Cell> {
-        let figure = |key: &str, title: &str, value: Quantity| {
-            let mut figure = Figure::new(format!("{id}.{key}"), format!("{}: {title}", self.words), value);
+        let figure = |key: &str, title: &str, value: Quantity, other: Quantity| {
+            let mut figure = Figure::new(format!("{id}.{key}"), format!("{}: {title}", self.words), value).against(other);
             figure.inputs.clone_from(&self.figures);
             figure.rules.clone_from(&self.rules);
             Cell::Figure(figure)
         };
-        vec![figure("is", "what it is", self.is), figure("limit", "what it is held against", self.limit)]
+        vec![figure("is", "what it is", self.is, self.limit), figure("limit", "what it is held against", self.limit, self.is)]
     }
 
     /// The row that begins with the reason itself.

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
+use std::sync::OnceLock;
 
 use crate::document::{self, Problem, Table};
 use crate::quantity::{Dimension, Kind, Quantity};
@@ -220,12 +221,13 @@ topics! {
 }
 
 impl Rules {
-    /// The rules as they were compiled in.
+    /// The rules as they were compiled in. They are read once, however often they are asked for.
     ///
     /// # Errors
     /// As [`Rules::load`]; a test holds that there are none.
     pub fn compiled_in() -> Result<Self, Vec<Problem>> {
-        Rules::load(&[])
+        static READ: OnceLock<Result<Rules, Vec<Problem>>> = OnceLock::new();
+        READ.get_or_init(|| Rules::load(&[])).clone()
     }
 
     /// The rule with the given id.

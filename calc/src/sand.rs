@@ -403,8 +403,7 @@ pub(crate) fn figures(
 
 fn keep_below_working(lifts: Velocity, low: Share) -> Working {
     let sum = |system, unit| {
-        let kept = Item::of(low, system);
-        let share = Item { value: kept.value / 100.0, reading: kept.reading };
+        let share = Item::part(low, system);
         Sum::work(system, vec![(Op::First, Item::rounded(lifts, system, Rounding::Down)), (Op::Times, share)], unit)
     };
     Working {

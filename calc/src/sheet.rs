@@ -6,10 +6,11 @@
 mod chart;
 mod drawing;
 mod figures;
+mod sides;
 mod table;
 mod working;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 pub use chart::{Axis, BandArea, Chart, Level, Line};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
@@ -19,7 +20,6 @@ pub use working::{Item, Op, Sum, Working};
 
 use crate::catalogue::Catalogue;
 use crate::error::Error;
-use crate::quantity::Rounding;
 use crate::rules::{RuleValue, Rules};
 use crate::seawater;
 use crate::tank::Tank;
@@ -44,6 +44,7 @@ pub struct Sheet {
     /// The days by id.
     pub timelines: BTreeMap<&'static str, Timeline>,
     lacks: BTreeMap<String, String>,
+    sides: sides::Sides,
 }
 
 impl Sheet {
@@ -62,6 +63,7 @@ impl Sheet {
             charts: BTreeMap::new(),
             layouts: BTreeMap::new(),
             timelines: BTreeMap::new(),
+            sides: sides::Sides::default(),
             lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
@@ -93,33 +95,8 @@ impl Sheet {
         crate::programme::figures(&mut sheet, rules, catalogue, tank)?;
         crate::power_cut::figures(&mut sheet, rules, catalogue, tank)?;
         sheet.all_finite()?;
-        sheet.round_alike();
+        sheet.settle();
         Ok(sheet)
-    }
-
-    /// A quantity that one topic rounds to the safe side is printed so wherever it stands, although another topic gives it no side:
-    /// readers would take two readings of one value for two values. A figure of a worked example is left as its sums have it; a value that
-    /// is safe on both sides, such as a flow that is the most of one thing and the least of another, keeps both, and what was reckoned from
-    /// one of them follows that one.
-    fn round_alike(&mut self) {
-        let mut safe: BTreeMap<_, Option<Rounding>> = BTreeMap::new();
-        let mut of_id: BTreeMap<String, (_, Rounding)> = BTreeMap::new();
-        for figure in self.figures.iter().chain(self.tables.values().flat_map(Table::figures)) {
-            if let (Some(value), rounding @ (Rounding::Up | Rounding::Down)) = (figure.value.key(), figure.rounding) {
-                of_id.insert(figure.id.clone(), (value, rounding));
-                let known = safe.entry(value).or_insert(Some(rounding));
-                *known = known.filter(|known| *known == rounding);
-            }
-        }
-        let in_sums: BTreeSet<_> =
-            self.workings.values().flat_map(|working| working.given.iter().chain([&working.answer])).copied().collect();
-        let figures = self.figures.iter_mut().filter(|figure| !in_sums.contains(figure.id.as_str()));
-        for figure in figures.chain(self.tables.values_mut().flat_map(Table::figures_mut)) {
-            let Some(value) = figure.value.key().filter(|_| figure.rounding == Rounding::Nearest) else { continue };
-            let input = figure.inputs.iter().filter_map(|id| of_id.get(id)).find(|(other, _)| *other == value);
-            let rounding = input.map(|(_, rounding)| *rounding).or_else(|| safe.get(&value).copied().flatten());
-            figure.rounding = rounding.unwrap_or(figure.rounding);
-        }
     }
 
     /// No NaN and no infinity leaves this crate, whatever the rules and the tank.

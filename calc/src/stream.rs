@@ -502,9 +502,8 @@ fn exit_working(stream: &Stream) -> Working {
 
 fn far_working(stream: &Stream, left: Share) -> Working {
     let sum = |system, unit| {
-        let left = Item::of(left, system);
-        let share = Item { value: left.value / 100.0, reading: left.reading };
-        Sum::work(system, vec![(Op::First, Item::of(stream.exit_speed(), system)), (Op::Times, share)], unit)
+        let terms = vec![(Op::First, Item::of(stream.exit_speed(), system)), (Op::Times, Item::part(left, system))];
+        Sum::work(system, terms, unit)
     };
     Working {
         id: "stream_at_the_far_end",

@@ -274,7 +274,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("flow.aim", "Flow to aim for", aim_flow).from("volume × turnover", &[counted_id, "turnover.aim"]));
     let buy = with_allowance(aim_flow, rules.fouling_allowance)?;
     sheet.put(
-        Figure::new("flow.buy", "Rated flow to buy", buy).from("flow ÷ (1 − share lost)", &["flow.aim"]).rule("turnover.fouling_allowance"),
+        Figure::new("flow.buy", "Rated flow to buy", buy)
+            .from("flow ÷ (1 − share lost)", &["flow.aim"])
+            .rule("turnover.fouling_allowance")
+            .never_below(),
     );
 
     sheet.charts.insert("flow_by_volume", flow_chart(rules)?);

@@ -107,7 +107,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             let told: Vec<_> = refusal.blocked.iter().map(|reason| reason.words.as_str()).collect();
             let told = told.join(". ");
             sheet.put(Figure::new("upgrade.blocked", "What blocks an upgrade of the tank's pumps", told.as_str()));
-            sheet.lack("upgrade", format!("No pump of the catalogue can be added to those of {} for later: {told}.", tank.name));
+            let why = format!("No pump of the catalogue, added to those of {}, gives what is wanted later. {told}.", tank.name);
+            sheet.lack("upgrade", why);
             if let Some(set) = &refusal.replace_by {
                 let words = set_words(catalogue, &set.models);
                 sheet.put(Figure::new("upgrade.replace", "What to hang for later in the place of the tank's pumps", words.as_str()));

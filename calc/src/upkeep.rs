@@ -6,7 +6,7 @@
 use uom::si::f64::{Mass, MassConcentration, MolarMass, Time, Volume};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Kind, Quantity, Reading, Rounding, Share, System, show, shown_number, unit};
+use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, unit};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 
@@ -341,9 +341,7 @@ fn acid_working(bath: Bath, rules: &UpkeepRules) -> Option<Working> {
         // The printed units, as the units table knows them.
         let volume = unit(Kind::Volume, &volume_unit.replace('\u{a0}', " "))?.si;
         let strength = Quantity::new(Kind::Ratio, rules.citric_strength.si() * volume / unit(Kind::Mass, mass_unit)?.si);
-        let number = show(strength, Rounding::Nearest).metric.number;
-        let strength =
-            Item { value: shown_number(strength, System::Metric, Rounding::Nearest).0, reading: Reading { number, unit: strength_unit } };
+        let strength = Item::of(strength, System::Metric).in_unit(strength_unit);
         Some(Sum::work(system, vec![(Op::First, size), (Op::Times, strength)], mass_unit))
     };
     Some(Working {

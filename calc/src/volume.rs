@@ -160,13 +160,21 @@ pub struct Glass {
 }
 
 impl Glass {
-    /// Checks that there is room for water between the panes.
+    /// Checks that there is room for water between the panes. Each side is above zero; pane and fill line may be nothing.
     ///
     /// # Errors
     /// [`Error::NoAnswer`] with the measure that does not fit.
     pub fn new(plan: Plan, height: Length, pane: Length, fill_line: Length) -> Result<Self, Error> {
         let refuse = |why: &str| Err(Error::NoAnswer { what: "this tank can not hold water", why: why.to_owned() });
-        if plan.length() <= pane * 2.0 || plan.width() <= pane * 2.0 {
+        let narrowest = if let Plan::BowFront { width, .. } = plan { width } else { plan.width() };
+        let is_size = |side: Length| side.si().is_finite() && side.si() > 0.0;
+        if ![plan.length(), plan.width(), narrowest, height].into_iter().all(is_size) {
+            return refuse("each side must be a length above zero; check the sides and `height`");
+        }
+        if ![pane, fill_line].into_iter().all(|measure| measure.si().is_finite() && measure.si() >= 0.0) {
+            return refuse("panes and fill line must be lengths, nothing or more; check `pane` and `fill_line`");
+        }
+        if plan.length() <= pane * 2.0 || narrowest <= pane * 2.0 {
             return refuse("the panes are thicker than the tank is wide; check `pane`");
         }
         if height <= pane + fill_line {

@@ -3,7 +3,8 @@
 //! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit systems, and is followed by a
 //! table of its values. Lines differ by their dashes, so that a grey print can be read.
 
-use reckoner_calc::quantity::{Quantity, Rounding, Shown, System, show, show_like, show_range, unit};
+use reckoner_calc::Sheet;
+use reckoner_calc::quantity::{Quantity, Rounding, Shown, System, show_like, show_range, unit};
 use reckoner_calc::sheet::{Axis, Chart};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
@@ -21,17 +22,17 @@ const BOTTOM: f64 = 76.0;
 const DASHES: [&str; 5] = ["", "9 5", "3 4", "12 4 3 4", "1 5"];
 
 impl Medium {
-    /// A chart with its caption and its values; `place` makes its ids unique in the book.
-    pub fn chart(self, chart: &Chart, place: &str) -> String {
+    /// A chart of a sheet with its caption and its values; `place` makes its ids unique in the book.
+    pub fn chart(self, chart: &Chart, sheet: &Sheet, place: &str) -> String {
         match self {
-            Medium::Markdown => format!("**{}** {}\n\n{}", chart.title, chart.description, markdown_values(chart)),
+            Medium::Markdown => format!("**{}** {}\n\n{}", chart.title, chart.description, markdown_values(chart, sheet)),
             Medium::Html => {
                 let id = format!("{place}-{}-chart", chart.id);
                 let drawing = drawing(chart, &id).to_string().replace('\n', "");
                 format!(
                     "<figure class=\"chart\" id=\"{id}\">{drawing}<figcaption>{}</figcaption><details><summary>The values as a table</summary>{}</details></figure>",
                     escape(&chart.title),
-                    html_values(chart, &id)
+                    html_values(chart, sheet, &id)
                 )
             }
         }
@@ -231,7 +232,7 @@ fn marks(axis: &Axis) -> Vec<Quantity> {
 }
 
 /// The values behind the curves, at most nine rows.
-fn rows(chart: &Chart) -> Vec<(Shown, Vec<String>)> {
+fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
     let xs: Vec<f64> = match (chart.lines.first(), chart.bands.first()) {
         (Some(line), _) => line.points.iter().map(|(x, _)| *x).collect(),
         (None, Some(band)) => band.points.iter().map(|(x, ..)| *x).collect(),
@@ -239,7 +240,7 @@ fn rows(chart: &Chart) -> Vec<(Shown, Vec<String>)> {
     };
     let every = xs.len().div_ceil(9).max(1);
     let chosen = xs.iter().enumerate().filter(|(at, _)| at % every == 0 || at + 1 == xs.len());
-    let reading = |value: f64| readings(&on_axis(&chart.y, value));
+    let reading = |value: f64| readings(&on_axis(sheet, &chart.y, value));
     let row = |x: f64| {
         let lines = chart
             .lines
@@ -252,15 +253,15 @@ fn rows(chart: &Chart) -> Vec<(Shown, Vec<String>)> {
                 readings(&show_range(quantity(*low), quantity(*high), Rounding::Nearest))
             })
         });
-        (on_axis(&chart.x, x), lines.chain(bands).collect())
+        (on_axis(sheet, &chart.x, x), lines.chain(bands).collect())
     };
     chosen.map(|(_, x)| row(*x)).collect()
 }
 
-/// A value as a figure prints it; nothing of it in the unit of its axis, because zero has no size to choose one by.
-fn on_axis(axis: &Axis, value: f64) -> Shown {
+/// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size to choose one by.
+fn on_axis(sheet: &Sheet, axis: &Axis, value: f64) -> Shown {
     if value != 0.0 {
-        return show(Quantity::new(axis.kind, value), Rounding::Nearest);
+        return sheet.shown(Quantity::new(axis.kind, value));
     }
     let (value, end) = (Quantity::new(axis.kind, value), Quantity::new(axis.kind, axis.to));
     let (metric, us) = (show_like(value, end, System::Metric), show_like(value, end, System::Us));
@@ -272,13 +273,13 @@ fn heads(chart: &Chart) -> Vec<String> {
     std::iter::once(chart.x.label.clone()).chain(curves).collect()
 }
 
-fn html_values(chart: &Chart, id: &str) -> String {
+fn html_values(chart: &Chart, sheet: &Sheet, id: &str) -> String {
     let heads: String = heads(chart).iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
     let row = |(x, cells): &(Shown, Vec<String>)| {
         let cells: String = cells.iter().map(|cell| format!("<td>{cell}</td>")).collect();
         format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", readings(x))
     };
-    let rows: String = rows(chart).iter().map(row).collect();
+    let rows: String = rows(chart, sheet).iter().map(row).collect();
     format!(
         "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}-values\"><table class=\"reckoned\"><caption id=\"{id}-values\">{}: {}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
         escape(&chart.y.label),
@@ -286,10 +287,10 @@ fn html_values(chart: &Chart, id: &str) -> String {
     )
 }
 
-fn markdown_values(chart: &Chart) -> String {
+fn markdown_values(chart: &Chart, sheet: &Sheet) -> String {
     let heads = heads(chart);
     let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
-    for (x, cells) in rows(chart) {
+    for (x, cells) in rows(chart, sheet) {
         let cells: Vec<_> = cells.iter().map(|cell| plain(cell)).collect();
         out.push_str(&format!("| {} | {} |\n", x, cells.join(" | ")));
     }

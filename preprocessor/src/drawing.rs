@@ -1,6 +1,7 @@
 //! Drawings of a tank to scale and of a day, as inline SVG in the theme's own ink, like the charts.
 
-use reckoner_calc::quantity::{Dimension, Quantity, Rounding, show, show_range};
+use reckoner_calc::Sheet;
+use reckoner_calc::quantity::{Dimension, Quantity, Rounding, show_range};
 use reckoner_calc::sheet::{Layout, Stretch, Timeline};
 use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
@@ -25,19 +26,19 @@ impl Medium {
     }
 
     /// A day as a row for each pump; `place` makes its ids unique in the book.
-    pub fn timeline(self, timeline: &Timeline, place: &str) -> String {
+    pub fn timeline(self, timeline: &Timeline, sheet: &Sheet, place: &str) -> String {
         match self {
             Medium::Markdown => {
                 let rows: String = timeline
                     .rows
                     .iter()
-                    .flat_map(|row| row.stretches.iter().map(move |stretch| format!("- {}: {}\n", row.name, stretch_text(stretch))))
+                    .flat_map(|row| row.stretches.iter().map(move |stretch| format!("- {}: {}\n", row.name, stretch_text(stretch, sheet))))
                     .collect();
                 format!("**{}** {}\n\n{rows}", timeline.title, timeline.description)
             }
             Medium::Html => {
                 let id = format!("{place}-{}-day", timeline.id);
-                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, &timeline_values(timeline, &id))
+                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, &timeline_values(timeline, sheet, &id))
             }
         }
     }
@@ -154,7 +155,7 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
     drawing
 }
 
-fn timeline_values(timeline: &Timeline, id: &str) -> String {
+fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> String {
     let row = |name: &str, stretch: &Stretch| {
         format!(
             "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
@@ -162,7 +163,7 @@ fn timeline_values(timeline: &Timeline, id: &str) -> String {
             clock(stretch.from),
             clock(stretch.until),
             escape(&stretch.word),
-            readings(&setting(stretch))
+            readings(&setting(stretch, sheet))
         )
     };
     let rows: String = timeline.rows.iter().flat_map(|pump| pump.stretches.iter().map(|stretch| row(&pump.name, stretch))).collect();
@@ -173,13 +174,13 @@ fn timeline_values(timeline: &Timeline, id: &str) -> String {
     )
 }
 
-fn stretch_text(stretch: &Stretch) -> String {
-    format!("{} to {}, {}, at {}", clock(stretch.from), clock(stretch.until), stretch.word, setting(stretch))
+fn stretch_text(stretch: &Stretch, sheet: &Sheet) -> String {
+    format!("{} to {}, {}, at {}", clock(stretch.from), clock(stretch.until), stretch.word, setting(stretch, sheet))
 }
 
-fn setting(stretch: &Stretch) -> reckoner_calc::quantity::Shown {
+fn setting(stretch: &Stretch, sheet: &Sheet) -> reckoner_calc::quantity::Shown {
     let (low, high): (Quantity, Quantity) = (stretch.low.into(), stretch.high.into());
-    if stretch.low == stretch.high { show(high, Rounding::Nearest) } else { show_range(low, high, Rounding::Nearest) }
+    if stretch.low == stretch.high { sheet.shown(high) } else { show_range(low, high, Rounding::Nearest) }
 }
 
 fn clock(minute: u16) -> String {

@@ -60,13 +60,13 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
         let place = page_id(&page(state)?);
-        part("day", &id, &of_timeline, &of_timeline.timelines, |timeline| medium.timeline(timeline, &place))
+        part("day", &id, &of_timeline, &of_timeline.timelines, |timeline| medium.timeline(timeline, &of_timeline, &place))
     });
 
     engine.register_function("chart", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
         let place = page_id(&page(state)?);
-        part("chart", &id, &of_chart, &of_chart.charts, |chart| medium.chart(chart, &place))
+        part("chart", &id, &of_chart, &of_chart.charts, |chart| medium.chart(chart, &of_chart, &place))
     });
 
     engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {

@@ -3,7 +3,7 @@
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
 use crate::lacking::without_marks;
-use reckoner_calc::quantity::{Quantity, Shown, System, show, unit};
+use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 
 /// What the pages are made for.
@@ -95,7 +95,7 @@ impl Medium {
         let title = |id: &str| sheet.figure(id).map_or("", |figure| figure.title.as_str());
         let given: Vec<_> = working.given.iter().map(|id| (escape(title(id)), figure(id))).collect();
         let sums: Vec<_> = working.sums.iter().map(|sum| (system_class(sum.system), sum_text(sum))).collect();
-        let note = if sheet.figure(working.answer).is_some_and(|figure| differs(working, figure)) { ALL_DIGITS } else { "" };
+        let note = sheet.figure(working.answer).map_or_else(String::new, |figure| note(working, figure, self));
         let answer = format!("{}: {}{note}", escape(title(working.answer)), figure(working.answer));
         if self == Medium::Markdown {
             let given: String = given.iter().map(|(title, figure)| format!("- Given: {title}, {figure}\n")).collect();
@@ -196,18 +196,27 @@ pub(crate) fn sum_text(sum: &Sum) -> String {
     format!("{out} = {}", sum.answer.reading)
 }
 
-/// What stands behind an answer that the printed digits of its sum round to another value.
-const ALL_DIGITS: &str = ". It was reckoned with all digits, the sum with the printed ones, so their last digits differ";
-
-/// Whether the answer of a sum, printed as figures are, reads differently from the figure that it stands for.
-fn differs(working: &Working, figure: &Figure) -> bool {
-    let Value::One(value) = figure.value else { return false };
-    working.sums.iter().any(|sum| {
-        let symbol = sum.answer.reading.unit.replace('\u{a0}', " ");
-        let Some(unit) = unit(value.kind, &symbol) else { return false };
-        let from_digits = Quantity::new(value.kind, (sum.answer.value + unit.offset) * unit.si);
-        show(from_digits, figure.rounding).in_system(sum.system) != show(value, figure.rounding).in_system(sum.system)
-    })
+/// What stands behind an answer: to which side it was rounded, and where the printed digits of its sum come to another value.
+fn note(working: &Working, figure: &Figure, medium: Medium) -> String {
+    let side = match figure.rounding {
+        Rounding::Nearest => "",
+        Rounding::Up => ", rounded up",
+        Rounding::Down => ", rounded down",
+    };
+    let differs = |system| working.sums.iter().any(|sum| sum.system == system && sum.differs(figure));
+    let is_in_both = working.sums.iter().any(|sum| sum.system == System::Us);
+    let (words, class) = match (differs(System::Metric), differs(System::Us)) {
+        (false, false) => return side.to_owned(),
+        (true, false) if is_in_both => (" in metric units", Some(System::Metric)),
+        (true, _) => ("", None),
+        (false, true) => (" in US units", Some(System::Us)),
+    };
+    let digits = format!(". It was reckoned with all digits, the sum with the printed ones, so their last digits differ{words}");
+    match class {
+        // Who reads one system only is not told of the other.
+        Some(system) if medium == Medium::Html => format!("{side}<span class=\"{}\">{digits}</span>", system_class(system)),
+        _ => format!("{side}{digits}"),
+    }
 }
 
 /// A formula in words and signs as MathML: `volume × turnover`.

@@ -4,8 +4,10 @@
 
 use std::collections::BTreeMap;
 
-use reckoner_calc::quantity::{Quantity, Rounding, show, show_range};
+use reckoner_calc::Sheet;
+use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{Basis, Rule, RuleValue, Source};
+use reckoner_calc::sheet::Figure;
 
 use crate::edition::Edition;
 use crate::html::{Medium, escape};
@@ -61,9 +63,9 @@ impl Part {
     fn markdown(self, edition: &Edition, ledger: &Ledger) -> String {
         match self {
             Part::Ledger => list(&ledger.figures, |entry| format!("{}: {} = {}", entry.id, entry.title, entry.metric)),
-            Part::Rules => {
-                list(&edition.rules.all, |rule| format!("{}: {}, {} ({})", rule.id, rule.title, value_text(&rule.value), rule.basis.word()))
-            }
+            Part::Rules => list(&edition.rules.all, |rule| {
+                format!("{}: {}, {} ({})", rule.id, rule.title, value_text(rule, &edition.sheet), rule.basis.word())
+            }),
             Part::Sources => {
                 let sources: Vec<_> = edition.rules.sources.values().collect();
                 list(&sources, |source| cited(source))
@@ -211,7 +213,7 @@ fn rules_html(edition: &Edition, ledger: &Ledger) -> String {
             format!(
                 "<tr id=\"rule-{id}\"><th scope=\"row\">{}<br><code>{id}</code>{note}</th><td>{}</td><td>{}</td><td>{}</td></tr>",
                 escape(&rule.title),
-                escape(&value_text(&rule.value)),
+                escape(&value_text(rule, &edition.sheet)),
                 basis_html(&rule.basis),
                 page_links(used.get(rule.id.as_str()).into_iter().flatten().copied()),
                 id = escape(&rule.id)
@@ -296,15 +298,13 @@ fn table(id: &str, caption: &str, heads: &[&str], rows: &str) -> String {
     )
 }
 
-/// What a rule says, as text in both systems.
-fn value_text(value: &RuleValue) -> String {
-    match value {
-        RuleValue::One(value) => show(*value, Rounding::Nearest).to_string(),
-        RuleValue::Band(low, high) => show_range(*low, *high, Rounding::Nearest).to_string(),
-        RuleValue::List(values) => {
-            let text =
-                |value: &Quantity| if value.kind.is_bare() { format!("{}", value.si) } else { show(*value, Rounding::Nearest).to_string() };
+/// What a rule says, as text in both systems: as its figure does.
+fn value_text(rule: &Rule, sheet: &Sheet) -> String {
+    match (&rule.value, sheet.figure(&format!("rule.{}", rule.id))) {
+        (RuleValue::List(values), _) => {
+            let text = |value: &Quantity| if value.kind.is_bare() { format!("{}", value.si) } else { sheet.shown(*value).to_string() };
             values.iter().map(text).collect::<Vec<_>>().join(", ")
         }
+        (_, figure) => figure.map_or_else(String::new, Figure::text),
     }
 }

@@ -191,7 +191,7 @@ const SITUATIONS: &[Situation] = &[
             assert!(case.plan().len() >= 2);
             let sheet = case.sheet();
             let zones = &sheet.tables["places_zones"];
-            assert_eq!(zones.heads, ["Pump", "Soft corals", "Small-polyp stony corals"]);
+            assert_eq!(zones.heads, ["Pump", "Soft corals from", "up to", "Small-polyp stony corals from", "up to"]);
             // Each kind has a place in each stream.
             for row in &zones.rows {
                 assert!(row.cells.iter().all(|cell| matches!(cell, reckoner_calc::sheet::Cell::Figure(_))), "{row:?}");

@@ -89,7 +89,7 @@ fn in_a_mixed_tank_the_gentlest_corals_decide_at_the_far_glass() {
     assert!(wanted("fit_settings.now") < wanted("fit_settings.small_polyp"));
     assert!(wanted("fit_settings.now") > wanted("fit_settings.large_polyp"));
     let zones = zones_table(&rules, &catalogue, &tank, &fit).unwrap();
-    assert_eq!(zones.heads, ["Pump", "Large-polyp stony corals", "Small-polyp stony corals"]);
+    assert_eq!(zones.heads, ["Pump", "Large-polyp stony corals from", "up to", "Small-polyp stony corals from", "up to"]);
 }
 
 #[test]

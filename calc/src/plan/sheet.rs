@@ -93,7 +93,7 @@ fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &Tas
     Ok(())
 }
 
-/// Why each model is in no set, or not in the best.
+/// The table of the models that no set holds, where there are any.
 fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &Task<'_>, best: Option<&PumpSet>) -> Result<(), Error> {
     let mut rows = Vec::new();
     for (at, model) in catalogue.pumps.iter().enumerate() {
@@ -105,7 +105,7 @@ fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &T
         }
     }
     if rows.is_empty() {
-        let why = format!("No model of the catalogue is ruled out for {}: each is in one of the sets above.", tank.name);
+        let why = format!("No model of the catalogue is ruled out for {} by itself, nor by a better one.", tank.name);
         sheet.lack("plan_ruled_out", why);
         return Ok(());
     }
@@ -229,8 +229,7 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
 fn put_workings(sheet: &mut Sheet, rules: &Rules, best: &PumpSet) {
     let kept = Share(1.0 - rules.turnover.fouling_allowance.0);
     let sum = |system, unit| {
-        let kept = Item::of(kept, system);
-        let share = Item { value: kept.value / 100.0, reading: kept.reading };
+        let share = Item::part(kept, system);
         Sum::work(system, vec![(Op::First, Item::rounded(best.full, system, Rounding::Down)), (Op::Times, share)], unit)
     };
     sheet.workings.insert(
@@ -448,39 +447,48 @@ fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
         let id = format!("places_zones.{}", rows.len() + 1);
-        let cells = kinds.iter().map(|kind| zone(rules, &stream, *kind, place.course.way, &id, "plan.setting_later"));
-        rows.push(Row {
-            head: Cell::Words(format!("{}, {}", pump.model, words(place.spot, &rules.placement))),
-            cells: cells.collect::<Result<_, _>>()?,
-        });
+        let mut cells = Vec::new();
+        for kind in &kinds {
+            cells.extend(zone(rules, &stream, *kind, place.course.way, &id, "plan.setting_later")?);
+        }
+        let head = format!("{}, {}", pump.model, words(place.spot, &rules.placement));
+        rows.push(Row { head: Cell::Words(head), cells });
     }
     let caption = "Where along each stream of the plan, in its middle, the animals of later can stand".to_owned();
     Ok(Table { id: "places_zones", caption, heads: zone_heads(&kinds), rows })
 }
 
-/// The heads of a table of zones: the pump, then each kind.
+/// The heads of a table of zones: the pump, then for each kind where its place begins and where it ends.
 pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
     let capital = |words: &str| {
         let mut letters = words.chars();
         letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
     };
-    std::iter::once("Pump".to_owned()).chain(kinds.iter().map(|kind| capital(kind.words()))).collect()
+    let of_kind = |kind: &Livestock| [format!("{} from", capital(kind.words())), "up to".to_owned()];
+    std::iter::once("Pump".to_owned()).chain(kinds.iter().flat_map(of_kind)).collect()
 }
 
-/// Where along the middle of a stream a kind can stand: from one distance to another, or in words that it can not.
+/// Where along the middle of a stream a kind can stand: where its place begins and where it ends, or in words that it has none. Each end
+/// is rounded inward, so that nothing is promised that is not there.
 ///
 /// - `id`: the row's
 /// - `behind`: id of the figure of the setting
-pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<Cell, Error> {
+pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<[Cell; 2], Error> {
     let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
     if zones.right_until <= zones.too_strong_until {
-        let too_strong = zones.too_strong_until >= zones.way;
-        return Ok(Cell::Words(if too_strong { "beside the stream only" } else { "nowhere: too weak" }.to_owned()));
+        let is_strong = zones.too_strong_until >= zones.way;
+        let words = if is_strong { "beside the stream only" } else { "nowhere: too weak" };
+        return Ok([words, "nowhere"].map(|words| Cell::Words(words.to_owned())));
     }
-    let title = format!("Where along the stream {} can stand, from the outlet", kind.words());
-    let figure = Figure::new(format!("{id}.{}", kind.key()), title, Band { low: zones.too_strong_until, high: zones.right_until });
-    let formula = "distances at which the stream has slowed to the most and to the least that suits";
-    Ok(Cell::Figure(figure.from(formula, &[behind]).rule(&format!("speeds.{}", kind.key())).rule("stream.spread")))
+    let figure = |key: &str, title: &str, at: Length| {
+        let title = format!("{title} along the stream {} can stand", kind.words());
+        Figure::new(format!("{id}.{}.{key}", kind.key()), title, at)
+            .from("distance at which the stream has slowed to an end of the band", &[behind])
+            .rule(&format!("speeds.{}", kind.key()))
+            .rule("stream.spread")
+    };
+    let begins = figure("from", "From where", zones.too_strong_until).never_below();
+    Ok([Cell::Figure(begins), Cell::Figure(figure("up_to", "Up to where", zones.right_until).never_above())])
 }
 
 /// The plan's pumps in the tank, to scale, with their streams as far as the glass.
@@ -504,14 +512,13 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
         });
     }
     let (length, width, water) = Room::new(rules, tank)?.inside();
-    let chamber = tank.rear_chamber.map_or_else(Length::default, |chamber| chamber.depth);
     Ok(Layout {
         id: "places",
         title: format!("Where the pumps of the plan hang in {}, to scale", tank.name),
         description: format!("The tank from above and from the front. {}. Each stream widens until it meets the glass.", told.join("; ")),
         length,
         // A bow front is drawn as wide as its middle.
-        width: width.max(tank.glass.plan.width() - tank.glass.pane * 2.0 - chamber),
+        width: width.max(tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth()),
         water,
         sand: tank.sand.map_or_else(Length::default, |sand| sand.depth),
         streams,

@@ -3,6 +3,7 @@ use proptest::prelude::*;
 use uom::si::f64::{Power, Velocity, VolumeRate};
 
 use super::*;
+use crate::cases::costly;
 use crate::catalogue::{Outlet, Shaft};
 use crate::quantity::parse;
 use crate::speeds::SpeedsRules;
@@ -258,33 +259,100 @@ fn compare(rules: &Rules, catalogue: &Catalogue, tank: &Tank, wishes: &Wishes) -
     Ok(!found.is_empty())
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
-
-    #[test]
-    fn the_search_finds_what_writing_out_every_set_finds(
-        catalogue in any_catalogue(5), tank in any_tank(), wishes in any_wishes(), most in 1..=4_usize,
-    ) {
+#[test]
+fn the_search_finds_what_writing_out_every_set_finds() {
+    costly(20, (any_catalogue(5), any_tank(), any_wishes(), 1..=4_usize), |(catalogue, tank, wishes, most)| {
         let mut rules = rules();
         rules.plan.most_pumps = most;
         compare(&rules, &catalogue, &tank, &wishes)?;
-    }
+        Ok(())
+    });
+}
 
-    /// Without wishes and with pumps of every size, most tanks have a plan: the comparison is no empty one.
-    #[test]
-    fn it_does_so_where_there_is_much_to_choose(
-        litres in proptest::collection::vec(900.0..9000.0_f64, 5), length in 0.4..1.2_f64, rank in 0..5_usize,
-        more in proptest::collection::vec((0.05..0.5_f64, 30.0..300.0_f64, 1.3..2.5_f64, 24.0..42.0_f64), 5), alike in 0.0..0.8_f64,
-    ) {
-        let mut rules = rules();
-        rules.plan.most_pumps = 4;
-        rules.plan.alike = Share(alike);
-        let pumps = litres.iter().zip(&more).enumerate();
-        let catalogue = catalogue(pumps.map(|(at, (litres, (low, price, watts, sound)))| pump(at, *litres, *low, 0.7, *price, *watts, *sound)).collect());
-        let wishes = Wishes { rank: Rank::ALL[rank].1, ..Wishes::default() };
-        compare(&rules, &catalogue, &tank(length, "soft", "small_polyp"), &wishes)?;
-    }
+/// Without wishes and with pumps of every size, most tanks have a plan: the comparison is no empty one.
+#[test]
+fn it_does_so_where_there_is_much_to_choose() {
+    costly(
+        100,
+        (
+            proptest::collection::vec(900.0..9000.0_f64, 5),
+            0.4..1.2_f64,
+            0..5_usize,
+            proptest::collection::vec((0.05..0.5_f64, 30.0..300.0_f64, 1.3..2.5_f64, 24.0..42.0_f64), 5),
+            0.0..0.8_f64,
+        ),
+        |(litres, length, rank, more, alike)| {
+            let mut rules = rules();
+            rules.plan.most_pumps = 4;
+            rules.plan.alike = Share(alike);
+            let pumps = litres.iter().zip(&more).enumerate();
+            let catalogue = catalogue(
+                pumps.map(|(at, (litres, (low, price, watts, sound)))| pump(at, *litres, *low, 0.7, *price, *watts, *sound)).collect(),
+            );
+            let wishes = Wishes { rank: Rank::ALL[rank].1, ..Wishes::default() };
+            compare(&rules, &catalogue, &tank(length, "soft", "small_polyp"), &wishes)?;
+            Ok(())
+        },
+    );
+}
 
+#[test]
+fn a_larger_budget_never_gives_a_worse_plan() {
+    costly(10, (any_catalogue(6), any_tank(), any_wishes(), 1.0..500.0_f64), |(catalogue, tank, wishes, more)| {
+        let rules = rules();
+        let task = Task::new(&rules, &catalogue, &tank).unwrap();
+        let Some(budget) = wishes.budget else { return Ok(()) };
+        let richer = Wishes { budget: Some(Money { amount: budget.amount + more, ..budget }), ..wishes };
+        let (poor, rich) = (task.best(&wishes, 1).unwrap(), task.best(&richer, 1).unwrap());
+        if let Some(poor) = poor.first() {
+            prop_assert!(poor.price.amount <= budget.amount);
+            prop_assert!(metric(&rich[0], wishes.rank) <= metric(poor, wishes.rank));
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn a_quieter_limit_never_gives_a_louder_plan() {
+    costly(10, (any_catalogue(6), any_tank(), any_wishes(), 0.1..15.0_f64), |(catalogue, tank, wishes, less)| {
+        let rules = rules();
+        let task = Task::new(&rules, &catalogue, &tank).unwrap();
+        let Some(noise) = wishes.noise else { return Ok(()) };
+        let stricter = Wishes { noise: Some(SoundLevel(noise.0 - less)), ..wishes };
+        let (loud, quiet) = (task.best(&wishes, 1).unwrap(), task.best(&stricter, 1).unwrap());
+        if let Some(quiet) = quiet.first() {
+            prop_assert!(quiet.sound.high.0 <= noise.0 - less + 1e-6);
+            prop_assert!(metric(&loud[0], wishes.rank) <= metric(quiet, wishes.rank) * (1.0 + 1e-12));
+        }
+        Ok(())
+    });
+}
+
+/// Whatever blocks a plan: with the wish at what the reason names, the wish no longer stands in the way.
+#[test]
+fn the_nearest_that_would_work_works() {
+    costly(10, (any_catalogue(6), any_tank(), any_wishes()), |(catalogue, tank, wishes)| {
+        let rules = rules();
+        let task = Task::new(&rules, &catalogue, &tank).unwrap();
+        let reasons = task.blocked(&wishes).unwrap();
+        prop_assert_eq!(reasons.is_empty(), !task.best(&wishes, 1).unwrap().is_empty());
+        // A single reason names what helps alone, unless it is about the tank itself.
+        if let [reason] = reasons.as_slice() {
+            let eased = match reason.limit.kind {
+                Kind::Money(_) => Wishes { budget: Some(Money { amount: reason.is.si, currency: Currency::USD }), ..wishes },
+                Kind::SoundLevel => Wishes { noise: Some(SoundLevel(reason.is.si + 1e-9)), ..wishes },
+                _ => return Ok(()),
+            };
+            let worse = |wanted: f64| eased.budget.is_some_and(|budget| wanted < budget.amount) || eased.noise.is_some();
+            let eased_alone = !task.best(&eased, 1).unwrap().is_empty();
+            let rest = Wishes { budget: None, noise: None, spare: false, ..eased };
+            prop_assert!(eased_alone || (worse(0.0) && !task.best(&rest, 1).unwrap().is_empty()));
+        }
+        Ok(())
+    });
+}
+
+proptest! {
     /// Whatever can and can not follow: at the common setting the set gives just the flow wanted.
     #[test]
     fn the_common_setting_gives_the_flow_wanted(
@@ -305,53 +373,6 @@ proptest! {
         let given: f64 = pumps.iter().map(|pump| pump.flow * search::clamped(pump, setting)).sum();
         prop_assert!((given / wanted - 1.0).abs() < 1e-8, "{given} for {wanted}");
         prop_assert!(search::common_setting(&set, high * 1.001).is_none());
-    }
-
-    #[test]
-    fn a_larger_budget_never_gives_a_worse_plan(catalogue in any_catalogue(6), tank in any_tank(), wishes in any_wishes(), more in 1.0..500.0_f64) {
-        let rules = rules();
-        let task = Task::new(&rules, &catalogue, &tank).unwrap();
-        let Some(budget) = wishes.budget else { return Ok(()) };
-        let richer = Wishes { budget: Some(Money { amount: budget.amount + more, ..budget }), ..wishes };
-        let (poor, rich) = (task.best(&wishes, 1).unwrap(), task.best(&richer, 1).unwrap());
-        if let Some(poor) = poor.first() {
-            prop_assert!(poor.price.amount <= budget.amount);
-            prop_assert!(metric(&rich[0], wishes.rank) <= metric(poor, wishes.rank));
-        }
-    }
-
-    #[test]
-    fn a_quieter_limit_never_gives_a_louder_plan(catalogue in any_catalogue(6), tank in any_tank(), wishes in any_wishes(), less in 0.1..15.0_f64) {
-        let rules = rules();
-        let task = Task::new(&rules, &catalogue, &tank).unwrap();
-        let Some(noise) = wishes.noise else { return Ok(()) };
-        let stricter = Wishes { noise: Some(SoundLevel(noise.0 - less)), ..wishes };
-        let (loud, quiet) = (task.best(&wishes, 1).unwrap(), task.best(&stricter, 1).unwrap());
-        if let Some(quiet) = quiet.first() {
-            prop_assert!(quiet.sound.high.0 <= noise.0 - less + 1e-6);
-            prop_assert!(metric(&loud[0], wishes.rank) <= metric(quiet, wishes.rank) * (1.0 + 1e-12));
-        }
-    }
-
-    /// Whatever blocks a plan: with the wish at what the reason names, the wish no longer stands in the way.
-    #[test]
-    fn the_nearest_that_would_work_works(catalogue in any_catalogue(6), tank in any_tank(), wishes in any_wishes()) {
-        let rules = rules();
-        let task = Task::new(&rules, &catalogue, &tank).unwrap();
-        let reasons = task.blocked(&wishes).unwrap();
-        prop_assert_eq!(reasons.is_empty(), !task.best(&wishes, 1).unwrap().is_empty());
-        // A single reason names what helps alone, unless it is about the tank itself.
-        if let [reason] = reasons.as_slice() {
-            let eased = match reason.limit.kind {
-                Kind::Money(_) => Wishes { budget: Some(Money { amount: reason.is.si, currency: Currency::USD }), ..wishes },
-                Kind::SoundLevel => Wishes { noise: Some(SoundLevel(reason.is.si + 1e-9)), ..wishes },
-                _ => return Ok(()),
-            };
-            let worse = |wanted: f64| eased.budget.is_some_and(|budget| wanted < budget.amount) || eased.noise.is_some();
-            let eased_alone = !task.best(&eased, 1).unwrap().is_empty();
-            let rest = Wishes { budget: None, noise: None, spare: false, ..eased };
-            prop_assert!(eased_alone || (worse(0.0) && !task.best(&rest, 1).unwrap().is_empty()));
-        }
     }
 }
 

@@ -1,6 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::cases::costly;
 use crate::quantity::SoundLevel;
 use crate::rules::Band;
 use uom::si::f64::{Power, VolumeRate};
@@ -323,9 +324,9 @@ fn needs() -> impl Strategy<Value = Needs> {
     })
 }
 
-proptest! {
-    #[test]
-    fn a_suggested_programme_passes_its_own_checks(pumps in runners(), needs in needs()) {
+#[test]
+fn a_suggested_programme_passes_its_own_checks() {
+    costly(20, (runners(), needs()), |(pumps, needs)| {
         let rules = rules();
         let programme = suggest(&pumps, needs, &rules.programme);
         let dials: Vec<_> = pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: pump.lowest }).collect();
@@ -333,29 +334,13 @@ proptest! {
         let day = Day::of(&programme, &pumps, &rules).unwrap();
         prop_assert!(day.flow.iter().all(|flow| flow.si().is_finite()));
         prop_assert!(day.longest_still.si() <= rules.programme.feeding_pause.si() + 1e-6);
-    }
+        Ok(())
+    });
+}
 
-    /// Where the pumps can reach the whole band by more than the per cent of a dial, the flow never leaves it but to feed.
-    #[test]
-    fn a_suggested_programme_keeps_the_band(flow in 2000.0..20000.0, lowest in 0.05..0.2, low in 0.2..0.4, high in 0.6..0.95, count in 1_usize..4) {
-        let rules = rules();
-        let pumps: Vec<_> = (0..count).map(|at| runner(&format!("pump {at}"), flow, lowest)).collect();
-        let full = VolumeRate::from_si(flow * count as f64 / 3.6e6);
-        let band = Band { low: full * low, high: full * high };
-        let lights = Lights { on: clock("10:00"), off: clock("20:00") };
-        let programme = suggest(&pumps, Needs { flow: band, aim: band.at(0.5), lights, bedroom: false }, &rules.programme);
-        let day = Day::of(&programme, &pumps, &rules).unwrap();
-        let outside = 24.0 * 3600.0 - day.time_in(band).si();
-        prop_assert!((outside - rules.programme.feeding_pause.si()).abs() < 1e-6, "{outside} s outside");
-        // Two pumps or more that change sides stay in the band at every moment too.
-        for segment in programme.timeline(&pumps.iter().map(|pump| pump.name.as_str()).collect::<Vec<_>>()) {
-            let (low, high) = segment.pattern.ends();
-            prop_assert!(segment.feeding || (band.low <= full * (low.0 + 1e-9) && full * (high.0 - 1e-9) <= band.high));
-        }
-    }
-
-    #[test]
-    fn the_mean_of_a_pattern_is_that_of_its_settings(low in 0.05..0.5, above in 0.01..0.5, period in 1.0..100.0, which in 0..3) {
+#[test]
+fn the_mean_of_a_pattern_is_that_of_its_settings() {
+    costly(20, (0.05..0.5, 0.01..0.5, 1.0..100.0, 0..3), |(low, above, period, which)| {
         let swing = swing(low, low + above, period);
         let patterns = [Pattern::Pulse(swing), Pattern::Alternate(swing), Pattern::Wander(swing)];
         let pattern: Pattern = patterns[which as usize];
@@ -372,15 +357,43 @@ proptest! {
         let allowed = if which == 2 { 0.1 } else { 1e-9 };
         prop_assert!((mean - pattern.mean().0).abs() <= allowed * above + 1e-9);
         prop_assert!((cube - pattern.mean_cube()).abs() <= allowed * 3.0 * above + 1e-9);
-    }
+        Ok(())
+    });
+}
 
-    /// Cover, gap and overlap against a count of every minute.
-    #[test]
-    fn gaps_and_overlaps_are_found(ends in prop::collection::vec((0_u16..1440, 1_u16..1440), 1..5)) {
-        let stretches: Vec<_> = ends.iter().map(|(from, lasts)| {
-            let from = ClockTime::new(*from).unwrap();
-            Stretch { pump: "left".to_owned(), from, until: from.later(*lasts), pattern: Pattern::Rest, places: Places::default() }
-        }).collect();
+/// Where the pumps can reach the whole band by more than the per cent of a dial, the flow never leaves it but to feed.
+#[test]
+fn a_suggested_programme_keeps_the_band() {
+    costly(10, (2000.0..20000.0, 0.05..0.2, 0.2..0.4, 0.6..0.95, 1_usize..4), |(flow, lowest, low, high, count)| {
+        let rules = rules();
+        let pumps: Vec<_> = (0..count).map(|at| runner(&format!("pump {at}"), flow, lowest)).collect();
+        let full = VolumeRate::from_si(flow * count as f64 / 3.6e6);
+        let band = Band { low: full * low, high: full * high };
+        let lights = Lights { on: clock("10:00"), off: clock("20:00") };
+        let programme = suggest(&pumps, Needs { flow: band, aim: band.at(0.5), lights, bedroom: false }, &rules.programme);
+        let day = Day::of(&programme, &pumps, &rules).unwrap();
+        let outside = 24.0 * 3600.0 - day.time_in(band).si();
+        prop_assert!((outside - rules.programme.feeding_pause.si()).abs() < 1e-6, "{outside} s outside");
+        // Two pumps or more that change sides stay in the band at every moment too.
+        for segment in programme.timeline(&pumps.iter().map(|pump| pump.name.as_str()).collect::<Vec<_>>()) {
+            let (low, high) = segment.pattern.ends();
+            prop_assert!(segment.feeding || (band.low <= full * (low.0 + 1e-9) && full * (high.0 - 1e-9) <= band.high));
+        }
+        Ok(())
+    });
+}
+
+/// Cover, gap and overlap against a count of every minute.
+#[test]
+fn gaps_and_overlaps_are_found() {
+    costly(10, prop::collection::vec((0_u16..1440, 1_u16..1440), 1..5), |ends| {
+        let stretches: Vec<_> = ends
+            .iter()
+            .map(|(from, lasts)| {
+                let from = ClockTime::new(*from).unwrap();
+                Stretch { pump: "left".to_owned(), from, until: from.later(*lasts), pattern: Pattern::Rest, places: Places::default() }
+            })
+            .collect();
         let mut told = vec![0; 1440];
         for (from, lasts) in &ends {
             for minute in 0..*lasts {
@@ -395,5 +408,8 @@ proptest! {
         let timeline = programme.timeline(&["left"]);
         let covered: u16 = timeline.iter().map(|segment| segment.until.minutes() - segment.from.minutes()).sum();
         prop_assert_eq!(usize::from(covered), told.iter().filter(|times| **times > 0).count());
-    }
+        Ok(())
+    });
 }
+
+proptest! {}

@@ -1,7 +1,19 @@
 //! Rounds and prints quantities: the one place where a value becomes digits.
 //!
-//! Each kind has a ladder of units for each of the two systems, and each unit the steps a person would use with it: nobody sets a
-//! pump to 1,734 L/h. No step keeps more than three significant digits. Numbers from five digits on are grouped with commas.
+//! The rules, once for the whole project:
+//!
+//! 1. Each kind has a ladder of units for each of the two systems, and each unit the steps a person would use with it: nobody sets a
+//!    pump to 1,734 L/h. Below the steps of a unit stand as many digits as a slide rule gives: three after a leading one, else two.
+//!    So nothing but nothing prints as zero, and no print is more than 3 % off, but for a share, which is read to the whole per
+//!    cent. Levels (decibels) and temperatures count from a zero that is not nothing: they have one step.
+//! 2. The unit is chosen after rounding, by the printed number. What is printed can be read back, and prints the same again.
+//! 3. A figure is rounded to the nearest step, or to the side on which it is safe: [`Rounding`]. Each system's reading keeps to
+//!    that side by itself.
+//! 4. A range rounds outward, whatever its figure asks for: its low end down, its high end up.
+//! 5. One value prints in one way on a sheet: `Sheet::reckon` gives every figure, cell and term of a sum that repeats a value the
+//!    side of the figure that chose one.
+//!
+//! Numbers from five digits on are grouped with commas.
 
 use std::fmt;
 
@@ -83,54 +95,79 @@ impl fmt::Display for Shown {
 /// # Ok::<(), reckoner_calc::quantity::ParseError>(())
 /// ```
 pub fn show(quantity: Quantity, rounding: Rounding) -> Shown {
-    let reading = |system| {
-        let (scaled, rung) = scale(quantity, system, rounding);
-        let number = digits(round(scaled, rung.step(scaled), rounding), rung.step(scaled));
-        let unit = printed_symbol(rung.symbol(quantity.kind), &number);
-        Reading { number, unit }
-    };
-    both(reading, quantity.kind)
+    both(|system| print(quantity, system, rounding).reading(), quantity.kind)
 }
 
-/// A range in both systems: `570 to 1140 L/h`. Ends that differ never print alike: the step is made finer until they do not.
+/// As [`show`], with so many digits more than the steps of its kind give.
+pub fn show_finer(quantity: Quantity, rounding: Rounding, digits: u32) -> Shown {
+    both(|system| print(quantity, system, rounding).finer(quantity, rounding, digits).reading(), quantity.kind)
+}
+
+/// Whether the prints of two values, each with its rounding and its digits more than usual, tell in both systems which is the larger.
+pub(crate) fn is_told_apart(one: (Quantity, Rounding, u32), other: (Quantity, Rounding, u32)) -> bool {
+    let order = one.0.si.total_cmp(&other.0.si);
+    let read = |(quantity, rounding, digits): (Quantity, Rounding, u32), system| {
+        print(quantity, system, rounding).finer(quantity, rounding, digits).quantity().si
+    };
+    // Two prints of one number may differ in the last bit.
+    let is_apart = |one: f64, other: f64| (one - other).abs() > 1e-9 * one.abs().max(other.abs());
+    [System::Metric, System::Us].into_iter().all(|system| {
+        let (one, other) = (read(one, system), read(other, system));
+        is_apart(one, other) && one.total_cmp(&other) == order
+    })
+}
+
+/// A range in both systems: `550 to 1150 L/h`. Its low end is rounded down and its high end up, so that it never says less than it
+/// holds and never prints as one value; a range whose ends are equal prints as one value, rounded as its figure is.
 pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
+    if low.si >= high.si {
+        return show(high, rounding);
+    }
     let reading = |system| {
-        let (high_scaled, rung) = scale(high, system, rounding);
-        let low_scaled = to_unit(low, &rung);
-        // The low end rounds down and the high end up only where a safety figure asks for it; both ends use one rule.
-        let (mut low_step, mut high_step) = (rung.step(low_scaled), rung.step(high_scaled));
-        let text = |low_step: f64, high_step: f64| {
-            (digits(round(low_scaled, low_step, rounding), low_step), digits(round(high_scaled, high_step, rounding), high_step))
-        };
-        let mut ends = text(low_step, high_step);
-        for _ in 0..6 {
-            if ends.0 != ends.1 || low.si >= high.si {
-                break;
-            }
-            (low_step, high_step) = (low_step / 10.0, high_step / 10.0);
-            ends = text(low_step, high_step);
+        let rung = rung_of_range(low, high, system);
+        let (low, high) = (rung.print(low, Rounding::Down), rung.print(high, Rounding::Up));
+        // Ends that differ by less than a billionth of a step are equal.
+        if low.digits() == high.digits() {
+            return low.reading();
         }
-        let number = if ends.0 == ends.1 { ends.0 } else { format!("{} to {}", ends.0, ends.1) };
-        let unit = printed_symbol(rung.symbol(high.kind), &number);
-        Reading { number, unit }
+        let number = format!("{} to {}", low.digits(), high.digits());
+        Reading { number, unit: printed_symbol(low.rung.symbol(), "") }
     };
     both(reading, high.kind)
 }
 
+/// A value that lies outside a range, and the ends of the range, in metric units: with as many digits as it takes to see that it does.
+pub fn show_outside(value: Quantity, low: Quantity, high: Quantity) -> [Reading; 3] {
+    let all = |digits| [value, low, high].map(|quantity| show_finer(quantity, Rounding::Nearest, digits).metric);
+    let tells = |[value, low, high]: &[Reading; 3]| value != low && value != high;
+    (0..12).map(all).find(tells).unwrap_or_else(|| all(12))
+}
+
 /// A quantity in the unit in which another of its kind is printed, so that the marks of an axis share one unit.
 pub fn show_like(quantity: Quantity, like: Quantity, system: System) -> Reading {
-    let (_, rung) = scale_on(rows_of(like.kind, system), like, Rounding::Nearest);
-    let scaled = to_unit(quantity, &rung);
+    let rung = on_ladder(like, system, Rounding::Nearest).rung;
     // What is at most a hundred millionth of the axis is nothing.
-    let scaled = if scaled.abs() < 1e-8 * to_unit(like, &rung).abs() { 0.0 } else { scaled };
-    let number = digits(round(scaled, rung.step(scaled), Rounding::Nearest), rung.step(scaled));
-    Reading { number, unit: printed_symbol(rung.symbol(quantity.kind), "") }
+    let is_nothing = to_unit(quantity, rung.scale).abs() < 1e-8 * to_unit(like, rung.scale).abs();
+    let printed = if is_nothing { Printed { number: 0.0, step: 1.0, rung } } else { rung.print(quantity, Rounding::Nearest) };
+    Reading { number: printed.digits(), unit: printed_symbol(rung.symbol(), "") }
 }
 
 /// The value of the digits that [`show`] prints, in the printed unit, with that unit: what a reader types into a calculator.
 pub fn shown_number(quantity: Quantity, system: System, rounding: Rounding) -> (f64, &'static str) {
-    let (scaled, rung) = scale(quantity, system, rounding);
-    (round(scaled, rung.step(scaled), rounding), rung.symbol(quantity.kind))
+    let printed = print(quantity, system, rounding);
+    (printed.number, printed.rung.symbol())
+}
+
+/// The reading that [`show_finer`] gives in one system, and the value of its digits.
+pub(crate) fn finer_number(quantity: Quantity, system: System, rounding: Rounding, digits: u32) -> (f64, Reading) {
+    let printed = print(quantity, system, rounding).finer(quantity, rounding, digits);
+    (printed.number, printed.reading())
+}
+
+/// The step to which [`show`] rounds, in the unit in which it prints.
+#[cfg(test)]
+pub(super) fn shown_step(quantity: Quantity, system: System, rounding: Rounding) -> f64 {
+    print(quantity, system, rounding).step
 }
 
 /// A number's digits with a true minus sign, at most `decimals` of them after the point, grouped from five digits on.
@@ -144,36 +181,123 @@ fn both(reading: impl Fn(System) -> Reading, kind: Kind) -> Shown {
     Shown { metric, us }
 }
 
-/// One unit of a ladder: used from `from` of it upwards, rounded to the step of the first row whose bound the value is below.
+/// What a difference of two equal sums may leave over, in any unit: it is nothing.
+const DUST: f64 = 1e-9;
+
+/// One unit of a ladder.
+#[derive(Debug, Clone, Copy)]
 struct Rung {
-    symbol: &'static str,
-    from: f64,
-    steps: &'static [(f64, f64)],
+    kind: Kind,
+    row: &'static Row,
     /// One unit in SI, and the offset of a temperature.
     scale: (f64, f64),
 }
 
+/// A number as it is printed: a multiple of its step in one unit.
+#[derive(Debug, Clone, Copy)]
+struct Printed {
+    number: f64,
+    step: f64,
+    rung: Rung,
+}
+
 impl Rung {
-    fn step(&self, value: f64) -> f64 {
-        let size = value.abs();
-        self.steps.iter().find(|(below, _)| size < *below).map_or_else(
-            // Past the last row: three significant digits.
-            || if size > 0.0 { libm::pow(10.0, libm::floor(libm::log10(size)) - 2.0) } else { 1.0 },
-            |(_, step)| *step,
-        )
+    fn new(kind: Kind, row: &'static Row) -> Self {
+        let scale = unit(kind, row.symbol).map_or((1.0, 0.0), |unit| (unit.si, unit.offset));
+        Rung { kind, row, scale }
     }
 
-    fn symbol(&self, kind: Kind) -> &'static str {
-        match kind {
+    fn symbol(&self) -> &'static str {
+        match self.kind {
             Kind::Money(currency) => currency.code(),
-            _ => self.symbol,
+            _ => self.row.symbol,
         }
+    }
+
+    fn print(self, quantity: Quantity, rounding: Rounding) -> Printed {
+        let value = to_unit(quantity, self.scale);
+        let value = if value.abs() < DUST { 0.0 } else { value };
+        let step = self.row.steps.at(value);
+        Printed { number: round(value, step, rounding), step, rung: self }
     }
 }
 
-/// The unit in which a value is printed, and the value in it. The largest unit of which the rounded value makes enough.
-fn scale(quantity: Quantity, system: System, rounding: Rounding) -> (f64, Rung) {
-    scale_on(whole_days(quantity).unwrap_or_else(|| rows_of(quantity.kind, system)), quantity, rounding)
+impl Printed {
+    /// The quantity that a reader of the digits has.
+    fn quantity(&self) -> Quantity {
+        let (size, offset) = self.rung.scale;
+        Quantity::new(self.rung.kind, (self.number + offset) * size)
+    }
+
+    /// The same quantity with more digits, in the same unit.
+    fn finer(self, quantity: Quantity, rounding: Rounding, digits: u32) -> Printed {
+        if digits == 0 {
+            return self;
+        }
+        let step = self.step * libm::pow(10.0, -f64::from(digits));
+        Printed { number: round(to_unit(quantity, self.rung.scale), step, rounding), step, rung: self.rung }
+    }
+
+    fn digits(&self) -> String {
+        digits(self.number, self.step)
+    }
+
+    fn reading(&self) -> Reading {
+        let number = self.digits();
+        let unit = printed_symbol(self.rung.symbol(), &number);
+        Reading { number, unit }
+    }
+}
+
+/// A quantity as it is printed: in its unit of the ladder, or in words such as "1 week" where the digits come to just that.
+fn print(quantity: Quantity, system: System, rounding: Rounding) -> Printed {
+    let printed = on_ladder(quantity, system, rounding);
+    if quantity.kind != Kind::Time {
+        return printed;
+    }
+    // A month is the only span with a name of its own that no ladder meets: thirty days and a bit.
+    let month = Rung::new(Kind::Time, &A_MONTH).print(quantity, Rounding::Nearest);
+    if month.digits() == "1" && (month.quantity().si - quantity.si).abs() < 1e-9 * quantity.si {
+        return month;
+    }
+    let said = SPANS.iter().find(|(symbol, _, many)| *symbol == printed.rung.row.symbol && many.contains(&printed.number));
+    said.map_or(printed, |(_, row, _)| {
+        let said = Rung::new(Kind::Time, row);
+        // It was rounded in the unit of the ladder, to that unit's step.
+        let step = printed.step * printed.rung.scale.0 / said.scale.0;
+        Printed { step, ..said.print(printed.quantity(), Rounding::Nearest) }
+    })
+}
+
+/// The smallest unit of the ladder in which the printed number is not too large. A larger one is taken only where its own print
+/// would lead there again, so that the choice does not change when the print is read back.
+fn on_ladder(quantity: Quantity, system: System, rounding: Rounding) -> Printed {
+    let rows = rows_of(quantity.kind, system);
+    let mut printed = Rung::new(quantity.kind, &rows[0]).print(quantity, rounding);
+    for row in &rows[1..] {
+        let rung = printed.rung;
+        let is_too_large = |printed: Printed| printed.number.abs() >= rung.row.below;
+        let next = Rung::new(quantity.kind, row).print(quantity, rounding);
+        if !(is_too_large(printed) && is_too_large(rung.print(next.quantity(), rounding))) {
+            break;
+        }
+        printed = next;
+    }
+    printed
+}
+
+/// The one unit for both ends of a range: that of its high end, unless the low end would be a small part of it.
+fn rung_of_range(low: Quantity, high: Quantity, system: System) -> Rung {
+    let both = |print: fn(Quantity, System, Rounding) -> Printed| (print(low, system, Rounding::Down), print(high, system, Rounding::Up));
+    let (low_said, high_said) = both(print);
+    if low_said.rung.row.symbol == high_said.rung.row.symbol {
+        return high_said.rung;
+    }
+    let (low_printed, high_printed) = both(on_ladder);
+    // Ten litres are a part of a cubic metre that one can read, ten minutes no part of an hour.
+    let is_small_part = high.kind == Kind::Time || to_unit(low, high_printed.rung.scale).abs() < 0.1;
+    let fits = low.si != 0.0 && to_unit(high, low_printed.rung.scale).abs() < 1000.0;
+    if is_small_part && fits { low_printed.rung } else { high_printed.rung }
 }
 
 /// The ladder of a kind in a system, the metric one where both read the same.
@@ -181,35 +305,8 @@ fn rows_of(kind: Kind, system: System) -> &'static [Row] {
     ladder(kind, system).or_else(|| ladder(kind, System::Metric)).unwrap_or(PLAIN)
 }
 
-fn scale_on(rows: &'static [Row], quantity: Quantity, rounding: Rounding) -> (f64, Rung) {
-    let mut chosen = None;
-    for (symbol, from, steps) in rows {
-        let (size, offset) = unit(quantity.kind, symbol).map_or((1.0, 0.0), |unit| (unit.si, unit.offset));
-        let rung = Rung { symbol, from: *from, steps, scale: (size, offset) };
-        let scaled = to_unit(quantity, &rung);
-        let enough = round(scaled, rung.step(scaled), rounding).abs() >= rung.from;
-        chosen = Some((scaled, rung));
-        if enough {
-            break;
-        }
-    }
-    chosen.unwrap_or((quantity.si, Rung { symbol: "", from: 0.0, steps: SIGNIFICANT, scale: (1.0, 0.0) }))
-}
-
-/// A day, two days or a week is said as such, not as 24 hours or 7 days.
-fn whole_days(quantity: Quantity) -> Option<&'static [Row]> {
-    const DAY: f64 = 86_400.0;
-    let days = quantity.si / DAY;
-    let is_whole = quantity.kind == Kind::Time && (0.5..7.5).contains(&days) && (days - libm::rint(days)).abs() < 1e-9;
-    match libm::rint(days) as u8 {
-        7 if is_whole => Some(&[("weeks", 0.0, WHOLE)]),
-        1..=6 if is_whole => Some(&[("days", 0.0, WHOLE)]),
-        _ => None,
-    }
-}
-
-fn to_unit(quantity: Quantity, rung: &Rung) -> f64 {
-    quantity.si / rung.scale.0 - rung.scale.1
+fn to_unit(quantity: Quantity, (size, offset): (f64, f64)) -> f64 {
+    quantity.si / size - offset
 }
 
 /// To a multiple of `step`. A value within a billionth of a step's half or whole counts as on it, so that the last bit of a sum
@@ -271,74 +368,134 @@ fn printed_symbol(symbol: &'static str, number: &str) -> &'static str {
     }
 }
 
-type Row = (&'static str, f64, &'static [(f64, f64)]);
+/// A unit of a ladder, used while its printed number is below a bound.
+#[derive(Debug)]
+struct Row {
+    symbol: &'static str,
+    below: f64,
+    steps: Steps,
+}
+
+/// The steps of a unit: from `from` on the step of the first row whose bound the value is below, past the last row three significant
+/// digits, and below `from` what a slide rule gives: three digits after a leading one, else two.
+#[derive(Debug, Clone, Copy)]
+struct Steps {
+    from: f64,
+    rows: &'static [(f64, f64)],
+}
+
+impl Steps {
+    fn at(&self, value: f64) -> f64 {
+        let size = value.abs();
+        let decade = || libm::pow(10.0, libm::floor(libm::log10(size)));
+        match self.rows.iter().find(|(below, _)| size < *below) {
+            _ if size == 0.0 => 1.0,
+            _ if size < self.from && size < 2.0 * decade() => decade() / 100.0,
+            _ if size < self.from => decade() / 10.0,
+            Some((_, step)) => *step,
+            None => decade() / 100.0,
+        }
+    }
+}
+
+const fn steps(from: f64, rows: &'static [(f64, f64)]) -> Steps {
+    Steps { from, rows }
+}
+
+/// The last unit of a ladder.
+const fn last(symbol: &'static str, steps: Steps) -> Row {
+    Row { symbol, below: f64::INFINITY, steps }
+}
+
+const fn below(below: f64, symbol: &'static str, steps: Steps) -> Row {
+    Row { symbol, below, steps }
+}
 
 /// Three significant digits, whatever the size.
-const SIGNIFICANT: &[(f64, f64)] = &[];
-const PLAIN: &[Row] = &[("", 0.0, SIGNIFICANT)];
+const SIGNIFICANT: Steps = steps(0.0, &[]);
+const PLAIN: &[Row] = &[last("", SIGNIFICANT)];
 /// Whole numbers from a hundred, tenths below: centimetres, inches, kilograms.
-const TENTHS: &[(f64, f64)] = &[(1.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
+const TENTHS: Steps = steps(2.0, &[(100.0, 0.1), (1000.0, 1.0)]);
 /// Fine enough that no length prints in metres that would not be read back so.
-const METRES: &[(f64, f64)] = &[(10.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
-/// The roughness of a pipe needs finer steps than a pane.
-const FINE: &[(f64, f64)] = &[(0.01, 0.0001), (1.0, 0.01), (100.0, 0.1), (1000.0, 1.0)];
+const METRES: Steps = steps(2.0, &[(10.0, 0.01), (100.0, 0.1), (1000.0, 1.0)]);
 /// What people read off a jug or a tank's label.
-const VOLUMES: &[(f64, f64)] = &[(1.0, 0.01), (20.0, 0.1), (1000.0, 1.0)];
+const VOLUMES: Steps = steps(2.0, &[(20.0, 0.1), (1000.0, 1.0)]);
 /// What a pump's dial or box says.
-const FLOWS: &[(f64, f64)] = &[(10.0, 0.1), (100.0, 1.0), (1000.0, 10.0), (10_000.0, 50.0), (100_000.0, 500.0)];
-const WHOLE: &[(f64, f64)] = &[(10.0, 0.1), (1000.0, 1.0)];
+const FLOWS: Steps =
+    steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (100.0, 1.0), (200.0, 5.0), (1000.0, 10.0), (10_000.0, 50.0), (100_000.0, 500.0)]);
+const WHOLE: Steps = steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (1000.0, 1.0)]);
+/// As whole numbers, and no finer just below the two at which a span changes its unit.
+const SPAN: Steps = steps(1.0, WHOLE.rows);
+/// A thermometer has the same marks above and below its zero.
+const DEGREES: Steps = steps(0.0, &[(100.0, 0.1), (1000.0, 1.0)]);
 
-/// The units of a kind in one system, largest first; no US ladder where both systems read the same.
+/// Spans that have a name: the unit of the ladder, the name, and how many of the unit are said so.
+const SPANS: &[(&str, Row, &[f64])] = &[
+    ("h", last("days", SPAN), &[24.0, 48.0]),
+    ("days", last("weeks", SPAN), &[7.0, 14.0, 21.0, 28.0, 35.0, 42.0, 49.0, 56.0]),
+    ("months", last("years", SPAN), &[12.0]),
+];
+const A_MONTH: Row = last("months", SPAN);
+
+/// The units of a kind in one system, smallest first; no US ladder where both systems read the same. The bound of a unit lies on a
+/// step of the next, and the next has the coarser steps there, so that no number falls between two units.
 fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
     let rows: &'static [Row] = match (kind, system) {
-        (Kind::Length, System::Metric) => &[("m", 2.5, METRES), ("cm", 1.0, TENTHS), ("mm", 0.0, FINE)],
-        (Kind::Length, System::Us) => &[("ft", 8.3, TENTHS), ("in", 0.0, TENTHS)],
-        (Kind::Area, System::Metric) => &[("m²", 0.1, SIGNIFICANT), ("cm²", 0.0, SIGNIFICANT)],
-        (Kind::Area, System::Us) => &[("sq ft", 1.0, SIGNIFICANT), ("sq in", 0.0, SIGNIFICANT)],
-        (Kind::Volume, System::Metric) => &[("L", 1.0, VOLUMES), ("mL", 0.0, SIGNIFICANT)],
-        (Kind::Volume, System::Us) => &[("US gal", 0.25, VOLUMES), ("US fl oz", 0.0, TENTHS)],
-        (Kind::Mass, System::Metric) => &[("kg", 1.0, TENTHS), ("g", 0.1, TENTHS), ("mg", 0.0, SIGNIFICANT)],
-        (Kind::Mass, System::Us) => &[("lb", 1.0, TENTHS), ("oz", 0.0, SIGNIFICANT)],
-        (Kind::Time, System::Metric) => &[
-            ("years", 1.0, WHOLE),
-            ("months", 2.0, WHOLE),
-            ("weeks", 2.0, WHOLE),
-            ("days", 3.0, WHOLE),
-            ("h", 1.5, WHOLE),
-            ("min", 2.0, WHOLE),
-            ("s", 0.0, SIGNIFICANT),
-        ],
-        (Kind::Speed, System::Metric) => &[("cm/s", 0.0, TENTHS)],
-        (Kind::Speed, System::Us) => &[("in/s", 0.0, TENTHS)],
-        (Kind::TransferVelocity, System::Metric) => &[("cm/h", 0.0, TENTHS)],
-        (Kind::Flow, System::Metric) => &[("L/h", 0.0, FLOWS)],
-        (Kind::Flow, System::Us) => &[("US gal/h", 0.0, FLOWS)],
-        (Kind::Rate, System::Metric) => &[("times an hour", 0.3, WHOLE), ("times a day", 0.0, WHOLE)],
-        (Kind::Temperature, System::Metric) => &[("°C", -300.0, TENTHS)],
-        (Kind::Temperature, System::Us) => &[("°F", -500.0, TENTHS)],
-        (Kind::Density, System::Metric) => &[("kg/m³", 0.0, &[(10_000.0, 1.0)])],
-        (Kind::KinematicViscosity, System::Metric) => &[("mm²/s", 0.0, SIGNIFICANT)],
-        (Kind::DynamicViscosity, System::Metric) => &[("mPa s", 0.0, SIGNIFICANT)],
-        (Kind::Stress, System::Metric) => &[("kPa", 1.0, SIGNIFICANT), ("Pa", 0.0, SIGNIFICANT)],
-        (Kind::FloorLoad, System::Metric) => &[("kg/m²", 0.0, FLOWS)],
-        (Kind::FloorLoad, System::Us) => &[("lb/sq ft", 0.0, WHOLE)],
-        (Kind::Power, System::Metric) => &[("kW", 1.0, SIGNIFICANT), ("W", 0.0, TENTHS)],
-        (Kind::Energy, System::Metric) => &[("kWh", 1.0, TENTHS), ("Wh", 0.0, WHOLE)],
-        (Kind::Voltage, System::Metric) => &[("V", 0.0, WHOLE)],
-        (Kind::Current, System::Metric) => &[("A", 1.0, TENTHS), ("mA", 0.0, WHOLE)],
-        (Kind::Concentration, System::Metric) => &[("g/L", 1.0, SIGNIFICANT), ("mg/L", 0.0, TENTHS)],
-        (Kind::MassRate, System::Metric) => &[("mg/h", 0.0, SIGNIFICANT)],
-        (Kind::UptakeByArea, System::Metric) => &[("mg/(m² h)", 0.0, SIGNIFICANT)],
-        (Kind::MolarMass, System::Metric) => &[("g/mol", 0.0, SIGNIFICANT)],
-        (Kind::SoundLevel, System::Metric) => &[("dB", -1000.0, &[(1000.0, 1.0)])],
-        (Kind::Salinity, System::Metric) => &[("", 0.0, TENTHS)],
+        (Kind::Length, System::Metric) => const { &[below(10.0, "mm", TENTHS), below(250.0, "cm", TENTHS), last("m", METRES)] },
+        // 99.6 in are 8.3 ft.
+        (Kind::Length, System::Us) => const { &[below(99.6, "in", TENTHS), last("ft", TENTHS)] },
+        (Kind::Area, System::Metric) => const { &[below(1000.0, "cm²", SIGNIFICANT), last("m²", SIGNIFICANT)] },
+        (Kind::Area, System::Us) => const { &[below(144.0, "sq in", SIGNIFICANT), last("sq ft", SIGNIFICANT)] },
+        (Kind::Volume, System::Metric) => const { &[below(1000.0, "mL", SIGNIFICANT), last("L", VOLUMES)] },
+        (Kind::Volume, System::Us) => const { &[below(32.0, "US fl oz", TENTHS), last("US gal", VOLUMES)] },
+        (Kind::Mass, System::Metric) => const { &[below(100.0, "mg", SIGNIFICANT), below(1000.0, "g", TENTHS), last("kg", TENTHS)] },
+        (Kind::Mass, System::Us) => const { &[below(16.0, "oz", SIGNIFICANT), last("lb", TENTHS)] },
+        (Kind::Time, System::Metric) => {
+            const {
+                &[
+                    below(120.0, "s", SIGNIFICANT),
+                    below(120.0, "min", SPAN),
+                    below(72.0, "h", SPAN),
+                    below(60.0, "days", SPAN),
+                    below(24.0, "months", SPAN),
+                    last("years", SPAN),
+                ]
+            }
+        }
+        (Kind::Speed, System::Metric) => const { &[last("cm/s", TENTHS)] },
+        (Kind::Speed, System::Us) => const { &[last("in/s", TENTHS)] },
+        (Kind::TransferVelocity, System::Metric) => const { &[last("cm/h", TENTHS)] },
+        (Kind::Flow, System::Metric) => const { &[last("L/h", FLOWS)] },
+        (Kind::Flow, System::Us) => const { &[last("US gal/h", FLOWS)] },
+        (Kind::Rate, System::Metric) => const { &[below(7.2, "times a day", WHOLE), last("times an hour", WHOLE)] },
+        (Kind::Temperature, System::Metric) => const { &[last("°C", DEGREES)] },
+        (Kind::Temperature, System::Us) => const { &[last("°F", DEGREES)] },
+        (Kind::Density, System::Metric) => const { &[last("kg/m³", steps(2.0, &[(100.0, 0.1), (10_000.0, 1.0)]))] },
+        (Kind::KinematicViscosity, System::Metric) => const { &[last("mm²/s", SIGNIFICANT)] },
+        (Kind::DynamicViscosity, System::Metric) => const { &[last("mPa s", SIGNIFICANT)] },
+        (Kind::Stress, System::Metric) => const { &[below(1000.0, "Pa", SIGNIFICANT), last("kPa", SIGNIFICANT)] },
+        (Kind::FloorLoad, System::Metric) => const { &[last("kg/m²", FLOWS)] },
+        (Kind::FloorLoad, System::Us) => const { &[last("lb/sq ft", WHOLE)] },
+        (Kind::Power, System::Metric) => const { &[below(1000.0, "W", TENTHS), last("kW", SIGNIFICANT)] },
+        (Kind::Energy, System::Metric) => const { &[below(1000.0, "Wh", WHOLE), last("kWh", TENTHS)] },
+        (Kind::Voltage, System::Metric) => const { &[last("V", WHOLE)] },
+        (Kind::Current, System::Metric) => const { &[below(1000.0, "mA", WHOLE), last("A", TENTHS)] },
+        (Kind::Concentration, System::Metric) => const { &[below(1000.0, "mg/L", TENTHS), last("g/L", SIGNIFICANT)] },
+        (Kind::MassRate, System::Metric) => const { &[last("mg/h", SIGNIFICANT)] },
+        (Kind::UptakeByArea, System::Metric) => const { &[last("mg/(m² h)", SIGNIFICANT)] },
+        (Kind::MolarMass, System::Metric) => const { &[last("g/mol", SIGNIFICANT)] },
+        // A level counts from a zero that is not nothing.
+        (Kind::SoundLevel, System::Metric) => const { &[last("dB", steps(0.0, &[(1000.0, 1.0)]))] },
+        (Kind::Salinity, System::Metric) => const { &[last("", TENTHS)] },
         // The fourth digit is the one that a hydrometer is read for.
-        (Kind::SpecificGravity, System::Metric) => &[("", 0.0, &[(10.0, 0.001)])],
-        (Kind::Share, System::Metric) => &[("%", 0.0, &[(1.0, 0.01), (10.0, 0.1), (1000.0, 1.0)])],
+        (Kind::SpecificGravity, System::Metric) => const { &[last("", steps(0.2, &[(10.0, 0.001)]))] },
+        // A dial is set to the whole per cent.
+        (Kind::Share, System::Metric) => const { &[last("%", steps(2.0, &[(10.0, 0.1), (1000.0, 1.0)]))] },
         (Kind::Ratio, System::Metric) => PLAIN,
-        (Kind::Count, System::Metric) => &[("", 0.0, &[(1e15, 1.0)])],
+        // There is no half of a pump.
+        (Kind::Count, System::Metric) => const { &[last("", steps(0.0, &[(1e15, 1.0)]))] },
         // Below one, a tenth of a cent counts: kilowatt hours are priced that finely.
-        (Kind::Money(_), System::Metric) => &[("", 0.0, &[(1.0, 0.001), (20.0, 0.1), (1000.0, 1.0)])],
+        (Kind::Money(_), System::Metric) => const { &[last("", steps(0.1, &[(1.0, 0.001), (2.0, 0.01), (20.0, 0.1), (1000.0, 1.0)]))] },
         _ => return None,
     };
     Some(rows)

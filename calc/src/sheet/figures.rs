@@ -1,7 +1,7 @@
 //! One figure.
 
 use crate::assumed;
-use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Shown, show, show_range};
+use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
 use crate::tank::Tank;
 
@@ -14,18 +14,6 @@ pub enum Value {
     Range(Quantity, Quantity),
     /// Words, such as a kind of livestock.
     Words(String),
-}
-
-impl Value {
-    /// What equal values of one kind have in common; none for words.
-    pub(crate) fn key(&self) -> Option<(Kind, bool, u64, u64)> {
-        let (low, high) = match self {
-            Value::One(value) => (value, value),
-            Value::Range(low, high) => (low, high),
-            Value::Words(_) => return None,
-        };
-        Some((low.kind, matches!(self, Value::One(_)), low.si.to_bits(), high.si.to_bits()))
-    }
 }
 
 impl<D: Dimension> From<D> for Value {
@@ -70,8 +58,12 @@ pub struct Figure {
     pub title: String,
     /// What it says.
     pub value: Value,
-    /// Which way it is rounded.
+    /// Which way it is rounded. A figure that chose no side takes that of one with the same value, when the sheet is done.
     pub rounding: Rounding,
+    /// How many digits more than usual it keeps, so that it can be told from what it is held against.
+    pub finer: u32,
+    /// What it is held against, in a reason.
+    pub against: Option<Quantity>,
     /// How it is reckoned, in words and signs.
     pub formula: &'static str,
     /// The figures that went in.
@@ -90,6 +82,8 @@ impl Figure {
             title: title.into(),
             value: value.into(),
             rounding: Rounding::Nearest,
+            finer: 0,
+            against: None,
             formula: "",
             inputs: Vec::new(),
             rules: Vec::new(),
@@ -133,10 +127,21 @@ impl Figure {
         self
     }
 
+    /// A value that is held against another: it keeps as many digits as it takes to see which is the larger.
+    pub fn against(mut self, other: Quantity) -> Self {
+        self.against = Some(other);
+        self
+    }
+
+    /// Another value as this figure would print it.
+    pub fn shows(&self, value: Quantity) -> Shown {
+        show_finer(value, self.rounding, self.finer)
+    }
+
     /// As a page prints it; `None` for words.
     pub fn shown(&self) -> Option<Shown> {
         match &self.value {
-            Value::One(value) => Some(show(*value, self.rounding)),
+            Value::One(value) => Some(self.shows(*value)),
             Value::Range(low, high) => Some(show_range(*low, *high, self.rounding)),
             Value::Words(_) => None,
         }

@@ -24,11 +24,9 @@ impl Table {
             Cell::Words(_) => None,
         })
     }
-}
 
-impl Table {
     /// The same, to be changed.
-    pub(crate) fn figures_mut(&mut self) -> impl Iterator<Item = &mut Figure> {
+    pub(super) fn figures_mut(&mut self) -> impl Iterator<Item = &mut Figure> {
         let cells = self.rows.iter_mut().flat_map(|row| std::iter::once(&mut row.head).chain(&mut row.cells));
         cells.filter_map(|cell| match cell {
             Cell::Figure(figure) => Some(figure),

@@ -97,7 +97,9 @@ proptest! {
             ..Rules::compiled_in().unwrap().sound
         };
         let fall = -in_room(SoundLevel(0.0), metres(1.0), metres(pillow), rules.ordinary_room.low).unwrap().0;
-        prop_assume!(fall > -50.0);
+        if fall <= -50.0 {
+            return Ok(());
+        }
         let home = Home { pillow: metres(pillow), ..tank("").home };
         let arrived = at_pillow_of(&home, &[SoundLevel(30.0 + fall)], &rules).unwrap();
         prop_assert!((arrived.high.0 - 30.0).abs() < 1e-9 && arrived.low <= arrived.high);

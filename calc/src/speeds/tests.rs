@@ -63,7 +63,9 @@ proptest! {
         let place = metres(way * at);
         let speed = stream.speed_at(place).unwrap();
         let near = |a: Length| (a - place).si().abs() < 1e-9;
-        prop_assume!(!near(zones.too_strong_until) && !near(zones.right_until));
+        if near(zones.too_strong_until) || near(zones.right_until) {
+            return Ok(());
+        }
         let (fastest, less) = (speed * spread().high.0, 1.0 - 1e-9);
         let expected = if place < zones.too_strong_until {
             fastest >= band.high * less

@@ -1,4 +1,5 @@
 use super::*;
+use crate::cases::costly;
 use crate::catalogue::{PumpKind, PumpModel};
 use proptest::prelude::*;
 
@@ -89,10 +90,10 @@ fn a_budget_that_is_too_small_blocks_it() {
     assert!(refusal.replace_by.is_none());
 }
 
-proptest! {
-    /// Each step brings more flow, costs more, and the last one is enough for later.
-    #[test]
-    fn every_step_leads_on(hung in proptest::collection::vec(0..3_usize, 1..3)) {
+/// Each step brings more flow, costs more, and the last one is enough for later.
+#[test]
+fn every_step_leads_on() {
+    costly(10, proptest::collection::vec(0..3_usize, 1..3), |hung| {
         let rules = Rules::compiled_in().unwrap();
         let names: Vec<_> = hung.iter().map(|at| ["Beck", "Weir", "Race"][*at]).collect();
         let Ok(upgrade) = upgrade(&rules, &catalogue(), &tank("small_polyp", &names)).unwrap() else { return Ok(()) };
@@ -104,5 +105,8 @@ proptest! {
             prop_assert!((last.spent.amount - upgrade.added.price.amount).abs() < 1e-9);
             prop_assert!((last.fouled.si() / upgrade.added.fouled.si() - 1.0).abs() < 1e-9);
         }
-    }
+        Ok(())
+    });
 }
+
+proptest! {}

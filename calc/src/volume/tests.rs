@@ -66,6 +66,23 @@ fn glass_that_can_not_hold_water_is_refused() {
     let bow = |width: f64, middle: f64| Plan::BowFront { length: metres(1.0), width: metres(width), middle_width: metres(middle) };
     assert!(message(bow(0.5, 0.4), 0.5, 0.01, 0.0).contains("swap"));
     assert!(message(bow(0.3, 0.9), 0.5, 0.01, 0.0).contains("deeper than half a circle"));
+    assert!(message(bow(0.02, 0.4), 0.5, 0.01, 0.0).contains("check `pane`"));
+    for wrong in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -0.01] {
+        assert!(message(plan, 0.4, wrong, 0.03).contains("check `pane` and `fill_line`"), "pane {wrong}");
+        assert!(message(plan, 0.4, 0.01, wrong).contains("check `pane` and `fill_line`"), "fill line {wrong}");
+        assert!(message(plan, wrong, 0.01, 0.03).contains("check the sides"), "height {wrong}");
+        for side in [
+            Plan::Box { length: metres(wrong), width: metres(0.4) },
+            Plan::Box { length: metres(0.4), width: metres(wrong) },
+            Plan::Cylinder { diameter: metres(wrong) },
+            Plan::Hexagon { across: metres(wrong) },
+            bow(wrong, 0.5),
+            bow(0.4, wrong),
+            Plan::BowFront { length: metres(wrong), width: metres(0.4), middle_width: metres(0.5) },
+        ] {
+            assert!(message(side, 0.4, 0.01, 0.03).contains("check the sides"), "{side:?}");
+        }
+    }
 }
 
 #[test]
