@@ -860,7 +860,8 @@ fn reef_table(rules: &Rules, tank: &Tank) -> Result<Table, Error> {
     for kind in Livestock::ALL {
         let rule = format!("oxygen.{}", reef_key(kind));
         let id = format!("oxygen_reef.{}", kind.key());
-        let share = Figure::new(id.clone(), format!("Share of what a reef slope breathes: {}", kind.words()), rules.oxygen.reef_share(kind.into()));
+        let share =
+            Figure::new(id.clone(), format!("Share of what a reef slope breathes: {}", kind.words()), rules.oxygen.reef_share(kind.into()));
         let taken = reef_breathing(tank.display_area(), kind.into(), tank.water.temperature, &rules.oxygen)?;
         let taken = Figure::new(format!("{id}.taken"), format!("Oxygen that this floor breathes in the dark: {}", kind.words()), taken)
             .from("floor × rate of a reef slope × share × warmth", &[id.as_str(), "tank.display_area", "seawater.temperature"])
