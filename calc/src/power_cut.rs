@@ -12,11 +12,12 @@ use std::cmp::Ordering;
 
 use uom::si::f64::{Area, Frequency, Length, Mass, MassConcentration, Power, Time, Volume, VolumeRate};
 
-use crate::catalogue::{Catalogue, PumpModel};
+use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::Error;
 use crate::oxygen::{self, Case, Course, Life, Limit, PowerCut, Stretch, Until};
 use crate::power;
-use crate::quantity::{Dimension, Share, TransferVelocity};
+use crate::quantity::{Dimension, Rounding, Share, TransferVelocity, show};
+use crate::return_line;
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater;
 use crate::stream::outlet_area;
@@ -33,6 +34,8 @@ pub struct PowerCutRules {
     pub act_share: Share,
     /// The jug.
     pub jug: Volume,
+    /// The largest jug for a small tank, as a share of its water.
+    pub jug_share: Share,
     /// Height from which it is poured.
     pub pour_height: Length,
     /// Jugs that one person pours.
@@ -52,6 +55,7 @@ pub struct PowerCutRules {
 impl PowerCutRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let (act_share, by_hand) = (topic.one("act_share", "10 %"..="90 %"), topic.one("by_hand", "2 min"..="2 h"));
+        let jug_share = topic.one("jug_share", "0.5 %"..="20 %");
         let (jug, pour_height) = (topic.one("jug", "0.2 L"..="20 L"), topic.one("pour_height", "1 cm"..="1 m"));
         let pour_rate = topic.one("pour_rate", "10 per hour"..="2000 per hour");
         let (wrap, wanted) = (topic.one("wrap", "10 min"..="24 h"), topic.one("wanted", "1 h"..="7 days"));
@@ -60,6 +64,7 @@ impl PowerCutRules {
         Some(PowerCutRules {
             act_share: act_share?,
             jug: jug?,
+            jug_share: jug_share?,
             pour_height: pour_height?,
             pour_rate: pour_rate?,
             by_hand: by_hand?,
@@ -215,6 +220,26 @@ impl<'a> Chain<'a> {
         })
     }
 
+    /// The jug for this tank: that of the rule, or a smaller one where that would take too much of its water.
+    pub fn jug(&self) -> Volume {
+        let rules = &self.rules.power_cut;
+        // In steps that a jug shows.
+        let most = Volume::from_si(libm::floor((self.water * rules.jug_share.0).si() / JUG_STEP).max(1.0) * JUG_STEP);
+        if most < rules.jug { most } else { rules.jug }
+    }
+
+    /// What one person pours with that jug.
+    fn poured(&self) -> Brings {
+        let rules = &self.rules.power_cut;
+        Brings::Pouring { flow: self.jug() * rules.pour_rate, height: rules.pour_height }
+    }
+
+    /// These, and hands that pour without a break beside them for the wanted time.
+    fn poured_beside(&self, running: &[Running]) -> Vec<Running> {
+        let pouring = Running { lasts: self.rules.power_cut.wanted, brings: self.poured() };
+        running.iter().copied().chain([pouring]).collect()
+    }
+
     /// What hands must do at the worst, while these run beside them.
     ///
     /// # Errors
@@ -222,8 +247,7 @@ impl<'a> Chain<'a> {
     pub fn pouring(&self, beside: &[Brings]) -> Result<Pouring, Error> {
         let rules = &self.rules.power_cut;
         let still = self.exchange(Case::Worst, beside)?;
-        let brings = Brings::Pouring { flow: rules.jug * rules.pour_rate, height: rules.pour_height };
-        let pouring = self.exchange(Case::Worst, &[beside, &[brings]].concat())?;
+        let pouring = self.exchange(Case::Worst, &[beside, &[self.poured()]].concat())?;
         let needed = |limit: Limit| {
             let missing = (self.saturation - self.rules.oxygen.limit(limit)).si();
             // Water that could not hold the limit even in balance with the air is not brought there by pouring.
@@ -265,71 +289,92 @@ pub enum Pouring {
     NotEnough,
 }
 
-/// A pump of the tank, at a setting, on the tank's battery.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OnBattery<'a> {
-    /// What the reader calls it.
-    pub name: &'a str,
-    /// Its model.
-    pub model: &'a PumpModel,
-    /// Its setting.
-    pub setting: Share,
+/// A pump at a setting, on a battery.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OnBattery {
+    /// Which pump, in words: "the pump called left".
+    pub pump: String,
+    /// Its setting; `None` for a pump that can not be set.
+    pub setting: Option<Share>,
+    /// What it moves at that.
+    pub flow: VolumeRate,
     /// What it draws at that, at the most that a meter should show.
     pub draw: Power,
     /// Power of its stream.
     pub stirring: Power,
 }
 
-impl<'a> OnBattery<'a> {
-    fn new(name: &'a str, model: &'a PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<Self, Error> {
-        let draw = power::draw_range(model.power, model.standing_draw.min(model.power), setting, rules.power.saving_made)?.high;
-        let flow = power::affinity_flow(model.rated_flow, setting.0)?;
-        let stirring = oxygen::jet_power(flow, outlet_area(model.outlet), tank.water, rules)?;
-        Ok(OnBattery { name, model, setting, draw, stirring })
-    }
-
+impl OnBattery {
     fn running(&self, lasts: Time) -> Running {
         Running { lasts, brings: Brings::Stirring(self.stirring) }
     }
+
+    /// The pump with its setting, in words.
+    fn words(&self) -> String {
+        match self.setting {
+            Some(setting) => format!("{} at {}", self.pump, show(setting.into(), Rounding::Nearest)),
+            None => self.pump.clone(),
+        }
+    }
 }
 
-/// Every pump of the tank that a battery with this output can run, at each setting of the dial from its lowest to full.
+/// Every pump that a battery with this output can run, at each setting of the dial from full to its lowest: those that hang in the tank,
+/// and through an inverter the return pump too.
 ///
 /// An inverter runs any pump; direct current only one with a socket for it.
-fn candidates<'a>(tank: &'a Tank, catalogue: &'a Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery<'a>>, Error> {
+fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
     let mut found = Vec::new();
     for pump in &tank.pumps {
-        let Some(model) = catalogue.pump(&pump.model) else { continue };
-        if output == Output::Direct && !model.battery_socket {
-            continue;
+        if let Some(model) = catalogue.pump(&pump.model) {
+            found.extend(of_model(&format!("the pump called {}", pump.name), model, tank, output, rules)?);
         }
-        let mut settings: Vec<_> = rules.power.dial.iter().copied().filter(|setting| *setting > model.lowest_setting).collect();
-        settings.push(model.lowest_setting);
-        for setting in settings {
-            found.push(OnBattery::new(&pump.name, model, setting, tank, rules)?);
-        }
+    }
+    if let (Output::Inverter { .. }, Some(line)) = (output, tank.return_line) {
+        let flow = return_line::delivered(&line, tank, rules)?;
+        let stirring = oxygen::jet_power(flow, outlet_area(Outlet::Round { diameter: line.bore }), tank.water, rules)?;
+        found.push(OnBattery { pump: "the return pump".to_owned(), setting: None, flow, draw: line.pump_power, stirring });
     }
     Ok(found)
 }
 
+/// A pump of a model at each of its settings, where a battery with this output can run it.
+fn of_model(name: &str, model: &PumpModel, tank: &Tank, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+    if output == Output::Direct && !model.battery_socket {
+        return Ok(Vec::new());
+    }
+    let mut settings: Vec<_> = rules.power.dial.iter().copied().filter(|setting| *setting > model.lowest_setting).collect();
+    settings.push(model.lowest_setting);
+    let at = |setting: Share| {
+        let flow = power::affinity_flow(model.rated_flow, setting.0)?;
+        Ok(OnBattery {
+            pump: name.to_owned(),
+            setting: (model.lowest_setting.0 < 1.0).then_some(setting),
+            flow,
+            draw: power::draw_range(model.power, model.standing_draw.min(model.power), setting, rules.power.saving_made)?.high,
+            stirring: oxygen::jet_power(flow, outlet_area(model.outlet), tank.water, rules)?,
+        })
+    };
+    settings.into_iter().map(at).collect()
+}
+
 /// What keeps running in this tank: all that its file names, and nothing else.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Backup<'a> {
+pub struct Backup {
     /// The pump on the battery, and how long the battery runs it, to count on.
-    pub pump: Option<(OnBattery<'a>, Time)>,
+    pub pump: Option<(OnBattery, Time)>,
     /// Whether an air pump runs beside it.
     pub air: Option<Running>,
 }
 
-impl<'a> Backup<'a> {
+impl Backup {
     /// Of all pumps and settings the battery can run, the one that keeps the animals out of danger the longest at the worst. Where that
     /// decides nothing, the one with more oxygen, then the one that lasts longer.
     ///
     /// # Errors
     /// As [`Chain::course`] and [`power::battery_lasts`].
-    pub fn of(chain: &Chain<'_>, tank: &'a Tank, catalogue: &'a Catalogue) -> Result<Self, Error> {
+    pub fn of(chain: &Chain<'_>, tank: &Tank, catalogue: &Catalogue) -> Result<Self, Error> {
         let air = tank.air_pump.map(|pump| Running { lasts: pump.lasts, brings: Brings::Air { air: pump.air, depth: pump.depth } });
-        let mut best: Option<([f64; 3], OnBattery<'a>, Time)> = None;
+        let mut best: Option<([f64; 3], OnBattery, Time)> = None;
         if let Some(battery) = tank.battery {
             for candidate in candidates(tank, catalogue, battery.output, chain.rules)? {
                 let lasts = power::battery_lasts(battery, candidate.draw, &chain.rules.power)?;
@@ -359,25 +404,21 @@ impl<'a> Backup<'a> {
     }
 }
 
-/// The thriftiest pump and setting of the tank that keeps the animals out of danger for the wanted time, at the worst, on a battery
-/// large enough; `None` where none does.
-fn least_that_holds<'a>(
-    chain: &Chain<'_>,
-    tank: &'a Tank,
-    catalogue: &'a Catalogue,
-    output: Output,
-) -> Result<Option<OnBattery<'a>>, Error> {
+/// The thriftiest pump and setting that keeps the animals out of danger for the wanted time, at the worst, on a battery large enough;
+/// `None` where none does.
+fn least_that_holds(chain: &Chain<'_>, candidates: &[OnBattery]) -> Result<Option<OnBattery>, Error> {
     let wanted = chain.rules.power_cut.wanted;
-    let mut found: Option<OnBattery<'a>> = None;
-    for candidate in candidates(tank, catalogue, output, chain.rules)? {
-        let holds = chain.until(Limit::Danger, Case::Worst, &[candidate.running(wanted)])?.seconds() >= wanted.si();
-        if holds && found.is_none_or(|found| candidate.draw < found.draw) {
+    let mut found: Option<&OnBattery> = None;
+    for candidate in candidates {
+        if chain.is_enough(&[candidate.running(wanted)])? && found.is_none_or(|found| candidate.draw < found.draw) {
             found = Some(candidate);
         }
     }
-    Ok(found)
+    Ok(found.cloned())
 }
 
+/// A small jug is told in steps of 50 mL.
+const JUG_STEP: f64 = 50e-6;
 /// Spells of pouring are told in whole minutes.
 const MINUTE: f64 = 60.0;
 

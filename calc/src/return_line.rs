@@ -355,6 +355,23 @@ fn bore_ratio(ratio: f64) -> Result<f64, Error> {
     Ok(within("the narrow bore over the wide one", Ratio::from_si(ratio), Ratio::from_si(0.0)..=Ratio::from_si(1.0))?.si())
 }
 
+/// What a return pump delivers through its line.
+///
+/// # Errors
+/// As [`working_point`].
+pub(crate) fn delivered(line: &ReturnLine, tank: &Tank, rules: &Rules) -> Result<VolumeRate, Error> {
+    Ok(Reckoned::new(line, line.bore, 0.0, fluid_of(tank, rules)?, &rules.return_line)?.point.flow)
+}
+
+/// The water of a tank, as a pipe feels it.
+fn fluid_of(tank: &Tank, rules: &Rules) -> Result<Fluid, Error> {
+    let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+    Ok(Fluid {
+        density: seawater::density(salinity, temperature, &rules.seawater)?,
+        viscosity: seawater::dynamic_viscosity(salinity, temperature, &rules.seawater)?,
+    })
+}
+
 /// Adds the figures of this topic, `return_line.…`, for a tank that has one, or says that it has none.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let Some(line) = tank.return_line else {
@@ -370,11 +387,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         return Ok(());
     };
     let system = Contents::of(tank, &rules.volume).system(tank);
-    let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
-    let fluid = Fluid {
-        density: seawater::density(salinity, temperature, &rules.seawater)?,
-        viscosity: seawater::dynamic_viscosity(salinity, temperature, &rules.seawater)?,
-    };
+    let fluid = fluid_of(tank, rules)?;
     let rules = &rules.return_line;
     let reckoned = Reckoned::new(&line, line.bore, 0.0, fluid, rules)?;
     let WorkingPoint { flow, head } = reckoned.point;

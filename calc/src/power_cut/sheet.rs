@@ -2,10 +2,12 @@
 
 use uom::si::f64::Time;
 
-use super::{Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, Step, When, candidates, least_that_holds, steps};
+use super::{Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, Step, When};
+use super::{candidates, least_that_holds, of_model, steps};
 use crate::catalogue::{Catalogue, Outlet};
 use crate::error::Error;
 use crate::oxygen::{self, Case, Limit, Until};
+use crate::plan;
 use crate::power::{self, CHEMISTRIES, NeededTable, key, words};
 use crate::quantity::{Dimension, Kind, Rounding, TransferVelocity, show};
 use crate::rules::{Band, Rules};
@@ -21,11 +23,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let chain = Chain::new(rules, tank)?;
     let backup = Backup::of(&chain, tank, catalogue)?;
     let running = backup.running();
-    put_backup(sheet, rules, tank, &chain, &backup)?;
+    put_backup(sheet, rules, catalogue, tank, &chain, &backup)?;
     put_times(sheet, &chain, "still_", "while nothing runs", &[])?;
     put_times(sheet, &chain, "", "with all that this tank has for a power cut", &running)?;
     let output = tank.battery.map_or(Output::Direct, |battery| battery.output);
-    let thrifty = least_that_holds(&chain, tank, catalogue, output)?;
+    let on_offer = candidates(tank, catalogue, output, rules)?;
+    let thrifty = least_that_holds(&chain, &on_offer)?;
     let (enough, why) = enough(&chain, &running, thrifty.is_some())?;
     sheet.put(
         Figure::new("power_cut.enough", "Whether the animals are out of danger for as long as you want to be ready for", enough)
@@ -34,7 +37,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     sheet.put(Figure::new("power_cut.enough_because", "Why", why).from("", &["power_cut.danger_worst"]).rule("power_cut.wanted"));
     let hands = put_hands(sheet, tank, &chain, &backup)?;
-    put_needed(sheet, rules, tank, catalogue, thrifty, output)?;
+    // Without pumps in its file, a tank is told what those of its plan would need.
+    let planned = if tank.pumps.is_empty() { of_the_plan(tank, catalogue, output, rules)? } else { Vec::new() };
+    let thrifty = if thrifty.is_none() { least_that_holds(&chain, &planned)? } else { thrifty };
+    put_needed(sheet, rules, tank, on_offer.is_empty() && planned.is_empty(), thrifty, output)?;
     sheet.tables.insert("power_cut_times", times_table(&chain, &running)?);
     sheet.tables.insert("power_cut_hours", hours_table(&chain, &running)?);
     sheet.tables.insert("power_cut_backups", backups_table(&chain, tank)?);
@@ -46,30 +52,45 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let situation = Situation {
         lid: tank.lid,
         return_line: tank.return_line.is_some(),
-        pump: backup.pump.map(|(pump, _)| pump_words(&pump)),
-        air: backup.air.is_some(),
+        residual_current: tank.home.residual_current,
+        pump: backup.pump.as_ref().map(|(pump, _)| pump.words()),
+        inverter: output != Output::Direct,
+        air: tank.air_pump.map(|pump| pump.lasts),
+        jug: chain.jug(),
         aim: time(chain.until(Limit::Aim, Case::Worst, &running)?),
         danger: time(chain.until(Limit::Danger, Case::Worst, &running)?),
         hands,
         still_hands: time(chain.hands_by(&[])?).zip(Some(chain.pouring(&[])?)),
+        danger_poured: time(chain.until(Limit::Danger, Case::Worst, &chain.poured_beside(&running))?),
     };
     sheet.tables.insert("power_cut_steps", steps_table(&steps(&situation, &rules.power_cut)));
     Ok(())
 }
 
-fn pump_words(pump: &OnBattery<'_>) -> String {
-    if pump.model.lowest_setting.0 < 1.0 {
-        format!("the pump called {} at {}", pump.name, show(pump.setting.into(), Rounding::Nearest))
-    } else {
-        format!("the pump called {}", pump.name)
+/// The pumps of the tank's plan on a battery.
+fn of_the_plan(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+    let mut found = Vec::new();
+    for pump in plan::hung(rules, catalogue, tank)? {
+        let name = format!("one {} of the plan", pump.model);
+        if let Some(model) = catalogue.pump(&pump.model).filter(|_| found.iter().all(|other: &OnBattery| other.pump != name)) {
+            found.extend(of_model(&name, model, tank, output, rules)?);
+        }
     }
+    Ok(found)
 }
 
 /// What runs, and for how long.
-fn put_backup(sheet: &mut Sheet, rules: &Rules, tank: &Tank, chain: &Chain<'_>, backup: &Backup<'_>) -> Result<(), Error> {
-    let mut runs: Vec<_> = backup.pump.iter().map(|(pump, _)| pump_words(pump)).collect();
-    if backup.air.is_some() {
-        runs.push("an air pump on a battery of its own".to_owned());
+fn put_backup(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+    chain: &Chain<'_>,
+    backup: &Backup,
+) -> Result<(), Error> {
+    let mut runs: Vec<_> = backup.pump.iter().map(|(pump, _)| pump.words()).collect();
+    if let Some(air) = tank.air_pump {
+        runs.push(format!("an air pump on a battery of its own, for {}", show(air.lasts.into(), Rounding::Down)));
     }
     let runs = if runs.is_empty() { "nothing".to_owned() } else { runs.join(" and ") };
     sheet.put(Figure::new("power_cut.pump", "What runs when the power fails", Value::Words(runs)));
@@ -85,20 +106,25 @@ fn put_backup(sheet: &mut Sheet, rules: &Rules, tank: &Tank, chain: &Chain<'_>, 
             .rule("oxygen.schmidt")
             .rule("oxygen.transfer_off"),
     );
-    match (backup.pump, tank.battery) {
+    match (&backup.pump, tank.battery) {
         (Some((pump, lasts)), Some(battery)) => {
+            let best = match pump.setting {
+                Some(setting) => Value::from(setting),
+                None => Value::from("its only one"),
+            };
             sheet.put(
-                Figure::new("power_cut.setting", "The setting that keeps the animals safe the longest", pump.setting)
+                Figure::new("power_cut.setting", "The setting that keeps the animals safe the longest", best)
                     .from("the longest time until danger at the worst", &["power.battery", "oxygen.demand_worst"])
                     .rule("power.dial"),
             );
+            sheet.put(Figure::new("power_cut.on_battery", "Which pump the battery runs", pump.pump.as_str()));
             sheet.put(
                 Figure::new("power_cut.draw", "What the pump draws at that, at the most", pump.draw)
                     .from("full − least share of the saving × (full − draw at the setting)", &["power_cut.setting"])
                     .rule("power.saving_made")
                     .never_below(),
             );
-            let lasts = Figure::new("power_cut.battery_lasts", "How long the battery runs it, to count on", lasts);
+            let lasts = Figure::new("power_cut.battery_lasts", "How long the battery runs it, to count on", *lasts);
             sheet.put(power::lasting(lasts, battery, "power_cut.draw").never_above());
             sheet.put(
                 Figure::new("power_cut.jet_power", "Power of its stream", pump.stirring)
@@ -118,12 +144,15 @@ fn put_backup(sheet: &mut Sheet, rules: &Rules, tank: &Tank, chain: &Chain<'_>, 
                 .rule("oxygen.schmidt")
                 .rule("oxygen.transfer_off"),
             );
-            sheet.tables.insert("power_cut_settings", settings_table(chain, tank, battery, pump, backup.air)?);
+            sheet.tables.insert(
+                "power_cut_settings",
+                settings_table(chain, battery, &candidates(tank, catalogue, battery.output, rules)?, pump, backup.air)?,
+            );
         }
         (_, battery) => {
             let why = match battery {
                 None => format!(
-                    "The file of {} names no battery, so no pump is counted on when the power fails. A battery goes under [battery].",
+                    "The file of {} names no battery for a pump, so none is counted on when the power fails. A battery goes under [battery].",
                     tank.name
                 ),
                 Some(Battery { output: Output::Direct, .. }) => format!(
@@ -133,7 +162,8 @@ fn put_backup(sheet: &mut Sheet, rules: &Rules, tank: &Tank, chain: &Chain<'_>, 
                 ),
                 Some(_) => format!("{} has a battery but no pump that it could run. Its pumps go under [[pump]].", tank.name),
             };
-            let parts = ["setting", "draw", "battery_lasts", "jet_power", "stirred_transfer"].map(|part| format!("power_cut.{part}"));
+            let parts =
+                ["setting", "on_battery", "draw", "battery_lasts", "jet_power", "stirred_transfer"].map(|part| format!("power_cut.{part}"));
             for part in parts.iter().map(String::as_str).chain(["power_cut_settings"]) {
                 sheet.lack(part, why.as_str());
             }
@@ -158,6 +188,7 @@ const UNTIL: &str = "−ln(1 − a u) ÷ a in each stretch, a = exchange ÷ wate
 /// A time, or "never".
 fn time(until: Until) -> Value {
     match until {
+        Until::Reached(time) if time.si() < 1.0 => Value::from("at once"),
         Until::Reached(time) => Value::from(time),
         Until::Never(_) => Value::from("never"),
     }
@@ -205,7 +236,7 @@ pub(super) fn enough(chain: &Chain<'_>, running: &[Running], a_pump_would: bool)
 }
 
 /// What hands must do, and from when; `None` where they need not.
-fn put_hands(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, backup: &Backup<'_>) -> Result<Option<(Time, Pouring)>, Error> {
+fn put_hands(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, backup: &Backup) -> Result<Option<(Time, Pouring)>, Error> {
     let running = backup.running();
     let by = |until: Until| match until {
         Until::Reached(time) if time.si() < MINUTE => Value::from("at once"),
@@ -249,6 +280,25 @@ fn put_hands(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, backup: &Backup<
             .fold(figure, Figure::rule)
     };
     sheet.put(put(Figure::new("power_cut.pour", "How to pour by hand, at the worst", words)));
+    let jug = Figure::new("power_cut.jug", "The jug for this tank", chain.jug())
+        .from("the lesser of the jug and a share of the water", &["tank.water"]);
+    sheet.put(jug.rule("power_cut.jug").rule("power_cut.jug_share"));
+    let from = match hands {
+        Until::Reached(time) if time.si() < MINUTE => "at once".to_owned(),
+        Until::Reached(time) => format!("within {}", show(time.into(), Rounding::Down)),
+        Until::Never(_) => String::new(),
+    };
+    let told = match pouring {
+        _ if from.is_empty() => "no hands are needed: even at the worst enough comes in without them".to_owned(),
+        Pouring::NotNeeded => "no hands are needed while that runs".to_owned(),
+        Pouring::Spells { pour, every } => {
+            let time = |time: Time| show(time.into(), Rounding::Nearest);
+            format!("hands must move the water {from}, for {} in every {}", time(pour), time(every))
+        }
+        Pouring::WithoutBreak => format!("hands must move the water {from}, without a break"),
+        Pouring::NotEnough => format!("hands must move the water {from}, without a break, and even that is not enough for long"),
+    };
+    sheet.put(put(Figure::new("power_cut.hands", "What hands must do, at the worst", Value::Words(told))));
     if let Pouring::Spells { pour, every } = pouring {
         sheet.put(put(Figure::new("power_cut.pour_for", "How long to pour in each spell, at the worst", pour)));
         sheet.put(put(Figure::new("power_cut.pour_every", "From the start of one spell to the next", every)));
@@ -266,21 +316,21 @@ fn put_hands(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, backup: &Backup<
 }
 
 /// The battery to look for.
-fn put_needed(
-    sheet: &mut Sheet,
-    rules: &Rules,
-    tank: &Tank,
-    catalogue: &Catalogue,
-    pump: Option<OnBattery<'_>>,
-    output: Output,
-) -> Result<(), Error> {
+///
+/// - `nothing`: whether there is no pump at all to choose from
+fn put_needed(sheet: &mut Sheet, rules: &Rules, tank: &Tank, nothing: bool, pump: Option<OnBattery>, output: Output) -> Result<(), Error> {
     let Some(pump) = pump else {
-        let why = if candidates(tank, catalogue, output, rules)?.is_empty() {
-            format!("No pump in the file of {} has a socket for a battery, so no size of battery is told for it.", tank.name)
+        let wanted = show(rules.power_cut.wanted.into(), Rounding::Nearest);
+        let else_do = match tank.air_pump {
+            Some(_) => "Keep fewer animals, or have a place with power to bring them to.",
+            None => "Add an air pump, keep fewer animals, or have a place with power to bring them to.",
+        };
+        let why = if nothing {
+            format!("{} has no pump with a socket for a battery, nor has its plan, so no size of battery is told for it.", tank.name)
         } else {
             format!(
-                "At the worst no pump of {} on a battery, at any setting, keeps the animals out of danger for so long, however large the \
-                 battery: add an air pump, keep fewer animals, or have a place with power to bring them to.",
+                "At the worst no pump of {} on a battery, at any setting, keeps the animals out of danger for {wanted}, however large the \
+                 battery. {else_do}",
                 tank.name
             )
         };
@@ -293,7 +343,7 @@ fn put_needed(
     sheet.put(Figure::new(
         "power_cut.load_runs",
         "The thriftiest that keeps the animals out of danger for the wanted time, at the worst",
-        Value::Words(pump_words(&pump)),
+        Value::Words(pump.words()),
     ));
     sheet.put(
         Figure::new("power_cut.load", "What that draws, at the most", pump.draw)
@@ -302,15 +352,15 @@ fn put_needed(
             .never_below(),
     );
     for chemistry in CHEMISTRIES {
-        sheet.put(needed_figure(pump, chemistry, output, rules)?);
+        sheet.put(needed_figure(&pump, chemistry, output, rules)?);
     }
-    let caption = format!("The energy to look for on a battery that runs {}", pump_words(&pump));
+    let caption = format!("The energy to look for on a battery that runs {}", pump.words());
     let table = NeededTable { id: "power_cut_needed", caption, draw: pump.draw, behind: Some("power_cut.load"), from: "power.saving_made" };
     sheet.tables.insert("power_cut_needed", power::needed(table, &rules.power)?);
     Ok(())
 }
 
-fn needed_figure(pump: OnBattery<'_>, chemistry: Chemistry, output: Output, rules: &Rules) -> Result<Figure, Error> {
+fn needed_figure(pump: &OnBattery, chemistry: Chemistry, output: Output, rules: &Rules) -> Result<Figure, Error> {
     let energy = power::battery_needed(pump.draw, rules.power_cut.wanted, chemistry, output, &rules.power)?;
     let id = format!("power_cut.needed_{}", key(chemistry));
     let title = format!("Energy printed on a {} battery that runs it for the wanted time", words(chemistry));
@@ -384,10 +434,14 @@ fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
     let outlet = outlet_area(Outlet::Round { diameter: rules.oxygen.backup_outlet });
     let example = oxygen::jet_power(rules.oxygen.backup_flow, outlet, tank.water, rules)?;
     let air = Brings::Air { air: rules.oxygen.backup_air, depth: rules.oxygen.backup_depth };
-    let pouring = Brings::Pouring { flow: rules.power_cut.jug * rules.power_cut.pour_rate, height: rules.power_cut.pour_height };
     let ways = [
         ("nothing", "Nothing", None, &[][..]),
-        ("jug", "A jug, poured without a break", Some(pouring), &["power_cut.jug", "power_cut.pour_rate", "power_cut.pour_height"][..]),
+        (
+            "jug",
+            "A jug, poured without a break",
+            Some(chain.poured()),
+            &["power_cut.jug", "power_cut.pour_rate", "power_cut.pour_height"][..],
+        ),
         ("air", "The example air pump on a battery", Some(air), &["oxygen.backup_air", "oxygen.backup_depth", "oxygen.bubbles"][..]),
         ("pump", "The example pump on a battery", Some(Brings::Stirring(example)), &["oxygen.backup_flow", "oxygen.backup_outlet"][..]),
     ];
@@ -399,7 +453,11 @@ fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
             let id = format!("power_cut_backups.{way}_{}_{}", limit.key(), case.key());
             let until = chain.until(limit, case, &running)?;
             // No promise is made for longer than the wanted time.
-            let value = if until.seconds() >= lasts.si() && !running.is_empty() { Value::from("as long as it runs") } else { time(until) };
+            let value = match way {
+                "jug" if until.seconds() >= lasts.si() => Value::from("not while you pour"),
+                "air" | "pump" if until.seconds() >= lasts.si() => Value::from("not while it runs"),
+                _ => time(until),
+            };
             let title = format!("Time until {}, {}: {}", limit.words(), case.words(), name.to_lowercase());
             let figure = Figure::new(id, title, value).from(UNTIL, &["oxygen.start", "oxygen.saturation", "power_cut.still_transfer"]);
             cells.push(Cell::Figure(behind.iter().fold(figure.rule("power_cut.wanted"), |figure, rule| figure.rule(rule)).never_above()));
@@ -417,14 +475,17 @@ fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
 }
 
 /// Setting → draw, time on the battery, and how long the animals have.
-fn settings_table(chain: &Chain<'_>, tank: &Tank, battery: Battery, pump: OnBattery<'_>, air: Option<Running>) -> Result<Table, Error> {
+fn settings_table(
+    chain: &Chain<'_>,
+    battery: Battery,
+    on_offer: &[OnBattery],
+    best: &OnBattery,
+    air: Option<Running>,
+) -> Result<Table, Error> {
     let rules = chain.rules;
-    let mut settings: Vec<_> = rules.power.dial.iter().copied().filter(|setting| *setting > pump.model.lowest_setting).collect();
-    settings.push(pump.model.lowest_setting);
     let mut rows = Vec::new();
-    for setting in settings {
+    for on in on_offer.iter().filter(|on| on.pump == best.pump) {
         let id = format!("power_cut_settings.{}", rows.len() + 1);
-        let on = OnBattery::new(pump.name, pump.model, setting, tank, rules)?;
         let lasts = power::battery_lasts(battery, on.draw, &rules.power)?;
         let running: Vec<_> = air.into_iter().chain([on.running(lasts)]).collect();
         let draw = format!("{id}.draw");
@@ -435,8 +496,7 @@ fn settings_table(chain: &Chain<'_>, tank: &Tank, battery: Battery, pump: OnBatt
             Ok::<_, Error>(figure.from(UNTIL, &inputs).rule(&format!("oxygen.{}_limit", limit.key())).never_above())
         };
         let cells = vec![
-            Figure::new(format!("{id}.flow"), "Flow, when clean", power::affinity_flow(pump.model.rated_flow, setting.0)?)
-                .from("rated flow × setting", &[id.as_str()]),
+            Figure::new(format!("{id}.flow"), "Flow, when clean", on.flow).from("rated flow × setting", &[id.as_str()]),
             Figure::new(draw.clone(), "Draw, at the most", on.draw)
                 .from("full − least share of the saving × (full − draw at the setting)", &[id.as_str()])
                 .rule("power.saving_made")
@@ -445,14 +505,15 @@ fn settings_table(chain: &Chain<'_>, tank: &Tank, battery: Battery, pump: OnBatt
             until(Limit::Aim)?,
             until(Limit::Danger)?,
         ];
-        rows.push(Row {
-            head: Cell::Figure(Figure::new(id, "Setting", setting).rule("power.dial")),
-            cells: cells.into_iter().map(Cell::Figure).collect(),
-        });
+        let head = match on.setting {
+            Some(setting) => Cell::Figure(Figure::new(id, "Setting", setting).rule("power.dial")),
+            None => Cell::Words("its only one".to_owned()),
+        };
+        rows.push(Row { head, cells: cells.into_iter().map(Cell::Figure).collect() });
     }
     Ok(Table {
         id: "power_cut_settings",
-        caption: format!("What the battery does with the pump called {}", pump.name),
+        caption: format!("What the battery does with {}", best.pump),
         heads: ["Setting", "Flow", "Draw at the most", "Battery lasts", "Aim to act within, at the worst", "Danger after, at the worst"]
             .map(str::to_owned)
             .into(),

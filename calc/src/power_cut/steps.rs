@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use uom::si::f64::Time;
+use uom::si::f64::{Time, Volume};
 
 use super::{MINUTE, Pouring, PowerCutRules};
 use crate::quantity::{Dimension, Rounding, show};
@@ -14,10 +14,16 @@ pub struct Situation {
     pub lid: bool,
     /// Whether a pipe runs from a sump back to the tank.
     pub return_line: bool,
+    /// Whether a residual-current device guards the tank's sockets.
+    pub residual_current: bool,
     /// The pump that the battery runs, with its setting, in words.
     pub pump: Option<String>,
-    /// Whether there is an air pump with a battery of its own.
-    pub air: bool,
+    /// Whether it runs through an inverter.
+    pub inverter: bool,
+    /// How long the battery of an air pump lasts, if there is one.
+    pub air: Option<Time>,
+    /// The jug for this tank.
+    pub jug: Volume,
     /// Until the oxygen is down to what you aim for, while all that the tank has for a power cut runs for its time.
     pub aim: Option<Time>,
     /// The same until the danger level.
@@ -26,6 +32,8 @@ pub struct Situation {
     pub hands: Option<(Time, Pouring)>,
     /// The same where nothing runs: a battery that has not started.
     pub still_hands: Option<(Time, Pouring)>,
+    /// Until the danger level while hands pour without a break.
+    pub danger_poured: Option<Time>,
 }
 
 /// When a step is due.
@@ -60,11 +68,14 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     const NONE: &[&str] = &[];
     let at_once = When::After(Time::from_si(0.0));
     let step = |when, what: &str, why, figures, rules| Step { when, what: what.to_owned(), why, figures, rules };
+    let device = if situation.residual_current { "the residual-current device" } else { "the residual-current device, if there is one," };
     let mut steps = vec![step(
         at_once,
-        "Look whether only the tank's circuit is out. If so touch nothing wet: switch that circuit off at the board, unplug the tank's \
-         devices, switch it on and press the residual-current device, if there is one, back in once. If it trips again leave it off \
-         and call a licensed electrician",
+        &format!(
+            "Look whether only the tank's circuit is out. If so touch nothing wet: switch that circuit off at the main panel, unplug the \
+             tank's devices, switch it on and press {device} back in once. If it holds, plug in one device after the other. If it trips \
+             again leave it off and call a licensed electrician"
+        ),
         "a device that trips again is telling of a fault that can kill",
         NONE,
         NONE,
@@ -82,15 +93,22 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         };
         steps.push(step(
             at_once,
-            &format!("See that the battery runs {pump}, aimed at the surface{or_else}"),
-            "the surface is where oxygen comes in; at this setting the battery keeps the animals safe the longest",
+            &if situation.inverter {
+                format!("See that {pump} runs on the inverter. A plain inverter starts nothing: switch it on and plug the pump in, with dry hands{or_else}")
+            } else {
+                format!("See that the battery runs {pump}, aimed at the surface{or_else}")
+            },
+            "so the battery keeps the animals safe the longest; the surface is where oxygen comes in",
             &["power_cut.pump", "power_cut.battery_lasts", "power_cut.act_by_still"],
             &["power_cut.act_share"],
         ));
     }
-    if situation.air {
-        let why = "each bubble brings oxygen, and the plume stirs the surface";
-        steps.push(step(at_once, "Switch on the air pump on its battery, and see bubbles rise in the tank", why, NONE, NONE));
+    if let Some(lasts) = situation.air {
+        let what = format!(
+            "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: look at it before then",
+            show(lasts.into(), Rounding::Down)
+        );
+        steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface", &["power_cut.air.lasts"], NONE));
     }
     let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
     let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
@@ -107,33 +125,54 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         &["power_cut.generator_distance"],
     ));
     if let Some(aim) = situation.aim {
-        steps.push(step(
-            When::After(aim * rules.act_share.0),
-            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break",
-            "soon the water may hold less than you aim for",
-            &["power_cut.watch_from"],
-            &["power_cut.act_share"],
-        ));
+        let watch = aim * rules.act_share.0;
+        // Where hands are at work from then on, nothing more is to be done about it.
+        let hands_too = situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded);
+        let what = if hands_too {
+            "Look at the animals every few minutes"
+        } else {
+            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
+        };
+        let why = if aim.si() < MINUTE {
+            "at the worst the water holds less than you aim for already"
+        } else {
+            "soon the water may hold less than you aim for"
+        };
+        steps.push(step(When::After(watch), what, why, &["power_cut.watch_from"], &["power_cut.act_share"]));
     }
     if let Some((by, pouring)) = situation.hands
         && pouring != Pouring::NotNeeded
     {
         steps.push(Step {
             when: When::After(by),
-            what: by_hand(pouring),
+            what: by_hand(pouring, situation.jug),
             why: "each pour carries air down and stirs the surface; wet hands beside a live device can kill",
             figures: &["power_cut.act_by", "power_cut.pour_for", "power_cut.pour_every"],
             rules: &["power_cut.act_share", "power_cut.by_hand", "power_cut.jug", "power_cut.pour_height", "power_cut.pour_rate"],
         });
     }
-    if let Some(danger) = situation.danger {
-        steps.push(step(
+    match (situation.danger, situation.danger_poured, situation.hands) {
+        (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
+            let poured = show(poured.into(), Rounding::Down);
+            steps.push(step(
+                When::After(danger * rules.act_share.0),
+                &format!(
+                    "Unless the fish breathe calmly, bring the animals to a tank that has power. Even where you pour without a break, at \
+                     the worst they are in danger after {poured}"
+                ),
+                "what hands can do is not enough at the worst",
+                &["power_cut.danger_worst"],
+                &["power_cut.act_share"],
+            ));
+        }
+        (Some(danger), ..) => steps.push(step(
             When::After(danger),
-            "By now the water must have been moved by hand for long. If that can not go on, bring the animals to a tank that has power",
-            "where nobody moved it, animals may be in danger from here on",
+            "From here on animals may be in danger wherever nobody moved the water. If you cannot go on, bring them to a tank that has power",
+            "that is how far the oxygen goes without hands, at the worst",
             &["power_cut.danger_worst"],
             NONE,
-        ));
+        )),
+        (None, ..) => {}
     }
     steps.push(step(
         When::After(rules.wrap),
@@ -145,9 +184,10 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     // A stable sort: what is due at the same time stays in the order above.
     steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
     let back = if situation.return_line {
-        "With dry hands, plug the pumps in one after the other, the return pump first, and watch the water in the sump and in the tank"
+        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one after the other, the return pump \
+         first, and watch the water in the sump and in the tank"
     } else {
-        "With dry hands, plug the pumps in one after the other"
+        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one after the other"
     };
     let why = if situation.return_line {
         "a pump that has run dry or jammed shows at once, and so does a sump that runs over"
@@ -155,7 +195,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         "a pump that has run dry or jammed shows at once"
     };
     steps.push(step(When::PowerBack, back, why, NONE, NONE));
-    let charge = if situation.pump.is_some() || situation.air { ", and charge the battery" } else { "" };
+    let charge = if situation.pump.is_some() || situation.air.is_some() { ", and charge the battery" } else { "" };
     steps.push(step(
         When::PowerBack,
         &format!("Feed nothing for the rest of the day{charge}"),
@@ -167,10 +207,13 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
 }
 
 /// What hands do, and that they stay out of the water.
-fn by_hand(pouring: Pouring) -> String {
-    let how = "dip a clean jug by its handle, lift it and pour the water back from a hand's breadth. Keep your hands out of the water. If \
-               one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too";
-    format!("Move the surface by hand, {}: {how}", spells(pouring))
+fn by_hand(pouring: Pouring, jug: Volume) -> String {
+    format!(
+        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water back from a hand's breadth. Keep \
+         your hands out of the water. If one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
+        spells(pouring),
+        show(jug.into(), Rounding::Nearest)
+    )
 }
 
 /// How long and how often.

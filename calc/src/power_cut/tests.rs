@@ -173,7 +173,9 @@ fn a_tank_without_pumps_battery_or_fish_has_a_card_all_the_same() {
                 pane = \"8 mm\" }\n";
     let sheet = sheet(bare);
     assert_eq!(text(&sheet, "power_cut.pump"), "nothing");
-    for lacks in ["power_cut.battery_lasts", "power_cut_settings", "power_cut.needed_lead_acid", "power_cut_needed", "power_cut.air.flow"] {
+    // What a battery would have to be is told for the pumps of its plan, if there are any.
+    assert!(sheet.figure("power_cut.load_runs").is_none_or(|runs| runs.text().contains("of the plan")));
+    for lacks in ["power_cut.battery_lasts", "power_cut_settings", "power_cut.on_battery", "power_cut.air.flow"] {
         assert!(sheet.lacking(lacks).is_some_and(|why| why.contains("Bare") || why.contains("file")), "{lacks}");
     }
     assert!(card(&sheet).iter().all(|(_, what)| !what.contains("battery runs") && !what.contains("lid")));
@@ -232,7 +234,10 @@ fn the_tank_without_a_battery_is_told_of_none() {
     let card = card(&sheet);
     assert!(!card.iter().any(|(_, what)| what.contains("battery runs") || what.contains("charge the battery")), "{card:?}");
     let why = sheet.lacking("power_cut_settings").unwrap();
-    assert_eq!(why, "The file of Test names no battery, so no pump is counted on when the power fails. A battery goes under [battery].");
+    assert_eq!(
+        why,
+        "The file of Test names no battery for a pump, so none is counted on when the power fails. A battery goes under [battery]."
+    );
 }
 
 /// It was told to pour "every 15 minutes" and that it had 14: one jug would have been poured.
@@ -250,7 +255,9 @@ fn the_first_reef_is_told_how_long_and_how_often_to_pour() {
         Some(pour) => {
             let (pour, every) = (pour.text().replace('\u{a0}', " "), text(&sheet, "power_cut.pour_every"));
             assert!(
-                what.starts_with(&format!("Move the surface by hand, for {pour} in every {every}: dip a clean jug by its handle")),
+                what.starts_with(&format!(
+                    "Move the surface by hand, for {pour} in every {every}: dip a clean jug of about 2 L (0.53 US gal) by its handle"
+                )),
                 "{what}"
             );
             assert!(value(&sheet, "power_cut.pour_for") < value(&sheet, "power_cut.pour_every"));
@@ -389,12 +396,16 @@ fn situation(aim: Option<f64>) -> Situation {
     Situation {
         lid: true,
         return_line: true,
+        residual_current: false,
         pump: None,
-        air: false,
+        inverter: false,
+        air: None,
+        jug: parse("2 L").unwrap(),
         aim: aim.map(hours),
         danger: aim.map(|aim| hours(2.0 * aim)),
         hands: aim.map(|aim| (hours(0.5 * aim), Pouring::Spells { pour: parse("6 min").unwrap(), every: parse("12 min").unwrap() })),
         still_hands: aim.map(|aim| (hours(0.25 * aim), Pouring::WithoutBreak)),
+        danger_poured: aim.map(|aim| hours(3.0 * aim)),
     }
 }
 
@@ -430,7 +441,7 @@ proptest! {
     #[test]
     fn steps_come_in_the_order_in_which_they_are_due(aim in prop::option::of(0.0..100.0), pump in prop::bool::ANY, air in prop::bool::ANY) {
         let rules = rules().power_cut;
-        let situation = Situation { pump: pump.then(|| "the pump".to_owned()), air, ..situation(aim) };
+        let situation = Situation { pump: pump.then(|| "the pump".to_owned()), air: air.then(|| hours(5.0)), ..situation(aim) };
         let steps = steps(&situation, &rules);
         prop_assert!(steps.is_sorted_by(|one, two| one.when <= two.when));
         prop_assert_eq!(steps.last().unwrap().when, When::PowerBack);
