@@ -5,7 +5,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
-use crate::plan::{Task, count, counted, find, set_words};
+use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Share, SoundLevel};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
@@ -14,7 +14,7 @@ use crate::sound;
 use crate::speeds::{Zones, zones};
 use crate::stream::Stream;
 use crate::tank::{HungPump, Tank};
-use crate::turnover::{self, Livestock};
+use crate::turnover::{self, Livestock, Stock};
 
 /// What the pumps of a tank do together.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,7 +23,7 @@ pub struct Fit {
     pub streams: Vec<StreamFit>,
     /// What they move together at their settings, clean.
     pub flow: VolumeRate,
-    /// What they move together at full, clean.
+    /// What they move together at full, clean; each no further up than the sand bears.
     pub full: VolumeRate,
     /// What they still move at full just before a cleaning.
     pub fouled: VolumeRate,
@@ -52,6 +52,8 @@ pub struct StreamFit {
     pub heights: Band<Length>,
     /// What is wrong with it; nothing where all is well.
     pub faults: Vec<Reason>,
+    /// Whether animals find calm water only beside it: its middle is too strong for more than half of its way.
+    pub calm_beside: bool,
 }
 
 /// Checks the pumps of a tank; `None` for a tank without pumps.
@@ -63,12 +65,13 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         return Ok(None);
     }
     let room = Room::new(rules, tank)?;
+    let models: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
+    let full = Task::adding(rules, catalogue, tank, &models)?.kept_flow();
     let kept = 1.0 - rules.turnover.fouling_allowance.0;
     let (mut streams, mut levels) = (Vec::new(), Vec::new());
-    let (mut flow, mut full) = (VolumeRate::default(), VolumeRate::default());
+    let mut flow = VolumeRate::default();
     for hung in &tank.pumps {
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
-        full += model.rated_flow;
         let stream = stream(rules, catalogue, tank, &room, hung)?;
         flow += stream.flow;
         levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
@@ -107,30 +110,45 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
     if hung.height < heights.low {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
-        faults.push(Reason::new(words, hung.height, heights.low).from(&["sand.keep_below"]).rule("sand.band").rule("stream.edge"));
+        let reason = Reason::new(words, hung.height, heights.low);
+        faults.push(if room.has_sand() { sand_rules(reason.from(&["sand.keep_below"])) } else { reason });
     }
     if hung.height > heights.high {
         faults.push(Reason::new("hangs so high that it may draw air", hung.height, heights.high).rule("placement.below_surface"));
     }
+    if let Some(largest) = model.largest_pane.filter(|_| !room.holds(model)) {
+        let words = "has magnets that do not hold through panes of this thickness";
+        faults.push(Reason::new(words, largest, tank.glass.pane).from(&["tank.pane"]));
+    }
     let far = stream.speed_at(course.way)?;
     let band = rules.speeds.band(tank.now);
-    let rule = format!("speeds.{}", tank.now.most().key());
-    if far < band.low {
-        faults.push(Reason::new("is too weak when it meets the glass", far, band.low).from(&["speeds.now"]).rule(&rule));
+    // Streams that face each other meet half-way.
+    let faces = room.do_face(tank.pumps.len());
+    let reached = stream.speed_at(room.must_reach(tank.pumps.len(), course.way))?;
+    if reached < band.low {
+        let words = if faces { "is too weak half-way, where streams meet" } else { "is too weak when it meets the glass" };
+        let reason = Reason::new(words, reached, band.low).from(&["speeds.now"]);
+        faults.push(speed_rules(reason, tank.now));
     }
+    let zones = zones(&stream, band, rules.stream.spread, course.way)?;
     let fastest = rules.stream.spread_of(far).high;
+    let gentlest =
+        tank.now.asking().map(|kind| rules.speeds.band(kind).high).fold(band.high, |one, other| if other < one { other } else { one });
     if fastest > band.high {
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
-        faults.push(reason.rule(&rule).rule("stream.spread"));
+        faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
+    } else if zones.too_strong_until > room.calm_from(course.way) {
+        let words = "may be too strong on too much of its way";
+        let reason = Reason::new(words, zones.too_strong_until, room.calm_from(course.way)).from(&["speeds.now", "stream.run"]);
+        faults.push(speed_rules(reason, tank.now).rule("placement.calm_share").rule("stream.spread"));
     }
-    Ok(StreamFit {
-        flow: model.rated_flow * setting.0,
-        course,
-        far,
-        zones: zones(&stream, band, rules.stream.spread, course.way)?,
-        heights,
-        faults,
-    })
+    if fastest > gentlest && fastest <= band.high {
+        let words = "may still be too strong for the gentlest corals when it meets the glass";
+        let reason = Reason::new(words, fastest, gentlest).from(&["speeds.now"]);
+        faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
+    }
+    let calm_beside = zones.too_strong_until > course.way / 2.0;
+    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones, heights, faults, calm_beside })
 }
 
 /// Why nothing is told of the pumps of a tank that has none.
@@ -146,7 +164,7 @@ pub(crate) fn no_pumps(tank: &Tank) -> String {
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let Some(fit) = check(rules, catalogue, tank)? else {
         let why = no_pumps(tank);
-        for part in ["fit", "fit_settings"] {
+        for part in ["fit", "fit_settings", "fit_zones"] {
             sheet.lack(part, &*why);
         }
         return Ok(());
@@ -158,7 +176,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Figure::new("fit.flow", "What the tank's pumps move together at their settings", fit.flow).from("sum of rated flow × setting", &[]),
     );
     sheet.put(
-        Figure::new("fit.flow_full", "What they move together at full, clean", fit.full).from("sum of the rated flows", &[]).never_above(),
+        Figure::new("fit.flow_full", "What they move together at full, clean", fit.full)
+            .from("sum of the rated flows, no pump further up than the sand bears", &[])
+            .never_above(),
     );
     sheet.put(
         Figure::new("fit.flow_fouled", "What they still move at full just before a cleaning", fit.fouled)
@@ -185,11 +205,32 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
     sheet.tables.insert("fit", streams_table(tank, &fit));
     sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
+    sheet.tables.insert("fit_zones", zones_table(rules, catalogue, tank, &fit)?);
     Ok(())
 }
 
-/// The verdict on a pump without faults.
-pub const ALL_IS_WELL: &str = "all is well";
+/// Pump → where along its stream, at its setting, each kind of what lives there now or later can stand.
+fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> Result<Table, Error> {
+    let kinds: Vec<_> = Livestock::ALL
+        .into_iter()
+        .filter(|kind| [tank.now, tank.later].iter().any(|stock| stock.asking().any(|asking| asking == *kind)))
+        .collect();
+    let mut rows = Vec::new();
+    for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {
+        let model = &catalogue.pumps[find(catalogue, &hung.model)?];
+        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model.lowest_setting))?;
+        let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
+        let mut cells = Vec::new();
+        for kind in &kinds {
+            cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
+        }
+        rows.push(Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells });
+    }
+    let caption = "Where along each stream, in its middle, animals can stand".to_owned();
+    Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
+}
+/// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
+pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
 
 fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
@@ -200,13 +241,16 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
             Figure::new(id("flow"), title("what it moves at that"), stream.flow).from("rated flow × setting", &[]),
             Figure::new(id("height"), title("height of its outlet above the base"), hung.height),
             Figure::new(id("far"), title("speed of its stream where it meets the glass"), stream.far).rule("stream.round_decay"),
-            Figure::new(id("too_strong"), title("up to here too strong for what lives there now"), stream.zones.too_strong_until)
-                .from("distance at which the stream has slowed enough", &["speeds.now"])
-                .never_below(),
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
+        cells.push(too_strong_until(&stream.zones, |until| {
+            Figure::new(id("too_strong"), title("up to here too strong for what lives there now"), until)
+                .from("distance at which the stream has slowed enough", &["speeds.now"])
+                .rule("stream.spread")
+        }));
         let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
-        cells.push(Cell::Words(if faults.is_empty() { ALL_IS_WELL.to_owned() } else { faults.join("; ") }));
+        let well = WELL[usize::from(stream.calm_beside)];
+        cells.push(Cell::Words(if faults.is_empty() { well.to_owned() } else { faults.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
@@ -224,17 +268,24 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
     let task = Task::adding(rules, catalogue, tank, &models)?;
     let water = counted(tank, rules);
     let mut rows = Vec::new();
-    for livestock in Livestock::ALL {
-        let aim = turnover::flow(water, rules.turnover.aimed_at(livestock))?;
-        let rule = format!("turnover.{}", livestock.key());
-        let id = format!("fit_settings.{}", livestock.key());
-        let wanted = Figure::new(id.clone(), format!("Flow to aim for with {}", livestock.words()), aim)
+    // Each kind by itself, and what the tank holds where that is several kinds together.
+    let mut stocks: Vec<_> = Livestock::ALL.into_iter().map(|kind| (kind.key(), Stock::from(kind))).collect();
+    for (key, stock) in [("now", tank.now), ("later", tank.later)] {
+        if stocks.iter().all(|(_, known)| *known != stock) {
+            stocks.push((key, stock));
+        }
+    }
+    for (key, stock) in stocks {
+        let aim = turnover::flow(water, rules.turnover.aimed_at(stock))?;
+        let rule = format!("turnover.{}", stock.most().key());
+        let id = format!("fit_settings.{key}");
+        let wanted = Figure::new(id.clone(), format!("Flow to aim for with {}", stock.words()), aim)
             .from("volume × turnover", &["tank.counted"])
             .rule(&rule)
-            .rule("turnover.aim");
+            .rule(rules.turnover.aim_rule(stock));
         let answer = match task.kept_setting(aim) {
             Some(setting) => Cell::Figure(
-                Figure::new(format!("{id}.setting"), format!("Setting for {}, while the pumps are clean", livestock.words()), setting)
+                Figure::new(format!("{id}.setting"), format!("Setting for {}, while the pumps are clean", stock.words()), setting)
                     .from("flow wanted ÷ flow at full, no pump below its lowest setting", &[&id, "fit.flow_full"]),
             ),
             None if fit.full < aim => Cell::Words("not even at full".to_owned()),
@@ -242,14 +293,10 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
         };
         let nothing = VolumeRate::default();
         let missing = if aim > fit.fouled { aim - fit.fouled } else { nothing };
-        let missing =
-            Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", livestock.words()), missing)
-                .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
-                .never_below();
-        rows.push(Row {
-            head: Cell::Words(livestock.words().to_owned()),
-            cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)],
-        });
+        let missing = Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", stock.words()), missing)
+            .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
+            .never_below();
+        rows.push(Row { head: Cell::Words(stock.words()), cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)] });
     }
     Ok(Table {
         id: "fit_settings",

@@ -17,7 +17,7 @@ use crate::rules::{Band, Rules, Topic};
 use crate::seawater::{self, celsius, polynomial};
 use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{Rock, Tank, Water};
-use crate::turnover::{Livestock, Stock};
+use crate::turnover::{Livestock, Stock, sentence_case};
 use crate::volume::Contents;
 
 /// The rules of this topic, `calc/rules/oxygen.toml`.
@@ -786,6 +786,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("oxygen.start_share", "The same as a share of what the water could hold", share).rule(start_rule(tank)));
     let life = Life::of(tank, rules)?;
     put_life(sheet, &life, tank);
+    sheet.tables.insert("oxygen_reef", reef_table(rules, tank)?);
     put_store(sheet, rules, tank, start.low, life.demand(Case::Worst));
     Ok(())
 }
@@ -851,6 +852,32 @@ fn put_life(sheet: &mut Sheet, life: &Life, tank: &Tank) {
         let title = format!("Oxygen that all life in the tank breathes in the dark, {}", case.words());
         sheet.put(figure(&id, &title, life.demand(case).into()));
     }
+}
+
+/// Livestock → share of what a living reef takes up, and what that is over this tank's floor.
+fn reef_table(rules: &Rules, tank: &Tank) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for kind in Livestock::ALL {
+        let rule = format!("oxygen.{}", reef_key(kind));
+        let id = format!("oxygen_reef.{}", kind.key());
+        let share =
+            Figure::new(id.clone(), format!("Share of what a reef slope breathes: {}", kind.words()), rules.oxygen.reef_share(kind.into()));
+        let taken = reef_breathing(tank.display_area(), kind.into(), tank.water.temperature, &rules.oxygen)?;
+        let taken = Figure::new(format!("{id}.taken"), format!("Oxygen that this floor breathes in the dark: {}", kind.words()), taken)
+            .from("floor × rate of a reef slope × share × warmth", &[id.as_str(), "tank.display_area", "seawater.temperature"])
+            .rule("oxygen.reef_night")
+            .rule("oxygen.night_q10")
+            .rule("oxygen.night_temperature")
+            .never_below();
+        let cells = vec![Cell::Figure(share.rule(&rule)), Cell::Figure(taken)];
+        rows.push(Row { head: Cell::Words(sentence_case(kind.words())), cells });
+    }
+    Ok(Table {
+        id: "oxygen_reef",
+        caption: "What corals, sand and rock of a floor like this breathe in the dark".to_owned(),
+        heads: ["What lives there", "Share of what a reef slope breathes", "On this floor"].map(str::to_owned).to_vec(),
+        rows,
+    })
 }
 
 /// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing came in.

@@ -1,10 +1,19 @@
 //! Where a pump can hang: on which pane, how high, and where it then blows.
 //!
 //! Places are told in coordinates inside the glass: `x` along the front from the left, `y` from the front to the back, `z` up from the
-//! base pane. A pump blows level. From an end pane it blows straight along the tank; from a corner of the back pane across to the front
-//! pane, so that its stream meets the glass and turns back behind the rock; from elsewhere straight across.
+//! base pane. From an end pane a pump blows along the tank; from a corner of the back pane across to the front pane, so that its stream
+//! meets the glass and turns back behind the rock; from elsewhere across.
 //!
-//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::sand). Above, the pump must not draw air.
+//! Streams are not sent head on at each other: each is aimed a little up, one from the left end a little to the back, one from the right
+//! end a little to the front, and pumps that face each other hang at unlike heights. Where a tank file tells where a pump hangs, it is
+//! taken to aim like this too.
+//!
+//! How the tank stands decides which panes are used. In a corner all are, with a gap to the wall for the outer halves. A room divider is
+//! seen from three sides: its pumps hang on the end at the wall, and on the far end only where that end is full. An all-in-one tank has
+//! its chamber behind the back pane, so none hangs there.
+//!
+//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::sand); it is reckoned level there, which is
+//! the safe side. Above, the pump must not draw air.
 
 use uom::si::f64::{Length, Velocity};
 
@@ -15,7 +24,7 @@ use crate::rules::{Band, Rules, Topic};
 use crate::sand::{Grains, keep_below, lowest_safe_height};
 use crate::seawater;
 use crate::stream::{Stream, run};
-use crate::tank::{Tank, Wall};
+use crate::tank::{Stands, Tank, Wall};
 use crate::volume::Plan;
 
 /// The rules of this topic, `calc/rules/placement.toml`.
@@ -25,6 +34,12 @@ pub struct PlacementRules {
     pub below_surface: Length,
     /// How far up the water a pump hangs, where nothing speaks against it.
     pub height_share: Share,
+    /// How much higher one of two pumps hangs than the other, as a share of the water's height.
+    pub stagger: Share,
+    /// How far up a stream is aimed on its way, as a share of the water's height.
+    pub aimed_up: Share,
+    /// How far beside the point opposite a pump on an end is aimed, as a share of the end pane.
+    pub turned: Share,
     /// Share of the back pane from its end that counts as a corner.
     pub corner: Share,
     /// Where in that corner a plan hangs a pump.
@@ -33,6 +48,10 @@ pub struct PlacementRules {
     pub corner_aim: Share,
     /// Where two pumps on one end pane hang.
     pub beside: Band<Share>,
+    /// Share of its way on which each stream must have slowed to what suits the animals, at the least.
+    pub calm_share: Share,
+    /// Gap between a pane and a wall that the outer half of a pump needs.
+    pub gap: Length,
     /// Steps in which settings are tried.
     pub dial_step: Share,
 }
@@ -41,18 +60,28 @@ impl PlacementRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let below_surface = topic.one("below_surface", "0 cm"..="30 cm");
         let height_share = topic.one("height_share", "10 %"..="100 %");
+        let stagger = topic.one("stagger", "0 %"..="50 %");
+        let aimed_up = topic.one("aimed_up", "0 %"..="50 %");
+        let turned = topic.one("turned", "0 %"..="50 %");
         let corner = topic.one("corner", "1 %"..="49 %");
         let corner_at = topic.one("corner_at", "0 %"..="49 %");
         let corner_aim = topic.one("corner_aim", "50 %"..="100 %");
         let beside = topic.band("beside", "0 %"..="100 %");
+        let calm_share = topic.one("calm_share", "0 %"..="90 %");
+        let gap = topic.one("gap", "1 cm"..="50 cm");
         let dial_step = topic.one("dial_step", "1 %"..="25 %");
         Some(PlacementRules {
             below_surface: below_surface?,
             height_share: height_share?,
+            stagger: stagger?,
+            aimed_up: aimed_up?,
+            turned: turned?,
             corner: corner?,
             corner_at: corner_at?,
             corner_aim: corner_aim?,
             beside: beside?,
+            calm_share: calm_share?,
+            gap: gap?,
             dial_step: dial_step?,
         })
     }
@@ -135,8 +164,8 @@ impl<'a> Room<'a> {
         self.sand.is_some()
     }
 
-    /// Inside length, inside depth at the ends, and height of the water.
-    fn inside(&self) -> (Length, Length, Length) {
+    /// Inside length, inside depth at the ends up to the false wall of a rear chamber, and height of the water.
+    pub(crate) fn inside(&self) -> (Length, Length, Length) {
         let glass = &self.tank.glass;
         let panes = glass.pane * 2.0;
         let depth = match glass.plan {
@@ -147,53 +176,110 @@ impl<'a> Room<'a> {
         (run(self.tank), depth - panes - self.tank.chamber_depth(), glass.water_height())
     }
 
-    /// Where a plan hangs so many pumps, in the order in which the places are given out: opposite ends first, then the corners of the
-    /// back pane, then side by side on the ends. In a round or six-sided tank the four sides.
+    /// Where a plan hangs so many pumps, in the order in which the places are given out; fewer where the tank has no more places.
+    ///
+    /// Opposite ends first, then the corners of the back pane, then side by side on the ends; in a round or six-sided tank the four sides.
+    /// A room divider has both places of the end at the wall first, then those of the far end.
     pub fn spots(&self, count: usize) -> Vec<Spot> {
         let rules = &self.rules.placement;
         let spot = |wall, along| Spot { wall, along };
         let middle = Share(0.5);
-        if !matches!(self.tank.glass.plan, Plan::Box { .. } | Plan::BowFront { .. }) {
-            return [Wall::Left, Wall::Right, Wall::Back, Wall::Front].into_iter().take(count).map(|wall| spot(wall, middle)).collect();
+        let is_divider = self.tank.stands == Stands::RoomDivider;
+        let has_back = self.tank.rear_chamber.is_none() && !is_divider;
+        if !self.is_long() {
+            let walls = [Wall::Left, Wall::Right, Wall::Back, Wall::Front].into_iter();
+            let used = walls.filter(|wall| match wall {
+                Wall::Left | Wall::Right => true,
+                Wall::Back => has_back,
+                Wall::Front => !is_divider,
+            });
+            return used.take(count).map(|wall| spot(wall, middle)).collect();
         }
-        let corners = [spot(Wall::Back, rules.corner_at), spot(Wall::Back, Share(1.0 - rules.corner_at.0))];
-        let ends = |wall, pair: bool| {
-            let two = vec![spot(wall, rules.beside.low), spot(wall, rules.beside.high)];
-            if pair { two } else { vec![spot(wall, middle)] }
+        let end = |wall, pumps: usize| {
+            let pair = vec![spot(wall, rules.beside.low), spot(wall, rules.beside.high)];
+            if pumps > 1 { pair } else { vec![spot(wall, middle)] }
         };
-        let (left, right) = (ends(Wall::Left, count > 4), ends(Wall::Right, count > 5));
-        let mut spots = vec![left[0], right[0]];
-        spots.extend(corners);
-        spots.extend(left.into_iter().skip(1).chain(right.into_iter().skip(1)));
+        let mut spots;
+        if is_divider {
+            spots = end(Wall::Left, count);
+            spots.extend(end(Wall::Right, count.saturating_sub(2)));
+        } else {
+            let on_the_back = if has_back { 2 } else { 0 };
+            let (left, right) =
+                (end(Wall::Left, count.saturating_sub(on_the_back + 1)), end(Wall::Right, count.saturating_sub(on_the_back + 2)));
+            spots = vec![left[0], right[0]];
+            if has_back {
+                spots.extend([spot(Wall::Back, rules.corner_at), spot(Wall::Back, Share(1.0 - rules.corner_at.0))]);
+            }
+            spots.extend(left.into_iter().skip(1).chain(right.into_iter().skip(1)));
+        }
         spots.truncate(count);
         spots
     }
 
-    /// The way of a stream from a spot at a height.
-    pub fn course(&self, spot: Spot, height: Length) -> Course {
-        let (length, depth, _) = self.inside();
-        let rules = &self.rules.placement;
-        let point = |x: Length, y: Length| Point { x, y, z: height };
-        let nothing = Length::default();
-        let (from, to) = match spot.wall {
-            Wall::Left => (point(nothing, depth * spot.along.0), point(length, depth * spot.along.0)),
-            Wall::Right => (point(length, depth * spot.along.0), point(nothing, depth * spot.along.0)),
-            Wall::Back | Wall::Front => {
-                let (here, there) = if spot.wall == Wall::Back { (depth, nothing) } else { (nothing, depth) };
-                let is_box = matches!(self.tank.glass.plan, Plan::Box { .. } | Plan::BowFront { .. });
-                let aim = match spot.along.0 {
-                    along if is_box && along <= rules.corner.0 => rules.corner_aim.0,
-                    along if is_box && along >= 1.0 - rules.corner.0 => 1.0 - rules.corner_aim.0,
-                    along => along,
-                };
-                (point(length * spot.along.0, here), point(length * aim, there))
-            }
-        };
-        let (along, across) = ((to.x - from.x).si(), (to.y - from.y).si());
-        Course { from, to, way: Length::from_si((along * along + across * across).sqrt()) }
+    /// Whether the tank has ends: a box, or a box with a swung front.
+    fn is_long(&self) -> bool {
+        matches!(self.tank.glass.plan, Plan::Box { .. } | Plan::BowFront { .. })
     }
 
-    /// The longest way that a stream of a plan has in this tank: what "the far glass" means before places are given out.
+    /// The way of a stream from a spot at a height: along or across the tank, a little up and a little aside.
+    pub fn course(&self, spot: Spot, height: Length) -> Course {
+        let (length, depth, water) = self.inside();
+        let rules = &self.rules.placement;
+        let nothing = Length::default();
+        // It ends under the surface, and never lower than it began.
+        let risen = Length::from_si((height + water * rules.aimed_up.0).si().min(water.si()).max(height.si()));
+        let turned = |by: f64| Share((spot.along.0 + by).clamp(0.0, 1.0));
+        let (from, to) = match spot.wall {
+            Wall::Left => ((nothing, depth * spot.along.0), (length, depth * turned(rules.turned.0).0)),
+            Wall::Right => ((length, depth * spot.along.0), (nothing, depth * turned(-rules.turned.0).0)),
+            Wall::Back | Wall::Front => {
+                let (here, there) = if spot.wall == Wall::Back { (depth, nothing) } else { (nothing, depth) };
+                let aim = match spot.along.0 {
+                    along if self.is_long() && along <= rules.corner.0 => rules.corner_aim.0,
+                    along if self.is_long() && along >= 1.0 - rules.corner.0 => 1.0 - rules.corner_aim.0,
+                    along => along,
+                };
+                ((length * spot.along.0, here), (length * aim, there))
+            }
+        };
+        let from = Point { x: from.0, y: from.1, z: height };
+        let to = Point { x: to.0, y: to.1, z: risen };
+        let (along, across, up) = ((to.x - from.x).si(), (to.y - from.y).si(), (to.z - from.z).si());
+        Course { from, to, way: Length::from_si((along * along + across * across + up * up).sqrt()) }
+    }
+
+    /// How far a stream may be too strong on a way of this length: all of it but its calm share.
+    pub fn calm_from(&self, way: Length) -> Length {
+        way * (1.0 - self.rules.placement.calm_share.0)
+    }
+
+    /// The shortest and the longest way that a stream of so many pumps has, hung as a plan hangs them, at whatever height.
+    pub fn ways(&self, pumps: usize) -> Band<Length> {
+        let spots = self.spots(pumps);
+        // Close under the surface no stream rises, so that its way is the shortest.
+        let (floor, surface) = (Length::default(), self.inside().2);
+        let shortest = spots.iter().map(|spot| self.course(*spot, surface).way.si()).fold(f64::INFINITY, f64::min);
+        let longest = spots.iter().map(|spot| self.course(*spot, floor).way.si()).fold(0.0, f64::max);
+        Band { low: Length::from_si(shortest), high: Length::from_si(longest) }
+    }
+
+    /// How far each of so many streams must reach: to the far glass; where pumps face each other, to the middle, where they meet.
+    pub fn must_reach(&self, pumps: usize, way: Length) -> Length {
+        way * if self.do_face(pumps) { 0.5 } else { 1.0 }
+    }
+
+    /// Whether some of so many pumps face each other. The first two of a room divider hang side by side.
+    pub fn do_face(&self, pumps: usize) -> bool {
+        pumps > if self.tank.stands == Stands::RoomDivider { 2 } else { 1 }
+    }
+
+    /// Whether the magnets of a model hold through the panes; taken for granted of a model whose catalogue does not say.
+    pub fn holds(&self, model: &PumpModel) -> bool {
+        model.largest_pane.is_none_or(|largest| self.tank.glass.pane <= largest)
+    }
+
+    /// The longest way that any stream of a plan has in this tank.
     pub fn longest_way(&self) -> Length {
         let ways = self.spots(4).into_iter().map(|spot| self.course(spot, Length::default()).way);
         ways.fold(Length::default(), |longest, way| if way > longest { way } else { longest })
@@ -268,7 +354,8 @@ impl<'a> Room<'a> {
         Ok(low <= highest)
     }
 
-    /// A place for a pump at a setting: as high as the rule says, or as near to that as sand and surface allow.
+    /// A place for a pump at a setting: as high as the rule says, one of two pumps higher than the other, or as near to that as sand and
+    /// surface allow.
     ///
     /// # Errors
     /// [`Error::NoAnswer`] where the stream would lift sand even from the greatest height, with what to do instead.
@@ -281,10 +368,70 @@ impl<'a> Room<'a> {
             let why = format!("at this setting `{}` would lift the sand from any height; turn it down, or take coarser sand", model.model);
             return Err(Error::NoAnswer { what: "where to hang this pump", why });
         }
-        let wanted = self.tank.glass.water_height() * self.rules.placement.height_share.0;
-        let height = Length::from_si(wanted.si().clamp(heights.low.si(), heights.high.si()));
+        let height = staggered(self.wanted_height(), heights, self.stagger(), level(spot));
         Ok(Place { spot, course: self.course(spot, height), heights })
     }
+
+    /// How high pumps hang where nothing speaks against it, in the middle between the higher and the lower ones.
+    fn wanted_height(&self) -> Length {
+        self.tank.glass.water_height() * self.rules.placement.height_share.0
+    }
+
+    fn stagger(&self) -> Length {
+        self.tank.glass.water_height() * self.rules.placement.stagger.0
+    }
+
+    /// Why a pump hangs at just this height and side, in words.
+    pub fn why(&self, place: Place) -> String {
+        let wanted = self.wanted_height() + self.stagger() * level(place.spot);
+        let is_end = matches!(place.spot.wall, Wall::Left | Wall::Right);
+        let mut why = if wanted < place.heights.low {
+            "lower it would lift the sand".to_owned()
+        } else if wanted > place.heights.high {
+            "higher it would draw air".to_owned()
+        } else if is_end {
+            "its stream has the longest way, above the rock".to_owned()
+        } else {
+            "its stream crosses those from the ends and turns back behind the rock".to_owned()
+        };
+        match (self.tank.stands, place.spot.wall) {
+            (Stands::RoomDivider, Wall::Left) => why += "; this end is at the wall, out of sight",
+            (Stands::RoomDivider, _) => why += "; in sight, because the end at the wall is full",
+            _ => {}
+        }
+        if self.is_at_a_wall(place.spot.wall) {
+            why += "; its outer half needs a gap to the wall";
+        }
+        why
+    }
+
+    /// Whether a pane stands to a wall of the room.
+    fn is_at_a_wall(&self, pane: Wall) -> bool {
+        match self.tank.stands {
+            Stands::AgainstAWall => pane == Wall::Back,
+            Stands::InACorner => matches!(pane, Wall::Back | Wall::Left),
+            Stands::RoomDivider => pane == Wall::Left,
+        }
+    }
+}
+
+/// Where between the higher and the lower pumps one at this spot hangs, from −½ to ½: never level with the one that it faces, nor with
+/// the one beside it.
+fn level(spot: Spot) -> f64 {
+    let is_far = spot.along.0 > 0.5;
+    match (spot.wall, is_far) {
+        (Wall::Left, false) | (Wall::Right, true) => -0.5,
+        (Wall::Left, true) | (Wall::Right, false) => 0.5,
+        (Wall::Back, false) | (Wall::Front, true) => 0.5,
+        (Wall::Back, true) | (Wall::Front, false) => -0.5,
+    }
+}
+
+/// The height of a pump: its `level` of the `stagger` above or below the wanted height, within what is allowed.
+fn staggered(wanted: Length, allowed: Band<Length>, stagger: Length, level: f64) -> Length {
+    let (low, high, stagger) = (allowed.low.si(), allowed.high.si(), stagger.si().min((allowed.high - allowed.low).si()));
+    let middle = wanted.si().clamp(low + stagger / 2.0, (high - stagger / 2.0).max(low + stagger / 2.0));
+    Length::from_si((middle + stagger * level).clamp(low, high))
 }
 
 /// How far the opening goes up and down from its middle; a slot stands upright.
@@ -295,32 +442,43 @@ fn half_height(outlet: Outlet) -> Length {
     }
 }
 
-/// A spot in words: "left end", "back, near the left corner".
+/// A spot in words: "left end", "back, in the left corner".
 pub fn words(spot: Spot, rules: &PlacementRules) -> &'static str {
+    let third = |low: Share, high: Share, words: [&'static str; 3]| match spot.along.0 {
+        along if along <= low.0 + 1e-9 => words[0],
+        along if along >= high.0 - 1e-9 => words[2],
+        _ => words[1],
+    };
+    let on_an_end = |words| third(rules.beside.low, rules.beside.high, words);
+    let on_a_side = |words| third(rules.corner, Share(1.0 - rules.corner.0), words);
+    match spot.wall {
+        Wall::Left => on_an_end(["left end, towards the front", "left end", "left end, towards the back"]),
+        Wall::Right => on_an_end(["right end, towards the front", "right end", "right end, towards the back"]),
+        Wall::Back => on_a_side(["back, in the left corner", "back", "back, in the right corner"]),
+        Wall::Front => on_a_side(["front, in the left corner", "front", "front, in the right corner"]),
+    }
+}
+
+/// Where a pump at a spot aims, in words.
+pub fn aim_words(spot: Spot, rules: &PlacementRules) -> &'static str {
     let side = |low: &'static str, middle: &'static str, high: &'static str| match spot.along.0 {
         along if along <= rules.corner.0 => low,
         along if along >= 1.0 - rules.corner.0 => high,
         _ => middle,
     };
     match spot.wall {
-        Wall::Left => "left end",
-        Wall::Right => "right end",
-        Wall::Back => side("back, in the left corner", "back", "back, in the right corner"),
-        Wall::Front => side("front, in the left corner", "front", "front, in the right corner"),
-    }
-}
-
-/// Where a pump at a spot aims, in words.
-pub fn aim_words(spot: Spot, rules: &PlacementRules) -> &'static str {
-    match words(spot, rules) {
-        "left end" => "straight along the tank, at the right end",
-        "right end" => "straight along the tank, at the left end",
-        "back, in the left corner" => "across the tank, at the right half of the front pane",
-        "back, in the right corner" => "across the tank, at the left half of the front pane",
-        "back" => "straight at the front pane",
-        "front, in the left corner" => "across the tank, at the right half of the back pane",
-        "front, in the right corner" => "across the tank, at the left half of the back pane",
-        _ => "straight at the back pane",
+        Wall::Left => "along the tank, a little up and a little to the back",
+        Wall::Right => "along the tank, a little up and a little to the front",
+        Wall::Back => side(
+            "across the tank, a little up, at the right half of the front pane",
+            "straight at the front pane, a little up",
+            "across the tank, a little up, at the left half of the front pane",
+        ),
+        Wall::Front => side(
+            "across the tank, a little up, at the right half of the back pane",
+            "straight at the back pane, a little up",
+            "across the tank, a little up, at the left half of the back pane",
+        ),
     }
 }
 

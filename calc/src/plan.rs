@@ -1,23 +1,32 @@
 //! The pump plan: which pumps to buy for a tank, and what each is set to.
 //!
-//! A plan is a set of one to six pumps of a [`Catalogue`], the same model as often as it likes. It must
+//! A plan is a set of one to six pumps of a [`Catalogue`], the same model as often as it likes. It must meet these [`Demand`]s:
 //!
 //! - give the flow to aim for later, even when every pump has lost the share that fouling takes;
-//! - get down to the low end of the band for now when every pump is turned right down;
-//! - send every stream to the far glass, at the settings for now and for later: in its middle still as fast as the least that suits
-//!   the livestock, and no longer faster than the most;
+//! - get down into the band for now when every pump is turned right down;
+//! - send every stream to the far glass, or where pumps face each other to the middle, at the settings for now and for later: there it
+//!   is in its middle still as fast as the least that suits the livestock;
+//! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits the livestock a share of its
+//!   way before the far glass, and where several kinds of coral live together, to the most that suits the gentlest of them before it meets the
+//!   far glass;
 //! - leave the sand alone, from a height at which no pump draws air;
-//! - have at least two pumps in a tank longer than one pump stirs, and pumps that are much alike;
-//! - keep to the [`Wishes`]: money, noise at the pillow, a spare.
+//! - hold on by magnets through the panes;
+//! - have at least two pumps in a tank longer than one pump stirs, and for stony corals, which want water from changing sides;
+//! - have pumps that are alike: of one kind, and of much the same flow;
+//! - have pumps that can be controlled: one of one speed only where it is the only one.
+//!
+//! Besides it keeps to the [`Wishes`]: money, noise at the pillow, a spare.
 //!
 //! Settings: all pumps that can be set share one setting, the one at which the set gives the flow wanted, but no pump is set below its
 //! lowest or above what the sand bears. Power, noise and cost are those at the setting for later, with the least saving that the rules
 //! expect of turned-down pumps, wet ends as soon as the rules expect them, and the loudest that the home's room and door let through.
 //!
 //! The search is exact: no set that it leaves out is better than the ones it tells. It walks all sets as a tree, and turns back where
-//! a bound says that nothing below can be good enough; the module `bound` says why each bound holds.
+//! a bound says that nothing below can be good enough; the module `bound` says why each bound holds. Where no set will do, the module
+//! `nearest` finds the one that misses least, and names what it misses.
 
 mod bound;
+mod nearest;
 mod search;
 mod sheet;
 
@@ -33,12 +42,13 @@ use crate::rules::{Band, Rules, Topic};
 use crate::sound;
 use crate::stream::Stream;
 use crate::tank::{Counts, Tank};
-use crate::turnover::{Stock, flow};
+use crate::turnover::{Livestock, Stock, flow};
 use crate::volume::{Contents, display_gross};
 use crate::{cost, power};
 
+pub use nearest::Nearest;
 pub use sheet::hung;
-pub(crate) use sheet::{figures, set_words};
+pub(crate) use sheet::{figures, set_words, too_strong_until, zone, zone_heads};
 
 /// The rules of this topic, `calc/rules/plan.toml`.
 #[derive(Debug, Clone)]
@@ -47,6 +57,8 @@ pub struct PlanRules {
     pub most_pumps: usize,
     /// Longest tank that one pump stirs.
     pub one_pump_up_to: Length,
+    /// Pumps that stony corals need at the least.
+    pub two_sides: usize,
     /// Flow of the weakest pump, as a share of that of the strongest, at the least.
     pub alike: Share,
     /// Sets of pumps that a plan lists.
@@ -57,10 +69,17 @@ impl PlanRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let most_pumps = topic.one::<Ratio>("most_pumps", "1"..="6");
         let one_pump_up_to = topic.one("one_pump_up_to", "10 cm"..="5 m");
+        let two_sides = topic.one::<Ratio>("two_sides", "1"..="4");
         let alike = topic.one("alike", "0 %"..="100 %");
         let best_sets = topic.one::<Ratio>("best_sets", "1"..="20");
         let whole = |count: Ratio| count.si() as usize;
-        Some(PlanRules { most_pumps: whole(most_pumps?), one_pump_up_to: one_pump_up_to?, alike: alike?, best_sets: whole(best_sets?) })
+        Some(PlanRules {
+            most_pumps: whole(most_pumps?),
+            one_pump_up_to: one_pump_up_to?,
+            two_sides: whole(two_sides?),
+            alike: alike?,
+            best_sets: whole(best_sets?),
+        })
     }
 }
 
@@ -137,15 +156,40 @@ pub struct PumpSet {
     pub sound: Band<SoundLevel>,
 }
 
+/// What a tank asks of a set of pumps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Demand {
+    /// Its magnets hold through the panes.
+    Magnet,
+    /// It lifts no sand.
+    Sand,
+    /// Turned right down it moves no more than the most for what lives there first.
+    Gentle,
+    /// Just before a cleaning it still moves the flow to aim for.
+    Strong,
+    /// Its streams reach the far glass.
+    Reach,
+    /// Its streams leave a calm part.
+    Calm,
+    /// Its pumps are alike.
+    Alike,
+    /// Its pumps can be controlled, where it has several.
+    Control,
+}
+
 /// One flow that a plan must be set to.
 #[derive(Debug, Clone, Copy)]
 struct Stage {
+    /// What lives there then.
+    stock: Stock,
     /// The flow.
     target: f64,
-    /// The speeds between which the middle of each stream must be reckoned at the far glass: the fastest leaves room for a stream that
-    /// is stronger than reckoned.
+    /// What the middle of each stream must have as far as it must reach, at the least.
     slowest: f64,
+    /// What it must have slowed to where the calm part begins.
     fastest: f64,
+    /// What it must have slowed to at the far glass: the most that suits the gentlest corals.
+    gentlest: f64,
 }
 
 /// One model as this tank sees it, in SI units.
@@ -153,14 +197,21 @@ struct Stage {
 struct Candidate {
     /// Where in the catalogue.
     model: usize,
+    kind: PumpKind,
+    /// Whether it hangs already: then it is taken as it is.
+    hangs: bool,
     /// Flow at full.
     flow: f64,
     /// Lowest setting.
     lowest: f64,
-    /// Highest setting that the sand bears.
+    /// Highest setting that the sand bears, not below the lowest.
     highest: f64,
-    /// Speed at the far glass at full; nothing for a pump that hangs already and is taken as it is.
-    far: f64,
+    /// Whether it lifts sand even at its lowest; then the heights that it would have to have and can have.
+    lifts: Option<(f64, f64)>,
+    /// The thickest pane that its magnets hold through, where that is too little.
+    weak_magnet: Option<f64>,
+    /// Its stream at full, in sets of one pump, of two, and of more: they hang in other places.
+    streams: [Speeds; SIZES],
     price: f64,
     /// Wet ends over the years.
     wear: f64,
@@ -171,20 +222,71 @@ struct Candidate {
     loud: f64,
 }
 
+/// How many sizes of sets are told apart by where their pumps hang.
+const SIZES: usize = 3;
+
+/// Which of those sizes a set of so many pumps is.
+fn size_of(pumps: usize) -> usize {
+    pumps.clamp(1, SIZES) - 1
+}
+
+/// Speeds of a stream at full, on the ways that it has where its pump may hang.
+#[derive(Debug, Clone, Copy)]
+struct Speeds {
+    /// As far as it must reach.
+    reached: f64,
+    /// Of a stream that is stronger than reckoned: at the far glass, and where the calm part must begin.
+    far_most: f64,
+    near_most: f64,
+}
+
+impl Speeds {
+    /// The highest setting at which the stream leaves what a stage asks to be calm.
+    fn bears(&self, stage: &Stage) -> f64 {
+        (stage.fastest / self.near_most).min(stage.gentlest / self.far_most)
+    }
+
+    /// The lowest setting at which the stream reaches as far as it must.
+    fn reaches(&self, stage: &Stage) -> f64 {
+        stage.slowest / self.reached
+    }
+}
+
+impl Candidate {
+    /// Its stream in a set of so many pumps.
+    fn stream(&self, pumps: usize) -> &Speeds {
+        &self.streams[size_of(pumps)]
+    }
+}
+
 /// The question a plan answers, with all that the tank and the rules say to it.
 #[derive(Debug, Clone)]
 pub struct Task<'a> {
     rules: &'a Rules,
+    /// Every model whose stream can be reckoned.
+    all: Vec<Candidate>,
+    /// Those of them that can be in a plan at all.
     candidates: Vec<Candidate>,
-    /// Models that are in no plan, and why.
-    out: Vec<(usize, Reason)>,
+    /// Models whose stream no formula reckons, and why.
+    unknown: Vec<(usize, Reason)>,
     /// Pumps that are in every set.
     base: Vec<Candidate>,
     stages: Vec<Stage>,
-    /// What the set must get down to.
-    low: f64,
+    /// What the set must still give at full, fouled.
+    need: f64,
+    /// What it must get down to, and what must be left of it when one pump stops where a spare is wished for.
+    top: f64,
+    least: f64,
+    /// Flow of the weakest of like pumps, as a share of that of the strongest.
+    alike: f64,
+    /// Demands that are let go, while the nearest set is sought.
+    let_go: Vec<Demand>,
     fewest: usize,
     most: usize,
+    /// Whether streams meet, so that each need only reach the middle: in sets of each size.
+    meet: [bool; SIZES],
+    /// Thickness of the panes.
+    pane: f64,
     /// What one watt costs over the years.
     watt: f64,
     /// What the way to the pillow adds to the level at one metre.
@@ -194,8 +296,6 @@ pub struct Task<'a> {
     /// The rules by which sound reaches the pillow.
     room_rules: Vec<&'static str>,
     currency: Currency,
-    now: Stock,
-    later: Stock,
 }
 
 impl<'a> Task<'a> {
@@ -208,9 +308,10 @@ impl<'a> Task<'a> {
     }
 
     /// What to add to pumps that hang already, once the livestock of later has come: the flow is that for later, and the set need only
-    /// get down to the low end of its band. The pumps that hang are taken as they are, and cost nothing.
+    /// get down into its band. The pumps that hang are taken as they are, and cost nothing; what is added can be controlled, and is like
+    /// them and like each other.
     ///
-    /// - `kept`: the models of the pumps that hang
+    /// - `kept`: the models of the pumps that hang; without any, all pumps that are bought for later anew
     ///
     /// # Errors
     /// As [`Task::new`], and [`Error::NoAnswer`] for a model that the catalogue does not have.
@@ -221,12 +322,13 @@ impl<'a> Task<'a> {
     fn with(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, steps: &[Stock], kept: &[&str]) -> Result<Self, Error> {
         let water = counted(tank, rules);
         let mut stages = Vec::new();
-        for livestock in steps {
-            let speeds = rules.speeds.band(*livestock);
-            let target = flow(water, rules.turnover.aimed_at(*livestock))?;
-            stages.push(Stage { target: target.si(), slowest: speeds.low.si(), fastest: speeds.high.si() / rules.stream.spread.high.0 });
+        for stock in steps {
+            let speeds = rules.speeds.band(*stock);
+            let gentlest = stock.asking().map(|kind| rules.speeds.band(kind).high.si()).fold(speeds.high.si(), f64::min);
+            let target = flow(water, rules.turnover.aimed_at(*stock))?.si();
+            stages.push(Stage { stock: *stock, target, slowest: speeds.low.si(), fastest: speeds.high.si(), gentlest });
         }
-        let first = steps.first().copied().unwrap_or(tank.now);
+        let first = rules.turnover.band(steps.first().copied().unwrap_or(tank.now));
         let home = &tank.home;
         let years = rules.cost.years;
         let kilowatt_hours = power::energy_per_year(Power::from_si(1.0)) * (years / Time::from_si(YEAR)).si();
@@ -237,46 +339,56 @@ impl<'a> Task<'a> {
         };
         let room = Room::new(rules, tank)?;
         let silent = SoundLevel(0.0);
+        let for_length = if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 };
+        let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { rules.plan.two_sides } else { 1 };
         let mut task = Task {
             rules,
+            all: Vec::new(),
             candidates: Vec::new(),
-            out: Vec::new(),
+            unknown: Vec::new(),
             base: Vec::new(),
+            need: stages.iter().map(|stage| stage.target).fold(0.0, f64::max),
             stages,
-            low: flow(water, rules.turnover.band(first).low)?.si(),
-            fewest: if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 },
+            top: flow(water, first.high)?.si(),
+            least: flow(water, first.low)?.si(),
+            alike: rules.plan.alike.0,
+            let_go: Vec::new(),
+            fewest: for_length.max(for_corals),
             most: rules.plan.most_pumps.min(room.spots(rules.plan.most_pumps).len()),
+            meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
+            pane: tank.glass.pane.si(),
             watt,
             pillow: sound::at_pillow_of(home, &[silent], &rules.sound)?,
             hum: sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum(),
             room_rules: sound::rules_of(home),
             currency: catalogue.currency,
-            now: first,
-            later: tank.later,
         };
-        let way = room.longest_way();
         for model in kept {
             let at = find(catalogue, model)?;
-            let kept = task.candidate(at, &catalogue.pumps[at], &room, way)?;
-            task.base.push(Candidate { price: 0.0, wear: kept.wear, far: 0.0, highest: kept.highest.max(kept.lowest), ..kept });
+            let kept = task.candidate(at, &catalogue.pumps[at], &room)?;
+            task.base.push(Candidate { price: 0.0, hangs: true, ..kept });
         }
         for (at, model) in catalogue.pumps.iter().enumerate() {
-            match task.candidate(at, model, &room, way).map(|candidate| task.judge(model, candidate, &room, way)) {
-                Ok(Ok(candidate)) => task.candidates.push(candidate),
-                Ok(Err(reason)) => task.out.push((at, *reason)),
+            match task.candidate(at, model, &room) {
+                Ok(candidate) => task.all.push(candidate),
                 // A stream that no formula reckons is in no plan.
                 Err(_) => {
                     let words = "Its flow and its opening are outside what the laws of streams cover";
                     let reason = Reason::new(words, model.rated_flow, rules.turnover.pumps_on_the_market.high);
-                    task.out.push((at, reason.rule("turnover.pumps_on_the_market")));
+                    task.unknown.push((at, reason.rule("turnover.pumps_on_the_market")));
                 }
             }
         }
+        if !kept.is_empty() {
+            task.all.retain(|candidate| candidate.kind != PumpKind::RoundFixed);
+        }
+        task.sift();
         Ok(task)
     }
 
-    fn candidate(&self, at: usize, model: &PumpModel, room: &Room<'_>, way: Length) -> Result<Candidate, Error> {
+    fn candidate(&self, at: usize, model: &PumpModel, room: &Room<'_>) -> Result<Candidate, Error> {
         let rules = self.rules;
+        let way = room.longest_way();
         let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?;
         // The least saving is the most that a meter may show: part of the reckoned saving stays as a draw at any setting.
         let range = power::draw_range(model.power, least(model.standing_draw, model.power), Share(0.0), rules.power.saving_made)?;
@@ -287,12 +399,31 @@ impl<'a> Task<'a> {
             wet_end_interval: rules.cost.wet_end_interval.low,
         };
         let wear = cost::ownership(owned, Money { amount: 0.0, currency: self.currency }, rules.cost.years)?.wear.amount;
+        let in_sets_of = |pumps: usize| {
+            let ways = room.ways(pumps);
+            let most = |way| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(way)?).high.si());
+            let reached = stream.speed_at(room.must_reach(pumps, ways.high))?.si();
+            Ok::<_, Error>(Speeds { reached, far_most: most(ways.low)?, near_most: most(room.calm_from(ways.low))? })
+        };
+        let streams = [in_sets_of(1)?, in_sets_of(2)?, in_sets_of(rules.plan.most_pumps)?];
+        let lowest = model.lowest_setting.0;
+        let highest = room.highest_setting(model, way)?;
+        let lifts = match highest {
+            Some(_) => None,
+            None => {
+                Some((room.lowest(&stream.at_setting(model.lowest_setting)?, model.outlet, way)?.si(), room.highest(model.outlet).si()))
+            }
+        };
         Ok(Candidate {
             model: at,
+            kind: model.kind,
+            hangs: false,
             flow: model.rated_flow.si(),
-            lowest: model.lowest_setting.0,
-            highest: room.highest_setting(model, way)?.map_or(0.0, |setting| setting.0),
-            far: stream.speed_at(way)?.si(),
+            lowest,
+            highest: highest.map_or(lowest, |setting| setting.0.max(lowest)),
+            lifts,
+            weak_magnet: if room.holds(model) { None } else { model.largest_pane.map(Dimension::si) },
+            streams,
             price: model.price,
             wear,
             standing: range.high.si(),
@@ -301,45 +432,124 @@ impl<'a> Task<'a> {
         })
     }
 
-    /// Whether a model can be in any plan at all, by itself.
-    fn judge(&self, model: &PumpModel, candidate: Candidate, room: &Room<'_>, way: Length) -> Result<Candidate, Box<Reason>> {
-        let Candidate { flow, lowest, highest, far, .. } = candidate;
-        if flow * lowest > self.low * SLACK {
-            let words = match model.kind {
-                PumpKind::RoundFixed => "It can not be turned down, and moves more than the least for the livestock",
-                _ => "Turned right down it still moves more than the least for the livestock",
-            };
-            let reason = Reason::new(words, VolumeRate::from_si(flow * lowest), VolumeRate::from_si(self.low));
-            return Err(Box::new(reason.from(&["flow.now"]).rule(&format!("turnover.{}", self.now.most().key()))));
-        }
-        if highest < lowest {
-            let words = "Even turned right down it would lift the sand from any height at which it draws no air";
-            let at_lowest =
-                Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws).and_then(|s| s.at_setting(model.lowest_setting));
-            let lowest = at_lowest.and_then(|stream| room.lowest(&stream, model.outlet, way)).unwrap_or_default();
-            let reason = Reason::new(words, lowest, room.highest(model.outlet));
-            return Err(Box::new(reason.from(&["sand.keep_below"]).rule("placement.below_surface").rule("sand.band").rule("stream.edge")));
-        }
-        let speed = uom::si::f64::Velocity::from_si;
-        for (stage, (figure, livestock)) in self.stages.iter().zip(self.livestock_of_stages()) {
-            let rule = format!("speeds.{}", livestock.most().key());
-            let told =
-                |words: &str, is: f64, limit: f64| Err(Box::new(Reason::new(words, speed(is), speed(limit)).from(&[figure]).rule(&rule)));
-            if far * highest < stage.slowest / SLACK {
-                return told("Even at full its stream is too weak when it reaches the far glass", far * highest, stage.slowest);
-            }
-            if far * lowest > stage.fastest * SLACK {
-                let words = "Even turned right down its stream may still be too strong when it reaches the far glass";
-                let most = self.rules.stream.spread.high.0;
-                return told(words, far * lowest * most, stage.fastest * most);
-            }
-        }
-        Ok(candidate)
+    /// Takes the candidates that can be in a plan at all, each by itself.
+    fn sift(&mut self) {
+        let fit = |candidate: &&Candidate| self.alone(candidate).is_none() && self.base.iter().all(|pump| self.are_alike(pump, candidate));
+        self.candidates = self.all.iter().filter(fit).copied().collect();
     }
 
-    fn livestock_of_stages(&self) -> impl Iterator<Item = (&'static str, Stock)> {
-        let stages = [("speeds.now", self.now), ("speeds.later", self.later)];
-        stages.into_iter().skip(2 - self.stages.len())
+    /// The first demand that a model misses by itself, whatever stands beside it, with the stage that asks it.
+    fn alone(&self, candidate: &Candidate) -> Option<(Demand, usize)> {
+        let Candidate { flow, lowest, highest, .. } = *candidate;
+        if candidate.weak_magnet.is_some() && !self.let_go.contains(&Demand::Magnet) {
+            return Some((Demand::Magnet, 0));
+        }
+        if candidate.kind == PumpKind::RoundFixed && self.fewest > 1 {
+            return Some((Demand::Control, 0));
+        }
+        if flow * lowest > self.top * SLACK {
+            return Some((Demand::Gentle, 0));
+        }
+        if candidate.lifts.is_some() && !self.let_go.contains(&Demand::Sand) {
+            return Some((Demand::Sand, 0));
+        }
+        let misses = |speeds: &Speeds| {
+            self.stages.iter().enumerate().find_map(|(at, stage)| {
+                if speeds.reaches(stage) > highest * SLACK {
+                    return Some((Demand::Reach, at));
+                }
+                (speeds.bears(stage) * SLACK < lowest).then_some((Demand::Calm, at))
+            })
+        };
+        // In a larger set it hangs in other places, which may suit it better.
+        let mut sizes = candidate.streams.iter().take(size_of(self.most) + 1).skip(size_of(self.fewest));
+        let first = sizes.next().and_then(misses)?;
+        sizes.all(|speeds| misses(speeds).is_some()).then_some(first)
+    }
+
+    /// Why a model misses a demand by itself.
+    fn alone_reason(&self, candidate: &Candidate, demand: Demand, at: usize) -> Reason {
+        let Candidate { flow, lowest, highest, .. } = *candidate;
+        let Some(stage) = self.stages.get(at) else { return Reason::new("No livestock asks for it", count(0), count(1)) };
+        match demand {
+            Demand::Magnet => {
+                let held = Length::from_si(candidate.weak_magnet.unwrap_or(0.0));
+                Reason::new("Its magnets do not hold through panes of this thickness", held, Length::from_si(self.pane))
+                    .from(&["tank.pane"])
+            }
+            Demand::Sand => {
+                let words = "Even turned right down it would lift the sand from any height at which it draws no air";
+                let (needed, possible) = candidate.lifts.unwrap_or((0.0, 0.0));
+                sand_rules(Reason::new(words, Length::from_si(needed), Length::from_si(possible)).from(&["sand.keep_below"]))
+                    .rule("placement.below_surface")
+            }
+            Demand::Reach => {
+                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach(self.fewest));
+                self.speed(&words, candidate.stream(self.fewest).reached * highest, stage.slowest, at)
+            }
+            Demand::Calm => {
+                let (words, is, limit) = too_strong(candidate.stream(self.fewest), stage, lowest);
+                self.speed(&format!("Even turned right down its stream is still too strong {words}"), is, limit, at)
+                    .rule("placement.calm_share")
+                    .rule("stream.spread")
+            }
+            Demand::Control => {
+                let words = "It can not be turned down, so it is of use only alone, and this tank needs more than one";
+                Reason::new(words, count(1), count(self.fewest)).rule("plan.two_sides").rule("plan.one_pump_up_to")
+            }
+            Demand::Gentle | Demand::Strong | Demand::Alike => {
+                let words = if candidate.kind == PumpKind::RoundFixed {
+                    "It can not be turned down, and moves more than the most for the livestock"
+                } else {
+                    "Turned right down it still moves more than the most for the livestock"
+                };
+                let is = VolumeRate::from_si(flow * lowest);
+                Reason::new(words, is, VolumeRate::from_si(self.top)).from(&[self.flow_figure()]).rule(&self.turnover_rule())
+            }
+        }
+    }
+
+    /// A reason about the speed of a stream at a stage.
+    fn speed(&self, words: &str, is: f64, limit: f64, stage: usize) -> Reason {
+        let speed = uom::si::f64::Velocity::from_si;
+        let reason = Reason::new(words, speed(is), speed(limit)).from(&[self.speeds_figure(stage)]);
+        let Some(stage) = self.stages.get(stage) else { return reason };
+        speed_rules(reason, stage.stock)
+    }
+
+    /// Where a stream must still be fast enough, in words.
+    fn where_it_must_reach(&self, pumps: usize) -> &'static str {
+        if self.meet[size_of(pumps)] { "where the streams meet" } else { "when it reaches the far glass" }
+    }
+
+    /// The id of the speeds that suit the livestock of a stage.
+    fn speeds_figure(&self, stage: usize) -> &'static str {
+        if stage + 1 < self.stages.len() { "speeds.now" } else { "speeds.later" }
+    }
+
+    /// The id of the band of flow for the livestock of the first stage.
+    fn flow_figure(&self) -> &'static str {
+        if self.stages.len() > 1 { "flow.now" } else { "flow.later" }
+    }
+
+    /// The rule of turnover for the livestock of the first stage.
+    fn turnover_rule(&self) -> String {
+        format!("turnover.{}", self.stages.first().map_or("fish_only", |stage| stage.stock.most().key()))
+    }
+
+    /// Whether two pumps may be in one set: like kinds that can be controlled, and flows that are much the same. Pumps that hang already
+    /// are taken as they are: one that can not be controlled may stay beside like ones that can.
+    fn are_alike(&self, one: &Candidate, other: &Candidate) -> bool {
+        if one.hangs && other.hangs {
+            return true;
+        }
+        if [one, other].iter().any(|pump| !pump.hangs && pump.kind == PumpKind::RoundFixed) {
+            return false;
+        }
+        let is_round = |pump: &Candidate| pump.kind != PumpKind::CrossFlow;
+        let is_like_kind = one.kind == other.kind || (one.hangs || other.hangs) && is_round(one) && is_round(other);
+        let is_eased = (one.hangs || other.hangs) && self.alike < self.rules.plan.alike.0;
+        (is_like_kind || is_eased) && one.flow.min(other.flow) * SLACK >= one.flow.max(other.flow) * self.alike
     }
 
     /// The best sets under the wishes, best first; none where no set will do.
@@ -351,7 +561,7 @@ impl<'a> Task<'a> {
             let why = format!("it is in {}, the catalogue in {}; write both in one currency", budget.currency.code(), self.currency.code());
             return Err(Error::NoAnswer { what: "the budget", why });
         }
-        Ok(search::best(self, &search::Limits::of(self, wishes), search::Aim::Rank(wishes.rank), count))
+        Ok(search::best(self, &search::Limits::of(self, wishes), wishes.rank, count))
     }
 
     /// Reckons one set, and says whether it will do: `None` where it breaks a constraint or a wish.
@@ -373,127 +583,13 @@ impl<'a> Task<'a> {
             return self.best(wishes, 1).map(|_| None);
         }
         let limits = search::Limits::of(self, wishes);
-        let scored = search::score(self, &limits, search::Aim::Rank(wishes.rank), &members);
+        let scored = search::score(self, &limits, wishes.rank, &members);
         Ok(scored.map(|_| self.pump_set(&members)))
     }
 
     /// Where in the catalogue the models are that can be in a plan at all.
     pub fn candidates(&self) -> Vec<usize> {
         self.candidates.iter().map(|candidate| candidate.model).collect()
-    }
-
-    /// What blocks a plan, and the nearest that would work: one reason for each wish that stands in the way, with what it would have to
-    /// be. Where no wish does, what of the tank's own demands no set meets. Nothing where there is a plan.
-    ///
-    /// # Errors
-    /// As [`Task::best`].
-    pub fn blocked(&self, wishes: &Wishes) -> Result<Vec<Reason>, Error> {
-        if !self.best(wishes, 1)?.is_empty() {
-            return Ok(Vec::new());
-        }
-        let without = |relaxed: Wishes| self.best(&relaxed, 1).map(|sets| sets.into_iter().next());
-        let bare = Wishes { rank: wishes.rank, ..Wishes::default() };
-        if without(bare)?.is_none() {
-            return Ok(vec![self.no_set_at_all()]);
-        }
-        // Each wish dropped alone; where that does not help, it is told what it would have to be if it were the only one.
-        let mut reasons = Vec::new();
-        for alone in [true, false] {
-            let rest = if alone { *wishes } else { bare };
-            if let Some(budget) = wishes.budget
-                && let Some(set) = without(Wishes { budget: None, rank: Rank::Price, ..rest })?
-                && set.price.amount > budget.amount
-            {
-                reasons.push(Reason::new("The budget is too small: the cheapest set that works costs more", set.price, budget));
-            }
-            if let Some(noise) = wishes.noise
-                && let Some(set) = without(Wishes { noise: None, rank: Rank::Quiet, ..rest })?
-                && set.sound.high > noise
-            {
-                let alone = self.at_pillow(0.0).high;
-                let reason = if self.hum > 0.0 && alone > noise {
-                    let words = "No set is so quiet at the pillow: what hums beside the pumps is louder alone";
-                    Reason::new(words, alone, noise).from(&["sound.beside"])
-                } else {
-                    let words = "No set is so quiet at the pillow: the quietest that works is louder";
-                    Reason::new(words, set.sound.high, noise).rule("sound.half_speed")
-                };
-                reasons.push(self.room_rules.iter().copied().fold(reason, Reason::rule));
-            }
-            if wishes.spare
-                && let Some(set) = without(Wishes { spare: false, ..rest })?
-                && set.one_stopped.si() < self.low
-            {
-                let words = "The best set without a spare moves too little when one pump stops";
-                reasons.push(Reason::new(words, set.one_stopped, VolumeRate::from_si(self.low)).from(&["flow.now"]));
-            }
-            if !reasons.is_empty() {
-                return Ok(reasons);
-            }
-        }
-        reasons.push(Reason::new("Each wish can be met, but not all of them together", count(0), count(1)));
-        Ok(reasons)
-    }
-
-    /// Why there is no set even without wishes.
-    fn no_set_at_all(&self) -> Reason {
-        let need = self.stages.last().map_or(0.0, |stage| stage.target);
-        let kept = 1.0 - self.rules.turnover.fouling_allowance.0;
-        let strongest = self.candidates.iter().map(|candidate| candidate.flow * candidate.highest).fold(0.0, f64::max);
-        let free = self.most - self.base.len().min(self.most);
-        let most = kept * (strongest * free as f64 + self.base.iter().map(|pump| pump.flow * pump.highest).sum::<f64>());
-        if most * SLACK < need {
-            let words = "Even the most pumps that a plan may hold, of the strongest that suit this tank, move too little later";
-            let reason = Reason::new(words, VolumeRate::from_si(most), VolumeRate::from_si(need));
-            return reason.from(&["flow.aim"]).rule("plan.most_pumps").rule("turnover.fouling_allowance");
-        }
-        let any_low = search::Limits { any_low: true, ..search::Limits::default() };
-        if let Some(set) = search::best(self, &any_low, search::Aim::LowestFlow, 1).first() {
-            let words = "Every set that is strong enough for later still moves too much now when it is turned right down";
-            let reason = Reason::new(words, set.low, VolumeRate::from_si(self.low));
-            return reason.from(&["flow.now", "flow.aim"]).rule("turnover.fouling_allowance");
-        }
-        let words = "No set of these pumps sends every stream to the far glass at a speed that suits the livestock";
-        Reason::new(words, count(0), count(1)).from(&["speeds.now", "speeds.later"]).rule("plan.most_pumps")
-    }
-
-    /// What rules a model out: by itself, or because its best set is worse than the best of all.
-    ///
-    /// # Errors
-    /// As [`Task::best`].
-    pub fn ruled_out(&self, model: usize, best: &PumpSet, wishes: &Wishes) -> Result<Option<Reason>, Error> {
-        if best.models.contains(&model) {
-            return Ok(None);
-        }
-        if let Some((_, reason)) = self.out.iter().find(|(out, _)| *out == model) {
-            return Ok(Some(reason.clone()));
-        }
-        let Some(candidate) = self.candidates.iter().find(|candidate| candidate.model == model) else { return Ok(None) };
-        let mut with = self.clone();
-        with.base.push(*candidate);
-        let Some(theirs) = with.best(wishes, 1)?.into_iter().next() else {
-            let words = "No set with it keeps to all demands and wishes";
-            return Ok(Some(Reason::new(words, count(0), count(1)).rule("plan.most_pumps")));
-        };
-        let pumps = |set: &PumpSet, more: usize| count(set.models.len() + more);
-        let reason = match wishes.rank {
-            Rank::Price => Reason::new("The cheapest set with it costs more", theirs.price, best.price).from(&["plan.price"]),
-            Rank::Quiet => {
-                Reason::new("The quietest set with it is louder at the pillow", theirs.sound.high, best.sound.high).from(&["plan.sound"])
-            }
-            Rank::Energy => Reason::new("The thriftiest set with it draws more", theirs.power, best.power).from(&["plan.power"]),
-            Rank::Fewest if theirs.models.len() + self.base.len() + 1 != best.models.len() + self.base.len() => {
-                Reason::new("The smallest set with it has more pumps", pumps(&theirs, 1), pumps(best, 0)).from(&["plan.count"])
-            }
-            _ => {
-                let words = match self.watt > 0.0 {
-                    true => "The best set with it costs more over the years",
-                    false => "The best set with it costs more over the years, the energy left out",
-                };
-                Reason::new(words, theirs.cost, best.cost).from(&["plan.cost"])
-            }
-        };
-        Ok(Some(reason))
     }
 
     /// The set of these candidates, with the pumps that are in every set counted in.
@@ -519,6 +615,17 @@ impl<'a> Task<'a> {
             power: Power::from_si(sums.power),
             sound: self.at_pillow(sums.loud),
         }
+    }
+
+    /// What the pumps that are in every set move together at full, clean, each no further up than the sand bears.
+    pub(crate) fn kept_flow(&self) -> VolumeRate {
+        VolumeRate::from_si(self.base.iter().map(|pump| pump.flow * pump.highest).sum())
+    }
+
+    /// What a model moves at full, clean, no further up than the sand bears; nothing for a model that is in no set.
+    pub(crate) fn gives(&self, model: usize) -> VolumeRate {
+        let candidate = self.all.iter().find(|candidate| candidate.model == model);
+        VolumeRate::from_si(candidate.map_or(0.0, |pump| pump.flow * pump.highest))
     }
 
     /// What the pumps that are in every set would have to be set to for a flow; `None` where they can not.
@@ -555,6 +662,30 @@ const SLACK: f64 = 1.0 + 1e-9;
 
 fn least(one: Power, other: Power) -> Power {
     if one < other { one } else { other }
+}
+
+/// Whether some of what lives in a tank are stony corals, which can not bend and want water from changing sides.
+pub(crate) fn is_stony(stock: Stock) -> bool {
+    stock.most() >= Livestock::LargePolyp
+}
+
+/// The rules of the speeds that suit what lives in a tank.
+pub(crate) fn speed_rules(reason: Reason, stock: Stock) -> Reason {
+    stock.asking().fold(reason, |reason, kind| reason.rule(&format!("speeds.{}", kind.key())))
+}
+
+/// The rules of what a stream does to sand.
+pub(crate) fn sand_rules(reason: Reason) -> Reason {
+    reason.rule("sand.band").rule("stream.edge")
+}
+
+/// Where the stream of a pump is too strong at a setting, in words, how fast it is there, and how fast it may be.
+fn too_strong(pump: &Speeds, stage: &Stage, setting: f64) -> (&'static str, f64, f64) {
+    if stage.fastest / pump.near_most <= stage.gentlest / pump.far_most {
+        ("shortly before the far glass", pump.near_most * setting, stage.fastest)
+    } else {
+        ("for the gentlest corals when it reaches the far glass", pump.far_most * setting, stage.gentlest)
+    }
 }
 
 pub(crate) fn count(number: usize) -> Quantity {

@@ -1,14 +1,16 @@
 //! The upgrade: what to add to the pumps that hang already when the livestock of later comes, and in which order.
 //!
-//! The pumps of the tank stay. What is added is the cheapest set of the catalogue with which they make a plan for later, see
-//! [`plan`](crate::plan); the strongest is bought first, because each step then brings the most.
+//! The pumps of the tank stay. What is added is the best set of the catalogue with which they make a plan for later, see
+//! [`plan`](crate::plan): pumps that can be controlled, like those that hang and like each other; where none are so like, the set that is
+//! as like as can be. The strongest is bought first, because each step then brings the most. Where the pumps that hang can not be part of
+//! any set that suits, replacing them is better, and the upgrade says by what.
 
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::fit;
-use crate::plan::{PumpSet, Rank, Task, Wishes, counted, find, set_words};
+use crate::plan::{PumpSet, Task, Wishes, counted, set_words};
 use crate::quantity::{Dimension, Money};
 use crate::reason::Reason;
 use crate::rules::Rules;
@@ -23,6 +25,17 @@ pub struct Upgrade {
     pub added: PumpSet,
     /// One pump after the other.
     pub steps: Vec<Step>,
+    /// Where nothing like the pumps that hang will do: how unlike this is.
+    pub unlike: Option<Reason>,
+}
+
+/// Why nothing can be added.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refusal {
+    /// What blocks it.
+    pub blocked: Vec<Reason>,
+    /// What to hang in the place of the pumps that hang; `None` where no set does.
+    pub replace_by: Option<PumpSet>,
 }
 
 /// One pump more.
@@ -38,27 +51,38 @@ pub struct Step {
     pub spent: Money,
 }
 
-/// What to add to the pumps of a tank, or what blocks it. The wishes count, but for their rank: the cheapest additions win.
+/// What to add to the pumps of a tank, or what blocks it. The wishes count for what is added.
 ///
 /// # Errors
 /// [`Error::NoAnswer`] for a model that the catalogue does not have; those of the formulas.
-pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Result<Upgrade, Vec<Reason>>, Error> {
+pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Result<Upgrade, Refusal>, Error> {
     let kept: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
     let task = Task::adding(rules, catalogue, tank, &kept)?;
-    let wishes = Wishes { rank: Rank::Price, ..tank.wishes };
-    let Some(added) = task.best(&wishes, 1)?.into_iter().next() else { return Ok(Err(task.blocked(&wishes)?)) };
+    let wishes = &tank.wishes;
+    let (added, unlike) = match task.best(wishes, 1)?.into_iter().next() {
+        Some(added) => (added, None),
+        None => {
+            // Where a wish stands in the way, and nothing else, neither unlike pumps nor new ones are the answer.
+            let is_wish = !task.best(&Wishes { rank: wishes.rank, ..Wishes::default() }, 1)?.is_empty();
+            match if is_wish { None } else { task.most_alike(wishes)? } {
+                Some((added, unlike)) => (added, Some(unlike)),
+                None => {
+                    let anew = Task::adding(rules, catalogue, tank, &[])?;
+                    let replace_by = if is_wish { None } else { anew.best(wishes, 1)?.into_iter().next() };
+                    return Ok(Err(Refusal { blocked: task.blocked(wishes)?, replace_by }));
+                }
+            }
+        }
+    };
     let water = counted(tank, rules);
     let share = 1.0 - rules.turnover.fouling_allowance.0;
-    let mut fouled = VolumeRate::default();
-    for model in &kept {
-        fouled += catalogue.pumps[find(catalogue, model)?].rated_flow * share;
-    }
+    let mut fouled = task.kept_flow() * share;
     let mut order = added.models.clone();
     order.sort_by(|one, other| catalogue.pumps[*other].rated_flow.si().total_cmp(&catalogue.pumps[*one].rated_flow.si()));
     let mut steps = Vec::new();
     let mut spent = 0.0;
     for model in order {
-        fouled += catalogue.pumps[model].rated_flow * share;
+        fouled += task.gives(model) * share;
         spent += catalogue.pumps[model].price;
         let mut enough_for = None;
         for livestock in Livestock::ALL {
@@ -68,7 +92,7 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
         }
         steps.push(Step { model, fouled, enough_for, spent: Money { amount: spent, currency: catalogue.currency } });
     }
-    Ok(Ok(Upgrade { added, steps }))
+    Ok(Ok(Upgrade { added, steps, unlike }))
 }
 
 /// Adds the figures of this topic, `upgrade.…`, where the tank has pumps and the catalogue helps, else why not.
@@ -79,15 +103,24 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     }
     let upgrade = match upgrade(rules, catalogue, tank)? {
         Ok(upgrade) => upgrade,
-        Err(blocked) => {
-            let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
+        Err(refusal) => {
+            let told: Vec<_> = refusal.blocked.iter().map(|reason| reason.words.as_str()).collect();
             let told = told.join(". ");
             sheet.put(Figure::new("upgrade.blocked", "What blocks an upgrade of the tank's pumps", told.as_str()));
             let why = format!("No pump of the catalogue, added to those of {}, gives what is wanted later. {told}.", tank.name);
             sheet.lack("upgrade", why);
+            if let Some(set) = &refusal.replace_by {
+                let words = set_words(catalogue, &set.models);
+                sheet.put(Figure::new("upgrade.replace", "What to hang for later in the place of the tank's pumps", words.as_str()));
+                let price = Figure::new("upgrade.replace_price", "What that costs", set.price);
+                sheet.put(price.from("sum of the prices", &["upgrade.replace"]));
+            }
             return Ok(());
         }
     };
+    for part in ["upgrade.blocked", "upgrade.replace", "upgrade.replace_price"] {
+        sheet.lack(part, format!("The pumps of {} can stay.", tank.name));
+    }
     if upgrade.added.models.is_empty() {
         let why = format!(
             "The pumps of {} can give what is to live there later all the flow it needs, so there is nothing to add. To see what other \
@@ -99,9 +132,22 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     }
     sheet.put(Figure::new("upgrade.pumps", "Pumps to add for later", set_words(catalogue, &upgrade.added.models).as_str()));
     sheet.put(Figure::new("upgrade.price", "What the added pumps cost", upgrade.added.price).from("sum of the prices", &["upgrade.pumps"]));
+    match &upgrade.unlike {
+        Some(reason) => {
+            let words = Figure::new("upgrade.unlike", "How far what is added is unlike the pumps that hang", reason.words.as_str());
+            sheet.put(words.rule("plan.alike"));
+            let share = Figure::new("upgrade.likeness", "Flow of the weakest pump, as a share of that of the strongest", reason.is);
+            sheet.put(share.from("flow of the weakest ÷ flow of the strongest", &["upgrade.pumps"]).never_above());
+        }
+        None => {
+            for part in ["upgrade.unlike", "upgrade.likeness"] {
+                sheet.lack(part, format!("What is added to the pumps of {} is like them.", tank.name));
+            }
+        }
+    }
     sheet.put(
         Figure::new("upgrade.flow_fouled", "What all pumps then move at full just before a cleaning", upgrade.added.fouled)
-            .from("flow × (1 − share lost)", &["upgrade.pumps", "fit.flow_fouled"])
+            .from("flow at full of the tank's pumps and of the added ones × (1 − share lost)", &["upgrade.pumps", "fit.flow_fouled"])
             .rule("turnover.fouling_allowance")
             .never_above(),
     );

@@ -107,7 +107,11 @@ fn part<P>(
     match parts.get(id) {
         Some(part) => Ok(Value::safe_string(&print(part))),
         None if sheet.lacking(id).is_some() => Ok(Value::safe_string(&lacking::mark(id))),
-        None => Err(unknown(what, id, parts.keys())),
+        None => {
+            let names: Vec<_> = parts.keys().copied().chain(sheet.lacks().map(|(part, _)| part)).collect();
+            let near = did_you_mean(id, &names).map(|near| Error::message(format!("there is no {what} `{id}`\n{near}")));
+            Err(near.unwrap_or_else(|| unknown(what, id, parts.keys())))
+        }
     }
 }
 

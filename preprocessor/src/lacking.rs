@@ -125,10 +125,10 @@ fn blocks(rendered: &str) -> Vec<Block> {
             _ => continue,
         };
         let Some(kind) = kind else {
-            open.push(open.last().copied().flatten());
+            open.push(open.iter().next_back().copied().flatten());
             continue;
         };
-        let parent = open.last().copied().flatten();
+        let parent = open.iter().next_back().copied().flatten();
         let at = blocks.len();
         let is_title = matches!(event, Event::Start(Tag::DefinitionListTitle));
         blocks.push(Block { kind, span, parent, top: parent.map_or(at, |parent| blocks[parent].top), is_title });
@@ -157,8 +157,8 @@ fn gives_way(blocks: &[Block], innermost: usize) -> usize {
 
 fn write(rendered: &str, medium: Medium, blocks: &[Block], goes: &[(usize, Vec<&str>)], why: &dyn Fn(&str) -> Option<String>) -> String {
     let section = |at: usize| {
-        let before = blocks.iter().filter(|block| block.kind == Kind::Heading && block.span.start <= at);
-        before.last().map_or(0, |heading| heading.span.start)
+        let before = blocks.iter().rfind(|block| block.kind == Kind::Heading && block.span.start <= at);
+        before.map_or(0, |heading| heading.span.start)
     };
     let mut told: Vec<(usize, String)> = Vec::new();
     let mut tell = |ids: &[&str], at: usize| -> Vec<String> {
@@ -212,10 +212,9 @@ fn entry(blocks: &[Block], part: usize) -> Range<usize> {
     if !siblings().any(|block| block.is_title) {
         return span;
     }
-    let start =
-        siblings().filter(|block| block.is_title && block.span.start <= span.start).last().map_or(span.start, |block| block.span.start);
+    let start = siblings().rfind(|block| block.is_title && block.span.start <= span.start).map_or(span.start, |block| block.span.start);
     let end = siblings().find(|block| block.is_title && block.span.start > start);
-    let last = || siblings().last().map_or(span.end, |block| block.span.end);
+    let last = || siblings().next_back().map_or(span.end, |block| block.span.end);
     start..end.map_or_else(last, |next| next.span.start)
 }
 

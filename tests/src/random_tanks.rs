@@ -127,7 +127,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let Glass { text, length, width, height, litres } = glass(dice, units);
     out.push_str(&text);
     out.push_str(&livestock(dice));
-    let parts: [(usize, &dyn Fn(&mut Dice) -> String); 12] = [
+    let parts: [(usize, Writer<'_>); 12] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
         (50, &|dice| Keys::of("[sump]").key("water", units.volume(dice.between(0.1, 0.5) * litres + 1.0)).0.clone()),
@@ -150,11 +150,15 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         out.push_str(&fish(dice, units, litres));
     }
     out.push_str(&pumps(dice, units, height, length, models));
-    // A budget is in the money of the catalogue.
-    let in_dollars = !out.contains("currency") || out.contains("\"USD\"");
-    out.push_str(&wishes(dice, in_dollars));
+    // A budget is in the money of the home, and needs to be exchanged for that of the catalogue.
+    let currency = ["EUR", "JPY"].into_iter().find(|code| out.contains(&format!("currency = \"{code}\""))).unwrap_or("USD");
+    let can_pay = currency == "USD" || out.contains("exchange");
+    out.push_str(&wishes(dice, currency, can_pay));
     out
 }
+
+/// Writes one table of a tank file.
+type Writer<'w> = &'w dyn Fn(&mut Dice) -> String;
 
 struct Glass {
     text: String,
@@ -267,6 +271,8 @@ fn return_line(dice: &mut Dice, units: Units, litres: f64) -> String {
     keys.key("pump_flow", units.flow((litres * dice.between(3.0, 15.0)).clamp(200.0, 20000.0)));
     keys.key("pump_head", units.length(lift * dice.between(1.3, 3.0)));
     keys.key("pump_power", format!("\"{:.0} W\"", dice.between(4.0, 120.0)));
+    let optional = [(50, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0)))];
+    optionally(&mut keys, dice, &optional);
     keys.0
 }
 
@@ -293,12 +299,14 @@ fn home(dice: &mut Dice, units: Units) -> String {
     if dice.chance(60) {
         let currency = dice.pick(&["USD", "EUR", "JPY"]);
         keys.word("currency", currency).key("price_per_kwh", format!("\"{:.2} {currency}\"", dice.between(0.1, 0.6)));
+        optionally(&mut keys, dice, &[(if currency == "USD" { 0 } else { 60 }, "exchange", "\"1.10 USD\"".to_owned())]);
     }
-    let optional: [(usize, &str, String); 6] = [
+    let optional: [(usize, &str, String); 7] = [
         (70, "pillow", units.length(dice.between(60.0, 1200.0))),
         (60, "voltage", format!("\"{} V\"", dice.pick(&["100", "120", "230", "240"]))),
         (60, "breaker", format!("\"{} A\"", dice.pick(&["10", "15", "16", "20"]))),
         (50, "other_load", format!("\"{:.0} W\"", dice.between(0.0, 1500.0))),
+        (40, "room", format!("\"{}\"", dice.pick(&["full_of_cloth", "little_cloth"]))),
         (30, "door", "true".to_owned()),
         (40, "residual_current", "true".to_owned()),
     ];
@@ -389,7 +397,7 @@ fn day(dice: &mut Dice, pump: &str, model: &PumpModel) -> String {
     out
 }
 
-fn wishes(dice: &mut Dice, in_dollars: bool) -> String {
+fn wishes(dice: &mut Dice, currency: &str, can_pay: bool) -> String {
     if dice.chance(50) {
         return String::new();
     }
@@ -398,7 +406,7 @@ fn wishes(dice: &mut Dice, in_dollars: bool) -> String {
         (40, "noise", format!("\"{:.0} dB\"", dice.between(20.0, 45.0))),
         (50, "rank", format!("\"{}\"", dice.pick(&["cost", "price", "quiet", "energy", "fewest"]))),
         (40, "spare", "true".to_owned()),
-        (if in_dollars { 40 } else { 0 }, "budget", format!("\"{:.0} USD\"", dice.between(30.0, 1500.0))),
+        (if can_pay { 40 } else { 0 }, "budget", format!("\"{:.0} {currency}\"", dice.between(30.0, 1500.0))),
     ];
     optionally(&mut keys, dice, &optional);
     keys.0

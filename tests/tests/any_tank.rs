@@ -18,9 +18,11 @@ use mdbook_reckoner::claims::{self, Answer};
 use mdbook_reckoner::edition::{Edition, Settings};
 use mdbook_reckoner::html::Medium;
 use mdbook_reckoner::plain;
+use mdbook_reckoner::protocol::Chapter;
 use mdbook_reckoner::site::manuscript;
 use mdbook_reckoner::typeset::Manuscript;
 use reckoner_calc::Tank;
+use reckoner_calc::quantity::Rounding;
 use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
 use reckoner_tests::random_tanks::{Dice, tank};
 
@@ -258,10 +260,10 @@ fn claims_of(manuscript: &Manuscript) -> Vec<Claim> {
 
 /// How each figure was printed so far.
 struct Printed<'s> {
-    /// Unit, SI value and kind of every figure that a page may print.
-    known: BTreeMap<&'s str, String>,
+    /// Kind and SI value of every figure that a page may print, and which way it is rounded.
+    known: BTreeMap<&'s str, (String, Rounding)>,
     by_id: BTreeMap<String, String>,
-    by_value: BTreeMap<String, (String, String)>,
+    by_value: BTreeMap<String, (String, String, Rounding)>,
 }
 
 impl<'s> Printed<'s> {
@@ -272,7 +274,7 @@ impl<'s> Printed<'s> {
             Value::Range(low, high) => Some(format!("{:?} {:e} to {:e}", low.kind, low.si, high.si)),
             Value::Words(_) => None,
         };
-        let known = all.filter_map(|figure| Some((figure.id.as_str(), value(figure)?))).collect();
+        let known = all.filter_map(|figure| Some((figure.id.as_str(), (value(figure)?, figure.rounding)))).collect();
         Printed { known, by_id: BTreeMap::new(), by_value: BTreeMap::new() }
     }
 
@@ -287,12 +289,69 @@ impl<'s> Printed<'s> {
             if *before != text {
                 two_ways.push(format!("{id} is printed as {before} and as {text}"));
             }
-            let Some(value) = self.known.get(id) else { continue };
-            let (other, before) = self.by_value.entry(value.clone()).or_insert_with(|| (id.to_owned(), text.clone()));
-            if *before != text {
+            let Some((value, rounding)) = self.known.get(id) else { continue };
+            let first = || (id.to_owned(), text.clone(), *rounding);
+            let (other, before, other_rounding) = self.by_value.entry(value.clone()).or_insert_with(first);
+            // The most of one thing may be the least of another: each errs on its safe side.
+            let opposite = matches!((rounding, *other_rounding), (Rounding::Up, Rounding::Down) | (Rounding::Down, Rounding::Up));
+            if *before != text && !opposite {
                 two_ways.push(format!("{id} is printed as {text}, and {other} of the same value as {before}"));
             }
         }
         two_ways.iter().map(|text| plain::blocks(text).iter().map(plain::Block::text).collect()).collect()
     }
+}
+
+/// What comes of one page, for the book's own tank and for a reader's that has nothing but glass and soft corals.
+fn set(text: &str, readers: bool) -> Result<String, String> {
+    const BARE: &str = "name = \"Bare\"\n[glass]\nshape = \"box\"\nlength = \"30 cm\"\nwidth = \"30 cm\"\nheight = \"30 cm\"\npane = \"5 mm\"\n\
+                        [livestock]\nnow = \"soft\"\n";
+    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let edition = Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"));
+    let edition = if readers { edition.around("bare.toml", BARE).unwrap_or_else(|errors| panic!("{errors}")) } else { edition };
+    let chapter =
+        Chapter { path: "a.md".to_owned(), source_path: Some("a.md".to_owned()), number: String::new(), content: text.to_owned() };
+    let typeset = Manuscript::new(&book(), Path::new("src"), &[chapter]).set(&edition, Medium::Markdown);
+    typeset.map(|typeset| typeset.contents.concat()).map_err(|errors| errors.to_string())
+}
+
+#[test]
+fn a_lacking_part_gives_way_to_its_reason_and_a_misspelt_one_stops_the_build() {
+    let page = "Before.\n\n{= tank.name =} has sand of {= sand.grain =}.\n\n{= table(id=\"return_line_bores\") =}\n\nAfter.\n";
+    let own = set(page, false).unwrap();
+    assert!(own.contains("First Reef has sand of 1.5") && own.contains("Bore"), "{own}");
+    let bare = set(page, true).unwrap();
+    assert!(!bare.contains("has sand of") && !bare.contains("Bore") && bare.contains("Before.") && bare.contains("After."), "{bare}");
+    assert!(bare.contains("Bare has a bare floor") && bare.contains("&#91;sand&#93;") && bare.contains("no return line"), "{bare}");
+    for readers in [false, true] {
+        let error = set("It is {= sand.grian =}.\n", readers);
+        // What a lacking topic would hold is not known of a tank without it; the book's own tank tells.
+        assert_eq!(error.is_err(), !readers, "{error:?}");
+        let error = set("{= table(id=\"return_line_boers\") =}\n", readers).unwrap_err();
+        assert!(error.contains("a.md:1:4") && error.contains("return_line_bores"), "{error}");
+    }
+}
+
+#[test]
+fn a_condition_asks_whether_the_tank_has_a_part() {
+    let page = "{% if return_line is defined %}with{% else %}without{% endif %} {% if return_line.flow is defined %}flow{% endif %}\n\n\
+                {% if return_line is not defined %}none{% endif %}\n";
+    assert!(set(page, false).unwrap().starts_with("with flow\n"));
+    let bare = set(page, true).unwrap();
+    assert!(bare.starts_with("without \n") && bare.contains("none"), "{bare}");
+    // A figure in a branch that is not taken makes no page lack anything.
+    assert!(!bare.contains("return line"), "{bare}");
+}
+
+#[test]
+fn words_that_are_not_true_of_a_readers_tank_are_left_out() {
+    let page = "Before.\n\n- It is long.{= holds(that=\"tank.length > 1.5 * tank.width\") =}\n- It is there.\n\n\
+                Much comes up.{= holds(that=\"return_line.flow > 0\") =}\n";
+    let own = set(page, false).unwrap();
+    assert!(own.contains("It is long.") && own.contains("Much comes up."), "{own}");
+    let bare = set(page, true).unwrap();
+    assert!(!bare.contains("It is long.") && bare.contains("- It is there.") && !bare.contains("Much comes up."), "{bare}");
+    assert!(bare.contains("no return line"), "{bare}");
+    let error = set("It is wide.{= holds(that=\"tank.width > tank.length\") =}\n", false).unwrap_err();
+    assert!(error.contains("a.md:1:15") && error.contains("does not hold"), "{error}");
 }

@@ -14,8 +14,8 @@
 //! Prices and `W*` only make the bound better or worse, never wrong. They are sought for each group, by steps along the steepest
 //! ascent; see [`Group::of`].
 
-use super::search::{Aim, Limits};
-use super::{Candidate, Rank, SLACK, Stage, Task};
+use super::search::Limits;
+use super::{Candidate, Rank, SLACK, Task};
 
 /// How many demands there are, see [`Items::new`].
 const DEMANDS: usize = 8;
@@ -78,47 +78,43 @@ pub(super) struct Items {
 }
 
 impl Items {
-    pub(super) fn new(task: &Task<'_>, limits: &Limits, aim: Aim) -> Self {
+    /// - `pumps`: how many each set has, those in every set counted in
+    pub(super) fn new(task: &Task<'_>, limits: &Limits, rank: Rank, pumps: usize) -> Self {
         let kept = 1.0 - task.rules.turnover.fouling_allowance.0;
-        let flow = task.stages.last().map_or(0.0, |stage| stage.target);
+        // At the setting for later a set gives the flow wanted, or all it has: never less than what it must give when fouled.
+        let flow = task.stages.last().map_or(0.0, |stage| stage.target.min(task.need));
         let sound = Bend { scale: libm::pow(flow, task.sound_exponent()), exponent: task.sound_exponent() };
-        let bend = match aim {
-            Aim::Rank(Rank::Cost) => Bend { scale: task.watt * flow * flow * flow, exponent: 3.0 },
-            Aim::Rank(Rank::Energy) => Bend { scale: flow * flow * flow, exponent: 3.0 },
-            Aim::Rank(Rank::Quiet) => sound,
-            Aim::Rank(Rank::Price | Rank::Fewest) | Aim::LowestFlow => Bend { scale: 0.0, exponent: 3.0 },
+        let bend = match rank {
+            Rank::Cost => Bend { scale: task.watt * flow * flow * flow, exponent: 3.0 },
+            Rank::Energy => Bend { scale: flow * flow * flow, exponent: 3.0 },
+            Rank::Quiet => sound,
+            Rank::Price | Rank::Fewest => Bend { scale: 0.0, exponent: 3.0 },
         };
         // So much `W` of its sound a set must have to be as quiet as wished.
         let quiet = limits.loud.map(|loud| libm::pow(sound.scale / loud, 1.0 / (sound.exponent - 1.0)));
         let part = |value: f64, limit: f64| if limit > 0.0 { value / limit } else { 0.0 };
-        // A set that moves more than the flow wanted even at its lowest runs at that, and its streams ask for nothing else.
-        let binds = |stage: &Stage| !limits.any_low && task.low <= stage.target;
         let sums = |pump: &Candidate| {
             let mut demands = [0.0; DEMANDS];
             // Not too little flow later, just before a cleaning; not too much when turned right down; the price; the noise.
-            demands[0] = -part(kept * (pump.flow * pump.highest), flow);
-            demands[1] = if limits.any_low { 0.0 } else { part(pump.flow * pump.lowest, task.low) };
+            demands[0] = -part(kept * (pump.flow * pump.highest), task.need);
+            demands[1] = part(pump.flow * pump.lowest, task.top);
             demands[2] = limits.price.map_or(0.0, |price| part(pump.price, price));
             demands[3] = quiet.map_or(0.0, |quiet| -part(sound.gain(pump, pump.loud), quiet));
             // At each stage, not too much flow at the setting at which its stream just reaches the far glass, and not too little at
-            // the one at which it is just not too strong there. One setting serves the whole set.
+            // the one at which it just leaves the calm part. One setting serves the whole set.
             for (at, stage) in task.stages.iter().take(2).enumerate() {
-                let speed = |wanted: f64| if pump.far > 0.0 { wanted / pump.far } else { f64::INFINITY };
-                let reaching = if pump.far > 0.0 { speed(stage.slowest) } else { 0.0 };
-                if binds(stage) {
-                    demands[4 + 2 * at] = part(pump.flow * reaching.clamp(pump.lowest, pump.highest), stage.target);
-                }
-                demands[5 + 2 * at] = -part(pump.flow * speed(stage.fastest).clamp(pump.lowest, pump.highest), stage.target);
+                let at_setting = |setting: f64| part(pump.flow * setting.clamp(pump.lowest, pump.highest), stage.target);
+                demands[4 + 2 * at] = at_setting(pump.stream(pumps).reaches(stage));
+                demands[5 + 2 * at] = -at_setting(pump.stream(pumps).bears(stage));
             }
-            let coefficient = if aim == Aim::Rank(Rank::Quiet) { pump.loud } else { pump.rise };
+            let coefficient = if rank == Rank::Quiet { pump.loud } else { pump.rise };
             Sums {
-                plain: match aim {
-                    Aim::Rank(Rank::Cost) => pump.price + pump.wear + task.watt * pump.standing,
-                    Aim::Rank(Rank::Price) => pump.price,
-                    Aim::Rank(Rank::Quiet) => 0.0,
-                    Aim::Rank(Rank::Energy) => pump.standing,
-                    Aim::Rank(Rank::Fewest) => 1.0,
-                    Aim::LowestFlow => pump.flow * pump.lowest,
+                plain: match rank {
+                    Rank::Cost => pump.price + pump.wear + task.watt * pump.standing,
+                    Rank::Price => pump.price,
+                    Rank::Quiet => 0.0,
+                    Rank::Energy => pump.standing,
+                    Rank::Fewest => 1.0,
                 },
                 gain: bend.gain(pump, coefficient),
                 demands,
@@ -130,9 +126,11 @@ impl Items {
         most[0] = -1.0;
         most[3] = if quiet.is_some() { -1.0 } else { 0.0 };
         for at in 0..2 {
-            let stage = task.stages.get(at);
-            most[4 + 2 * at] = if stage.is_some_and(binds) { 1.0 } else { 0.0 };
-            most[5 + 2 * at] = if stage.is_some() { -1.0 } else { 0.0 };
+            // A set gives the flow wanted; or more, where even its lowest is more, which is at the most what it must get down to; or
+            // less, where less is asked for and it is at full.
+            let stage = task.stages.get(at).filter(|stage| stage.target > 0.0);
+            most[4 + 2 * at] = stage.map_or(0.0, |stage| (task.top / stage.target).max(1.0));
+            most[5 + 2 * at] = stage.map_or(0.0, |stage| -(task.need / stage.target).min(1.0));
         }
         Items { items, base, limits: most, bend }
     }

@@ -1,16 +1,7 @@
 //! The exact search: every set of pumps as a tree, cut where nothing below can be good enough.
 
 use super::bound::{Group, Items};
-use super::{Candidate, PumpSet, Rank, SLACK, Task, Wishes};
-
-/// What is made as small as possible.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Aim {
-    /// What the wishes rank by.
-    Rank(Rank),
-    /// The flow when every pump is turned right down: how near to the low end a set can get that misses it.
-    LowestFlow,
-}
+use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes};
 
 /// What a set must keep to besides the tank's own demands.
 #[derive(Debug, Clone, Copy, Default)]
@@ -19,8 +10,6 @@ pub(super) struct Limits {
     /// Sound energy at one metre.
     pub(super) loud: Option<f64>,
     pub(super) spare: bool,
-    /// Whether the low end is let go.
-    pub(super) any_low: bool,
 }
 
 impl Limits {
@@ -30,7 +19,6 @@ impl Limits {
             // Where what hums beside the pumps is too loud already, next to nothing is left to them.
             loud: wishes.noise.map(|noise| (libm::pow(10.0, (noise.0 - task.pillow.high.0) / 10.0) - task.hum).max(1e-30)),
             spare: wishes.spare,
-            any_low: false,
         }
     }
 }
@@ -130,12 +118,12 @@ impl Scored {
 /// What a set is ranked by, or `None` where it will not do.
 ///
 /// - `members`: in the order of the candidates, so that the same set always gives the same bits
-pub(super) fn score(task: &Task<'_>, limits: &Limits, aim: Aim, members: &[usize]) -> Option<Scored> {
+pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usize]) -> Option<Scored> {
     let set: Vec<_> = task.all(members).collect();
     if set.len() < task.fewest || set.len() > task.most {
         return None;
     }
-    if !are_alike(task, members) {
+    if !are_alike(task, members) || (!task.let_go.contains(&Demand::Sand) && task.base.iter().any(|pump| pump.lifts.is_some())) {
         return None;
     }
     let kept = 1.0 - task.rules.turnover.fouling_allowance.0;
@@ -147,20 +135,21 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, aim: Aim, members: &[usize
         low += pump.flow * pump.lowest;
         price += pump.price;
     }
-    let need = task.stages.last()?.target;
-    let spare = set.len() > 1 && (fouled - strongest) * SLACK >= task.low;
-    if fouled * SLACK < need
-        || (low > task.low * SLACK && !limits.any_low)
+    let spare = set.len() > 1 && (fouled - strongest) * SLACK >= task.least;
+    if fouled * SLACK < task.need
+        || low > task.top * SLACK
         || limits.price.is_some_and(|limit| price > limit * SLACK)
         || (limits.spare && !spare)
     {
         return None;
     }
     for stage in &task.stages {
-        let setting = common_setting(&set, stage.target)?;
-        for pump in set.iter().filter(|pump| pump.far > 0.0) {
-            let far = pump.far * clamped(pump, setting);
-            if far * SLACK < stage.slowest || far > stage.fastest * SLACK {
+        // Only where less than the flow wanted is asked for does a set run at full without giving it.
+        let setting = common_setting(&set, stage.target).unwrap_or(1.0);
+        for pump in &set {
+            let setting = clamped(pump, setting);
+            let speeds = pump.stream(set.len());
+            if setting * SLACK < speeds.reaches(stage) || setting > speeds.bears(stage) * SLACK {
                 return None;
             }
         }
@@ -169,33 +158,33 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, aim: Aim, members: &[usize
     if limits.loud.is_some_and(|limit| sums.loud > limit * SLACK) {
         return None;
     }
-    let first = match aim {
-        Aim::Rank(Rank::Cost) => sums.cost,
-        Aim::Rank(Rank::Price) => sums.price,
-        Aim::Rank(Rank::Quiet) => sums.loud,
-        Aim::Rank(Rank::Energy) => sums.power,
-        Aim::Rank(Rank::Fewest) => set.len() as f64,
-        Aim::LowestFlow => sums.low,
+    let first = match rank {
+        Rank::Cost => sums.cost,
+        Rank::Price => sums.price,
+        Rank::Quiet => sums.loud,
+        Rank::Energy => sums.power,
+        Rank::Fewest => set.len() as f64,
     };
     Some(Scored { first, no_spare: !spare, cost: sums.cost, price: sums.price, members: members.to_vec() })
 }
 
-/// Whether the pumps of a set are as much alike as the rule asks; pumps that hang already are taken as they are. More pumps never mend it.
+/// Whether the pumps of a set are alike, each to each. More pumps never mend it. Pumps that hang are enough as they are while none is
+/// added.
 fn are_alike(task: &Task<'_>, members: &[usize]) -> bool {
-    let flows = || task.all(members).filter(|pump| pump.far > 0.0).map(|pump| pump.flow);
-    flows().fold(f64::INFINITY, f64::min) * SLACK >= flows().fold(0.0, f64::max) * task.rules.plan.alike.0
+    let added = || members.iter().map(|at| &task.candidates[*at]);
+    added().enumerate().all(|(at, one)| task.base.iter().chain(added().take(at)).all(|other| task.are_alike(one, other)))
 }
 
 /// The best sets, best first.
 ///
 /// Sets are searched in groups: those of so many pumps whose weakest is a given one. A group whose bound is not good enough is left out
 /// whole; in the others the bound cuts the tree.
-pub(super) fn best(task: &Task<'_>, limits: &Limits, aim: Aim, count: usize) -> Vec<PumpSet> {
+pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -> Vec<PumpSet> {
     if task.base.len() > task.most || count == 0 {
         return Vec::new();
     }
     let free = task.most - task.base.len();
-    let mut search = Search { task, limits, aim, count, found: Vec::new(), items: Items::new(task, limits, aim) };
+    let mut search = Search { task, limits, rank, count, found: Vec::new(), items: Items::new(task, limits, rank, 1), pumps: 1 };
     search.keep(&[]);
     // Sets of one model first: they are quickly tried, and a good one found early cuts the more.
     for at in 0..task.candidates.len() {
@@ -206,11 +195,15 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, aim: Aim, count: usize) -> 
     let mut order: Vec<_> = (0..task.candidates.len()).collect();
     order.sort_by(|one, other| task.candidates[*one].flow.total_cmp(&task.candidates[*other].flow));
     for number in task.fewest.saturating_sub(task.base.len()).max(1)..=free {
+        search.pumps = task.base.len() + number;
+        search.items = Items::new(task, limits, rank, search.pumps);
         for (at, first) in order.iter().enumerate() {
-            // As far as the rule lets pumps differ from the weakest.
-            let alike = |other: &usize| are_alike(task, &[*first, *other]);
-            let among = &order[at..at + order[at..].partition_point(alike)];
-            search.group(*first, among, number);
+            // What is like the weakest; candidates that are not like the pumps in every set are none.
+            let weakest = &task.candidates[*first];
+            let strongest = order[at..].partition_point(|other| weakest.flow * SLACK >= task.candidates[*other].flow * task.alike);
+            let among: Vec<_> =
+                order[at..at + strongest].iter().copied().filter(|other| task.are_alike(weakest, &task.candidates[*other])).collect();
+            search.group(*first, &among, number);
         }
     }
     search.found.iter().map(|scored| task.pump_set(&scored.members)).collect()
@@ -219,10 +212,12 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, aim: Aim, count: usize) -> 
 struct Search<'s, 'a> {
     task: &'s Task<'a>,
     limits: &'s Limits,
-    aim: Aim,
+    rank: Rank,
     count: usize,
     found: Vec<Scored>,
     items: Items,
+    /// How many pumps the sets have that are being searched, those in every set counted in.
+    pumps: usize,
 }
 
 impl Search<'_, '_> {
@@ -234,7 +229,7 @@ impl Search<'_, '_> {
     fn keep(&mut self, members: &[usize]) {
         let mut members = members.to_vec();
         members.sort_unstable();
-        let Some(scored) = score(self.task, self.limits, self.aim, &members) else { return };
+        let Some(scored) = score(self.task, self.limits, self.rank, &members) else { return };
         let at = self.found.partition_point(|found| found.order(&scored).is_lt());
         if at < self.count && self.found.get(at).is_none_or(|found| found.members != scored.members) {
             self.found.insert(at, scored);
@@ -285,8 +280,8 @@ impl Search<'_, '_> {
     fn streams_too_weak(&self, members: &[usize]) -> bool {
         self.task.stages.iter().any(|stage| {
             let mut setting = 0.0_f64;
-            for pump in self.task.all(members).filter(|pump| pump.far > 0.0) {
-                let wanted = stage.slowest / pump.far;
+            for pump in self.task.all(members) {
+                let wanted = pump.stream(self.pumps).reaches(stage);
                 // A pump that is fast enough at its lowest asks nothing of the others.
                 if wanted > pump.lowest * SLACK {
                     setting = setting.max(wanted / SLACK);

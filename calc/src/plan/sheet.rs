@@ -2,29 +2,30 @@
 
 use uom::si::f64::{Length, Power, VolumeRate};
 
-use super::{PumpSet, Rank, Task, Wishes, count};
+use super::{PumpSet, Rank, Task, Wishes, count, is_stony, too_strong};
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
 use crate::placement::{Place, Room, aim_words, words};
 use crate::power;
-use crate::quantity::{Dimension, Money, Quantity, Rounding, Share, System};
+use crate::quantity::{Dimension, Money, Rounding, Share, System};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
-use crate::speeds::zones;
+use crate::speeds::{Zones, zones};
 use crate::stream::Stream;
-use crate::tank::{Home, HungPump, Tank};
+use crate::tank::{Home, HungPump, Material, Tank};
+use crate::turnover::Livestock;
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    const TABLES: [&str; 5] = ["plan", "plan_best", "plan_ruled_out", "plan_capacity", "places"];
+    const TABLES: [&str; 5] = ["plan", "plan_best", "plan_capacity", "places", "places_zones"];
     if catalogue.pumps.is_empty() {
         let why = format!(
             "There is no pump to choose for {}: the catalogue is empty. Write the pumps that you can buy into pumps.toml.",
             tank.name
         );
-        for part in TABLES.iter().chain(&["plan_reasons"]) {
+        for part in TABLES.iter().chain(&["plan_reasons", "plan_ruled_out", "plan_nearest"]) {
             sheet.lack(part, &*why);
         }
         return Ok(());
@@ -41,15 +42,62 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         for part in TABLES {
             sheet.lack(part, format!("No set of pumps of the catalogue suits {}. {told}.", tank.name));
         }
-        sheet.tables.insert("plan_reasons", reasons_table("What blocks a pump plan, and the nearest that would work", &blocked));
+        let caption = "What blocks a pump plan, and the nearest that would work";
+        sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", caption, &blocked));
+        put_nearest(sheet, catalogue, tank, &task)?;
+        put_ruled_out(sheet, catalogue, tank, &task, None)?;
         return Ok(());
     };
+    for part in ["plan.blocked", "plan.nearest", "plan.nearest_price", "plan_nearest"] {
+        sheet.lack(part, format!("A set of pumps of the catalogue suits {}, so nothing blocks its plan.", tank.name));
+    }
     put_best(sheet, rules, catalogue, tank, best)?;
     sheet.tables.insert("plan_best", best_table(catalogue, &tank.home, &sets));
-    sheet.tables.insert("plan_reasons", reasons_table("Why these pumps", &task.reasons(best, wishes)));
+    sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", "Why these pumps", &task.reasons(best, wishes)));
+    put_ruled_out(sheet, catalogue, tank, &task, Some(best))?;
+    sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
+    sheet.tables.insert("places_zones", places_zones(rules, catalogue, tank, best)?);
+    sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
+    if tank.material == Material::Acrylic {
+        let words =
+            "A grain of sand between a magnet and an acrylic pane scratches it. Rinse both halves, and wipe the pane, before they meet";
+        sheet.put(Figure::new("places.scratches", "What to mind with acrylic panes", words));
+    } else {
+        sheet.lack("places.scratches", format!("The panes of {} are of glass.", tank.name));
+    }
+    Ok(())
+}
+
+/// The set that misses least where none will do, and what it misses.
+fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &Task<'_>) -> Result<(), Error> {
+    let wishes = &tank.wishes;
+    let Some(nearest) = task.nearest(wishes)? else {
+        sheet.lack("plan_nearest", format!("No set of pumps of the catalogue comes near what {} needs.", tank.name));
+        return Ok(());
+    };
+    let set = &nearest.set;
+    sheet.put(Figure::new("plan.nearest", "The set of pumps that comes nearest", set_words(catalogue, &set.models).as_str()));
+    sheet.put(Figure::new("plan.nearest_price", "Its price", set.price).from("sum of the prices", &["plan.nearest"]));
+    let mut lacks: Vec<_> = nearest.lacks.iter().map(|(_, reason)| reason.clone()).collect();
+    if let Some(budget) = wishes.budget.filter(|budget| set.price.amount > budget.amount) {
+        lacks.push(Reason::new("It costs more than the budget", set.price, budget).from(&["plan.nearest_price", "plan.budget"]));
+    }
+    if let Some(noise) = wishes.noise.filter(|noise| set.sound.high > *noise) {
+        lacks.push(Reason::new("It is louder at the pillow than wished", set.sound.high, noise).from(&["plan.noise_limit"]));
+    }
+    let least = task.left_of_a_spare();
+    if wishes.spare && set.one_stopped < least {
+        lacks.push(Reason::new("When the strongest pump stops, too little flow is left", set.one_stopped, least).from(&["flow.now"]));
+    }
+    sheet.tables.insert("plan_nearest", reasons_table("plan_nearest", "What the nearest set of pumps lacks", &lacks));
+    Ok(())
+}
+
+/// The table of the models that no set holds, where there are any.
+fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &Task<'_>, best: Option<&PumpSet>) -> Result<(), Error> {
     let mut rows = Vec::new();
     for (at, model) in catalogue.pumps.iter().enumerate() {
-        if let Some(reason) = task.ruled_out(at, best, wishes)? {
+        if let Some(reason) = task.ruled_out(at, best, &tank.wishes)? {
             let id = format!("plan_ruled_out.{}", at + 1);
             let mut cells = vec![Cell::Words(reason.words.clone())];
             cells.extend(reason.cells(&id));
@@ -57,16 +105,13 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         }
     }
     if rows.is_empty() {
-        let why = format!("No model of the catalogue is ruled out for {}: each is in one of the sets above.", tank.name);
+        let why = format!("No model of the catalogue is ruled out for {} by itself, nor by a better one.", tank.name);
         sheet.lack("plan_ruled_out", why);
+        return Ok(());
     }
     let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
-    let caption = "What rules the other models out".to_owned();
-    if !rows.is_empty() {
-        sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption, heads, rows });
-    }
-    sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
-    sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
+    let caption = if best.is_some() { "What rules the other models out" } else { "What rules models out by themselves" };
+    sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption: caption.to_owned(), heads, rows });
     Ok(())
 }
 
@@ -202,42 +247,52 @@ fn put_workings(sheet: &mut Sheet, rules: &Rules, best: &PumpSet) {
 }
 
 impl Task<'_> {
+    /// What must be left of the flow when a pump stops: the least for what lives there first.
+    fn left_of_a_spare(&self) -> VolumeRate {
+        VolumeRate::from_si(self.least)
+    }
+
     /// Why a set is a good one: what it had to keep to, and how it does.
     pub fn reasons(&self, set: &PumpSet, wishes: &Wishes) -> Vec<Reason> {
-        let need = self.stages.last().map_or(0.0, |stage| stage.target);
-        let low = VolumeRate::from_si(self.low);
+        let low = self.left_of_a_spare();
+        let pumps: Vec<_> =
+            set.models.iter().filter_map(|model| self.candidates.iter().find(|candidate| candidate.model == *model)).collect();
+        let enough = count(set.models.len());
         let mut reasons = vec![
-            Reason::new("Just before a cleaning, at full, it still moves the flow to aim for later", set.fouled, VolumeRate::from_si(need))
-                .from(&["plan.flow_fouled", "flow.aim"])
-                .rule("turnover.fouling_allowance"),
-            Reason::new("Turned right down, it moves no more than the least for now", set.low, low)
-                .from(&["plan.flow_low", "flow.now"])
-                .rule(&format!("turnover.{}", self.now.most().key())),
-            Reason::new("It has pumps enough for a tank of this length", count(set.models.len()), count(self.fewest))
-                .from(&["plan.count", "tank.length"])
-                .rule("plan.one_pump_up_to"),
+            Reason::new(
+                "Just before a cleaning, at full, it still moves the flow to aim for later",
+                set.fouled,
+                VolumeRate::from_si(self.need),
+            )
+            .from(&["plan.flow_fouled", "flow.aim"])
+            .rule("turnover.fouling_allowance"),
+            Reason::new("Turned right down, it moves no more than the most for now", set.low, VolumeRate::from_si(self.top))
+                .from(&["plan.flow_low", self.flow_figure()])
+                .rule(&self.turnover_rule()),
+            if self.stages.iter().any(|stage| is_stony(stage.stock)) {
+                let words = "It has pumps enough to bring water to stony corals from two sides";
+                Reason::new(words, enough, count(self.fewest)).from(&["plan.count"]).rule("plan.two_sides").rule("plan.one_pump_up_to")
+            } else {
+                let words = "It has pumps enough for a tank of this length";
+                Reason::new(words, enough, count(self.fewest)).from(&["plan.count", "tank.length"]).rule("plan.one_pump_up_to")
+            },
         ];
-        let far: Vec<f64> = set
-            .models
-            .iter()
-            .zip(&set.later)
-            .filter_map(|(model, setting)| {
-                let candidate = self.candidates.iter().find(|candidate| candidate.model == *model)?;
-                Some(candidate.far * setting.0)
-            })
-            .collect();
+        if pumps.len() > 1 {
+            reasons.push(self.likeness(&pumps, "Its pumps are alike: the weakest gives about as much as the strongest"));
+        }
         if let Some(stage) = self.stages.last() {
-            let speed = |si: f64| Quantity::new(crate::quantity::Kind::Speed, si);
-            let (slowest, fastest) = (far.iter().copied().fold(f64::INFINITY, f64::min), far.iter().copied().fold(0.0, f64::max));
-            if slowest.is_finite() {
-                let rule = format!("speeds.{}", self.later.most().key());
-                let behind = ["plan.setting_later", "speeds.later"];
-                let words = "Its weakest stream, at the setting for later, still reaches the far glass";
-                reasons.push(Reason::new(words, speed(slowest), speed(stage.slowest)).from(&behind).rule(&rule).rule("stream.round_decay"));
-                let words = "Its strongest stream has slowed to what the livestock bears before it meets the far glass";
-                let most = self.rules.stream.spread.high.0;
-                let reason = Reason::new(words, speed(fastest * most), speed(stage.fastest * most)).from(&behind).rule(&rule);
-                reasons.push(reason.rule("stream.round_decay").rule("stream.spread"));
+            let with_settings = || pumps.iter().map(|pump| pump.stream(pumps.len())).zip(&set.later);
+            let slowest = with_settings().map(|(pump, setting)| pump.reached * setting.0).fold(f64::INFINITY, f64::min);
+            let hardest = with_settings()
+                .max_by(|(one, at), (other, other_at)| (at.0 / one.bears(stage)).total_cmp(&(other_at.0 / other.bears(stage))));
+            let at = self.stages.len() - 1;
+            if let Some((pump, setting)) = hardest {
+                let words =
+                    format!("At the setting for later, its weakest stream is still fast enough {}", self.where_it_must_reach(pumps.len()));
+                reasons.push(self.speed(&words, slowest, stage.slowest, at).rule("stream.round_decay"));
+                let (words, is, limit) = too_strong(pump, stage, setting.0);
+                let reason = self.speed(&format!("Its strongest stream has slowed to what suits {words}"), is, limit, at);
+                reasons.push(reason.rule("placement.calm_share").rule("stream.round_decay").rule("stream.spread"));
             }
         }
         let words = if set.one_stopped >= low {
@@ -245,7 +300,7 @@ impl Task<'_> {
         } else {
             "When the strongest pump stops, the others move less than the least for now: have a spare at hand"
         };
-        reasons.push(Reason::new(words, set.one_stopped, low).from(&["plan.flow_one_stopped", "flow.now"]));
+        reasons.push(Reason::new(words, set.one_stopped, low).from(&["plan.flow_one_stopped", self.flow_figure()]));
         if let Some(budget) = wishes.budget {
             reasons.push(Reason::new("It keeps to the budget", set.price, budget).from(&["plan.price", "plan.budget"]));
         }
@@ -315,12 +370,12 @@ fn best_table(catalogue: &Catalogue, home: &Home, sets: &[PumpSet]) -> Table {
     }
 }
 
-fn reasons_table(caption: &str, reasons: &[Reason]) -> Table {
+fn reasons_table(id: &'static str, caption: &str, reasons: &[Reason]) -> Table {
     Table {
-        id: "plan_reasons",
+        id,
         caption: caption.to_owned(),
         heads: ["Why", "What it is", "Held against"].map(str::to_owned).into(),
-        rows: reasons.iter().enumerate().map(|(at, reason)| reason.row(&format!("plan_reasons.{}", at + 1))).collect(),
+        rows: reasons.iter().enumerate().map(|(at, reason)| reason.row(&format!("{id}.{}", at + 1))).collect(),
     }
 }
 
@@ -344,10 +399,12 @@ pub(crate) fn places<'c>(
 
 fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSet) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    let has_sand = Room::new(rules, tank)?.has_sand();
+    let room = Room::new(rules, tank)?;
+    let has_sand = room.has_sand();
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let id = format!("places.{}", rows.len() + 1);
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        // Up to where it is too strong for all that is to live there: what the gentler kinds bear is in the table of zones.
         let zones = zones(&stream, rules.speeds.band(tank.later), rules.stream.spread, place.course.way)?;
         let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
         let sand = |figure: Figure| {
@@ -360,21 +417,101 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         let heights = figure("heights", "heights at which it neither lifts sand nor draws air", place.heights.into());
         let figures = vec![
             figure("along", "its place along that pane, from the front or from the left", along.into()),
-            figure("height", "height of its outlet above the base", place.course.from.z.into()).rule("placement.height_share"),
+            figure("height", "height of its outlet above the base", place.course.from.z.into())
+                .rule("placement.height_share")
+                .rule("placement.stagger"),
             sand(heights.from("clear of the sand, and below the surface", &["sand.keep_below"]).rule("placement.below_surface")),
-            figure("way", "how far its stream goes until it meets the glass", place.course.way.into()),
-            figure("too_strong", "up to here too strong in the middle for what is to live there later", zones.too_strong_until.into())
-                .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
-                .rule(&format!("speeds.{}", tank.later.most().key())),
+            figure("way", "how far its stream goes until it meets the glass", place.course.way.into())
+                .rule("placement.aimed_up")
+                .rule("placement.turned"),
         ];
         let mut cells = vec![Cell::Words(words(place.spot, &rules.placement).to_owned())];
         cells.extend(figures.into_iter().map(Cell::Figure));
+        cells.push(too_strong_until(&zones, |until| {
+            figure("too_strong", "up to here too strong in the middle for what is to live there later", until.into())
+                .from("distance at which the stream has slowed enough", &["plan.setting_later", "speeds.later"])
+                .rule(&format!("speeds.{}", tank.later.most().key()))
+                .rule("stream.spread")
+        }));
         cells.push(Cell::Words(aim_words(place.spot, &rules.placement).to_owned()));
-        cells.push(Cell::Words(why(place, tank, rules).to_owned()));
+        cells.push(Cell::Words(room.why(place)));
         rows.push(Row { head: Cell::Words(pump.model.clone()), cells });
     }
     let heads = ["Pump", "Where", "Along", "Height", "Heights allowed", "Way to the glass", "Too strong up to", "Aim", "Why there"];
     Ok(Table { id: "places", caption: "Where the plan's pumps hang".to_owned(), heads: heads.map(str::to_owned).into(), rows })
+}
+
+/// Pump → where along its stream each kind of what is to live there can stand.
+fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSet) -> Result<Table, Error> {
+    let kinds: Vec<_> = tank.later.asking().collect();
+    let mut rows = Vec::new();
+    for (pump, setting, place) in places(rules, catalogue, tank, best)? {
+        let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        let id = format!("places_zones.{}", rows.len() + 1);
+        let mut cells = Vec::new();
+        for kind in &kinds {
+            cells.extend(zone(rules, &stream, *kind, place.course.way, &id, "plan.setting_later")?);
+        }
+        let head = format!("{}, {}", pump.model, words(place.spot, &rules.placement));
+        rows.push(Row { head: Cell::Words(head), cells });
+    }
+    let caption = "Where along each stream of the plan, in its middle, the animals of later can stand".to_owned();
+    Ok(Table { id: "places_zones", caption, heads: zone_heads(&kinds), rows })
+}
+
+/// The heads of a table of zones: the pump, then for each kind where its place begins and where it ends.
+pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
+    let capital = |words: &str| {
+        let mut letters = words.chars();
+        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    };
+    let of_kind = |kind: &Livestock| [format!("{} from", capital(kind.words())), "up to".to_owned()];
+    std::iter::once("Pump".to_owned()).chain(kinds.iter().flat_map(of_kind)).collect()
+}
+
+/// Where along the middle of a stream a kind can stand: where its place begins and where it ends, or in words that it has none. Both
+/// ends are rounded away from the pump: too strong is worse than too weak.
+///
+/// - `id`: the row's
+/// - `behind`: id of the figure of the setting
+pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<[Cell; 2], Error> {
+    let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
+    if zones.right_until <= zones.too_strong_until {
+        let is_strong = zones.too_strong_until >= zones.way;
+        let words = if is_strong { "beside the stream only" } else { "nowhere: too weak" };
+        return Ok([words, "nowhere"].map(|words| Cell::Words(words.to_owned())));
+    }
+    let figure = |key: &str, title: &str, at: Length| {
+        let title = format!("{title} along the stream {} can stand", kind.words());
+        Figure::new(format!("{id}.{}.{key}", kind.key()), title, at)
+            .from("distance at which the stream has slowed to an end of the band", &[behind])
+            .rule(&format!("speeds.{}", kind.key()))
+            .rule("stream.spread")
+    };
+    let begins = if zones.too_strong_until > Length::default() {
+        Cell::Figure(figure("from", "From where", zones.too_strong_until).never_below())
+    } else {
+        Cell::Words("the outlet".to_owned())
+    };
+    let ends = if zones.right_until < zones.way {
+        Cell::Figure(figure("up_to", "Up to where", zones.right_until).never_below())
+    } else {
+        Cell::Words("the far glass".to_owned())
+    };
+    Ok([begins, ends])
+}
+
+/// Up to where a stream is too strong, or in words that it is so all the way.
+///
+/// - `figure`: the cell's, where it is not
+pub(crate) fn too_strong_until(zones: &Zones, figure: impl FnOnce(Length) -> Figure) -> Cell {
+    if zones.too_strong_until >= zones.way {
+        Cell::Words("the far glass".to_owned())
+    } else if zones.too_strong_until > Length::default() {
+        Cell::Figure(figure(zones.too_strong_until).never_below())
+    } else {
+        Cell::Words("nowhere".to_owned())
+    }
 }
 
 /// The plan's pumps in the tank, to scale, with their streams as far as the glass.
@@ -397,14 +534,15 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
             half_width: stream.half_width(place.course.way)?,
         });
     }
-    let panes = tank.glass.pane * 2.0;
+    let (length, width, water) = Room::new(rules, tank)?.inside();
     Ok(Layout {
         id: "places",
         title: format!("Where the pumps of the plan hang in {}, to scale", tank.name),
         description: format!("The tank from above and from the front. {}. Each stream widens until it meets the glass.", told.join("; ")),
-        length: tank.glass.plan.length() - panes,
-        width: tank.glass.plan.width() - panes - tank.chamber_depth(),
-        water: tank.glass.water_height(),
+        length,
+        // A bow front is drawn as wide as its middle.
+        width: width.max(tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth()),
+        water,
         sand: tank.sand.map_or_else(Length::default, |sand| sand.depth),
         streams,
     })
@@ -436,19 +574,4 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Hun
         height: place.course.from.z,
     };
     Ok(places(rules, catalogue, tank, &best)?.into_iter().map(hang).collect())
-}
-
-/// Why a pump hangs at just this height and side.
-fn why(place: Place, tank: &Tank, rules: &Rules) -> &'static str {
-    let wanted = tank.glass.water_height() * rules.placement.height_share.0;
-    if wanted < place.heights.low {
-        return "lower it would lift the sand";
-    }
-    if wanted > place.heights.high {
-        return "higher it would draw air";
-    }
-    match place.spot.wall {
-        crate::tank::Wall::Left | crate::tank::Wall::Right => "its stream has the longest way, above the rock",
-        crate::tank::Wall::Back | crate::tank::Wall::Front => "its stream crosses those from the ends and turns back behind the rock",
-    }
 }

@@ -16,7 +16,7 @@ fn rules() -> Rules {
 fn tank(length: f64, now: &str, later: &str) -> Tank {
     let (width, height) = (0.5 * length, 0.45 * length.min(1.2));
     let text = format!(
-        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length} m\"\nwidth = \"{width} m\"\nheight = \"{height} m\"\npane = \"6 mm\"\nfill_line = \"2 cm\"\n[sand]\ndepth = \"2 cm\"\ngrain = \"1 mm\"\n[livestock]\nnow = \"{now}\"\nlater = \"{later}\"\n"
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length} m\"\nwidth = \"{width} m\"\nheight = \"{height} m\"\npane = \"6 mm\"\nfill_line = \"2 cm\"\n[sand]\ndepth = \"2 cm\"\ngrain = \"1 mm\"\n[livestock]\nnow = [\"{now}\"]\nlater = [\"{later}\"]\n"
     );
     Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
@@ -33,7 +33,7 @@ fn pump(at: usize, litres: f64, lowest: f64, exit: f64, price: f64, watts_per_th
         lowest_setting: Share(lowest.min(1.0)),
         outlet: Outlet::Round { diameter },
         power: Power::from_si(watts_per_thousand * litres / 1000.0),
-        standing_draw: Power::from_si(if is_fixed { 0.0 } else { 0.8 }),
+        standing_draw: Power::from_si(if is_fixed { 0.0 } else { (watts_per_thousand * litres / 1000.0).min(0.8) }),
         sound: SoundLevel(sound),
         price: libm::rint(price),
         wet_end_price: libm::rint(price / 4.0),
@@ -82,7 +82,9 @@ fn together(pumps: &[&PumpModel], highest: &[f64], setting: f64) -> f64 {
 /// Reckons a set from the definitions: `None` where it breaks one of them.
 fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wishes: &Wishes) -> Option<ByHand> {
     let pumps: Vec<_> = set.iter().map(|at| &catalogue.pumps[*at]).collect();
-    let needed = if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 };
+    let stony = |stock: Stock| stock.kinds().any(|kind| !matches!(kind, Livestock::FishOnly | Livestock::Soft));
+    let is_long = tank.glass.plan.length() > rules.plan.one_pump_up_to;
+    let needed = if is_long || stony(tank.now) || stony(tank.later) { 2 } else { 1 };
     if pumps.len() < needed || pumps.len() > rules.plan.most_pumps {
         return None;
     }
@@ -90,7 +92,14 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
     if flows().fold(f64::INFINITY, f64::min) < rules.plan.alike.0 * flows().fold(0.0, f64::max) * (1.0 - 1e-9) {
         return None;
     }
+    if pumps.len() > 1 && pumps[0].kind == PumpKind::RoundFixed {
+        return None;
+    }
+    if pumps.iter().any(|pump| pump.kind != pumps[0].kind || pump.largest_pane.is_some_and(|largest| largest < tank.glass.pane)) {
+        return None;
+    }
     let room = Room::new(rules, tank).unwrap();
+    let room_of = &room;
     let way = room.longest_way();
     let mut highest = Vec::new();
     for pump in &pumps {
@@ -98,12 +107,13 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
     }
     let water = counted(tank, rules);
     let aim = |livestock| crate::turnover::flow(water, rules.turnover.aimed_at(livestock)).unwrap().si();
-    let least_now = crate::turnover::flow(water, rules.turnover.band(tank.now).low).unwrap().si();
+    let end_now = |end| crate::turnover::flow(water, end).unwrap().si();
+    let (least_now, most_now) = (end_now(rules.turnover.band(tank.now).low), end_now(rules.turnover.band(tank.now).high));
     let left = 1.0 - rules.turnover.fouling_allowance.0;
     let fouled: Vec<_> = pumps.iter().zip(&highest).map(|(pump, highest)| pump.rated_flow.si() * highest * left).collect();
     let total: f64 = fouled.iter().sum();
     let low: f64 = pumps.iter().map(|pump| pump.rated_flow.si() * pump.lowest_setting.0).sum();
-    if total < aim(tank.later) * (1.0 - 1e-9) || low > least_now * (1.0 + 1e-9) {
+    if total < aim(tank.later) * (1.0 - 1e-9) || low > most_now * (1.0 + 1e-9) {
         return None;
     }
     let mut settings = Vec::new();
@@ -118,8 +128,21 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         let band = rules.speeds.band(livestock);
         for (pump, setting) in pumps.iter().zip(&settings) {
             let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(Share(*setting)).unwrap();
-            let far = stream.speed_at(way).unwrap();
-            if far.si() < band.low.si() * (1.0 - 1e-8) || far.si() * rules.stream.spread.high.0 > band.high.si() * (1.0 + 1e-8) {
+            // The ways are those of the places that a set of so many pumps has; streams of pumps that face each other meet in the middle.
+            let number = if pumps.len() > 2 { rules.plan.most_pumps } else { pumps.len() };
+            let courses = |height| room.spots(number).into_iter().map(move |spot| room_of.course(spot, height).way.si());
+            let shortest = Length::from_si(courses(tank.glass.water_height()).fold(f64::INFINITY, f64::min));
+            let longest = Length::from_si(courses(Length::default()).fold(0.0, f64::max));
+            let far = stream.speed_at(shortest).unwrap();
+            let reached = stream.speed_at(if number > 1 { longest / 2.0 } else { longest }).unwrap();
+            let most = rules.stream.spread.high.0;
+            // The calm share is left free; the gentlest coral decides at the far glass.
+            let near = stream.speed_at(shortest * (1.0 - rules.placement.calm_share.0)).unwrap();
+            let gentlest = livestock.asking().map(|kind| rules.speeds.band(kind).high.si()).fold(f64::INFINITY, f64::min);
+            if reached.si() < band.low.si() * (1.0 - 1e-8)
+                || near.si() * most > band.high.si() * (1.0 + 1e-8)
+                || far.si() * most > gentlest * (1.0 + 1e-8)
+            {
                 return None;
             }
         }
@@ -169,8 +192,15 @@ fn metric(set: &PumpSet, rank: Rank) -> f64 {
 
 fn any_pump(at: usize) -> impl Strategy<Value = PumpModel> {
     let lowest = prop_oneof![4 => 0.08..0.3_f64, 1 => Just(1.0)];
-    (1000.0..12_000.0_f64, lowest, 0.4..1.1_f64, 25.0..500.0_f64, 1.3..2.5_f64, 24.0..42.0_f64)
-        .prop_map(move |(litres, lowest, exit, price, watts, sound)| pump(at, litres, lowest, exit, price, watts, sound))
+    // Some are cross-flow, and the magnets of some do not hold through panes of 6 mm.
+    let more = (proptest::bool::weighted(0.2), proptest::bool::weighted(0.1));
+    (300.0..12_000.0_f64, lowest, 0.2..1.1_f64, 25.0..500.0_f64, 1.3..2.5_f64, 24.0..42.0_f64, more).prop_map(
+        move |(litres, lowest, exit, price, watts, sound, (is_cross_flow, is_weak))| {
+            let pump = pump(at, litres, lowest, exit, price, watts, sound);
+            let kind = if is_cross_flow && lowest < 1.0 { PumpKind::CrossFlow } else { pump.kind };
+            PumpModel { kind, largest_pane: is_weak.then(|| Length::from_si(5e-3)), ..pump }
+        },
+    )
 }
 
 fn any_catalogue(most: usize) -> impl Strategy<Value = Catalogue> {
@@ -184,6 +214,8 @@ fn any_tank() -> impl Strategy<Value = Tank> {
         Just(("large_polyp", "small_polyp")),
         Just(("fish_only", "soft")),
         Just(("small_polyp", "small_polyp_strong")),
+        Just(("soft", "soft\", \"small_polyp")),
+        Just(("fish_only\", \"large_polyp", "large_polyp\", \"small_polyp")),
     ];
     (0.35..1.6_f64, livestock).prop_map(|(length, (now, later))| tank(length, now, later))
 }
@@ -329,7 +361,8 @@ proptest! {
         let pumps: Vec<_> = pumps
             .into_iter()
             .map(|(flow, lowest, up)| Candidate {
-                model: 0, flow, lowest, highest: lowest + up * (1.0 - lowest), far: 0.0, price: 0.0, wear: 0.0, standing: 0.0, rise: 0.0, loud: 0.0,
+                model: 0, kind: PumpKind::RoundControllable, hangs: false, flow, lowest, highest: lowest + up * (1.0 - lowest), lifts: None,
+                weak_magnet: None, streams: [Speeds { reached: 1.0, far_most: 1.0, near_most: 1.0 }; SIZES], price: 0.0, wear: 0.0, standing: 0.0, rise: 0.0, loud: 0.0,
             })
             .collect();
         let set: Vec<_> = pumps.iter().collect();
@@ -340,6 +373,62 @@ proptest! {
         let given: f64 = pumps.iter().map(|pump| pump.flow * search::clamped(pump, setting)).sum();
         prop_assert!((given / wanted - 1.0).abs() < 1e-8, "{given} for {wanted}");
         prop_assert!(search::common_setting(&set, high * 1.001).is_none());
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
+
+    /// Where no set will do, the nearest is told with what it lacks; and whatever rules a model out is one named demand, with what it is
+    /// and what it would have to be on the wrong side of each other.
+    #[test]
+    fn what_fails_is_named(catalogue in any_catalogue(6), tank in any_tank(), wishes in any_wishes()) {
+        let rules = rules();
+        let task = Task::new(&rules, &catalogue, &tank).unwrap();
+        let best = task.best(&wishes, 1).unwrap();
+        if best.is_empty() {
+            let nearest = task.nearest(&wishes).unwrap();
+            let bare = task.best(&Wishes { rank: wishes.rank, ..Wishes::default() }, 1).unwrap();
+            if let Some(nearest) = nearest {
+                // Either it lacks something of the tank's own demands, or a wish stood in the way.
+                prop_assert_eq!(nearest.lacks.is_empty(), !bare.is_empty(), "{:?}", nearest);
+                for (demand, reason) in nearest.lacks {
+                    let is_above = reason.is.si > reason.limit.si;
+                    let must_be_above = matches!(demand, Demand::Magnet | Demand::Strong | Demand::Reach | Demand::Alike);
+                    prop_assert!(is_above != must_be_above, "{:?} {:?}", demand, reason);
+                }
+            }
+        }
+        for model in 0..catalogue.pumps.len() {
+            if let Some(reason) = task.ruled_out(model, best.first(), &wishes).unwrap() {
+                prop_assert!((reason.is.si - reason.limit.si).abs() > 0.0 || reason.words.starts_with("The "), "{:?}", reason);
+            }
+        }
+    }
+
+    /// The same set of pumps bought anew and added to one that hangs: what hangs is never cheaper to leave than to take, and what is
+    /// added is alike, can be controlled, and with what hangs keeps to every demand.
+    #[test]
+    fn what_is_added_makes_a_plan_with_what_hangs(catalogue in any_catalogue(5), tank in any_tank(), at in 0..5_usize) {
+        let rules = rules();
+        let hung = &catalogue.pumps[at % catalogue.pumps.len()];
+        let task = Task::adding(&rules, &catalogue, &tank, &[&hung.model]).unwrap();
+        let later = Tank { now: tank.later, ..tank.clone() };
+        for set in task.best(&Wishes::default(), 5).unwrap() {
+            for model in &set.models {
+                let added = &catalogue.pumps[*model];
+                prop_assert!(added.kind != PumpKind::RoundFixed);
+                let (low, high) = (added.rated_flow.si().min(hung.rated_flow.si()), added.rated_flow.si().max(hung.rated_flow.si()));
+                prop_assert!(low >= rules.plan.alike.0 * high * (1.0 - 1e-9));
+            }
+            // Where all are of one kind, the whole set is a plan by the definitions too.
+            let mut whole: Vec<_> = set.models.iter().copied().chain([at % catalogue.pumps.len()]).collect();
+            whole.sort_unstable();
+            let holds = hung.largest_pane.is_none_or(|largest| tank.glass.pane <= largest);
+            if holds && whole.iter().all(|model| catalogue.pumps[*model].kind == hung.kind) {
+                prop_assert!(by_hand(&rules, &catalogue, &later, &whole, &Wishes::default()).is_some(), "{:?}", whole);
+            }
+        }
     }
 }
 
@@ -393,11 +482,11 @@ fn the_cheapest_of_two_like_pumps_wins_and_the_other_is_told_why() {
     let best = &task.best(&wishes, 1).unwrap()[0];
     assert_eq!(best.models, [1, 1]);
     assert_eq!(best.price, Money { amount: 240.0, currency: Currency::USD });
-    let why = |model| task.ruled_out(model, best, &wishes).unwrap().unwrap();
+    let why = |model| task.ruled_out(model, Some(best), &wishes).unwrap().unwrap();
     assert_eq!((why(0).is.si, why(0).limit.si), (320.0, 240.0));
     assert!(why(2).words.contains("Turned right down"));
     assert!(why(3).words.contains("too weak"));
-    assert!(task.ruled_out(1, best, &wishes).unwrap().is_none());
+    assert!(task.ruled_out(1, Some(best), &wishes).unwrap().is_none());
     // The reasons for the best set all hold.
     for reason in task.reasons(best, &wishes) {
         assert!(reason.is.si.is_finite() && reason.limit.si.is_finite());
@@ -437,7 +526,10 @@ fn a_budget_that_is_too_small_is_told_what_the_cheapest_set_costs() {
     // A demand of the tank itself: pumps that are all too strong now.
     let strong = super::tests::catalogue(vec![pump(0, 3500.0, 0.9, 0.75, 120.0, 2.0, 30.0)]);
     let task = Task::new(&rules, &strong, &tank).unwrap();
-    assert_eq!(task.blocked(&Wishes::default()).unwrap().len(), 1);
+    let blocked = task.blocked(&Wishes::default()).unwrap();
+    assert!(blocked[0].words.starts_with("All of these pumps are too strong"), "{blocked:?}");
+    let nearest = task.nearest(&Wishes::default()).unwrap().unwrap();
+    assert!(nearest.lacks.iter().any(|(demand, _)| *demand == Demand::Gentle), "{nearest:?}");
 }
 
 #[test]

@@ -168,8 +168,8 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
 
 /// What hands do, and that they stay out of the water.
 fn by_hand(pouring: Pouring) -> String {
-    let how = "dip a clean jug, lift it and pour the water back from a hand's breadth. Hold it by its handle. Before a hand goes into the \
-               water, pull every plug, and switch off and unplug battery and inverter too";
+    let how = "dip a clean jug by its handle, lift it and pour the water back from a hand's breadth. Keep your hands out of the water. If \
+               one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too";
     format!("Move the surface by hand, {}: {how}", spells(pouring))
 }
 

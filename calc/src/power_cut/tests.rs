@@ -249,12 +249,15 @@ fn the_first_reef_is_told_how_long_and_how_often_to_pour() {
     match sheet.figure("power_cut.pour_for") {
         Some(pour) => {
             let (pour, every) = (pour.text().replace('\u{a0}', " "), text(&sheet, "power_cut.pour_every"));
-            assert!(what.starts_with(&format!("Move the surface by hand, for {pour} in every {every}: dip a clean jug")), "{what}");
+            assert!(
+                what.starts_with(&format!("Move the surface by hand, for {pour} in every {every}: dip a clean jug by its handle")),
+                "{what}"
+            );
             assert!(value(&sheet, "power_cut.pour_for") < value(&sheet, "power_cut.pour_every"));
         }
         None => assert!(what.starts_with("Move the surface by hand, without a break"), "{what}"),
     }
-    assert!(what.contains("battery and inverter too"), "{what}");
+    assert!(what.contains("battery, UPS and inverter too"), "{what}");
     assert!(value(&sheet, "power_cut.danger_worst") > value(&sheet, "power_cut.aim_worst"));
 }
 

@@ -412,4 +412,19 @@ fn gaps_and_overlaps_are_found() {
     });
 }
 
-proptest! {}
+#[test]
+fn a_mixed_reef_is_stirred_no_further_above_the_aim_than_it_goes_below_it() {
+    let rules = Rules::compiled_in().unwrap();
+    let needs = |now: &str| {
+        let tank = Tank::read("t.toml", &TANK.replace("now = \"soft\"", now), &rules).unwrap();
+        Needs::of(&rules, &tank).unwrap()
+    };
+    // 20 to 40 times an hour for the small polyps alone; beside soft corals aimed at a quarter of the way, and stirred up to the half.
+    let (alone, mixed) = (needs("now = \"small_polyp\""), needs("now = [\"soft\", \"small_polyp\"]"));
+    let times = |flow: VolumeRate, other: VolumeRate| flow.si() / other.si();
+    assert!((times(alone.flow.high, alone.flow.low) - 2.0).abs() < 1e-9);
+    assert!((times(mixed.flow.high, mixed.flow.low) - 1.5).abs() < 1e-9);
+    assert!((times(mixed.aim, mixed.flow.low) - 1.25).abs() < 1e-9);
+    // Fish go with any corals: with them alone nothing is mixed.
+    assert!((times(needs("now = [\"fish_only\", \"small_polyp\"]").flow.high, alone.flow.high) - 1.0).abs() < 1e-9);
+}

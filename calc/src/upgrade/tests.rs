@@ -1,5 +1,6 @@
 use super::*;
 use crate::cases::costly;
+use crate::catalogue::{PumpKind, PumpModel};
 use proptest::prelude::*;
 
 fn catalogue() -> Catalogue {
@@ -37,16 +38,46 @@ fn pumps_that_are_enough_get_nothing_added() {
 }
 
 #[test]
-fn the_cheapest_addition_that_is_enough_wins() {
+fn what_is_added_is_like_what_hangs() {
     let rules = Rules::compiled_in().unwrap();
     // 88.4 × 43.4 × 44.2 cm are 170 L, which want 30 times an hour later: 5090 L/h, that is 6360 rated. One Weir hangs, so 3960 are
-    // missing: one Race for 150, two Weirs for 180 or three Becks for 180. A Beck and a Weir would cost as much as a Race, but are
-    // neither enough nor alike.
+    // missing: one Race for 150 would be enough, but gives the Weir three fifths of its own flow to stand against. Two Weirs are like it.
     let upgrade = upgrade(&rules, &catalogue(), &tank("small_polyp", &["Weir"])).unwrap().unwrap();
-    assert_eq!(upgrade.added.models, [2]);
-    assert_eq!(upgrade.steps.len(), 1);
-    assert_eq!(upgrade.steps[0].enough_for, Some(Livestock::SmallPolyp));
-    assert_eq!(upgrade.steps[0].spent, dollars(150.0));
+    assert_eq!(upgrade.added.models, [1, 1]);
+    assert!(upgrade.unlike.is_none());
+    assert_eq!(upgrade.steps.len(), 2);
+    assert_eq!(upgrade.steps[1].enough_for, Some(Livestock::SmallPolyp));
+    assert_eq!(upgrade.steps[1].spent, dollars(180.0));
+}
+
+#[test]
+fn where_nothing_is_like_the_pumps_that_hang_the_nearest_is_told() {
+    let rules = Rules::compiled_in().unwrap();
+    // Without the Weir among the models on offer, a Race and two Becks are left beside the one that hangs.
+    let mut catalogue = catalogue();
+    catalogue.pumps[1].largest_pane = Some(uom::si::f64::Length::from_si(4e-3));
+    let upgrade = upgrade(&rules, &catalogue, &tank("small_polyp", &["Weir"])).unwrap().unwrap();
+    let unlike = upgrade.unlike.unwrap();
+    assert!(!upgrade.added.models.contains(&1));
+    assert!(unlike.is.si < unlike.limit.si && unlike.is.si >= 0.59, "{unlike:?}");
+}
+
+#[test]
+fn pumps_that_can_be_in_no_good_set_are_to_be_replaced() {
+    let rules = Rules::compiled_in().unwrap();
+    // A pump with one speed and a hard jet: its stream is too strong for large polyps up to the far glass.
+    let mut catalogue = catalogue();
+    let hard = catalogue.pumps[2].clone();
+    catalogue.pumps.push(PumpModel {
+        model: "Hard".to_owned(),
+        kind: PumpKind::RoundFixed,
+        lowest_setting: crate::quantity::Share(1.0),
+        ..hard
+    });
+    let refusal = upgrade(&rules, &catalogue, &tank("large_polyp", &["Hard"])).unwrap().unwrap_err();
+    assert!(!refusal.blocked.is_empty());
+    let anew = refusal.replace_by.unwrap();
+    assert!(anew.models.len() > 1 && !anew.models.contains(&3), "{anew:?}");
 }
 
 #[test]
@@ -54,8 +85,9 @@ fn a_budget_that_is_too_small_blocks_it() {
     let rules = Rules::compiled_in().unwrap();
     let mut tank = tank("small_polyp", &["Weir"]);
     tank.wishes.budget = Some(dollars(100.0));
-    let reasons = upgrade(&rules, &catalogue(), &tank).unwrap().unwrap_err();
-    assert_eq!((reasons[0].is.si, reasons[0].limit.si), (150.0, 100.0));
+    let refusal = upgrade(&rules, &catalogue(), &tank).unwrap().unwrap_err();
+    assert_eq!((refusal.blocked[0].is.si, refusal.blocked[0].limit.si), (180.0, 100.0));
+    assert!(refusal.replace_by.is_none());
 }
 
 /// Each step brings more flow, costs more, and the last one is enough for later.

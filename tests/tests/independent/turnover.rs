@@ -41,7 +41,7 @@ fn common_practice_sizes_on_the_market() {
         let want = parse::<VolumeRate>(entry).unwrap().si();
         assert_within(entry, got, want, 1e-9 * want, "a fact of the trade is what it says");
     };
-    close(rules.pumps_on_the_market.low.si(), "350 US gal/h");
+    close(rules.pumps_on_the_market.low.si(), "40 US gal/h");
     close(rules.pumps_on_the_market.high.si(), "7500 US gal/h");
     assert_within("smallest tank", rules.smallest_tank.si() * 1e3, 15.0 * 3.785411784, 1e-9, "15 US gallons");
 }
