@@ -140,7 +140,12 @@ pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
 pub fn show_outside(value: Quantity, low: Quantity, high: Quantity) -> [Reading; 3] {
     let all = |digits| [value, low, high].map(|quantity| show_finer(quantity, Rounding::Nearest, digits).metric);
     let tells = |[value, low, high]: &[Reading; 3]| value != low && value != high;
-    (0..12).map(all).find(tells).unwrap_or_else(|| all(12))
+    (0..12).map(all).find(tells).unwrap_or_else(|| {
+        let [_, low, high] = all(0);
+        let rung = on_ladder(value, System::Metric, Rounding::Nearest).rung;
+        // Past the end by the last bit: all its digits.
+        [Reading { number: to_unit(value, rung.scale).to_string(), unit: printed_symbol(rung.symbol(), "") }, low, high]
+    })
 }
 
 /// A quantity in the unit in which another of its kind is printed, so that the marks of an axis share one unit.
@@ -314,6 +319,8 @@ fn to_unit(quantity: Quantity, (size, offset): (f64, f64)) -> f64 {
 fn round(value: f64, step: f64, rounding: Rounding) -> f64 {
     let steps = value / step;
     let slack = 1e-9 * (1.0 + steps.abs());
+    // So many digits are asked for that the next ones count.
+    let slack = if slack < 1e-3 { slack } else { 0.0 };
     let whole = match rounding {
         Rounding::Nearest => libm::copysign(libm::floor(steps.abs() + 0.5 + slack), steps),
         Rounding::Up => libm::ceil(steps - slack),
