@@ -1,7 +1,7 @@
 //! The power cut, reckoned as one chain: what keeps running and for how long, how the oxygen falls meanwhile, when hands must help, and
 //! what to do first, second and third.
 //!
-//! One start, one demand and one set of limits, from [`oxygen`](crate::oxygen); one backup, which is what the tank file names: a battery
+//! One start, one demand and one set of limits, from [`oxygen`]; one backup, which is what the tank file names: a battery
 //! with one of the tank's pumps on it, an air pump, both or nothing. Nothing that protects is taken for granted. Of the doubts of the
 //! model only the worst count for advice. A tank whose animals gasp at the surface is out of time, whatever a table says.
 
