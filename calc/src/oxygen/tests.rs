@@ -119,6 +119,7 @@ fn seconds_of(sheet: &Sheet, id: &str) -> f64 {
     match &sheet.figure(id).unwrap_or_else(|| panic!("{id}")).value {
         Value::One(time) => time.si,
         Value::Words(words) if words == "never" => f64::INFINITY,
+        Value::Words(words) if words == "at once" => 0.0,
         other => panic!("{id}: {other:?}"),
     }
 }

@@ -58,6 +58,7 @@ fn value(sheet: &Sheet, id: &str) -> f64 {
     match &sheet.figure(id).unwrap_or_else(|| panic!("{id}")).value {
         Value::One(value) => value.si,
         Value::Words(words) if words == "never" => f64::INFINITY,
+        Value::Words(words) if words == "at once" => 0.0,
         other => panic!("{id} is {other:?}"),
     }
 }
