@@ -162,6 +162,15 @@ pub const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| Ok(oxygen::reef(inputs.get("floor")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
     },
     Formula {
+        name: "oxygen.warmth",
+        inputs: &[("temperature", Kind::Temperature), ("other", Kind::Temperature)],
+        output: Kind::Ratio,
+        reckon: |rules, inputs| {
+            let at = |input| Ok::<_, Error>(oxygen::warmth(inputs.get(input)?, &rules.oxygen)?.si());
+            Ok(Quantity::new(Kind::Ratio, at("temperature")? / at("other")?))
+        },
+    },
+    Formula {
         name: "oxygen.bubbles",
         inputs: &[("air", Kind::Flow), ("depth", Kind::Length), ("share", Kind::Share), ("temperature", Kind::Temperature)],
         output: Kind::Flow,

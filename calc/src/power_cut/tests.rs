@@ -323,7 +323,7 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
     let kinds = ["fish_only", "soft", "large_polyp", "small_polyp", "small_polyp_strong"];
     let masses = ["", "5 g", "60 g", "500 g"];
     let degrees = ["22 °C", "26 °C", "30 °C"];
-    let mut tried = 0;
+    let (mut tried, mut rose) = (0, 0);
     // Time until danger at the worst, by where in the grid.
     let mut danger = std::collections::BTreeMap::new();
     for (g, glass) in glasses.iter().enumerate() {
@@ -366,6 +366,15 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
                             assert!(at(Case::Worst) <= at(Case::Likely) && at(Case::Likely) <= at(Case::Best), "{text}");
                             assert!(until(limit, Case::Worst, &[]) <= at(Case::Worst) + 1e-6, "{text}");
                         }
+                        // More stirring never leaves less time, and somewhere more.
+                        if b == 0 {
+                            let stirred = [1e-3, 1e-2, 0.1, 1.0].map(|watts| {
+                                let brings = Brings::Stirring(Power::from_si(watts));
+                                until(Limit::Danger, Case::Worst, &[Running { lasts: rules.power_cut.wanted, brings }])
+                            });
+                            assert!(stirred.is_sorted(), "{text}: {stirred:?}");
+                            rose += usize::from(stirred[3] > stirred[0]);
+                        }
                         danger.insert((g, b, k, m, d), worst);
                         tried += 1;
                     }
@@ -374,6 +383,7 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
         }
     }
     assert_eq!(tried, 4 * 5 * 5 * 4 * 3);
+    assert!(rose > 200, "{rose} of 240 tanks gain by stirring");
     let falls = |name: &str, from: (usize, usize, usize, usize, usize), to: (usize, usize, usize, usize, usize)| {
         let (before, after) = (danger[&from], danger[&to]);
         assert!(after <= before * (1.0 + 1e-9), "{name}: {from:?} has {before} s, {to:?} {after} s");
