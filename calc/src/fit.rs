@@ -52,7 +52,8 @@ pub struct StreamFit {
     pub heights: Band<Length>,
     /// What is wrong with it; nothing where all is well.
     pub faults: Vec<Reason>,
-    /// Whether animals find calm water only beside it: its middle is too strong for more than half of its way.
+    /// Whether some animals find calm water only beside it: its middle is too strong for more than half of its way, or for one of several
+    /// kinds all of it.
     pub calm_beside: bool,
 }
 
@@ -132,8 +133,6 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     let zones = zones(&stream, band, rules.stream.spread, course.way)?;
     let fastest = rules.stream.spread_of(far).high;
-    let gentlest =
-        tank.now.asking().map(|kind| rules.speeds.band(kind).high).fold(band.high, |one, other| if other < one { other } else { one });
     if fastest > band.high {
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
         faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
@@ -142,12 +141,8 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
         let reason = Reason::new(words, zones.too_strong_until, room.calm_from(course.way)).from(&["speeds.now", "stream.run"]);
         faults.push(speed_rules(reason, tank.now).rule("placement.calm_share").rule("stream.spread"));
     }
-    if fastest > gentlest && fastest <= band.high {
-        let words = "may still be too strong for the gentlest corals when it meets the glass";
-        let reason = Reason::new(words, fastest, gentlest).from(&["speeds.now"]);
-        faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
-    }
-    let calm_beside = zones.too_strong_until > course.way / 2.0;
+    // The gentler of several kinds stand beside a stream that is for the hardiest.
+    let calm_beside = zones.too_strong_until > course.way / 2.0 || tank.now.asking().any(|kind| fastest > rules.speeds.band(kind).high);
     Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones, heights, faults, calm_beside })
 }
 
@@ -239,7 +234,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         let figures = vec![
             Figure::new(id("setting"), title("what it is set to"), hung.setting),
             Figure::new(id("flow"), title("what it moves at that"), stream.flow).from("rated flow × setting", &[]),
-            Figure::new(id("height"), title("height of its outlet above the base"), hung.height),
+            Figure::new(id("height"), title("height of its outlet above the base pane"), hung.height),
             Figure::new(id("far"), title("speed of its stream where it meets the glass"), stream.far).rule("stream.round_decay"),
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
@@ -256,7 +251,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
     Table {
         id: "fit",
-        caption: "What each pump of the tank does".to_owned(),
+        caption: "What each pump of the tank does; heights are those of the outlet's middle above the base pane".to_owned(),
         heads: heads.map(str::to_owned).into(),
         rows: tank.pumps.iter().zip(&fit.streams).enumerate().map(row).collect(),
     }

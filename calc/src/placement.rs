@@ -52,6 +52,8 @@ pub struct PlacementRules {
     pub calm_share: Share,
     /// Gap between a pane and a wall that the outer half of a pump needs.
     pub gap: Length,
+    /// How much thicker than a magnet's largest a pane may be, so that a pane told in inches counts as the millimetres it is sold as.
+    pub pane_slack: Share,
     /// Steps in which settings are tried.
     pub dial_step: Share,
 }
@@ -69,6 +71,7 @@ impl PlacementRules {
         let beside = topic.band("beside", "0 %"..="100 %");
         let calm_share = topic.one("calm_share", "0 %"..="90 %");
         let gap = topic.one("gap", "1 cm"..="50 cm");
+        let pane_slack = topic.one("pane_slack", "0 %"..="10 %");
         let dial_step = topic.one("dial_step", "1 %"..="25 %");
         Some(PlacementRules {
             below_surface: below_surface?,
@@ -82,6 +85,7 @@ impl PlacementRules {
             beside: beside?,
             calm_share: calm_share?,
             gap: gap?,
+            pane_slack: pane_slack?,
             dial_step: dial_step?,
         })
     }
@@ -105,6 +109,22 @@ pub struct Spot {
     pub wall: Wall,
     /// How far along that pane, from the left or from the front.
     pub along: Share,
+}
+
+/// Which pumps a pump hangs among: one by itself has nobody to hang higher or lower than.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Among {
+    /// It hangs by itself.
+    Nobody,
+    /// Others hang in the same tank.
+    Others,
+}
+
+impl Among {
+    /// For one of so many pumps.
+    pub fn pumps(count: usize) -> Self {
+        if count > 1 { Among::Others } else { Among::Nobody }
+    }
 }
 
 /// The way of a stream from the pump to the glass that it meets.
@@ -276,7 +296,8 @@ impl<'a> Room<'a> {
 
     /// Whether the magnets of a model hold through the panes; taken for granted of a model whose catalogue does not say.
     pub fn holds(&self, model: &PumpModel) -> bool {
-        model.largest_pane.is_none_or(|largest| self.tank.glass.pane <= largest)
+        let slack = 1.0 + self.rules.placement.pane_slack.0;
+        model.largest_pane.is_none_or(|largest| self.tank.glass.pane <= largest * slack)
     }
 
     /// The longest way that any stream of a plan has in this tank.
@@ -354,12 +375,12 @@ impl<'a> Room<'a> {
         Ok(low <= highest)
     }
 
-    /// A place for a pump at a setting: as high as the rule says, one of two pumps higher than the other, or as near to that as sand and
-    /// surface allow.
+    /// A place for a pump at a setting: as high as the rule says, among others one of two higher than the other, or as near to that as
+    /// sand and surface allow.
     ///
     /// # Errors
     /// [`Error::NoAnswer`] where the stream would lift sand even from the greatest height, with what to do instead.
-    pub fn place(&self, model: &PumpModel, setting: Share, spot: Spot) -> Result<Place, Error> {
+    pub fn place(&self, model: &PumpModel, setting: Share, spot: Spot, among: Among) -> Result<Place, Error> {
         let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
         let stream = Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws)?.at_setting(setting)?;
         let way = self.course(spot, Length::default()).way;
@@ -368,7 +389,7 @@ impl<'a> Room<'a> {
             let why = format!("at this setting `{}` would lift the sand from any height; turn it down, or take coarser sand", model.model);
             return Err(Error::NoAnswer { what: "where to hang this pump", why });
         }
-        let height = staggered(self.wanted_height(), heights, self.stagger(), level(spot));
+        let height = staggered(self.wanted_height(), heights, self.stagger(among), level(spot));
         Ok(Place { spot, course: self.course(spot, height), heights })
     }
 
@@ -377,22 +398,25 @@ impl<'a> Room<'a> {
         self.tank.glass.water_height() * self.rules.placement.height_share.0
     }
 
-    fn stagger(&self) -> Length {
-        self.tank.glass.water_height() * self.rules.placement.stagger.0
+    fn stagger(&self, among: Among) -> Length {
+        match among {
+            Among::Nobody => Length::default(),
+            Among::Others => self.tank.glass.water_height() * self.rules.placement.stagger.0,
+        }
     }
 
     /// Why a pump hangs at just this height and side, in words.
-    pub fn why(&self, place: Place) -> String {
-        let wanted = self.wanted_height() + self.stagger() * level(place.spot);
+    pub fn why(&self, place: Place, among: Among) -> String {
+        let wanted = self.wanted_height() + self.stagger(among) * level(place.spot);
         let is_end = matches!(place.spot.wall, Wall::Left | Wall::Right);
         let mut why = if wanted < place.heights.low {
             "lower it would lift the sand".to_owned()
         } else if wanted > place.heights.high {
             "higher it would draw air".to_owned()
         } else if is_end {
-            "its stream has the longest way, above the rock".to_owned()
+            "from here its stream goes the whole length of the tank".to_owned()
         } else {
-            "its stream crosses those from the ends and turns back behind the rock".to_owned()
+            "its stream crosses those from the ends".to_owned()
         };
         match (self.tank.stands, place.spot.wall) {
             (Stands::RoomDivider, Wall::Left) => why += "; this end is at the wall, out of sight",

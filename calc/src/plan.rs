@@ -1,14 +1,15 @@
 //! The pump plan: which pumps to buy for a tank, and what each is set to.
 //!
-//! A plan is a set of one to six pumps of a [`Catalogue`], the same model as often as it likes. It must meet these [`Demand`]s:
+//! A plan is a set of one to six pumps of a [`Catalogue`], the same model as often as it likes, and in a short tank no more than find room
+//! beside each other. It must meet these [`Demand`]s:
 //!
 //! - give the flow to aim for later, even when every pump has lost the share that fouling takes;
 //! - get down into the band for now when every pump is turned right down;
 //! - send every stream to the far glass, or where pumps face each other to the middle, at the settings for now and for later: there it
 //!   is in its middle still as fast as the least that suits the livestock;
 //! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits the livestock a share of its
-//!   way before the far glass, and where several kinds of coral live together, to the most that suits the gentlest of them before it meets the
-//!   far glass;
+//!   way before the far glass. Where several kinds of coral live together that is what suits the hardiest: the gentler ones stand beside
+//!   the streams;
 //! - leave the sand alone, from a height at which no pump draws air;
 //! - hold on by magnets through the panes;
 //! - have at least two pumps in a tank longer than one pump stirs, and for stony corals, which want water from changing sides;
@@ -55,6 +56,8 @@ pub(crate) use sheet::{figures, set_words, too_strong_until, zone, zone_heads};
 pub struct PlanRules {
     /// Most pumps in a plan.
     pub most_pumps: usize,
+    /// Length of a tank for each pump of a plan, where that is more than two.
+    pub length_per_pump: Length,
     /// Longest tank that one pump stirs.
     pub one_pump_up_to: Length,
     /// Pumps that stony corals need at the least.
@@ -68,6 +71,7 @@ pub struct PlanRules {
 impl PlanRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let most_pumps = topic.one::<Ratio>("most_pumps", "1"..="6");
+        let length_per_pump = topic.one("length_per_pump", "10 cm"..="5 m");
         let one_pump_up_to = topic.one("one_pump_up_to", "10 cm"..="5 m");
         let two_sides = topic.one::<Ratio>("two_sides", "1"..="4");
         let alike = topic.one("alike", "0 %"..="100 %");
@@ -75,11 +79,20 @@ impl PlanRules {
         let whole = |count: Ratio| count.si() as usize;
         Some(PlanRules {
             most_pumps: whole(most_pumps?),
+            length_per_pump: length_per_pump?,
             one_pump_up_to: one_pump_up_to?,
             two_sides: whole(two_sides?),
             alike: alike?,
             best_sets: whole(best_sets?),
         })
+    }
+}
+
+impl PlanRules {
+    /// Most pumps in a plan for a tank of this length: two in the shortest.
+    pub fn most_in(&self, length: Length) -> usize {
+        let by_length = (length / self.length_per_pump).si().floor();
+        (by_length as usize).clamp(2, self.most_pumps.max(2)).min(self.most_pumps)
     }
 }
 
@@ -188,8 +201,6 @@ struct Stage {
     slowest: f64,
     /// What it must have slowed to where the calm part begins.
     fastest: f64,
-    /// What it must have slowed to at the far glass: the most that suits the gentlest corals.
-    gentlest: f64,
 }
 
 /// One model as this tank sees it, in SI units.
@@ -235,15 +246,14 @@ fn size_of(pumps: usize) -> usize {
 struct Speeds {
     /// As far as it must reach.
     reached: f64,
-    /// Of a stream that is stronger than reckoned: at the far glass, and where the calm part must begin.
-    far_most: f64,
+    /// Of a stream that is stronger than reckoned, where the calm part must begin.
     near_most: f64,
 }
 
 impl Speeds {
     /// The highest setting at which the stream leaves what a stage asks to be calm.
     fn bears(&self, stage: &Stage) -> f64 {
-        (stage.fastest / self.near_most).min(stage.gentlest / self.far_most)
+        stage.fastest / self.near_most
     }
 
     /// The lowest setting at which the stream reaches as far as it must.
@@ -324,9 +334,8 @@ impl<'a> Task<'a> {
         let mut stages = Vec::new();
         for stock in steps {
             let speeds = rules.speeds.band(*stock);
-            let gentlest = stock.asking().map(|kind| rules.speeds.band(kind).high.si()).fold(speeds.high.si(), f64::min);
             let target = flow(water, rules.turnover.aimed_at(*stock))?.si();
-            stages.push(Stage { stock: *stock, target, slowest: speeds.low.si(), fastest: speeds.high.si(), gentlest });
+            stages.push(Stage { stock: *stock, target, slowest: speeds.low.si(), fastest: speeds.high.si() });
         }
         let first = rules.turnover.band(steps.first().copied().unwrap_or(tank.now));
         let home = &tank.home;
@@ -354,7 +363,7 @@ impl<'a> Task<'a> {
             alike: rules.plan.alike.0,
             let_go: Vec::new(),
             fewest: for_length.max(for_corals),
-            most: rules.plan.most_pumps.min(room.spots(rules.plan.most_pumps).len()),
+            most: rules.plan.most_in(tank.glass.plan.length()).min(room.spots(rules.plan.most_pumps).len()),
             meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
             pane: tank.glass.pane.si(),
             watt,
@@ -403,7 +412,7 @@ impl<'a> Task<'a> {
             let ways = room.ways(pumps);
             let most = |way| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(way)?).high.si());
             let reached = stream.speed_at(room.must_reach(pumps, ways.high))?.si();
-            Ok::<_, Error>(Speeds { reached, far_most: most(ways.low)?, near_most: most(room.calm_from(ways.low))? })
+            Ok::<_, Error>(Speeds { reached, near_most: most(room.calm_from(ways.low))? })
         };
         let streams = [in_sets_of(1)?, in_sets_of(2)?, in_sets_of(rules.plan.most_pumps)?];
         let lowest = model.lowest_setting.0;
@@ -488,8 +497,8 @@ impl<'a> Task<'a> {
                 self.speed(&words, candidate.stream(self.fewest).reached * highest, stage.slowest, at)
             }
             Demand::Calm => {
-                let (words, is, limit) = too_strong(candidate.stream(self.fewest), stage, lowest);
-                self.speed(&format!("Even turned right down its stream is still too strong {words}"), is, limit, at)
+                let words = "Even turned right down its stream is still too strong shortly before the far glass";
+                self.speed(words, candidate.stream(self.fewest).near_most * lowest, stage.fastest, at)
                     .rule("placement.calm_share")
                     .rule("stream.spread")
             }
@@ -677,15 +686,6 @@ pub(crate) fn speed_rules(reason: Reason, stock: Stock) -> Reason {
 /// The rules of what a stream does to sand.
 pub(crate) fn sand_rules(reason: Reason) -> Reason {
     reason.rule("sand.band").rule("stream.edge")
-}
-
-/// Where the stream of a pump is too strong at a setting, in words, how fast it is there, and how fast it may be.
-fn too_strong(pump: &Speeds, stage: &Stage, setting: f64) -> (&'static str, f64, f64) {
-    if stage.fastest / pump.near_most <= stage.gentlest / pump.far_most {
-        ("shortly before the far glass", pump.near_most * setting, stage.fastest)
-    } else {
-        ("for the gentlest corals when it reaches the far glass", pump.far_most * setting, stage.gentlest)
-    }
 }
 
 pub(crate) fn count(number: usize) -> Quantity {

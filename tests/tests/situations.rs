@@ -87,6 +87,8 @@ impl Case {
         assert!(pumps.iter().all(|pump| pump.kind == pumps[0].kind), "unlike kinds");
         let flows = || pumps.iter().map(|pump| pump.rated_flow.si());
         assert!(flows().fold(f64::INFINITY, f64::min) >= 0.75 * flows().fold(0.0, f64::max) - 1e-12, "unlike flows");
+        let length = self.tank.glass.plan.length().si();
+        assert!(pumps.len() <= 2 || pumps.len() as f64 * 0.30 <= length + 1e-9, "too many pumps for {length} m");
         let room = Room::new(&self.rules, &self.tank).unwrap();
         assert!(pumps.iter().all(|pump| room.holds(pump)), "a magnet that does not hold");
         let hung = plan::hung(&self.rules, &self.catalogue, &self.tank).unwrap();
@@ -166,7 +168,7 @@ const SITUATIONS: &[Situation] = &[
         situation: "a cube of 60 cm with small-polyp corals",
         sense: "water from two sides, not one strong pump",
         tank: "[glass]\nshape = \"box\"\nlength = \"60 cm\"\nwidth = \"60 cm\"\nheight = \"55 cm\"\npane = \"8 mm\"\nfill_line = \"3 cm\"\n[rock]\nshare = \"8 %\"\n[livestock]\nnow = \"soft\"\nlater = \"small_polyp\"\n",
-        holds: |case| assert!(case.plan().len() >= 2 && case.plan().iter().all(is_controllable)),
+        holds: |case| assert!(case.plan().len() == 2 && case.plan().iter().all(is_controllable)),
     },
     Situation {
         situation: "a tank of 90 cm with soft corals",
@@ -185,16 +187,36 @@ const SITUATIONS: &[Situation] = &[
     },
     Situation {
         situation: "the same as a mixed reef of soft and small-polyp corals",
-        sense: "pumps for the small polyps, whose streams are calm for the soft corals before they meet the glass",
+        sense: "the two pumps that small polyps alone would get, with a place told for each kind: in the stream, or beside it only",
         tank: "[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\nfill_line = \"3 cm\"\n[sand]\ndepth = \"3 cm\"\ngrain = \"1.5 mm\"\n[rock]\nmass = \"15 kg\"\n[livestock]\nnow = \"soft\"\nlater = [\"soft\", \"small_polyp\"]\n",
         holds: |case| {
-            assert!(case.plan().len() >= 2);
+            assert_eq!(case.plan().len(), 2);
             let sheet = case.sheet();
             let zones = &sheet.tables["places_zones"];
             assert_eq!(zones.heads, ["Pump", "Soft corals from", "up to", "Small-polyp stony corals from", "up to"]);
-            // Each kind has a place in each stream.
-            let told = format!("{:?}", zones.rows);
-            assert!(!told.contains("beside the stream only") && !told.contains("nowhere"), "{told}");
+            // The small polyps have a place in each stream: the cells of a row are from and up to, for either kind.
+            for row in &zones.rows {
+                assert!(!format!("{:?}", row.cells[2]).contains("beside"), "{:?}", row.cells[2]);
+            }
+        },
+    },
+    Situation {
+        situation: "a mixed reef of 400 L with two strong pumps that lack a little for small-polyp corals later",
+        sense: "one more of the same, not three, although its soft corals live there too",
+        tank: "[glass]\nshape = \"box\"\nlength = \"130 cm\"\nwidth = \"60 cm\"\nheight = \"60 cm\"\npane = \"12 mm\"\nfill_line = \"4 cm\"\n[sand]\ndepth = \"4 cm\"\ngrain = \"1.5 mm\"\n[rock]\nmass = \"35 kg\"\n[livestock]\nnow = [\"soft\", \"large_polyp\"]\nlater = [\"soft\", \"large_polyp\", \"small_polyp\"]\n[[pump]]\nname = \"left\"\nmodel = \"Beck 4\"\nwall = \"left\"\nheight = \"40 cm\"\nsetting = \"45 %\"\n[[pump]]\nname = \"right\"\nmodel = \"Beck 4\"\nwall = \"right\"\nheight = \"35 cm\"\nsetting = \"45 %\"\n",
+        holds: |case| {
+            assert_eq!(case.names(&case.upgrade().unwrap().added.models), ["Beck 4"]);
+            assert_eq!(case.plan().len(), 2);
+        },
+    },
+    Situation {
+        situation: "panes told in inches, 3/4 in, for pumps whose magnets hold through 19 mm",
+        sense: "the hair between the two does not count",
+        tank: "[glass]\nshape = \"box\"\nlength = \"8 ft\"\nwidth = \"30 in\"\nheight = \"30 in\"\npane = \"3/4 in\"\nfill_line = \"2 in\"\nbraced = true\n[livestock]\nnow = \"small_polyp\"\n",
+        holds: |case| {
+            let with_19 = case.catalogue.pumps.iter().position(|pump| pump.model == "Skerry 3").unwrap();
+            let why = case.task().ruled_out(with_19, case.best().as_ref(), &case.tank.wishes).unwrap();
+            assert!(why.is_none_or(|why| !why.words.contains("magnets")));
         },
     },
     Situation {

@@ -6,7 +6,7 @@
 
 use uom::si::f64::{Length, VolumeRate};
 
-use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes, count, sand_rules, search, too_strong};
+use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes, count, sand_rules, search};
 use crate::error::Error;
 use crate::quantity::{Dimension, Share};
 use crate::reason::Reason;
@@ -39,10 +39,7 @@ impl Task<'_> {
                 Demand::Strong => task.need /= factor,
                 Demand::Alike => task.alike /= factor,
                 Demand::Reach => task.stages.iter_mut().for_each(|stage| stage.slowest /= factor),
-                Demand::Calm => task.stages.iter_mut().for_each(|stage| {
-                    stage.fastest *= factor;
-                    stage.gentlest *= factor;
-                }),
+                Demand::Calm => task.stages.iter_mut().for_each(|stage| stage.fastest *= factor),
                 Demand::Sand => task.all.iter_mut().chain(&mut task.base).for_each(|pump| pump.highest = 1.0),
                 Demand::Magnet | Demand::Control => {}
             }
@@ -149,7 +146,7 @@ impl Task<'_> {
         }
         let mut sand: Option<(f64, f64)> = None;
         let mut slow: Option<(f64, f64, usize)> = None;
-        let mut fast: Option<(f64, &'static str, f64, f64, usize)> = None;
+        let mut fast: Option<(f64, f64, f64, usize)> = None;
         let told = [set.now.as_ref(), Some(&set.later)].into_iter().flatten();
         let lifts = told.flat_map(|settings| settings.iter().zip(&added)).any(|(setting, pump)| setting.0 > pump.highest * SLACK);
         let runs = pumps.iter().map(|pump| Candidate { highest: if lifts { 1.0 } else { pump.highest }, ..**pump }).collect::<Vec<_>>();
@@ -169,8 +166,7 @@ impl Task<'_> {
                 }
                 let times = setting / speeds.bears(stage);
                 if times > SLACK && fast.is_none_or(|(most, ..)| times > most) {
-                    let (words, is, limit) = too_strong(speeds, stage, setting);
-                    fast = Some((times, words, is, limit, at));
+                    fast = Some((times, speeds.near_most * setting, stage.fastest, at));
                 }
             }
         }
@@ -184,8 +180,8 @@ impl Task<'_> {
                 self.speed(&format!("Its weakest stream is too slow {}", self.where_it_must_reach(pumps.len())), is, limit, at),
             ));
         }
-        if let Some((_, words, is, limit, at)) = fast {
-            let reason = self.speed(&format!("Its strongest stream is still too strong {words}"), is, limit, at);
+        if let Some((_, is, limit, at)) = fast {
+            let reason = self.speed("Its strongest stream is still too strong shortly before the far glass", is, limit, at);
             lacks.push((Demand::Calm, reason.rule("placement.calm_share").rule("stream.spread")));
         }
         if added
@@ -297,7 +293,7 @@ impl Task<'_> {
         let lacks = self.nearest(wishes)?.map(|nearest| nearest.lacks).unwrap_or_default();
         if lacks.is_empty() {
             let words = "None of these pumps can be reckoned with, or there are too few places for them";
-            return Ok(vec![Reason::new(words, count(self.all.len()), count(1)).rule("plan.most_pumps")]);
+            return Ok(vec![Reason::new(words, count(self.all.len()), count(1)).rule("plan.most_pumps").rule("plan.length_per_pump")]);
         }
         Ok(lacks.into_iter().map(told).collect())
     }
@@ -363,7 +359,7 @@ impl Task<'_> {
         let lacks = self.nearest(&bare)?.map(|nearest| nearest.lacks).unwrap_or_default();
         let Some((demand, reason)) = lacks.into_iter().next() else {
             let words = "There are too few places for a set with it";
-            return Ok(Reason::new(words, count(self.most), count(self.fewest)).rule("plan.most_pumps"));
+            return Ok(Reason::new(words, count(self.most), count(self.fewest)).rule("plan.most_pumps").rule("plan.length_per_pump"));
         };
         let words = match demand {
             Demand::Magnet => "The magnets of what must stand beside it do not hold through the panes",

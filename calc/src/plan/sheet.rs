@@ -2,10 +2,10 @@
 
 use uom::si::f64::{Length, Power, VolumeRate};
 
-use super::{PumpSet, Rank, Task, Wishes, count, is_stony, too_strong};
+use super::{PumpSet, Rank, Task, Wishes, count, is_stony};
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
-use crate::placement::{Place, Room, aim_words, words};
+use crate::placement::{Among, Place, Room, aim_words, words};
 use crate::power;
 use crate::quantity::{Dimension, Money, Rounding, Share, System};
 use crate::reason::Reason;
@@ -290,8 +290,8 @@ impl Task<'_> {
                 let words =
                     format!("At the setting for later, its weakest stream is still fast enough {}", self.where_it_must_reach(pumps.len()));
                 reasons.push(self.speed(&words, slowest, stage.slowest, at).rule("stream.round_decay"));
-                let (words, is, limit) = too_strong(pump, stage, setting.0);
-                let reason = self.speed(&format!("Its strongest stream has slowed to what suits {words}"), is, limit, at);
+                let words = "Shortly before the far glass, its strongest stream has slowed to what suits the hardiest of what lives there";
+                let reason = self.speed(words, pump.near_most * setting.0, stage.fastest, at);
                 reasons.push(reason.rule("placement.calm_share").rule("stream.round_decay").rule("stream.spread"));
             }
         }
@@ -392,8 +392,8 @@ pub(crate) fn places<'c>(
     let room = Room::new(rules, tank)?;
     let mut pumps: Vec<_> = set.models.iter().zip(&set.later).map(|(model, setting)| (&catalogue.pumps[*model], *setting)).collect();
     pumps.sort_by(|(one, at), (other, other_at)| (other.rated_flow.si() * other_at.0).total_cmp(&(one.rated_flow.si() * at.0)));
-    let spots = room.spots(pumps.len());
-    let placed = pumps.into_iter().zip(spots).map(|((pump, setting), spot)| Ok((pump, setting, room.place(pump, setting, spot)?)));
+    let (spots, among) = (room.spots(pumps.len()), Among::pumps(pumps.len()));
+    let placed = pumps.into_iter().zip(spots).map(|((pump, setting), spot)| Ok((pump, setting, room.place(pump, setting, spot, among)?)));
     placed.collect()
 }
 
@@ -401,6 +401,7 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
     let mut rows = Vec::new();
     let room = Room::new(rules, tank)?;
     let has_sand = room.has_sand();
+    let among = Among::pumps(best.models.len());
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let id = format!("places.{}", rows.len() + 1);
         let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
@@ -414,13 +415,22 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
             crate::tank::Wall::Left | crate::tank::Wall::Right => place.course.from.y,
             crate::tank::Wall::Back | crate::tank::Wall::Front => place.course.from.x,
         };
-        let heights = figure("heights", "heights at which it neither lifts sand nor draws air", place.heights.into());
         let figures = vec![
             figure("along", "its place along that pane, from the front or from the left", along.into()),
-            figure("height", "height of its outlet above the base", place.course.from.z.into())
+            figure("height", "height of its outlet above the base pane", place.course.from.z.into())
                 .rule("placement.height_share")
                 .rule("placement.stagger"),
-            sand(heights.from("clear of the sand, and below the surface", &["sand.keep_below"]).rule("placement.below_surface")),
+            sand(
+                figure("lowest", "lowest height at which it lifts no sand", place.heights.low.into())
+                    .from("clear of the floor or the sand", &["sand.keep_below"])
+                    .against(place.heights.high.into())
+                    .never_below(),
+            ),
+            figure("highest", "greatest height at which it draws no air", place.heights.high.into())
+                .from("so far below the surface", &[])
+                .rule("placement.below_surface")
+                .against(place.heights.low.into())
+                .never_above(),
             figure("way", "how far its stream goes until it meets the glass", place.course.way.into())
                 .rule("placement.aimed_up")
                 .rule("placement.turned"),
@@ -434,11 +444,16 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
                 .rule("stream.spread")
         }));
         cells.push(Cell::Words(aim_words(place.spot, &rules.placement).to_owned()));
-        cells.push(Cell::Words(room.why(place)));
+        cells.push(Cell::Words(room.why(place, among)));
         rows.push(Row { head: Cell::Words(pump.model.clone()), cells });
     }
-    let heads = ["Pump", "Where", "Along", "Height", "Heights allowed", "Way to the glass", "Too strong up to", "Aim", "Why there"];
-    Ok(Table { id: "places", caption: "Where the plan's pumps hang".to_owned(), heads: heads.map(str::to_owned).into(), rows })
+    let heads = ["Pump", "Where", "Along", "Height", "Lowest", "Highest", "Way to the glass", "Too strong up to", "Aim", "Why there"];
+    Ok(Table {
+        id: "places",
+        caption: "Where the plan's pumps hang; heights are those of the outlet's middle above the base pane".to_owned(),
+        heads: heads.map(str::to_owned).into(),
+        rows,
+    })
 }
 
 /// Pump → where along its stream each kind of what is to live there can stand.
