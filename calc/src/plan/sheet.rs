@@ -287,15 +287,19 @@ impl Task<'_> {
                 .max_by(|(one, at), (other, other_at)| (at.0 / one.bears(stage)).total_cmp(&(other_at.0 / other.bears(stage))));
             let at = self.stages.len() - 1;
             if let Some((pump, setting)) = hardest {
+                let its = |which: &str| if pumps.len() > 1 { format!("its {which} stream") } else { "its stream".to_owned() };
+                let whom = if stage.stock.asking().count() > 1 { "the hardiest of what lives there" } else { "what lives there" };
                 let words =
-                    format!("At the setting for later, its weakest stream is still fast enough {}", self.where_it_must_reach(pumps.len()));
+                    format!("At the setting for later, {} is still fast enough {}", its("weakest"), self.where_it_must_reach(pumps.len()));
                 reasons.push(self.speed(&words, slowest, stage.slowest, at).rule("stream.round_decay"));
-                let words = "Shortly before the far glass, its strongest stream has slowed to what suits the hardiest of what lives there";
-                let reason = self.speed(words, pump.near_most * setting.0, stage.fastest, at);
+                let words = format!("Shortly before the far glass, {} has slowed to what suits {whom}", its("strongest"));
+                let reason = self.speed(&words, pump.near_most * setting.0, stage.fastest, at);
                 reasons.push(reason.rule("placement.calm_share").rule("stream.round_decay").rule("stream.spread"));
             }
         }
-        let words = if set.one_stopped >= low {
+        let words = if set.models.len() == 1 {
+            "When the only pump stops, nothing moves: have a spare at hand"
+        } else if set.one_stopped >= low {
             "When the strongest pump stops, the others still move the least for now"
         } else {
             "When the strongest pump stops, the others move less than the least for now: have a spare at hand"
