@@ -19,7 +19,7 @@ const RIGHT: f64 = 165.0;
 const TOP: f64 = 44.0;
 const BOTTOM: f64 = 76.0;
 /// How curves differ without colour.
-const DASHES: [&str; 5] = ["", "9 5", "3 4", "12 4 3 4", "1 5"];
+const DASHES: [&str; 6] = ["", "9 5", "3 4", "12 4 3 4", "1 5", "18 4 3 4 3 4"];
 
 impl Medium {
     /// A chart of a sheet with its caption and its values; `place` makes its ids unique in the book.
@@ -127,8 +127,8 @@ struct Name {
 
 /// A curve, its dashes by its number.
 fn curve(data: Data, at: usize) -> Path {
-    let path = Path::new().set("d", data).set("class", format!("line line-{}", at % 5)).set("fill", "none");
-    if DASHES[at % 5].is_empty() { path } else { path.set("stroke-dasharray", DASHES[at % 5]) }
+    let path = Path::new().set("d", data).set("class", format!("line line-{}", at % DASHES.len())).set("fill", "none");
+    if DASHES[at % DASHES.len()].is_empty() { path } else { path.set("stroke-dasharray", DASHES[at % DASHES.len()]) }
 }
 
 /// Names moved apart, so that none hides another.
@@ -136,10 +136,17 @@ fn spread(mut names: Vec<Name>) -> Vec<Name> {
     // Of curves that end alike, the last given is named first: it is the highest before.
     names.reverse();
     names.sort_by(|a, b| a.y.total_cmp(&b.y));
+    let tall = |name: &Name| 17.0 * wrapped(&name.text).len() as f64;
     let mut lowest = TOP;
     for name in &mut names {
         name.y = name.y.max(lowest);
-        lowest = name.y + 17.0 * wrapped(&name.text).len() as f64;
+        lowest = name.y + tall(name);
+    }
+    // What was pushed below the frame goes up again, and pushes what is above it.
+    let mut bottom = HEIGHT - BOTTOM + 17.0;
+    for name in names.iter_mut().rev() {
+        name.y = name.y.min(bottom - tall(name));
+        bottom = name.y;
     }
     names
 }
