@@ -247,6 +247,9 @@ impl<'d> Table<'d> {
         let value = self.optional(key)?;
         let texts = value.get_ref().as_array().map(|items| items.iter().map(|item| item.get_ref().as_str().map(str::to_owned)).collect());
         let texts: Option<Vec<String>> = texts.flatten().filter(|texts: &Vec<String>| !texts.is_empty());
+        if texts.iter().flatten().any(|text| !self.is_plain(key, text, value.span())) {
+            return None;
+        }
         if texts.is_none() {
             self.problem(
                 value.span(),
@@ -259,12 +262,20 @@ impl<'d> Table<'d> {
 
     fn as_text(&self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<String> {
         match value.get_ref().as_str() {
-            Some(text) if !text.trim().is_empty() => Some(text.to_owned()),
+            Some(text) if !text.trim().is_empty() => self.is_plain(key, text, value.span()).then(|| text.to_owned()),
             _ => {
                 self.problem(value.span(), format!("`{key}` must be a text"), [format!("write {key} = \"...\"")]);
                 None
             }
         }
+    }
+
+    /// Whether a text holds only what shows on a page; what does not could start a line of its own there, or turn round what follows.
+    fn is_plain(&self, key: &str, text: &str, span: Range<usize>) -> bool {
+        let Some(hidden) = text.chars().find(|c| is_hidden(*c)) else { return true };
+        let message = format!("`{key}` holds a character that does not show, U+{:04X}", u32::from(hidden));
+        self.problem(span, message, ["write it in one line, without control characters and marks of direction".to_owned()]);
+        false
     }
 
     fn as_choice<T: Copy>(&self, key: &str, value: &Spanned<DeValue<'_>>, choices: &[(&str, T)]) -> Option<T> {
@@ -396,6 +407,11 @@ impl<'d> Table<'d> {
     }
 }
 
+/// Whether a character is a control character, ends a line or a paragraph, or overrides the direction of the text around it.
+fn is_hidden(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
 fn decimal(number: &str, kind: Kind) -> Result<Quantity, ParseError> {
     // TOML lets digits be grouped with underscores.
     parse_number(&number.replace('_', "")).map(|value| Quantity::new(kind, value))
@@ -441,3 +457,6 @@ pub fn did_you_mean<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<I
     let near: Vec<String> = nearest(wanted, candidates).iter().map(|name| format!("`{name}`")).collect();
     (!near.is_empty()).then(|| format!("did you mean {}?", near.join(" or ")))
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,23 @@
+use super::*;
+
+fn texts(toml: &str) -> Result<(Option<String>, Option<Vec<String>>), Vec<Problem>> {
+    read("file.toml", toml, |table| Some((table.maybe_text("name"), table.maybe_texts("pumps"))))
+}
+
+#[test]
+fn a_text_that_hides_something_is_refused_with_its_place() {
+    for hidden in ["\\n", "\\r", "\\t", "\\u0000", "\\u001b", "\\u0085", "\\u2028", "\\u202e", "\\u2066", "\\ufeff"] {
+        let problems = texts(&format!("name = \"First{hidden}Reef\"\n")).unwrap_err();
+        assert_eq!(problems.len(), 1, "{hidden}");
+        assert!(problems[0].message.starts_with("`name` holds a character that does not show, U+"), "{}", problems[0].message);
+        assert_eq!(problems[0].span.start, 7);
+        assert_eq!(texts(&format!("pumps = [\"left\", \"ri{hidden}ght\"]\n")).unwrap_err().len(), 1, "{hidden}");
+    }
+}
+
+#[test]
+fn a_text_in_any_script_is_taken() {
+    for name in ["Große Röhre №2", "水槽", "חוף", "👩‍🚀 reef", "a {{#b}} & <c>"] {
+        assert_eq!(texts(&format!("name = \"{name}\"\n")).unwrap().0.as_deref(), Some(name));
+    }
+}
