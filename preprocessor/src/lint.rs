@@ -8,6 +8,7 @@
 //! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's own directives.
 
 use crate::diagnostic::Diagnostic;
+use crate::names;
 use crate::tags;
 use mdbook_markdown::new_cmark_parser;
 use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
@@ -48,9 +49,9 @@ const WORDS: &[(Class, &str)] = &[
     (
         Class::Number,
         "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen \
-         nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand dozen",
+         nineteen twenty thirty forty fifty sixty seventy eighty ninety hundred thousand",
     ),
-    (Class::Part, "one half quarter quarters"),
+    (Class::Part, "one half quarter quarters dozen"),
     (Class::Joiner, "to or and a an of"),
     (
         Class::Unit,
@@ -69,6 +70,25 @@ const WORDS: &[(Class, &str)] = &[
     (Class::Stop, "in at on for from with by as than then is are was were the this that these those each every"),
 ];
 
+/// Words that make a number of a measure: "double the flow".
+const TIMES: [&str; 7] = ["double", "triple", "treble", "quadruple", "twice", "thrice", "half"];
+const MEASURES: &[&str] = &[
+    "flow", "turnover", "volume", "speed", "height", "depth", "length", "width", "power", "price", "cost", "time", "current", "load",
+    "mass", "weight", "setting", "water", "energy",
+];
+
+/// Formulas of chemistry that hold digits and are names, whatever the rules say.
+const FORMULAS: [&str; 12] = ["CO2", "H2O", "O2", "O3", "N2", "NO2", "NO3", "NH3", "NH4", "PO4", "CaCO3", "H2S"];
+
+const MONTHS: [&str; 12] =
+    ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+
+/// What looks like Roman digits and is a sign of the trade: direct current, cubic centimetres, millimetres, a compact disc, a size.
+const NOT_ROMAN: [&str; 8] = ["DC", "CC", "MM", "CD", "XL", "LCD", "MI", "DI"];
+
+/// Arguments of functions that no reader sees.
+const NOT_READ: [&str; 3] = ["id", "that", "because"];
+
 static CLASSES: LazyLock<HashMap<&str, Class>> = LazyLock::new(|| {
     let words = WORDS.iter().flat_map(|(class, words)| words.split_whitespace().map(|word| (word, *class)));
     words.collect()
@@ -79,12 +99,57 @@ static CLASSES: LazyLock<HashMap<&str, Class>> = LazyLock::new(|| {
 /// `file` is the name shown in the errors. `options` are those of the book, so that the text is read as mdBook reads it.
 pub fn typed_numbers(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Diagnostic> {
     let masked = tags::masked(text);
-    let pieces = prose(&masked, options);
-    let mut spans = digits(&masked, &pieces);
-    spans.extend(number_words(&masked, &pieces));
-    spans.sort_by_key(|span| (span.start, span.end));
-    spans.dedup();
-    spans.into_iter().map(|span| typed_by_hand(file, text, span)).collect()
+    let mut found: Vec<Diagnostic> = Vec::new();
+    for block in blocks(&masked, &prose(&masked, options)) {
+        found.extend(numbers(&block).into_iter().map(|span| typed_by_hand(file, text, span)));
+    }
+    found.extend(literals(file, text));
+    found.extend(directives(file, text, &masked, options));
+    found.sort_by_key(|error| error.place.as_ref().map(|place| (place.span.start, place.span.end)));
+    found.dedup();
+    found
+}
+
+/// What is typed into a tag: a text given to a function is prose, but for names and reasons; all else comes from figures.
+fn literals(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
+    let mut errors = Vec::new();
+    let tags = tags::tags(text);
+    for literal in tags.iter().flat_map(|tag| names::literals(text, tag)) {
+        let is_text = text[literal.span.clone()].starts_with(['"', '\'', '`']);
+        match literal.argument {
+            Some((function, argument)) if is_text => {
+                if !NOT_READ.contains(&argument) && (function, argument) != ("typed", "text") {
+                    let inside = literal.span.start + 1..literal.span.end.saturating_sub(1).max(literal.span.start + 1);
+                    let block: Vec<_> = glyphs(text, inside).collect();
+                    errors.extend(numbers(&block).into_iter().map(|span| typed_by_hand(file, text, span)));
+                }
+            }
+            _ if is_text => errors.push(
+                Diagnostic::new(file, text.clone(), literal.span, "a text was typed into a tag")
+                    .label("reaches no figure")
+                    .hint("write it outside the tag, as prose"),
+            ),
+            _ => errors.push(typed_by_hand(file, text, literal.span)),
+        }
+    }
+    errors
+}
+
+/// Files that mdBook would put into prose: nobody has looked for numbers in them.
+fn directives(file: &str, text: &Arc<str>, masked: &str, options: &MarkdownOptions) -> Vec<Diagnostic> {
+    let code = code_blocks(masked, options);
+    let in_prose = tags::mdbook_directives(text).into_iter().filter(|span| !code.iter().any(|code| code.contains(&span.start)));
+    let brings_text = |span: &Range<usize>| !text[span.clone()].trim_start_matches(['{', ' ']).starts_with("#title");
+    let error = |span| {
+        Diagnostic::new(file, text.clone(), span, "a file is put into prose, where its numbers would go unseen")
+            .hint("put it into a fenced block of code, or write its words into this page")
+    };
+    in_prose.filter(brings_text).map(error).collect()
+}
+
+fn code_blocks(masked: &str, options: &MarkdownOptions) -> Vec<Range<usize>> {
+    let events = Parser::into_offset_iter(new_cmark_parser(masked, options));
+    events.filter(|(event, _)| matches!(event, Event::Start(Tag::CodeBlock(_)))).map(|(_, span)| span).collect()
 }
 
 fn typed_by_hand(file: &str, text: &Arc<str>, span: Range<usize>) -> Diagnostic {
@@ -100,8 +165,8 @@ fn typed_by_hand(file: &str, text: &Arc<str>, span: Range<usize>) -> Diagnostic 
 enum Piece {
     /// Text that reads as it is written.
     Plain(Range<usize>),
-    /// A character written as `&name;`, and whether it reads as a digit.
-    Entity(Range<usize>, bool),
+    /// What is written otherwise than it reads: a character as `&name;`, the end of a line as a blank.
+    Entity(Range<usize>, String),
     /// The end of a paragraph, a cell, a heading: nothing runs across.
     Break,
 }
@@ -144,6 +209,7 @@ fn prose(masked: &str, options: &MarkdownOptions) -> Vec<Piece> {
             Event::Text(read) if !in_code_block && skipped_links == 0 && open_html_code == 0 => {
                 pieces.push(text_piece(masked, span, &read));
             }
+            Event::SoftBreak | Event::HardBreak => pieces.push(Piece::Entity(span, " ".to_owned())),
             Event::Text(_) | Event::Code(_) => pieces.push(Piece::Break),
             Event::Start(tag) if is_block(&tag.to_end()) => pieces.push(Piece::Break),
             Event::End(tag) if is_block(&tag) => {
@@ -167,7 +233,7 @@ fn is_block(tag: &TagEnd) -> bool {
 /// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which is no digit either way).
 fn text_piece(masked: &str, span: Range<usize>, read: &str) -> Piece {
     if masked[span.clone()].starts_with('&') && &masked[span.clone()] != read {
-        Piece::Entity(span, read.contains(char::is_numeric))
+        Piece::Entity(span, read.to_owned())
     } else {
         Piece::Plain(span)
     }
@@ -277,8 +343,7 @@ fn html_text(html: &str, span: Range<usize>) -> Vec<Piece> {
     while at < span.end {
         let rest = &html[at..span.end];
         if let Some(length) = entity_length(rest) {
-            let reads_as_digit = entity_reads_as_digit(&rest[..length]);
-            pieces.push(Piece::Entity(at..at + length, reads_as_digit));
+            pieces.push(Piece::Entity(at..at + length, entity_text(&rest[..length])));
             at += length;
         } else {
             let first = rest.chars().next().map_or(1, char::len_utf8);
@@ -297,98 +362,199 @@ fn entity_length(text: &str) -> Option<usize> {
     is_name.then_some(length + 2)
 }
 
-/// The Markdown parser knows all entities: ask it.
-fn entity_reads_as_digit(entity: &str) -> bool {
-    let mut events = new_cmark_parser(entity, &MarkdownOptions::default());
-    events.any(|event| matches!(event, Event::Text(read) if &*read != entity && read.contains(char::is_numeric)))
+/// What an entity reads as. The Markdown parser knows all entities: ask it.
+fn entity_text(entity: &str) -> String {
+    let events = new_cmark_parser(entity, &MarkdownOptions::default());
+    events.filter_map(|event| if let Event::Text(read) = event { Some(read.into_string()) } else { None }).collect()
 }
 
-/// The numbers written in digits, each run once.
-fn digits(masked: &str, pieces: &[Piece]) -> Vec<Range<usize>> {
-    let mut runs: Vec<Range<usize>> = Vec::new();
-    let mut same_block = false;
+/// A character as it is read, and where it is written.
+#[derive(Debug, Clone)]
+struct Glyph {
+    c: char,
+    span: Range<usize>,
+}
+
+fn glyphs(text: &str, span: Range<usize>) -> impl Iterator<Item = Glyph> {
+    let start = span.start;
+    text[span].char_indices().map(move |(at, c)| Glyph { c, span: start + at..start + at + c.len_utf8() })
+}
+
+/// What is read in one go: marks within a word, such as `*for*ty`, part nothing.
+fn blocks(masked: &str, pieces: &[Piece]) -> Vec<Vec<Glyph>> {
+    let mut blocks = vec![Vec::new()];
     for piece in pieces {
-        let digits: Vec<Range<usize>> = match piece {
-            Piece::Break => {
-                same_block = false;
-                continue;
+        match piece {
+            Piece::Break => blocks.push(Vec::new()),
+            Piece::Plain(span) => blocks.last_mut().into_iter().for_each(|block| block.extend(glyphs(masked, span.clone()))),
+            Piece::Entity(span, read) => {
+                let read = read.chars().map(|c| Glyph { c, span: span.clone() });
+                blocks.last_mut().into_iter().for_each(|block| block.extend(read.clone()));
             }
-            Piece::Entity(span, true) => vec![span.clone()],
-            Piece::Entity(_, false) => continue,
-            Piece::Plain(span) => {
-                let chars = masked[span.clone()].char_indices().filter(|(_, c)| c.is_numeric());
-                chars.map(|(at, c)| span.start + at..span.start + at + c.len_utf8()).collect()
-            }
-        };
-        for digit in digits {
-            match runs.last_mut() {
-                Some(run) if same_block && joins(&masked[run.end..digit.start]) => run.end = digit.end,
-                _ => runs.push(digit),
-            }
-            same_block = true;
         }
     }
+    blocks.retain(|block| !block.is_empty());
+    blocks
+}
+
+/// The numbers of a block, in digits and in words, each run of them once.
+fn numbers(block: &[Glyph]) -> Vec<Range<usize>> {
+    let mut found = digits(block);
+    found.extend(number_words(block));
+    let span = |run: Range<usize>| block[run.start].span.start..block[run.end - 1].span.end;
+    found.into_iter().map(span).collect()
+}
+
+/// The numbers written in digits.
+fn digits(block: &[Glyph]) -> Vec<Range<usize>> {
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    for (at, _) in block.iter().enumerate().filter(|(_, glyph)| glyph.c.is_numeric()) {
+        match runs.last_mut() {
+            Some(run) if joins(&block[run.end..at]) => run.end = at + 1,
+            _ => runs.push(at..at + 1),
+        }
+    }
+    runs.retain(|run| !is_name(block, run));
     runs
 }
 
 /// Whether what stands between two digits makes one number or range of them.
-fn joins(between: &str) -> bool {
-    between.chars().count() <= 2 && between.chars().all(|c| JOINERS.contains(&c))
+fn joins(between: &[Glyph]) -> bool {
+    between.len() <= 2 && between.iter().all(|glyph| JOINERS.contains(&glyph.c))
+}
+
+/// Whether digits are part of a name that no rule can change: a formula of chemistry, a date, a place in an order, "around the clock".
+fn is_name(block: &[Glyph], run: &Range<usize>) -> bool {
+    let text = |range: Range<usize>| block[range].iter().map(|glyph| plain_digit(glyph.c)).collect::<String>();
+    let number = text(run.clone());
+    let before = block[..run.start].iter().rev().take_while(|glyph| glyph.c.is_alphanumeric()).count();
+    let behind = block[run.end..].iter().take_while(|glyph| glyph.c.is_alphanumeric()).count();
+    let whole = text(run.start - before..run.end + behind);
+    if FORMULAS.contains(&whole.as_str()) || number == "24/7" && before + behind == 0 {
+        return true;
+    }
+    let ending = text(run.end..run.end + behind);
+    let is_short = number.len() <= 2 && number.chars().all(|c| c.is_ascii_digit());
+    if is_short && before == 0 && ["st", "nd", "rd", "th"].contains(&ending.as_str()) {
+        return true;
+    }
+    let word = |glyphs: &mut dyn Iterator<Item = &Glyph>| {
+        glyphs
+            .skip_while(|glyph| glyph.c.is_whitespace())
+            .take_while(|glyph| glyph.c.is_alphabetic())
+            .map(|glyph| glyph.c)
+            .collect::<String>()
+    };
+    let next = word(&mut block[run.end..].iter());
+    let last: String = word(&mut block[..run.start].iter().rev()).chars().rev().collect();
+    let is_year = number.len() == 4 && (number.starts_with("19") || number.starts_with("20"));
+    let is_iso =
+        number.len() == 10 && number.starts_with("20") && number.bytes().enumerate().all(|(at, c)| (c == b'-') == (at == 4 || at == 7));
+    let is_month = |word: &str| MONTHS.contains(&word);
+    before + behind == 0 && (is_iso || is_short && (is_month(&next) || is_month(&last)) || is_year && is_month(&last))
+}
+
+/// A digit set low or high as the digit it is.
+fn plain_digit(c: char) -> char {
+    match c {
+        '₀'..='₉' => char::from_digit(u32::from(c) - u32::from('₀'), 10).unwrap_or(c),
+        _ => c,
+    }
 }
 
 /// A word of the prose.
 struct Word {
-    span: Range<usize>,
+    /// Where in its block.
+    run: Range<usize>,
+    lower: String,
     class: Option<Class>,
     /// Only blanks or a hyphen stand between it and the word before.
     follows: bool,
 }
 
-/// The number words beside a unit or a thing counted, each run of them once.
-fn number_words(masked: &str, pieces: &[Piece]) -> Vec<Range<usize>> {
-    let words = words(masked, pieces);
+/// The number words beside a unit or a thing counted.
+fn number_words(block: &[Glyph]) -> Vec<Range<usize>> {
+    let words = words(block);
     let mut found = Vec::new();
     let mut at = 0;
     while at < words.len() {
-        match number_run(&words, at) {
-            Some((end, only_before_units)) => {
-                if counts_something(&words, end, only_before_units) {
-                    found.push(words[at].span.start..words[end - 1].span.end);
-                }
-                at = end;
+        let whole = |end: usize| words[at].run.start..words[end - 1].run.end;
+        let says = |from: usize, wanted: &[&str]| {
+            wanted
+                .iter()
+                .enumerate()
+                .all(|(offset, wanted)| words.get(from + offset).is_some_and(|word| word.follows && word.lower == *wanted))
+        };
+        // "a score of", "double the flow", "tenfold".
+        if words[at].lower == "a" && says(at + 1, &["score", "of"]) {
+            found.push(whole(at + 2));
+            at += 3;
+        } else if TIMES.contains(&words[at].lower.as_str())
+            && says(at + 1, &["the"])
+            && words.get(at + 2).is_some_and(|word| word.follows && MEASURES.contains(&word.lower.as_str()))
+        {
+            found.push(whole(at + 1));
+            at += 3;
+        } else if is_fold(&words[at].lower) {
+            found.push(whole(at + 1));
+            at += 1;
+        } else if let Some((end, only_before_units)) = number_run(&words, at) {
+            let is_some_day = end == at + 1 && words[at].lower == "one" && says(end, &["day"]);
+            let counted_from = if says(end, &["or", "so"]) { end + 2 } else { end };
+            if !is_some_day && counts_something(&words, counted_from, only_before_units) {
+                found.push(whole(end));
             }
-            None => at += 1,
+            at = end;
+        } else {
+            at += 1;
         }
     }
     found
 }
 
-fn words(masked: &str, pieces: &[Piece]) -> Vec<Word> {
-    let mut words = Vec::new();
-    let mut follows = false;
-    for piece in pieces {
-        let Piece::Plain(span) = piece else {
-            follows &= !matches!(piece, Piece::Break);
-            continue;
-        };
-        let text = &masked[span.clone()];
-        let mut rest = text;
-        while let Some(first) = rest.chars().next() {
-            let at = span.start + text.len() - rest.len();
-            let is_letter = |c: char| c.is_alphabetic() || c == '\'' || c == '’';
-            if first.is_alphabetic() {
-                let length = rest.find(|c| !is_letter(c)).unwrap_or(rest.len());
-                let class = CLASSES.get(rest[..length].to_lowercase().as_str()).copied();
-                words.push(Word { span: at..at + length, class, follows });
-                follows = true;
-                rest = &rest[length..];
-            } else {
-                follows &= first.is_whitespace() || first == '-' || first == '\u{2011}';
-                rest = &rest[first.len_utf8()..];
-            }
+/// "tenfold": a number word with "fold" at its end.
+fn is_fold(word: &str) -> bool {
+    word.strip_suffix("fold").is_some_and(|number| CLASSES.get(number.trim_end_matches('-')) == Some(&Class::Number))
+}
+
+fn words(block: &[Glyph]) -> Vec<Word> {
+    let mut words: Vec<Word> = Vec::new();
+    let (mut follows, mut at) = (false, 0);
+    while at < block.len() {
+        let c = block[at].c;
+        if c.is_alphabetic() {
+            let length = block[at..].iter().take_while(|glyph| glyph.c.is_alphabetic() || glyph.c == '\'' || glyph.c == '’').count();
+            let written: String = block[at..at + length].iter().map(|glyph| glyph.c).collect();
+            let lower = written.to_lowercase();
+            let class = if is_roman(&written) { Some(Class::Part) } else { CLASSES.get(lower.as_str()).copied() };
+            words.push(Word { run: at..at + length, lower, class, follows });
+            follows = true;
+            at += length;
+        } else {
+            follows &= c.is_whitespace() || c == '-' || c == '\u{2011}';
+            at += 1;
         }
     }
     words
+}
+
+/// Whether a word is a number in Roman digits: from thousands down to ones, as they are written. "DC" and the like are the trade's.
+fn is_roman(word: &str) -> bool {
+    let mut rest = word;
+    for (digit, five, ten) in [("M", "", ""), ("C", "D", "M"), ("X", "L", "C"), ("I", "V", "X")] {
+        let nine = format!("{digit}{ten}");
+        let four = format!("{digit}{five}");
+        let (shorter, may_repeat) = if !ten.is_empty() && rest.starts_with(&nine) {
+            (&rest[nine.len()..], false)
+        } else if !five.is_empty() && rest.starts_with(&four) {
+            (&rest[four.len()..], false)
+        } else {
+            (rest.strip_prefix(five).unwrap_or(rest), true)
+        };
+        let ones = if may_repeat { shorter.bytes().take(3).take_while(|byte| digit.as_bytes() == [*byte]).count() } else { 0 };
+        rest = &shorter[ones..];
+    }
+    word.len() > 1 && rest.is_empty() && !NOT_ROMAN.contains(&word)
 }
 
 /// The word behind the run of number words that begins at `start`, and whether the run counts before units only.
@@ -461,7 +627,7 @@ mod tests {
     fn a_run_is_one_number() {
         assert_eq!(found("1,000 or 2.5 or 10-20 or 10--20 or 5–6, 7. 8"), ["1,000", "2.5", "10-20", "10--20", "5–6", "7", "8"]);
         assert_eq!(found("**4** 5"), ["4", "5"]);
-        assert_eq!(found("CO2"), ["2"]);
+        assert_eq!(found("4**5** and 1<b>2</b>"), ["4**5", "1<b>2"]);
     }
 
     #[test]
@@ -494,8 +660,7 @@ mod tests {
             "`40`",
             "```\n40\n```",
             "    40",
-            "{{#include x.rs:2:4}}",
-            "{= typed(text=\"ISO 3864-2\", because=\"a name\") =} {* 4 *} {% set a = 4 %}",
+            "{= typed(text=\"ISO 3864-2\", because=\"a name\") =} {* 4 *} {% if a > 4 %}",
             "{= tank.water =} holds `4`",
             "{% raw %}`{= 4 =}`{% endraw %}",
         ] {
@@ -523,7 +688,17 @@ mod tests {
             ("one litre", "one"),
             ("half an hour", "half"),
             ("a quarter of an hour", "quarter"),
-            ("a dozen snails", "dozen"),
+            ("*for*ty litres", "for*ty"),
+            ("f&#111;rty litres", "f&#111;rty"),
+            ("forty or so litres", "forty"),
+            ("two dozen snails", "two dozen"),
+            ("a dozen litres", "dozen"),
+            ("CXLII litres", "CXLII"),
+            ("XL litres of MCMXCIX grams", "MCMXCIX"),
+            ("a score of fish", "a score"),
+            ("a tenfold rise", "tenfold"),
+            ("double the flow", "double"),
+            ("half the power", "half"),
             ("ten times", "ten"),
             ("ten per cent", "ten"),
         ] {
@@ -546,9 +721,64 @@ mod tests {
             "`two` tanks",
             "a second pump",
             "the first day",
+            "a dozen snails",
+            "one day",
+            "keep score of it",
+            "double the dose is too much",
+            "a DC volt meter",
         ] {
             assert_eq!(found(text), Vec::<String>::new(), "{text}");
         }
+    }
+
+    #[test]
+    fn digits_of_names_pass() {
+        for text in ["on 3 March 2026", "in March 2026", "2026-03-03", "CO2, CO₂ and H2O", "CaCO3", "the 2nd pump", "open 24/7", "*H*2O"]
+        {
+            assert_eq!(found(text), Vec::<String>::new(), "{text}");
+        }
+        for (text, numbers) in [
+            ("the 142nd litre", vec!["142"]),
+            ("142 March", vec!["142"]),
+            ("March 1423", vec!["1423"]),
+            ("CO3", vec!["3"]),
+            ("24/8", vec!["24/8"]),
+            ("2026-03-034", vec!["2026-03-034"]),
+        ] {
+            assert_eq!(found(text), numbers, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_typed_into_a_tag_is_found() {
+        for (text, numbers) in [
+            ("{= 42 =} litres", vec!["42"]),
+            ("{= \"142\" =}", vec!["\"142\""]),
+            ("{= 6*7 =}", vec!["6", "7"]),
+            ("{% set x = 42 %}{= x =}", vec!["42"]),
+            ("{% set x = \"forty\" %}{= x =} litres", vec!["\"forty\""]),
+            ("{% for x in [1, 2] %}{= x =}{% endfor %}", vec!["1", "2"]),
+            ("{= tank.water ~ \"142\" =}", vec!["\"142\""]),
+            ("{= caution(hazard=\"142 volts\", consequence=\"forty litres\") =}", vec!["142", "forty"]),
+            ("{= tank.water | default(value=\"142 L\") =}", vec!["142"]),
+        ] {
+            assert_eq!(found(text), numbers, "{text}");
+        }
+        for text in [
+            "{= table(id=\"bands3\") =}",
+            "{= holds(that=\"a.b > 3\") =}",
+            "{% if fit.count > 3 %}{% endif %}",
+            "{= typed(text=\"ISO 3864-2\", because=\"a name of 2 parts\") =}",
+        ] {
+            assert_eq!(found(text), Vec::<String>::new(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_file_comes_into_code_only() {
+        assert_eq!(found("{{#include ../tanks/first_reef.toml}}"), ["{{#include ../tanks/first_reef.toml}}"]);
+        assert_eq!(found("```toml\n{{#include ../tanks/first_reef.toml}}\n```\n"), Vec::<String>::new());
+        assert_eq!(found("{{#title A title}}"), Vec::<String>::new());
     }
 
     #[test]

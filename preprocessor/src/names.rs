@@ -84,6 +84,43 @@ pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
     uses
 }
 
+/// Digits or a text in quotation marks that an author wrote into a tag.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Literal<'a> {
+    pub(crate) span: Range<usize>,
+    /// The function or filter that it is given to, and the name of the argument.
+    pub(crate) argument: Option<(&'a str, &'a str)>,
+}
+
+/// What is written into a tag that prints something, in order; a condition prints nothing.
+pub(crate) fn literals<'a>(text: &'a str, tag: &Tag) -> Vec<Literal<'a>> {
+    let body = &text[tag.body.clone()];
+    let first_word = body.split_whitespace().next().unwrap_or_default();
+    let prints = match tag.kind {
+        Kind::Comment => false,
+        Kind::Statement => ["for", "set", "set_global"].contains(&first_word),
+        Kind::Expression => true,
+    };
+    let tokens = if prints { tokens(body) } else { Vec::new() };
+    let mut calls: Vec<&str> = Vec::new();
+    let mut literals = Vec::new();
+    for (at, token) in tokens.iter().enumerate() {
+        let back = |by: usize| at.checked_sub(by).map(|at| &tokens[at]);
+        match token.text.chars().next().unwrap_or_default() {
+            '(' => calls.push(back(1).filter(|before| before.is_name).map_or("", |before| before.text)),
+            ')' => _ = calls.pop(),
+            '"' | '\'' | '`' | '0'..='9' => {
+                let name = back(2).filter(|name| name.is_name && back(1).is_some_and(|sign| sign.text == "="));
+                let argument = calls.last().filter(|call| !call.is_empty()).zip(name).map(|(call, name)| (*call, name.text));
+                let start = tag.body.start + token.start;
+                literals.push(Literal { span: start..start + token.text.len(), argument });
+            }
+            _ => {}
+        }
+    }
+    literals
+}
+
 /// The dotted name that stands around a span.
 pub(crate) fn path_around(text: &str, span: Range<usize>) -> Range<usize> {
     let in_path = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '.';

@@ -138,7 +138,7 @@ fn raw_end(text: &str, from: usize) -> usize {
 }
 
 /// Directives that mdBook itself replaces: `{{#include …}}`, `{{#title …}}` and the like, on one line.
-fn mdbook_directives(text: &str) -> Vec<Range<usize>> {
+pub(crate) fn mdbook_directives(text: &str) -> Vec<Range<usize>> {
     let directive = |start: usize| {
         let length = text[start..].lines().next()?.find("}}")? + 2;
         is_mdbook_directive(&text[start..]).then_some(start..start + length)
