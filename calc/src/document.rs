@@ -13,6 +13,13 @@ use toml::de::{DeTable, DeValue};
 
 use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as, parse_number, show_outside};
 
+/// More tables than a person writes into one list, and a longer text than one prints in one place.
+const MOST_TABLES: usize = 2000;
+const LONGEST_TEXT: usize = 2000;
+
+/// So many unknown keys are told the nearest one that exists; whoever has more did not mean this file.
+const MOST_UNKNOWN: usize = 100;
+
 /// One mistake in a document.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
@@ -216,6 +223,11 @@ impl<'d> Table<'d> {
             self.problem(value.span(), format!("`{key}` must be a list of tables"), [format!("write [[{}{key}]]", self.dotted())]);
             return Vec::new();
         };
+        if items.len() > MOST_TABLES {
+            let message = format!("`{key}` is a list of {} tables", items.len());
+            self.problem(value.span(), message, [format!("keep it to {MOST_TABLES} at the most")]);
+            return Vec::new();
+        }
         items.iter().filter_map(|item| self.as_table(key, item, &mut reader)).collect()
     }
 
@@ -272,6 +284,11 @@ impl<'d> Table<'d> {
 
     /// Whether a text holds only what shows on a page; what does not could start a line of its own there, or turn round what follows.
     fn is_plain(&self, key: &str, text: &str, span: Range<usize>) -> bool {
+        let length = text.chars().count();
+        if length > LONGEST_TEXT {
+            self.problem(span, format!("`{key}` is {length} characters long"), [format!("write at most {LONGEST_TEXT} characters")]);
+            return false;
+        }
         let Some(hidden) = text.chars().find(|c| is_hidden(*c)) else { return true };
         let message = format!("`{key}` holds a character that does not show, U+{:04X}", u32::from(hidden));
         self.problem(span, message, ["write it in one line, without control characters and marks of direction".to_owned()]);
@@ -389,8 +406,11 @@ impl<'d> Table<'d> {
 
     fn finish(&self) {
         let known: Vec<_> = self.known.iter().map(String::as_str).collect();
-        for key in self.entries.keys() {
-            if !known.contains(&&**key.get_ref()) {
+        let unknown = self.entries.keys().filter(|key| !known.contains(&&**key.get_ref()));
+        for (at, key) in unknown.enumerate() {
+            if at >= MOST_UNKNOWN {
+                self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), []);
+            } else {
                 let help = did_you_mean(key.get_ref(), &known).unwrap_or_else(|| format!("the keys here are {}", known.join(", ")));
                 self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), [help]);
             }

@@ -3,7 +3,7 @@
 //! A [`Diagnostic`] is data first; its `Display` draws it the way compilers do: the sentence, the place, the line with a
 //! mark under it, and the help. [`Diagnostics`] is everything that one run found.
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use std::fmt;
 use std::ops::Range;
 use std::sync::Arc;
@@ -95,9 +95,25 @@ impl fmt::Display for Diagnostic {
         let mut group = Group::with_title(Level::ERROR.primary_title(self.message.as_str()));
         if let Some(place) = &self.place {
             let (text, span) = place.drawable();
-            let mark = AnnotationKind::Primary.span(span).label(self.label.as_deref());
-            group = group.element(Snippet::source(text).path(place.file.as_str()).annotation(mark));
+            // Only the lines meant: a drawing that looks through a large file for each of its errors takes minutes.
+            let from = text[..span.start].rfind('\n').map_or(0, |at| at + 1);
+            let to = text[span.end..].find('\n').map_or(text.len(), |at| span.end + at);
+            let to = if text[from..to].ends_with('\r') { to - 1 } else { to }.max(span.end);
+            let line = text[..from].bytes().filter(|byte| *byte == b'\n').count() + 1;
+            if to - from > LONGEST_LINE {
+                let column = text[from..span.start].chars().count() + 1;
+                group = group.element(Origin::path(place.file.as_str()).line(line).char_column(column));
+                return self.finish(f, group);
+            }
+            let mark = AnnotationKind::Primary.span(span.start - from..span.end - from).label(self.label.as_deref());
+            group = group.element(Snippet::source(&text[from..to]).line_start(line).path(place.file.as_str()).annotation(mark));
         }
+        self.finish(f, group)
+    }
+}
+
+impl Diagnostic {
+    fn finish<'a>(&'a self, f: &mut fmt::Formatter<'_>, mut group: Group<'a>) -> fmt::Result {
         for hint in &self.hints {
             group = group.element(Level::HELP.message(hint.as_str()));
         }
@@ -107,6 +123,12 @@ impl fmt::Display for Diagnostic {
         f.write_str(&lines.join("\n"))
     }
 }
+
+/// A longer line than this is not drawn; nobody wrote it.
+const LONGEST_LINE: usize = 10_000;
+
+/// So many errors are drawn; whoever has more mends these first.
+const MOST: usize = 100;
 
 /// All errors of one run, in the order of the book.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -130,8 +152,11 @@ impl From<Diagnostic> for Diagnostics {
 
 impl fmt::Display for Diagnostics {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for diagnostic in &self.0 {
+        for diagnostic in self.0.iter().take(MOST) {
             writeln!(f, "{diagnostic}\n")?;
+        }
+        if self.0.len() > MOST {
+            writeln!(f, "... and {} more, of the {} that were found\n", self.0.len() - MOST, self.0.len())?;
         }
         let errors = if self.0.len() == 1 { "error" } else { "errors" };
         write!(f, "{} {errors}; nothing was written", self.0.len())

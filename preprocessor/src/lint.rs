@@ -119,7 +119,10 @@ fn literals(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
         match literal.argument {
             Some((function, argument)) if is_text => {
                 if !NOT_READ.contains(&argument) && (function, argument) != ("typed", "text") {
-                    let inside = literal.span.start + 1..literal.span.end.saturating_sub(1).max(literal.span.start + 1);
+                    let written = &text[literal.span.clone()];
+                    // An author may have forgotten the closing quotation mark.
+                    let is_closed = written.len() > 1 && written.as_bytes().first() == written.as_bytes().last();
+                    let inside = literal.span.start + 1..literal.span.end - usize::from(is_closed);
                     let block: Vec<_> = glyphs(text, inside).collect();
                     errors.extend(numbers(&block).into_iter().map(|span| typed_by_hand(file, text, span)));
                 }

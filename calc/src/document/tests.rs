@@ -16,6 +16,16 @@ fn a_text_that_hides_something_is_refused_with_its_place() {
 }
 
 #[test]
+fn what_nobody_writes_by_hand_is_refused() {
+    let long = "a".repeat(2001);
+    let problems = texts(&format!("name = \"{long}\"\n")).unwrap_err();
+    assert_eq!(problems[0].message, "`name` is 2001 characters long");
+    let many = "[[fish]]\n".repeat(2001);
+    let problems = read("file.toml", &many, |table| Some(table.tables("fish", |_| Some(())))).unwrap_err();
+    assert_eq!(problems[0].message, "`fish` is a list of 2001 tables");
+}
+
+#[test]
 fn a_text_in_any_script_is_taken() {
     for name in ["Große Röhre №2", "水槽", "חוף", "👩‍🚀 reef", "a {{#b}} & <c>"] {
         assert_eq!(texts(&format!("name = \"{name}\"\n")).unwrap().0.as_deref(), Some(name));
