@@ -77,7 +77,7 @@ impl Sheet {
         crate::upkeep::figures(&mut sheet, rules)?;
         crate::power::figures(&mut sheet, rules, tank)?;
         crate::return_line::figures(&mut sheet, rules, tank)?;
-        crate::sound::figures(&mut sheet, rules, tank)?;
+        crate::sound::figures(&mut sheet, rules, catalogue, tank)?;
         crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
         crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
         let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
