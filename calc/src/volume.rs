@@ -15,7 +15,7 @@ use std::f64::consts::PI;
 use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Volume};
 
 use crate::error::Error;
-use crate::quantity::{Dimension, Share, System};
+use crate::quantity::{Dimension, Share, System, Thickness};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater;
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
@@ -298,7 +298,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("tank.length", "Length of the tank, outside", glass.plan.length()));
     sheet.put(Figure::new("tank.width", "Width of the tank, outside", glass.plan.width()));
     sheet.put(Figure::new("tank.height", "Height of the tank, outside", glass.height));
-    sheet.put(Figure::new("tank.pane", "Thickness of the panes", glass.pane));
+    sheet.put(Figure::new("tank.pane", "Thickness of the panes", Thickness(glass.pane)));
     sheet.put(Figure::new("tank.fill_line", "From the rim down to the water", glass.fill_line));
     sheet.put(
         Figure::new("tank.water_height", "Height of the water", glass.water_height())
