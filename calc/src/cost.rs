@@ -253,7 +253,7 @@ fn hung_bills(rules: &CostRules, power: &PowerRules, catalogue: &Catalogue, tank
     let own = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
     let years = rules.years.si() / YEAR;
     let range = |low: Money, high: Money| Value::Range(low.into(), high.into());
-    let of = |key: &str, title: &str, value: Value| Figure::new(format!("cost_own.{key}"), title, value).never_below();
+    let of = |key: &str, title: &str, value: Value| Figure::new(format!("cost_own.{key}"), title, value);
     let mut told = vec![
         of("price", "Price of the pumps, when bought new", money(price).into()).from("sum of the prices", &[]),
         of("power", "What the pumps draw at their settings", draw.into())

@@ -259,7 +259,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Furnishing::FullOfCloth => "full of cloth",
         Furnishing::LittleCloth => "one with little cloth",
     };
-    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night" };
+    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night, as far as the tank file tells" };
     sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", home.pillow).assumes(tank, "home.pillow"));
     sheet.put(Figure::new("sound.room", "How the room is furnished", room).assumes(tank, "home.room"));
     sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door));
@@ -382,17 +382,22 @@ fn beside_figures(sheet: &mut Sheet, rules: &SoundRules, tank: &Tank, limit: Sou
             .from("10 log₁₀ Σ 10^(level ÷ 10)", &inputs)
             .never_below(),
     );
+    // Less than no decibel is nothing.
     let left = libm::pow(10.0, limit.0 / 10.0) - libm::pow(10.0, together.0 / 10.0);
-    let verdict = if left > 0.0 { "stays below what this home allows at night" } else { "is more than this home allows at night" };
+    let left = (left >= 1.0).then(|| SoundLevel(10.0 * libm::log10(left)));
+    let verdict = match left {
+        Some(_) => "stays below what this home allows at night",
+        None if together > limit => "is more than this home allows at night",
+        None => "is all that this home allows at night",
+    };
     sheet.put(
         Figure::new("sound.beside_says", "Whether what hums beside the pumps is quiet enough alone", verdict)
             .from("compared with the limit", &["sound.beside", "sound.limit"]),
     );
-    if left <= 0.0 {
+    let Some(left) = left else {
         sheet.lack("sound.left", format!("In {} nothing is left to the pumps in the tank.", tank.name));
         return Ok(None);
-    }
-    let left = SoundLevel(10.0 * libm::log10(left));
+    };
     sheet.put(
         Figure::new("sound.left", left_title, left)
             .from("10 log₁₀(10^(limit ÷ 10) − 10^(level ÷ 10))", &["sound.limit", "sound.beside"])

@@ -241,6 +241,11 @@ fn each_of_several_pumps_has_its_part_of_what_is_left() {
     let loud = quiet.replace("30 dB", "34.98 dB");
     let told = each(&loud);
     assert_eq!((told[0].as_deref(), told[4].as_deref()), (Some("5 dB"), Some("nothing that hums")));
+    // 10 log(10^3.498514 − 10^3.4985) is about −10 dB: less than no decibel is nothing, and is not told.
+    let full = quiet.replace("30 dB", "34.985 dB");
+    assert_eq!(each(&full), [None, None, None, None, None]);
+    let full = sheet(&full);
+    assert!(full.figure("sound.left").is_none() && text(full.figure("sound.beside_says").unwrap()).starts_with("is all that"));
 }
 
 #[test]
