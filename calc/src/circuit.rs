@@ -164,7 +164,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let not_counted = not_counted(tank);
     sheet.put(Figure::new("circuit.not_counted", "What is not counted", not_counted.as_str()));
     let device = if home.residual_current {
-        "the tank file says that a residual-current device guards its sockets"
+        "the tank file says that a residual-current device guards them"
     } else {
         "the tank file names no residual-current device, so this book counts on none"
     };

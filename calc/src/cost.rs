@@ -270,7 +270,7 @@ fn hung_bills(rules: &CostRules, power: &PowerRules, catalogue: &Catalogue, tank
     if let Some(in_prices) = tank.home.price_in(catalogue.currency) {
         let energy = |year: Energy| power::cost(year * years, in_prices).map(|cost| money(price + wear + cost.amount));
         told.push(
-            of("cost", "All together over the years, at the most", energy(year.high)?.into())
+            of("cost", "The pumps over the years, all together, at the most", energy(year.high)?.into())
                 .from("price + energy × years + wet ends", &["cost_own.price", "cost_own.energy", "cost_own.wear"])
                 .rule("cost.years"),
         );

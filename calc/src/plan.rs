@@ -36,7 +36,7 @@ use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::placement::Room;
-use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel};
+use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules, Topic};
 use crate::sound;
@@ -472,8 +472,8 @@ impl<'a> Task<'a> {
         let Some(stage) = self.stages.get(at) else { return Reason::new("No livestock asks for it", count(0), count(1)) };
         match demand {
             Demand::Magnet => {
-                let held = Length::from_si(candidate.weak_magnet.unwrap_or(0.0));
-                Reason::new("Its magnets do not hold through panes of this thickness", held, Length::from_si(self.pane))
+                let held = Thickness::from_si(candidate.weak_magnet.unwrap_or(0.0));
+                Reason::new("Its magnets do not hold through panes of this thickness", held, Thickness::from_si(self.pane))
                     .from(&["tank.pane"])
             }
             Demand::Sand => {

@@ -424,7 +424,8 @@ fn loudest_figures(sheet: &mut Sheet, rules: &SoundRules, catalogue: &Catalogue,
     let loudest: Vec<_> = voices.into_iter().filter(|voice| most - voice.1.0 < 1e-9).collect();
     let turned_down = loudest.iter().any(|voice| voice.2 == "sound.half_speed");
     let names: Vec<_> = loudest.into_iter().map(|voice| voice.0).collect();
-    sheet.put(Figure::new("sound.loudest", "What hums loudest", in_a_row(&names).as_str()).from("the highest level", &["sound.counted"]));
+    let loudest = in_a_row(&names) + if names.len() > 1 { " alike" } else { "" };
+    sheet.put(Figure::new("sound.loudest", "What hums loudest", loudest.as_str()).from("the highest level", &["sound.counted"]));
     let level = Figure::new("sound.loudest_level", "Level of what hums loudest, at one metre", SoundLevel(most.max(0.0)));
     let level = level.from("the highest level, each pump at its setting", &["sound.loudest"]).never_below();
     sheet.put(if turned_down { level.rule("sound.half_speed") } else { level });

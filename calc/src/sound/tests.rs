@@ -259,7 +259,7 @@ fn the_loudest_voice_is_named_at_its_setting() {
     let say = |words: &str, level: &str| [Some(words.to_owned()), Some(level.to_owned())];
     assert_eq!(told(&format!("{RETURN}{}", pump("a", "Soft"))), say("the return pump", "38 dB"));
     assert_eq!(told(&format!("{RETURN}{}", pump("a", "Loud"))), say("the pump a (Loud)", "44 dB"));
-    assert_eq!(told(&format!("{}{}", pump("a", "Soft"), pump("b", "Soft"))), say("the pump a (Soft) and the pump b (Soft)", "31 dB"));
+    assert_eq!(told(&format!("{}{}", pump("a", "Soft"), pump("b", "Soft"))), say("the pump a (Soft) and the pump b (Soft) alike", "31 dB"));
     assert_eq!(told(&format!("{}{}", RETURN.replace("38 dB", "20 dB"), pump("a", "Soft"))), say("the overflow", "35 dB"));
     assert_eq!(told("[skimmer]\npower = \"20 W\"\nsound = \"41 dB\""), say("the skimmer", "41 dB"));
     assert_eq!(told(""), [None, None]);
