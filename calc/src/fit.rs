@@ -6,7 +6,7 @@ use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
-use crate::quantity::{Share, SoundLevel};
+use crate::quantity::{Share, SoundLevel, Thickness};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
@@ -119,7 +119,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     if let Some(largest) = model.largest_pane.filter(|_| !room.holds(model)) {
         let words = "has magnets that do not hold through panes of this thickness";
-        faults.push(Reason::new(words, largest, tank.glass.pane).from(&["tank.pane"]));
+        faults.push(Reason::new(words, Thickness(largest), Thickness(tank.glass.pane)).from(&["tank.pane"]));
     }
     let far = stream.speed_at(course.way)?;
     let band = rules.speeds.band(tank.now);

@@ -37,7 +37,7 @@ use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::placement::Room;
-use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel};
+use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules, Topic};
 use crate::sound;
@@ -347,7 +347,6 @@ impl<'a> Task<'a> {
             None => 0.0,
         };
         let room = Room::new(rules, tank)?;
-        let silent = SoundLevel(0.0);
         let for_length = if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 };
         let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { rules.plan.two_sides } else { 1 };
         let mut task = Task {
@@ -367,7 +366,7 @@ impl<'a> Task<'a> {
             meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
             pane: tank.glass.pane.si(),
             watt,
-            pillow: sound::at_pillow_of(home, &[silent], &rules.sound)?,
+            pillow: sound::way_to_pillow(home, &rules.sound)?,
             hum: sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum(),
             room_rules: sound::rules_of(home),
             currency: catalogue.currency,
@@ -482,8 +481,8 @@ impl<'a> Task<'a> {
         let Some(stage) = self.stages.get(at) else { return Reason::new("No livestock asks for it", count(0), count(1)) };
         match demand {
             Demand::Magnet => {
-                let held = Length::from_si(candidate.weak_magnet.unwrap_or(0.0));
-                Reason::new("Its magnets do not hold through panes of this thickness", held, Length::from_si(self.pane))
+                let held = Thickness::from_si(candidate.weak_magnet.unwrap_or(0.0));
+                Reason::new("Its magnets do not hold through panes of this thickness", held, Thickness::from_si(self.pane))
                     .from(&["tank.pane"])
             }
             Demand::Sand => {
@@ -655,7 +654,7 @@ impl<'a> Task<'a> {
         let loud = loud + self.hum;
         // No pump at all counts as one of no decibel.
         let metre = if loud > 0.0 { 10.0 * libm::log10(loud) } else { 0.0 };
-        Band { low: SoundLevel(metre + self.pillow.low.0), high: SoundLevel(metre + self.pillow.high.0) }
+        sound::heard(SoundLevel(metre), self.pillow)
     }
 
     /// How the sound energy of a pump goes with its setting: as this power of it.

@@ -182,7 +182,9 @@ fn write(rendered: &str, medium: Medium, blocks: &[Block], goes: &[(usize, Vec<&
             edits.push((span, String::new()));
             let end = trimmed(rendered, blocks[block.top].span.clone()).end;
             if !reasons.is_empty() {
-                edits.push((end..end, format!("\n\n{}{}", paragraphs(&reasons, medium), blank_line(rendered, end))));
+                // The last row may go with the end of its line, so a blank line parts the reason from what follows in any case.
+                let part = if rendered[end..].trim().is_empty() { "" } else { "\n\n" };
+                edits.push((end..end, format!("\n\n{}{part}", paragraphs(&reasons, medium))));
             }
         } else {
             let after = if is_top { blank_line(rendered, span.end) } else { "" };
@@ -317,6 +319,10 @@ mod tests {
         assert_eq!(
             given("| a | b |\n|---|---|\n| c | @sand@ |\n| d | e |\n\nAfter.\n"),
             "| a | b |\n|---|---|\n| d | e |\n\nNo sand.\n\nAfter.\n"
+        );
+        assert_eq!(
+            given("| a | b |\n|---|---|\n| d | e |\n| c | @sand@ |\n\n## After\n"),
+            "| a | b |\n|---|---|\n| d | e |\n\nNo sand.\n\n## After\n"
         );
         assert_eq!(given("| a | b |\n|---|---|\n| c | @sand@ |\n\nAfter.\n"), "No sand.\n\nAfter.\n");
         assert_eq!(given("| a | @sand@ |\n|---|---|\n| c | d |\n\nAfter.\n"), "No sand.\n\nAfter.\n");

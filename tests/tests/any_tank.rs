@@ -75,6 +75,7 @@ const PARTS: &[Part] = &[
             "in {tank} the label",
             "that of {tank} draws",
             "the flow from the sump comes on top",
+            "what arrives there is",
         ],
     },
     Part {
@@ -86,7 +87,14 @@ const PARTS: &[Part] = &[
             "in {tank} the grains",
             "this tank's sand",
             "the speed to keep below near its sand",
+            "in {tank} the sand pushes",
         ],
+    },
+    Part { name: "rock", is_there: |tank| tank.rock.is_some(), phrases: &["in {tank} the rock pushes", "the dry rock of {tank}"] },
+    Part {
+        name: "sump",
+        is_there: |tank| tank.sump.value > 0.0,
+        phrases: &["the water in the sump counts", "with the water in its sump", "that the surface falls sends"],
     },
     Part {
         name: "pumps",
@@ -99,6 +107,8 @@ const PARTS: &[Part] = &[
             "its pumps:",
             "what each pump of the tank does",
             "the pump called",
+            "the bills of the pumps in the tank",
+            "pumps in the tank, at full",
             "suggested for its pumps",
             "the path keeps what you own",
         ],
@@ -123,7 +133,12 @@ const PARTS: &[Part] = &[
     Part {
         name: "residual-current device",
         is_there: |tank| tank.home.residual_current,
-        phrases: &["the residual-current device of {tank}", "{tank} has a residual-current device", "its residual-current device"],
+        phrases: &[
+            "says that a residual-current device guards",
+            "the residual-current device of {tank}",
+            "{tank} has a residual-current device",
+            "its residual-current device",
+        ],
     },
 ];
 

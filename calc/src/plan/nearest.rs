@@ -4,11 +4,11 @@
 //! nearest set is the best of those that come within the least factor that lets any set through. First each demand is eased alone, and
 //! the one that needs the least decides; where none helps alone, all are eased together.
 
-use uom::si::f64::{Length, VolumeRate};
+use uom::si::f64::VolumeRate;
 
 use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes, count, sand_rules, search};
 use crate::error::Error;
-use crate::quantity::{Dimension, Share};
+use crate::quantity::{Dimension, Share, Thickness};
 use crate::reason::Reason;
 
 /// The set that misses least of what is asked, and what it misses.
@@ -131,8 +131,11 @@ impl Task<'_> {
         let mut lacks = Vec::new();
         let flow = VolumeRate::from_si;
         if let Some(weakest) = pumps.iter().filter_map(|pump| pump.weak_magnet).reduce(f64::min) {
-            let reason =
-                Reason::new("The magnets of a pump do not hold through the panes", Length::from_si(weakest), Length::from_si(self.pane));
+            let reason = Reason::new(
+                "The magnets of a pump do not hold through the panes",
+                Thickness::from_si(weakest),
+                Thickness::from_si(self.pane),
+            );
             lacks.push((Demand::Magnet, reason.from(&["tank.pane"])));
         }
         if set.low.si() > self.top * SLACK {

@@ -451,6 +451,8 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Length, System::Metric) => const { &[below(10.0, "mm", TENTHS), below(250.0, "cm", TENTHS), last("m", METRES)] },
         // 99.6 in are 8.3 ft.
         (Kind::Length, System::Us) => const { &[below(99.6, "in", TENTHS), last("ft", TENTHS)] },
+        (Kind::Thickness, System::Metric) => const { &[last("mm", TENTHS)] },
+        (Kind::Thickness, System::Us) => const { &[last("in", TENTHS)] },
         (Kind::Area, System::Metric) => const { &[below(1000.0, "cm²", SIGNIFICANT), last("m²", SIGNIFICANT)] },
         (Kind::Area, System::Us) => const { &[below(144.0, "sq in", SIGNIFICANT), last("sq ft", SIGNIFICANT)] },
         (Kind::Volume, System::Metric) => const { &[below(1000.0, "mL", SIGNIFICANT), last("L", VOLUMES)] },
@@ -480,7 +482,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Density, System::Metric) => const { &[last("kg/m³", steps(2.0, &[(100.0, 0.1), (10_000.0, 1.0)]))] },
         (Kind::KinematicViscosity, System::Metric) => const { &[last("mm²/s", SIGNIFICANT)] },
         (Kind::DynamicViscosity, System::Metric) => const { &[last("mPa s", SIGNIFICANT)] },
-        (Kind::Stress, System::Metric) => const { &[below(1000.0, "Pa", SIGNIFICANT), last("kPa", SIGNIFICANT)] },
+        (Kind::Stress, System::Metric) => {
+            const { &[below(1000.0, "Pa", SIGNIFICANT), below(1000.0, "kPa", SIGNIFICANT), last("MPa", SIGNIFICANT)] }
+        }
         (Kind::FloorLoad, System::Metric) => const { &[last("kg/m²", FLOWS)] },
         (Kind::FloorLoad, System::Us) => const { &[last("lb/sq ft", WHOLE)] },
         (Kind::Power, System::Metric) => const { &[below(1000.0, "W", TENTHS), last("kW", SIGNIFICANT)] },
