@@ -127,8 +127,9 @@ const PARTS: &[Part] = &[
     },
 ];
 
-/// What is left of a sentence when a value in it is missing.
-const BROKEN: [&str; 8] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{="];
+/// What is left of a sentence when a value in it is missing, and marks of Markdown that reach the reader because a block that stood
+/// before them gave way.
+const BROKEN: [&str; 12] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{=", "## ", "|---", "](", "> ["];
 
 fn book() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../book")
@@ -205,7 +206,7 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
             let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
             wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
             if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
-                wrong.push(format!("{page}: `{}` is left of a sentence: \"{block}\"", broken.escape_default()));
+                wrong.push(format!("{page}: `{}` is left in the text: \"{block}\"", broken.escape_default()));
             }
         }
         for claim in claims.iter().filter(|claim| claim.page == page) {
