@@ -37,6 +37,22 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     sheet.put(Figure::new("power_cut.enough_because", "Why", why).from("", &["power_cut.danger_worst"]).rule("power_cut.wanted"));
     let hands = put_hands(sheet, tank, &chain, &backup)?;
+    match chain.feeding_pause()? {
+        Some(pause) => sheet.put(
+            Figure::new("power_cut.feeding_pause", "How long the pumps may rest for a feeding by day, at the most", pause)
+                .from(
+                    "the least of the usual pause, share × time until what you aim for by day, share × time until danger, at the worst",
+                    &["power_cut.still_danger_worst", "oxygen.start", "oxygen.demand_worst", "power_cut.still_transfer"],
+                )
+                .rule("programme.feeding_pause")
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        None => sheet.lack(
+            "power_cut.feeding_pause",
+            format!("So much breathes in {} that its pumps must never rest. Feed while they run, a little at a time.", tank.name),
+        ),
+    }
     // Without pumps in its file, a tank is told what those of its plan would need.
     let planned = if tank.pumps.is_empty() { of_the_plan(tank, catalogue, output, rules)? } else { Vec::new() };
     let thrifty = if thrifty.is_none() { least_that_holds(&chain, &planned)? } else { thrifty };

@@ -53,6 +53,48 @@ fn sheet(tank: &str) -> Sheet {
     Sheet::reckon(&rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
 }
 
+/// A tank in which so much breathes that the oxygen is what holds its pauses.
+fn crowded(fish: u32) -> String {
+    TANK.replace("count = 2, mass = \"60 g\"", &format!("count = {fish}, mass = \"200 g\""))
+}
+
+#[test]
+fn no_feeding_pause_outlasts_the_oxygen() {
+    let pause = |sheet: &Sheet| sheet.figure("power_cut.feeding_pause").map(|_| value(sheet, "power_cut.feeding_pause") / 60.0);
+    assert_eq!(pause(&sheet(TANK)), Some(10.0));
+    let mut pauses = Vec::new();
+    for fish in (1..120).step_by(7) {
+        let tank = Tank::read("tank.toml", &crowded(fish), &rules()).unwrap();
+        let rules = rules();
+        let chain = Chain::new(&rules, &tank).unwrap();
+        let full = Chain { start: Band { low: chain.start.high, high: chain.start.high }, ..chain.clone() };
+        let half = |chain: &Chain<'_>, limit| chain.until(limit, Case::Worst, &[]).unwrap().seconds() / 60.0 / 2.0;
+        let pause = chain.feeding_pause().unwrap().map_or(0.0, |pause| pause.si() / 60.0);
+        assert!(pause <= 10.0 && pause <= half(&full, Limit::Aim) && pause <= half(&chain, Limit::Danger), "{fish} fish: {pause} min");
+        // Nor is it shorter than it must be.
+        assert!(pause + 1.0 > half(&full, Limit::Aim).min(half(&chain, Limit::Danger)).min(10.0), "{fish} fish: {pause} min");
+        pauses.push(pause);
+    }
+    assert!(pauses.windows(2).all(|pair| pair[0] >= pair[1]), "{pauses:?}");
+    assert!(pauses[0] == 10.0 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]), "{pauses:?}");
+}
+
+#[test]
+fn a_suggested_programme_keeps_to_the_feeding_pause() {
+    let (rules, catalogue) = (rules(), Catalogue::read("pumps.toml", PUMPS).unwrap());
+    let pauses = |fish| {
+        let tank = Tank::read("tank.toml", &crowded(fish), &rules).unwrap();
+        let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
+        let programme = crate::programme::of(&rules, &catalogue, &tank).unwrap();
+        (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
+    };
+    let (longest, told) = pauses(1);
+    assert_eq!((longest, told), (Some(10.0), vec![10.0]));
+    assert_eq!(pauses(119), (None, vec![]));
+    let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
+    assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
+}
+
 /// Seconds, or endless for "never".
 fn value(sheet: &Sheet, id: &str) -> f64 {
     match &sheet.figure(id).unwrap_or_else(|| panic!("{id}")).value {
