@@ -78,6 +78,19 @@ const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "overflow",
+        is_there: |tank| tank.return_line.is_some() || tank.sump > Default::default(),
+        phrases: &[
+            "listen for the overflow",
+            "the overflow runs as before",
+            "pausing the pumps, but not the return",
+            "pause the return pump too",
+            "plug in the pump in the sump",
+            "watch the sump: it must",
+            "foam under the return pump. never",
+        ],
+    },
+    Part {
         name: "sand",
         is_there: |tank| tank.sand.is_some(),
         phrases: &[
