@@ -338,7 +338,6 @@ impl<'a> Task<'a> {
             None => 0.0,
         };
         let room = Room::new(rules, tank)?;
-        let silent = SoundLevel(0.0);
         let for_length = if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 };
         let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { rules.plan.two_sides } else { 1 };
         let mut task = Task {
@@ -358,7 +357,7 @@ impl<'a> Task<'a> {
             meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
             pane: tank.glass.pane.si(),
             watt,
-            pillow: sound::at_pillow_of(home, &[silent], &rules.sound)?,
+            pillow: sound::way_to_pillow(home, &rules.sound)?,
             hum: sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum(),
             room_rules: sound::rules_of(home),
             currency: catalogue.currency,
@@ -646,7 +645,7 @@ impl<'a> Task<'a> {
         let loud = loud + self.hum;
         // No pump at all counts as one of no decibel.
         let metre = if loud > 0.0 { 10.0 * libm::log10(loud) } else { 0.0 };
-        Band { low: SoundLevel(metre + self.pillow.low.0), high: SoundLevel(metre + self.pillow.high.0) }
+        sound::heard(SoundLevel(metre), self.pillow)
     }
 
     /// How the sound energy of a pump goes with its setting: as this power of it.

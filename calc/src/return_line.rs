@@ -432,12 +432,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     );
     sheet.put(
         Figure::new("return_line.turnover", "How often the system's water goes over the overflow", turnover::turnover(flow, system)?)
-            .from("flow ÷ (water in tank + sump)", &["return_line.flow", "tank.system"]),
+            .from("flow ÷ all water", &["return_line.flow", "tank.system"]),
     );
     let wanted = Band { low: turnover::flow(system, rules.sump_turnover.low)?, high: turnover::flow(system, rules.sump_turnover.high)? };
     sheet.put(
         Figure::new("return_line.wanted", "Flow through the sump that is usual for this system", wanted)
-            .from("(water in tank + sump) × usual turnover", &["tank.system"])
+            .from("all water × usual turnover", &["tank.system"])
             .rule("return_line.sump_turnover"),
     );
 
@@ -446,7 +446,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         id: "sump_turnover",
         title: "How often the system's water goes over the overflow",
         given: vec!["return_line.flow", "tank.system"],
-        formula: "flow that arrives ÷ water in tank and sump",
+        formula: "flow that arrives ÷ all water",
         sums: vec![Sum::work(System::Metric, terms, "times\u{a0}an\u{a0}hour")],
         answer: "return_line.turnover",
         tell: "Time how long the return takes to fill a bucket of known size: that is the flow that arrives.",

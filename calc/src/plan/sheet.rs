@@ -212,6 +212,10 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
             .rule("power.saving_made")
             .never_below(),
     );
+    let full = best.models.iter().fold(Power::default(), |sum, model| sum + catalogue.pumps[*model].power);
+    sheet.put(
+        Figure::new("plan.power_full", "What the pumps draw at full", full).from("sum of their powers", &["plan.pumps"]).never_below(),
+    );
     let year = Band { low: power::energy_per_year(draw.low), high: power::energy_per_year(draw.high) };
     let energy = Figure::new("plan.energy", "What the pumps use in a year", year).from("power × 24 hours × 365 days", &["plan.power"]);
     sheet.put(energy.never_below());
