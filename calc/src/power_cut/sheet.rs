@@ -37,22 +37,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     sheet.put(Figure::new("power_cut.enough_because", "Why", why).from("", &["power_cut.danger_worst"]).rule("power_cut.wanted"));
     let hands = put_hands(sheet, tank, &chain, &backup)?;
-    match chain.feeding_pause()? {
-        Some(pause) => sheet.put(
-            Figure::new("power_cut.feeding_pause", "How long the pumps may rest for a feeding by day, at the most", pause)
-                .from(
-                    "the least of the usual pause, share × time until what you aim for by day, share × time until danger, at the worst",
-                    &["power_cut.still_danger_worst", "oxygen.start", "oxygen.demand_worst", "power_cut.still_transfer"],
-                )
-                .rule("programme.feeding_pause")
-                .rule("power_cut.act_share")
-                .never_above(),
-        ),
-        None => sheet.lack(
-            "power_cut.feeding_pause",
-            format!("So much breathes in {} that its pumps must never rest. Feed while they run, a little at a time.", tank.name),
-        ),
-    }
+    put_rest(sheet, tank, &chain)?;
     // Without pumps in its file, a tank is told what those of its plan would need.
     let planned = if tank.pumps.is_empty() { of_the_plan(tank, catalogue, output, rules)? } else { Vec::new() };
     let thrifty = if thrifty.is_none() { least_that_holds(&chain, &planned)? } else { thrifty };
@@ -81,6 +66,45 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     };
     sheet.tables.insert("power_cut_steps", steps_table(&steps(&situation, &rules.power_cut)));
     Ok(())
+}
+
+/// How long the pumps may rest while somebody feeds or cleans.
+fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Error> {
+    match chain.rest()? {
+        Until::Reached(rest) if rest.si() >= MINUTE => sheet.put(
+            Figure::new("power_cut.rest", "How long all pumps may rest by day, at the most", rest)
+                .from(
+                    "share × the lesser of the time until what you aim for by day and the time until danger, at the worst",
+                    &["power_cut.still_danger_worst", "oxygen.start", "oxygen.demand_worst", "power_cut.still_transfer"],
+                )
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        Until::Reached(_) => sheet.lack("power_cut.rest", never_rest(tank)),
+        Until::Never(_) => sheet.lack(
+            "power_cut.rest",
+            format!("By day {} bears a rest of its pumps: even at the worst, enough oxygen comes in through its still surface.", tank.name),
+        ),
+    }
+    match chain.feeding_pause()? {
+        Some(pause) => sheet.put(
+            Figure::new("power_cut.feeding_pause", "How long the pumps may rest for a feeding by day, at the most", pause)
+                .from("the lesser of the usual pause and what the oxygen bears, in whole minutes", &["rule.programme.feeding_pause"])
+                .rule("programme.feeding_pause")
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        None => sheet.lack("power_cut.feeding_pause", never_rest(tank)),
+    }
+    Ok(())
+}
+
+/// Why no rest is told.
+fn never_rest(tank: &Tank) -> String {
+    format!(
+        "So much breathes in {} that its pumps must never all rest. Feed while they run, and hang a spare before one comes out.",
+        tank.name
+    )
 }
 
 /// The pumps of the tank's plan on a battery.
