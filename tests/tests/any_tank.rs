@@ -120,7 +120,14 @@ const PARTS: &[Part] = &[
     Part {
         name: "fish",
         is_there: |tank| !tank.fish.is_empty(),
-        phrases: &["the fish of {tank}", "the fish breathe at rest", "all fish in {tank}"],
+        phrases: &[
+            "the fish of {tank}",
+            "the fish breathe",
+            "all fish in {tank}",
+            "if fish breathe fast",
+            "fish come down",
+            "of what the fish do",
+        ],
     },
     Part {
         name: "skimmer",

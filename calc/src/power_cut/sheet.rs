@@ -52,6 +52,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     };
     let situation = Situation {
         lid: tank.lid,
+        fish: !tank.fish.is_empty(),
         return_line: tank.return_line.is_some(),
         residual_current: tank.home.residual_current,
         pump: backup.pump.as_ref().map(|(pump, _)| pump.words()),
@@ -362,15 +363,15 @@ fn put_needed(sheet: &mut Sheet, rules: &Rules, tank: &Tank, nothing: bool, pump
     let Some(pump) = pump else {
         let wanted = show(rules.power_cut.wanted.into(), Rounding::Nearest);
         let else_do = match tank.air_pump {
-            Some(_) => "Keep fewer animals, or have a place with power to bring them to.",
-            None => "Add an air pump, keep fewer animals, or have a place with power to bring them to.",
+            Some(_) => "No battery is large enough: have a place with power to bring the animals to.",
+            None => "No battery is large enough: add an air pump, or have a place with power to bring the animals to.",
         };
         let why = if nothing {
             format!("{} has no pump with a socket for a battery, nor has its plan, so no size of battery is told for it.", tank.name)
         } else {
+            let pump = if tank.pumps.is_empty() { "No pump of its plan" } else { "None of its pumps" };
             format!(
-                "At the worst no pump of {} on a battery, at any setting, keeps the animals out of danger for {wanted}, however large the \
-                 battery. {else_do}",
+                "{pump}, on a battery and at any setting, keeps the animals of {} out of danger for {wanted} at the worst. {else_do}",
                 tank.name
             )
         };

@@ -12,6 +12,8 @@ use crate::quantity::{Dimension, Rounding, show};
 pub struct Situation {
     /// Whether a lid lies on the tank.
     pub lid: bool,
+    /// Whether fish live in it.
+    pub fish: bool,
     /// Whether a pipe runs from a sump back to the tank.
     pub return_line: bool,
     /// Whether a residual-current device guards the tank's sockets.
@@ -130,8 +132,10 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         let hands_too = situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded);
         let what = if hands_too {
             "Look at the animals every few minutes"
-        } else {
+        } else if situation.fish {
             "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
+        } else {
+            "Look at the animals every few minutes. If snails or shrimps climb to the surface, pour without a break"
         };
         let why = if aim.si() < MINUTE {
             "at the worst the water holds less than you aim for already"
@@ -154,10 +158,11 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     match (situation.danger, situation.danger_poured, situation.hands) {
         (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
             let poured = show(poured.into(), Rounding::Down);
+            let unless = if situation.fish { "Unless the fish breathe calmly" } else { "Unless the power is back soon" };
             steps.push(step(
                 When::After(danger * rules.act_share.0),
                 &format!(
-                    "Unless the fish breathe calmly, bring the animals to a tank that has power. Even where you pour without a break, at \
+                    "{unless}, bring the animals to a tank that has power. Even where you pour without a break, at \
                      the worst they are in danger after {poured}"
                 ),
                 "what hands can do is not enough at the worst",

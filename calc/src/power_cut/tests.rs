@@ -206,7 +206,7 @@ fn where_no_pump_holds_the_oxygen_no_battery_is_recommended() {
         sheet
             .lacking("power_cut_needed")
             .unwrap()
-            .starts_with("At the worst no pump of Test on a battery, at any setting, keeps the animals")
+            .starts_with("None of its pumps, on a battery and at any setting, keeps the animals of Test")
     );
 }
 
@@ -448,6 +448,7 @@ fn hours(hours: f64) -> Time {
 fn situation(aim: Option<f64>) -> Situation {
     Situation {
         lid: true,
+        fish: true,
         return_line: true,
         residual_current: false,
         pump: None,
@@ -481,6 +482,17 @@ fn who_has_a_battery_is_told_what_to_do_when_it_has_not_started() {
     let see = steps.iter().find(|step| step.what.starts_with("See that the battery runs the pump called left")).unwrap();
     assert!(see.what.ends_with("move the surface by hand within 60\u{a0}min, without a break, taking turns"), "{}", see.what);
     assert!(steps.iter().any(|step| step.what.ends_with("charge the battery")));
+}
+
+#[test]
+fn a_tank_without_fish_is_told_of_none() {
+    for hands in [None, Some((hours(1.0), Pouring::NotEnough))] {
+        let told = |fish: bool| {
+            let steps = steps(&Situation { fish, hands, ..situation(Some(4.0)) }, &rules().power_cut);
+            steps.iter().filter(|step| step.what.to_lowercase().contains("fish")).count()
+        };
+        assert_eq!((told(false), told(true)), (0, 1));
+    }
 }
 
 #[test]
