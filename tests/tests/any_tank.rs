@@ -122,7 +122,8 @@ const PARTS: &[Part] = &[
         is_there: |tank| !tank.fish.is_empty(),
         phrases: &[
             "the fish of {tank}",
-            "the fish breathe",
+            "the fish breathe at rest",
+            "the fish breathe calmly",
             "all fish in {tank}",
             "if fish breathe fast",
             "fish come down",
