@@ -126,7 +126,6 @@ const PARTS: &[Part] = &[
         is_there: |tank| !tank.fish.is_empty(),
         phrases: &[
             "the fish of {tank}",
-            "the fish breathe at rest",
             "the fish breathe calmly",
             "all fish in {tank}",
             "if fish breathe fast",

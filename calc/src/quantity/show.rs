@@ -494,7 +494,7 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Voltage, System::Metric) => const { &[last("V", WHOLE)] },
         (Kind::Current, System::Metric) => const { &[below(1000.0, "mA", WHOLE), last("A", TENTHS)] },
         (Kind::Concentration, System::Metric) => const { &[below(1000.0, "mg/L", TENTHS), last("g/L", SIGNIFICANT)] },
-        (Kind::MassRate, System::Metric) => const { &[last("mg/h", WHOLE)] },
+        (Kind::MassRate, System::Metric) => const { &[last("mg/h", SIGNIFICANT)] },
         (Kind::UptakeByArea, System::Metric) => const { &[last("mg/(m² h)", SIGNIFICANT)] },
         (Kind::MolarMass, System::Metric) => const { &[last("g/mol", SIGNIFICANT)] },
         // A level counts from a zero that is not nothing.
