@@ -523,7 +523,7 @@ impl Stretch {
 }
 
 impl Feeding {
-    fn pauses(&self, pump: &str) -> bool {
+    pub(crate) fn pauses(&self, pump: &str) -> bool {
         self.pumps.is_empty() || self.pumps.iter().any(|named| named == pump)
     }
 

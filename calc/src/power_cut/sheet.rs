@@ -87,7 +87,8 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
             format!("By day {} bears a rest of its pumps: even at the worst, enough oxygen comes in through its still surface.", tank.name),
         ),
     }
-    match chain.feeding_pause()? {
+    let pause = chain.feeding_pause()?;
+    match pause {
         Some(pause) => sheet.put(
             Figure::new("power_cut.feeding_pause", "How long the pumps may rest for a feeding by day, at the most", pause)
                 .from("the lesser of the usual pause and what the oxygen bears, in whole minutes", &["rule.programme.feeding_pause"])
@@ -96,6 +97,21 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
                 .never_above(),
         ),
         None => sheet.lack("power_cut.feeding_pause", never_rest(tank)),
+    }
+    let of_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
+    let longest = of_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
+    if longest > pause.map_or(0.0, |pause| pause.si()) {
+        let words = match pause {
+            Some(pause) => {
+                format!("a feeding rests all pumps for longer than the oxygen bears: {} at the most", show(pause.into(), Rounding::Down))
+            }
+            None => "a feeding rests all pumps, but the oxygen bears no rest: feed while they run".to_owned(),
+        };
+        sheet.put(
+            Figure::new("power_cut.warns", "What is wrong with the feedings in the tank file", words.as_str()).rule("power_cut.act_share"),
+        );
+    } else {
+        sheet.lack("power_cut.warns", format!("No feeding of {} is too long.", tank.name));
     }
     Ok(())
 }

@@ -2,7 +2,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::quantity::parse;
-use crate::sheet::{Cell, Sheet, Value};
+use crate::sheet::{Cell, Figure, Sheet, Value};
 use crate::tank::Chemistry;
 
 const PUMPS: &str = r#"
@@ -93,6 +93,21 @@ fn a_suggested_programme_keeps_to_the_feeding_pause() {
     assert_eq!(pauses(119), (None, vec![]));
     let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
     assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
+}
+
+#[test]
+fn a_feeding_in_the_file_that_outlasts_the_oxygen_is_told() {
+    let warns = |fish: u32, minutes: u32| {
+        let sheet = sheet(&format!("{}\n[[feeding]]\nat = \"18:00\"\npause = \"{minutes} min\"\n", crowded(fish)));
+        let pause = sheet.figure("power_cut.feeding_pause").map(|_| value(&sheet, "power_cut.feeding_pause") / 60.0);
+        (pause, sheet.figure("power_cut.warns").map(Figure::text))
+    };
+    assert_eq!(warns(1, 10).1, None);
+    let fish = (1..119).find(|fish| warns(*fish, 1).0.is_some_and(|pause| pause < 10.0)).unwrap();
+    let longest = warns(fish, 1).0.unwrap() as u32;
+    assert_eq!(warns(fish, longest).1, None);
+    assert!(warns(fish, longest + 1).1.unwrap().contains("longer than the oxygen bears"));
+    assert!(warns(119, 1).1.unwrap().contains("bears no rest"));
 }
 
 /// Seconds, or endless for "never".
