@@ -76,7 +76,7 @@ fn no_feeding_pause_outlasts_the_oxygen() {
         pauses.push(pause);
     }
     assert!(pauses.windows(2).all(|pair| pair[0] >= pair[1]), "{pauses:?}");
-    assert!(pauses[0] == 10.0 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]), "{pauses:?}");
+    assert!(pauses[0] > 9.5 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]), "{pauses:?}");
 }
 
 #[test]
