@@ -220,6 +220,30 @@ impl<'a> Chain<'a> {
         })
     }
 
+    /// How long all pumps may rest by day: no longer than hands may wait when the water is as full of oxygen as it gets, nor than until
+    /// half-way to danger at any hour. The half is rule `power_cut.act_share`.
+    ///
+    /// # Errors
+    /// As [`Chain::course`].
+    pub fn rest(&self) -> Result<Until, Error> {
+        let by_day = Chain { start: Band { low: self.start.high, high: self.start.high }, ..self.clone() };
+        let (aim, danger) = (by_day.until(Limit::Aim, Case::Worst, &[])?, self.until(Limit::Danger, Case::Worst, &[])?);
+        Ok(match if aim.seconds() < danger.seconds() { aim } else { danger } {
+            Until::Reached(time) => Until::Reached(time * self.rules.power_cut.act_share.0),
+            never => never,
+        })
+    }
+
+    /// How long the pumps may rest for a feeding, in whole minutes: as long as rule `programme.feeding_pause` says, but no longer than
+    /// [`Chain::rest`]. `None` where that is less than a minute: the pumps of such a tank must not rest.
+    ///
+    /// # Errors
+    /// As [`Chain::course`].
+    pub fn feeding_pause(&self) -> Result<Option<Time>, Error> {
+        let minutes = libm::floor(self.rest()?.seconds().min(self.rules.programme.feeding_pause.si()) / MINUTE + 1e-6);
+        Ok((minutes >= 1.0).then(|| Time::from_si(minutes * MINUTE)))
+    }
+
     /// The jug for this tank: that of the rule, or a smaller one where that would take too much of its water.
     pub fn jug(&self) -> Volume {
         let rules = &self.rules.power_cut;

@@ -20,6 +20,7 @@ use uom::si::f64::{Length, Time, Volume};
 use crate::catalogue::Catalogue;
 use crate::document::{Places, Problem, Table, did_you_mean};
 use crate::error::Error;
+use crate::power_cut::Chain;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::{Rules, Topic};
 use crate::tank::{Counts, Tank};
@@ -448,6 +449,13 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
     let mut suggested = suggest(&hung(tank, catalogue), Needs::of(rules, tank)?, &rules.programme);
     if !tank.programme.feedings.is_empty() {
         suggested.feedings.clone_from(&tank.programme.feedings);
+    } else {
+        // No longer than the oxygen allows.
+        let pause = Chain::new(rules, tank)?.feeding_pause()?.map(|pause| (pause.si() / 60.0) as u16);
+        suggested.feedings.retain(|_| pause.is_some());
+        for feeding in &mut suggested.feedings {
+            feeding.pause = feeding.pause.min(pause.unwrap_or_default());
+        }
     }
     Ok(suggested)
 }
@@ -515,7 +523,7 @@ impl Stretch {
 }
 
 impl Feeding {
-    fn pauses(&self, pump: &str) -> bool {
+    pub(crate) fn pauses(&self, pump: &str) -> bool {
         self.pumps.is_empty() || self.pumps.iter().any(|named| named == pump)
     }
 

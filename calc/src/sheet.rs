@@ -74,7 +74,7 @@ impl Sheet {
         crate::turnover::figures(&mut sheet, rules, tank)?;
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
-        crate::upkeep::figures(&mut sheet, rules)?;
+        crate::upkeep::figures(&mut sheet, rules, tank)?;
         crate::power::figures(&mut sheet, rules, tank)?;
         crate::return_line::figures(&mut sheet, rules, tank)?;
         crate::sound::figures(&mut sheet, rules, catalogue, tank)?;

@@ -262,7 +262,13 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
         });
         (on_axis(sheet, &chart.x, x), lines.chain(bands).collect())
     };
-    chosen.map(|(_, x)| row(*x)).collect()
+    // Nothing of nothing is no news.
+    let is_nothing = |x: f64| {
+        let of_lines = chart.lines.iter().flat_map(|line| line.points.iter().copied());
+        let of_bands = chart.bands.iter().flat_map(|band| band.points.iter().map(|(at, _, high)| (*at, *high)));
+        x == 0.0 && of_lines.chain(of_bands).all(|(at, y)| at != 0.0 || y == 0.0)
+    };
+    chosen.filter(|(_, x)| !is_nothing(**x)).map(|(_, x)| row(*x)).collect()
 }
 
 /// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size to choose one by.

@@ -79,6 +79,23 @@ const PARTS: &[Part] = &[
         ],
     },
     Part {
+        name: "overflow",
+        is_there: |tank| tank.return_line.is_some() || tank.sump > Default::default(),
+        phrases: &[
+            "listen for the overflow",
+            "the overflow runs as before",
+            "pausing the pumps, but not the return",
+            "pause the return pump too",
+            "the overflow draws air",
+            "clean the overflow's comb",
+            "less water comes back from the sump",
+            "foam under the return pump, soft hose",
+            "plug in the pump in the sump",
+            "watch the sump: it must",
+            "foam under the return pump. never",
+        ],
+    },
+    Part {
         name: "sand",
         is_there: |tank| tank.sand.is_some(),
         phrases: &[
@@ -117,7 +134,14 @@ const PARTS: &[Part] = &[
     Part {
         name: "fish",
         is_there: |tank| !tank.fish.is_empty(),
-        phrases: &["the fish of {tank}", "the fish breathe at rest", "all fish in {tank}"],
+        phrases: &[
+            "the fish of {tank}",
+            "the fish breathe calmly",
+            "all fish in {tank}",
+            "if fish breathe fast",
+            "fish come down",
+            "of what the fish do",
+        ],
     },
     Part {
         name: "skimmer",
@@ -142,8 +166,9 @@ const PARTS: &[Part] = &[
     },
 ];
 
-/// What is left of a sentence when a value in it is missing.
-const BROKEN: [&str; 8] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{="];
+/// What is left of a sentence when a value in it is missing, and marks of Markdown that reach the reader because a block that stood
+/// before them gave way.
+const BROKEN: [&str; 12] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{=", "## ", "|---", "](", "> ["];
 
 fn book() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../book")
@@ -220,7 +245,7 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
             let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
             wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
             if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
-                wrong.push(format!("{page}: `{}` is left of a sentence: \"{block}\"", broken.escape_default()));
+                wrong.push(format!("{page}: `{}` is left in the text: \"{block}\"", broken.escape_default()));
             }
         }
         for claim in claims.iter().filter(|claim| claim.page == page) {

@@ -37,6 +37,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     sheet.put(Figure::new("power_cut.enough_because", "Why", why).from("", &["power_cut.danger_worst"]).rule("power_cut.wanted"));
     let hands = put_hands(sheet, tank, &chain, &backup)?;
+    put_rest(sheet, tank, &chain)?;
     // Without pumps in its file, a tank is told what those of its plan would need.
     let planned = if tank.pumps.is_empty() { of_the_plan(tank, catalogue, output, rules)? } else { Vec::new() };
     let thrifty = if thrifty.is_none() { least_that_holds(&chain, &planned)? } else { thrifty };
@@ -51,6 +52,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     };
     let situation = Situation {
         lid: tank.lid,
+        fish: !tank.fish.is_empty(),
         return_line: tank.return_line.is_some(),
         residual_current: tank.home.residual_current,
         pump: backup.pump.as_ref().map(|(pump, _)| pump.words()),
@@ -65,6 +67,61 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     };
     sheet.tables.insert("power_cut_steps", steps_table(&steps(&situation, &rules.power_cut)));
     Ok(())
+}
+
+/// How long the pumps may rest while somebody feeds or cleans.
+fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Error> {
+    match chain.rest()? {
+        Until::Reached(rest) if rest.si() >= MINUTE => sheet.put(
+            Figure::new("power_cut.rest", "How long all pumps may rest by day, at the most", rest)
+                .from(
+                    "share × the lesser of the time until what you aim for by day and the time until danger, at the worst",
+                    &["power_cut.still_danger_worst", "oxygen.start", "oxygen.demand_worst", "power_cut.still_transfer"],
+                )
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        Until::Reached(_) => sheet.lack("power_cut.rest", never_rest(tank)),
+        Until::Never(_) => sheet.lack(
+            "power_cut.rest",
+            format!("By day {} bears a rest of its pumps: even at the worst, enough oxygen comes in through its still surface.", tank.name),
+        ),
+    }
+    let pause = chain.feeding_pause()?;
+    match pause {
+        Some(pause) => sheet.put(
+            Figure::new("power_cut.feeding_pause", "How long the pumps may rest for a feeding by day, at the most", pause)
+                .from("the lesser of the usual pause and what the oxygen bears, in whole minutes", &["rule.programme.feeding_pause"])
+                .rule("programme.feeding_pause")
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        None => sheet.lack("power_cut.feeding_pause", never_rest(tank)),
+    }
+    let of_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
+    let longest = of_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
+    if longest > pause.map_or(0.0, |pause| pause.si()) {
+        let words = match pause {
+            Some(pause) => {
+                format!("a feeding rests all pumps for longer than the oxygen bears: {} at the most", show(pause.into(), Rounding::Down))
+            }
+            None => "a feeding rests all pumps, but the oxygen bears no rest: feed while they run".to_owned(),
+        };
+        sheet.put(
+            Figure::new("power_cut.warns", "What is wrong with the feedings in the tank file", words.as_str()).rule("power_cut.act_share"),
+        );
+    } else {
+        sheet.lack("power_cut.warns", format!("No feeding of {} is too long.", tank.name));
+    }
+    Ok(())
+}
+
+/// Why no rest is told.
+fn never_rest(tank: &Tank) -> String {
+    format!(
+        "So much breathes in {} that its pumps must never all rest. Feed while they run, and hang a spare before one comes out.",
+        tank.name
+    )
 }
 
 /// The pumps of the tank's plan on a battery.
@@ -322,15 +379,15 @@ fn put_needed(sheet: &mut Sheet, rules: &Rules, tank: &Tank, nothing: bool, pump
     let Some(pump) = pump else {
         let wanted = show(rules.power_cut.wanted.into(), Rounding::Nearest);
         let else_do = match tank.air_pump {
-            Some(_) => "Keep fewer animals, or have a place with power to bring them to.",
-            None => "Add an air pump, keep fewer animals, or have a place with power to bring them to.",
+            Some(_) => "No battery is large enough: have a place with power to bring the animals to.",
+            None => "No battery is large enough: add an air pump, or have a place with power to bring the animals to.",
         };
         let why = if nothing {
             format!("{} has no pump with a socket for a battery, nor has its plan, so no size of battery is told for it.", tank.name)
         } else {
+            let pump = if tank.pumps.is_empty() { "No pump of its plan" } else { "None of its pumps" };
             format!(
-                "At the worst no pump of {} on a battery, at any setting, keeps the animals out of danger for {wanted}, however large the \
-                 battery. {else_do}",
+                "{pump}, on a battery and at any setting, keeps the animals of {} out of danger for {wanted} at the worst. {else_do}",
                 tank.name
             )
         };

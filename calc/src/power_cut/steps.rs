@@ -12,6 +12,8 @@ use crate::quantity::{Dimension, Rounding, show};
 pub struct Situation {
     /// Whether a lid lies on the tank.
     pub lid: bool,
+    /// Whether fish live in it.
+    pub fish: bool,
     /// Whether a pipe runs from a sump back to the tank.
     pub return_line: bool,
     /// Whether a residual-current device guards the tank's sockets.
@@ -126,19 +128,20 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     ));
     if let Some(aim) = situation.aim {
         let watch = aim * rules.act_share.0;
-        // Where hands are at work from then on, nothing more is to be done about it.
-        let hands_too = situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded);
-        let what = if hands_too {
-            "Look at the animals every few minutes"
-        } else {
+        let what = if situation.fish {
             "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
+        } else {
+            "Look at the animals every few minutes. If snails or shrimps climb to the surface, pour without a break"
         };
         let why = if aim.si() < MINUTE {
             "at the worst the water holds less than you aim for already"
         } else {
             "soon the water may hold less than you aim for"
         };
-        steps.push(step(When::After(watch), what, why, &["power_cut.watch_from"], &["power_cut.act_share"]));
+        // Where hands are at work from then on, that step says so.
+        if !situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded) {
+            steps.push(step(When::After(watch), what, why, &["power_cut.watch_from"], &["power_cut.act_share"]));
+        }
     }
     if let Some((by, pouring)) = situation.hands
         && pouring != Pouring::NotNeeded
@@ -154,10 +157,11 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     match (situation.danger, situation.danger_poured, situation.hands) {
         (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
             let poured = show(poured.into(), Rounding::Down);
+            let unless = if situation.fish { "Unless the fish breathe calmly" } else { "Unless the power is back soon" };
             steps.push(step(
                 When::After(danger * rules.act_share.0),
                 &format!(
-                    "Unless the fish breathe calmly, bring the animals to a tank that has power. Even where you pour without a break, at \
+                    "{unless}, bring the animals to a tank that has power. Even where you pour without a break, at \
                      the worst they are in danger after {poured}"
                 ),
                 "what hands can do is not enough at the worst",
@@ -209,8 +213,8 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
 /// What hands do, and that they stay out of the water.
 fn by_hand(pouring: Pouring, jug: Volume) -> String {
     format!(
-        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water back from a hand's breadth. Keep \
-         your hands out of the water. If one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
+        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water back from a hand's breadth. \
+         Watch the animals meanwhile, and keep your hands out of the water. If one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
         spells(pouring),
         show(jug.into(), Rounding::Nearest)
     )

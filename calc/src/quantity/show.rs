@@ -431,6 +431,8 @@ const VOLUMES: Steps = steps(2.0, &[(20.0, 0.1), (1000.0, 1.0)]);
 const FLOWS: Steps =
     steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (100.0, 1.0), (200.0, 5.0), (1000.0, 10.0), (10_000.0, 50.0), (100_000.0, 500.0)]);
 const WHOLE: Steps = steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (1000.0, 1.0)]);
+/// A clock with a second hand: whole numbers from twenty on.
+const SECONDS: Steps = steps(10.0, WHOLE.rows);
 /// As whole numbers, and no finer just below the two at which a span changes its unit.
 const SPAN: Steps = steps(1.0, WHOLE.rows);
 /// A thermometer has the same marks above and below its zero.
@@ -462,7 +464,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Time, System::Metric) => {
             const {
                 &[
-                    below(120.0, "s", SIGNIFICANT),
+                    // The device that trips in time is told of in these; nothing else here is so quick.
+                    below(100.0, "ms", SIGNIFICANT),
+                    below(120.0, "s", SECONDS),
                     below(120.0, "min", SPAN),
                     below(72.0, "h", SPAN),
                     below(60.0, "days", SPAN),

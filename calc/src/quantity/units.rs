@@ -66,6 +66,7 @@ pub const UNITS: &[Unit] = &[
     unit_of(Kind::Mass, "kg", 1.0, &["kg", "kilogram", "kilograms"]),
     unit_of(Kind::Mass, "oz", POUND / 16.0, &["oz", "ounce", "ounces"]),
     unit_of(Kind::Mass, "lb", POUND, &["lb", "lbs", "pound", "pounds"]),
+    unit_of(Kind::Time, "ms", 1e-3, &["ms", "millisecond", "milliseconds"]),
     unit_of(Kind::Time, "s", 1.0, &["s", "sec", "second", "seconds"]),
     unit_of(Kind::Time, "min", 60.0, &["min", "minute", "minutes"]),
     unit_of(Kind::Time, "h", HOUR, &["h", "hr", "hour", "hours"]),
