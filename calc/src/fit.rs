@@ -2,11 +2,11 @@
 
 use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
-use crate::quantity::{Share, SoundLevel};
+use crate::quantity::{Dimension, Share, SoundLevel};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
@@ -98,6 +98,50 @@ fn running(hung: &HungPump, lowest: Share) -> Share {
     Share(hung.setting.0.max(lowest.0))
 }
 
+/// The most that suits what lives there now: on the way of a stream, and at the far glass, where the gentlest corals find their calm.
+fn bearable(rules: &Rules, tank: &Tank) -> (Velocity, Velocity) {
+    let most = rules.speeds.band(tank.now).high;
+    let gentlest = tank.now.asking().map(|kind| rules.speeds.band(kind).high);
+    (most, gentlest.fold(most, |one, other| if other < one { other } else { one }))
+}
+
+/// The highest setting, in whole per cents, at which a pump leaves the livestock of now the calm that [`check`] asks for and, where it
+/// hangs, lifts no sand. Its lowest where that is still too strong. Sand that even the lowest setting lifts does not count: there the pump
+/// must hang higher.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
+pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<Share, Error> {
+    let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
+    let full = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?;
+    let way = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height).way;
+    let (most, gentlest) = bearable(rules, tank);
+    let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
+    // A speed goes with the setting.
+    let calm = (most / fastest(room.calm_from(way))?).si().min((gentlest / fastest(way)?).si());
+    let calm = libm::floor(calm * 100.0 + 1e-6).min(100.0) as u32;
+    let highest = calm.max(lowest);
+    let safe = |percent: u32| {
+        let stream = full.at_setting(Share(f64::from(percent) / 100.0))?;
+        Ok::<_, Error>(room.lowest(&stream, model.outlet, way)? <= hung.height)
+    };
+    let share = |percent: u32| Share(f64::from(percent) / 100.0);
+    if safe(highest)? || !safe(lowest)? {
+        return Ok(share(highest));
+    }
+    // Of the two ends, the lower is safe and the upper is not.
+    let (mut low, mut high) = (lowest, highest);
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if safe(middle)? {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Ok(share(low))
+}
+
 fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hung: &HungPump) -> Result<StreamFit, Error> {
     let model = &catalogue.pumps[find(catalogue, &hung.model)?];
     let setting = running(hung, model.lowest_setting);
@@ -132,8 +176,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     let zones = zones(&stream, band, rules.stream.spread, course.way)?;
     let fastest = rules.stream.spread_of(far).high;
-    let gentlest =
-        tank.now.asking().map(|kind| rules.speeds.band(kind).high).fold(band.high, |one, other| if other < one { other } else { one });
+    let (_, gentlest) = bearable(rules, tank);
     if fastest > band.high {
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
         faults.push(speed_rules(reason, tank.now).rule("stream.spread"));

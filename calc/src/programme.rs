@@ -445,7 +445,7 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
     if !tank.programme.is_empty() {
         return Ok(tank.programme.clone());
     }
-    let mut suggested = suggest(&hung(tank, catalogue), Needs::of(rules, tank)?, &rules.programme);
+    let mut suggested = suggest(&hung(rules, catalogue, tank)?, Needs::of(rules, tank)?, &rules.programme);
     if !tank.programme.feedings.is_empty() {
         suggested.feedings.clone_from(&tank.programme.feedings);
     }

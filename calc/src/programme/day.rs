@@ -6,13 +6,14 @@ use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
+use crate::placement::Room;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
 use crate::turnover;
-use crate::{plan, power};
+use crate::{fit, plan, power};
 
 /// What a programme needs to know of a pump that hangs in a tank.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +24,8 @@ pub struct Runner {
     pub rated_flow: VolumeRate,
     /// The lowest setting at which it runs; full for a pump with one speed.
     pub lowest: Share,
+    /// The highest setting at which, where it hangs, its stream neither is too strong for the livestock of now nor lifts the sand.
+    pub most: Share,
     /// Power at full.
     pub power: Power,
     /// Power that its controller draws whatever the setting.
@@ -49,17 +52,22 @@ impl Runner {
 }
 
 /// The pumps that hang in a tank, as the catalogue knows them; one whose model it does not know is left out.
-pub fn hung(tank: &Tank, catalogue: &Catalogue) -> Vec<Runner> {
+///
+/// # Errors
+/// As [`fit::most`].
+pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Runner>, Error> {
+    let room = Room::new(rules, tank)?;
     let runner = |pump: &crate::tank::HungPump| {
         let model = catalogue.pump(&pump.model)?;
-        Some(Runner {
+        Some(fit::most(rules, tank, &room, pump, model).map(|most| Runner {
             name: pump.name.clone(),
             rated_flow: model.rated_flow,
             lowest: model.lowest_setting,
+            most,
             power: model.power,
             standing_draw: model.standing_draw,
             sound: model.sound,
-        })
+        }))
     };
     tank.pumps.iter().filter_map(runner).collect()
 }
@@ -210,7 +218,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         planned = Tank { pumps: plan::hung(rules, catalogue, tank)?, ..tank.clone() };
         (&planned, "suggested for the pumps of the plan")
     };
-    let pumps = hung(tank, catalogue);
+    let pumps = hung(rules, catalogue, tank)?;
     if pumps.is_empty() {
         let why = format!(
             "{} has no pumps, and no plan that would give it some, so there is no day to show. Write a table [[pump]] into its file for each \
