@@ -6,6 +6,7 @@ use uom::si::f64::{Frequency, Ratio, Volume, VolumeRate};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Share, System};
+use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{Counts, Tank};
@@ -162,12 +163,7 @@ impl Stock {
     pub fn words(self) -> String {
         let alone = self.kinds().count() == 1;
         let word = |kind: Livestock| if kind == Livestock::FishOnly && !alone { "fish" } else { kind.words() };
-        let words: Vec<_> = self.kinds().map(word).collect();
-        match words.as_slice() {
-            [] => String::new(),
-            [one] => (*one).to_owned(),
-            [most @ .., last] => format!("{} and {last}", most.join(", ")),
-        }
+        listed(&self.kinds().map(word).collect::<Vec<_>>())
     }
 }
 

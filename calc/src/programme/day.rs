@@ -8,6 +8,7 @@ use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::Room;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
+use crate::reason::listed;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
@@ -211,6 +212,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let lights = super::Lights::of(tank, &rules.programme);
     let assumed = if tank.lights.is_some() { "" } else { ", assumed" };
     sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}{assumed}", lights.on, lights.off))));
+    for (key, title, at) in [("on", "When the lights go on", lights.on), ("off", "When the lights go off", lights.off)] {
+        let figure = Figure::new(format!("lights.{key}"), title, Value::Words(format!("{at}{assumed}")));
+        let rule = format!("programme.lights_{key}");
+        sheet.put(if tank.lights.is_none() { figure.rule(&rule) } else { figure });
+    }
     let planned;
     let (tank, whose) = if !tank.pumps.is_empty() {
         (tank, if tank.programme.is_empty() { "suggested for its pumps" } else { "from its file" })
@@ -225,7 +231,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
              pump that hangs in it.",
             tank.name
         );
-        for part in ["programme", "programme_day", "programme_pumps", "programme_turnover"] {
+        for part in ["programme", "programme.by_turns", "programme.stir", "programme_day", "programme_pumps", "programme_turnover"] {
             sheet.lack(part, &*why);
         }
         return Ok(());
@@ -239,6 +245,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     energy_figures(sheet, tank, &day)?;
     sound_figures(sheet, rules, tank, &day, &pumps)?;
     rest_figures(sheet, &day);
+    parts_figures(sheet, rules, tank, &programme, &pumps)?;
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let segments = programme.timeline(&names);
     sheet.timelines.insert("programme", day_timeline(&segments, &pumps, lights, &tank.name));
@@ -270,15 +277,16 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, volume
     for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
         let band = rules.turnover.band(livestock);
         let band = Band { low: turnover::flow(volume, band.low)?, high: turnover::flow(volume, band.high)? };
+        let outside = Time::from_si(f64::from(DAY) * 60.0) - day.time_in(band);
         sheet.put(
             Figure::new(
-                format!("programme.in_band_{when}"),
-                format!("Hours of the day in the band for {}", livestock.words()),
-                day.time_in(band),
+                format!("programme.outside_{when}"),
+                format!("Time of the day outside the band for {}, pauses counted in", livestock.words()),
+                outside,
             )
-            .from("minutes in which the flow lies in the band", &[&format!("flow.{when}")])
+            .from("minutes in which the flow does not lie in the band", &[&format!("flow.{when}")])
             .rule(&format!("turnover.{}", livestock.most().key()))
-            .never_above(),
+            .never_below(),
         );
     }
     Ok(())
@@ -349,6 +357,62 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
                 .from("compared with the limit", &[&format!("programme.night_{key}")])
                 .rule(&format!("sound.{limit}")),
         );
+    }
+    Ok(())
+}
+
+/// The parts of the day that not every programme has: turns, stirring, and what holds a pump back.
+fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Programme, pumps: &[Runner]) -> Result<(), Error> {
+    let name = &tank.name;
+    let takes_turns = |stretch: &&super::Stretch| matches!(stretch.pattern, Pattern::Alternate(_));
+    let who: Vec<_> = programme.stretches.iter().filter(takes_turns).map(|stretch| stretch.pump.as_str()).collect();
+    let turns: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).filter(|pump| who.contains(pump)).collect();
+    if turns.len() > 1 {
+        sheet.put(Figure::new("programme.by_turns", "Pumps that take turns", Value::Words(listed(&turns))));
+    } else {
+        let why = if pumps.len() > 1 { "no two of its pumps take turns" } else { "it has one pump, and turns take two" };
+        sheet.lack("programme.by_turns", format!("In the day of {name}, {why}."));
+    }
+    let needs = super::Needs::of(rules, tank)?;
+    match super::suggest::stir(needs, &rules.programme) {
+        _ if !tank.programme.is_empty() => {
+            sheet.lack("programme.stir", format!("Whether {name} is stirred after dark stands in its file's own programme."));
+        }
+        Some((from, until)) => {
+            let figure = Figure::new("programme.stir", "When the pumps stir more strongly", Value::Words(format!("{from} to {until}")));
+            sheet.put(figure.rule("programme.stir"));
+        }
+        None if needs.bedroom => {
+            let why = "stands in a bedroom, so its pumps do not stir after dark: they go straight to the night's calm.";
+            sheet.lack("programme.stir", format!("{name} {why}"));
+        }
+        None => sheet.lack("programme.stir", format!("The nights of {name} are too short to stir after dark.")),
+    }
+    let held: Vec<_> = pumps.iter().filter(|pump| pump.most.0 < 1.0).collect();
+    if held.is_empty() {
+        sheet.lack("programme.most", format!("No pump of {name} is too strong at full, nor lifts sand where it hangs."));
+    } else {
+        let told: Vec<_> = held.iter().map(|pump| format!("{} {}", pump.name, show(pump.most.into(), Rounding::Down))).collect();
+        sheet.put(
+            Figure::new(
+                "programme.most",
+                "Highest setting at which a stream is neither too strong nor lifts sand",
+                Value::Words(listed(&told)),
+            )
+            .from("most that suits ÷ fastest at full", &["speeds.now"])
+            .rule("stream.spread")
+            .rule("placement.calm_share"),
+        );
+    }
+    let above = |pump: &&&Runner| {
+        let own = |stretch: &&super::Stretch| stretch.pump == pump.name;
+        programme.stretches.iter().filter(own).any(|stretch| stretch.pattern.ends().1.0 > pump.most.0 + 1e-9)
+    };
+    let above: Vec<_> = held.iter().filter(above).map(|pump| pump.name.as_str()).collect();
+    if above.is_empty() {
+        sheet.lack("programme.above", format!("In the day of {name}, no pump goes so high that its stream is too strong."));
+    } else {
+        sheet.put(Figure::new("programme.above", "Pumps that go above that in the day", Value::Words(listed(&above))));
     }
     Ok(())
 }
@@ -471,7 +535,7 @@ fn turnover_chart(day: &Day, rules: &Rules, tank: &Tank, volume: Volume) -> Resu
     Ok(Chart::new(
         "programme_turnover",
         "Turnover through the day",
-        "A line that steps up and down through the day as the programme changes, mostly within the band for what lives in the tank.",
+        "A line through the day that steps where the programme changes. The band is that for what lives in the tank now.",
         Axis::new("Time since midnight", Kind::Time, 0.0, seconds),
         Axis::new("Turnover", Kind::Rate, 0.0, top),
     )

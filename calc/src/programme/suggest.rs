@@ -98,6 +98,11 @@ pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Progra
     programme
 }
 
+/// When the suggested day stirs more strongly; `None` where it does not.
+pub(super) fn stir(needs: Needs, rules: &ProgrammeRules) -> Option<(ClockTime, ClockTime)> {
+    DayParts::of(needs, rules).stir
+}
+
 fn sum<'a>(pumps: impl Iterator<Item = &'a Runner>) -> VolumeRate {
     pumps.fold(VolumeRate::from_si(0.0), |sum, pump| sum + pump.rated_flow)
 }
