@@ -6,7 +6,7 @@ use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
-use crate::quantity::{Dimension, Share, SoundLevel};
+use crate::quantity::{Dimension, Rounding, Share, SoundLevel, show};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
@@ -52,6 +52,8 @@ pub struct StreamFit {
     pub heights: Band<Length>,
     /// What is wrong with it; nothing where all is well.
     pub faults: Vec<Reason>,
+    /// What to do about a stream that is too strong, too weak or too near to the sand; nothing where the faults say it themselves.
+    pub remedy: Option<String>,
     /// Whether animals find calm water only beside it: its middle is too strong for more than half of its way.
     pub calm_beside: bool,
 }
@@ -106,12 +108,12 @@ fn bearable(rules: &Rules, tank: &Tank) -> (Velocity, Velocity) {
 }
 
 /// The highest setting, in whole per cents, at which a pump leaves the livestock of now the calm that [`check`] asks for and, where it
-/// hangs, lifts no sand. Its lowest where that is still too strong. Sand that even the lowest setting lifts does not count: there the pump
-/// must hang higher.
+/// hangs, lifts no sand; `None` where not even its lowest leaves that calm. Sand that even the lowest setting lifts does not count: there
+/// the pump must hang higher.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
-pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<Share, Error> {
+pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<Option<Share>, Error> {
     let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
     let full = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?;
     let way = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height).way;
@@ -119,15 +121,14 @@ pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model:
     let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
     // A speed goes with the setting.
     let calm = (most / fastest(room.calm_from(way))?).si().min((gentlest / fastest(way)?).si());
-    let calm = libm::floor(calm * 100.0 + 1e-6).min(100.0) as u32;
-    let highest = calm.max(lowest);
-    let safe = |percent: u32| {
-        let stream = full.at_setting(Share(f64::from(percent) / 100.0))?;
-        Ok::<_, Error>(room.lowest(&stream, model.outlet, way)? <= hung.height)
-    };
+    let highest = libm::floor(calm * 100.0 + 1e-6).min(100.0) as u32;
+    if highest < lowest {
+        return Ok(None);
+    }
     let share = |percent: u32| Share(f64::from(percent) / 100.0);
+    let safe = |percent: u32| Ok::<_, Error>(room.lowest(&full.at_setting(share(percent))?, model.outlet, way)? <= hung.height);
     if safe(highest)? || !safe(lowest)? {
-        return Ok(share(highest));
+        return Ok(Some(share(highest)));
     }
     // Of the two ends, the lower is safe and the upper is not.
     let (mut low, mut high) = (lowest, highest);
@@ -139,7 +140,7 @@ pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model:
             high = middle;
         }
     }
-    Ok(share(low))
+    Ok(Some(share(low)))
 }
 
 fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hung: &HungPump) -> Result<StreamFit, Error> {
@@ -152,7 +153,8 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(setting)?;
     let course = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height);
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
-    if hung.height < heights.low {
+    let lifts = hung.height < heights.low;
+    if lifts {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
         let reason = Reason::new(words, hung.height, heights.low);
         faults.push(if room.has_sand() { sand_rules(reason.from(&["sand.keep_below"])) } else { reason });
@@ -191,7 +193,19 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
         faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
     }
     let calm_beside = zones.too_strong_until > course.way / 2.0;
-    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones, heights, faults, calm_beside })
+    let most = most(rules, tank, room, hung, model)?;
+    let too_strong = fastest > gentlest || zones.too_strong_until > room.calm_from(course.way);
+    let enough = Share(libm::ceil(setting.0 * (band.low / reached).si() * 100.0 - 1e-6) / 100.0);
+    let percent = |share: Share| show(share.into(), Rounding::Nearest);
+    let remedy = match most {
+        None if model.lowest_setting.0 >= 1.0 => Some("it has one speed: turn it away from the animals, or hang a smaller pump".to_owned()),
+        None => Some("so it is at its lowest setting too: turn it away from the animals, or hang a smaller pump".to_owned()),
+        Some(most) if (too_strong || lifts) && most.0 < setting.0 => Some(format!("turn it down to {}", percent(most))),
+        Some(_) if lifts => Some("hang it higher".to_owned()),
+        Some(most) if reached < band.low && enough.0 <= most.0 => Some(format!("turn it up to {}", percent(enough))),
+        Some(_) => None,
+    };
+    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones, heights, faults, remedy, calm_beside })
 }
 
 /// Why nothing is told of the pumps of a tank that has none.
@@ -246,7 +260,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         .rule("sound.half_speed")
         .never_below();
     sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
-    sheet.tables.insert("fit", streams_table(tank, &fit));
+    sheet.tables.insert("fit", streams_table(rules, tank, &fit));
     sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
     sheet.tables.insert("fit_zones", zones_table(rules, catalogue, tank, &fit)?);
     Ok(())
@@ -267,7 +281,8 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         for kind in &kinds {
             cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
         }
-        rows.push(Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells });
+        let setting = show(running(hung, model.lowest_setting).into(), Rounding::Nearest);
+        rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });
     }
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
     Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
@@ -275,7 +290,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
 /// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
 pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
 
-fn streams_table(tank: &Tank, fit: &Fit) -> Table {
+fn streams_table(rules: &Rules, tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
         let id = |key: &str| format!("fit.pump{}.{key}", at + 1);
         let title = |what: &str| format!("{}, {}: {what}", hung.name, hung.model);
@@ -283,7 +298,9 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
             Figure::new(id("setting"), title("what it is set to"), hung.setting),
             Figure::new(id("flow"), title("what it moves at that"), stream.flow).from("rated flow × setting", &[]),
             Figure::new(id("height"), title("height of its outlet above the base"), hung.height),
-            Figure::new(id("far"), title("speed of its stream where it meets the glass"), stream.far).rule("stream.round_decay"),
+            Figure::new(id("far"), title("speed of its stream where it meets the glass"), rules.stream.spread_of(stream.far))
+                .rule("stream.round_decay")
+                .rule("stream.spread"),
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         cells.push(too_strong_until(&stream.zones, |until| {
@@ -291,9 +308,9 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
                 .from("distance at which the stream has slowed enough", &["speeds.now"])
                 .rule("stream.spread")
         }));
-        let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
+        let told: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).chain(stream.remedy.as_deref()).collect();
         let well = WELL[usize::from(stream.calm_beside)];
-        cells.push(Cell::Words(if faults.is_empty() { well.to_owned() } else { faults.join("; ") }));
+        cells.push(Cell::Words(if stream.faults.is_empty() { well.to_owned() } else { told.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
@@ -310,6 +327,8 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
     let models: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
     let task = Task::adding(rules, catalogue, tank, &models)?;
     let water = counted(tank, rules);
+    let is_fixed = |hung: &HungPump| catalogue.pump(&hung.model).is_some_and(|model| model.lowest_setting.0 >= 1.0);
+    let is_fixed = tank.pumps.iter().all(is_fixed);
     let mut rows = Vec::new();
     // Each kind by itself, and what the tank holds where that is several kinds together.
     let mut stocks: Vec<_> = Livestock::ALL.into_iter().map(|kind| (kind.key(), Stock::from(kind))).collect();
@@ -332,14 +351,20 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
                     .from("flow wanted ÷ flow at full, no pump below its lowest setting", &[&id, "fit.flow_full"]),
             ),
             None if fit.full < aim => Cell::Words("not even at full".to_owned()),
-            None => Cell::Words("not even turned right down".to_owned()),
+            None if is_fixed => Cell::Words("can not be set, and moves more".to_owned()),
+            None => Cell::Words("more even turned right down".to_owned()),
         };
-        let nothing = VolumeRate::default();
-        let missing = if aim > fit.fouled { aim - fit.fouled } else { nothing };
-        let missing = Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", stock.words()), missing)
-            .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
-            .never_below();
-        rows.push(Row { head: Cell::Words(stock.words()), cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)] });
+        let missing = if aim > fit.fouled {
+            let title = format!("Flow missing for {} just before a cleaning", stock.words());
+            Cell::Figure(
+                Figure::new(format!("{id}.missing"), title, aim - fit.fouled)
+                    .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
+                    .never_below(),
+            )
+        } else {
+            Cell::Words("nothing".to_owned())
+        };
+        rows.push(Row { head: Cell::Words(stock.words()), cells: vec![Cell::Figure(wanted), answer, missing] });
     }
     Ok(Table {
         id: "fit_settings",

@@ -25,8 +25,9 @@ pub struct Runner {
     pub rated_flow: VolumeRate,
     /// The lowest setting at which it runs; full for a pump with one speed.
     pub lowest: Share,
-    /// The highest setting at which, where it hangs, its stream neither is too strong for the livestock of now nor lifts the sand.
-    pub most: Share,
+    /// The highest setting at which, where it hangs, its stream neither is too strong for the livestock of now nor lifts the sand; `None`
+    /// where not even its lowest will do.
+    pub most: Option<Share>,
     /// Power at full.
     pub power: Power,
     /// Power that its controller draws whatever the setting.
@@ -388,11 +389,15 @@ fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Prog
         }
         None => sheet.lack("programme.stir", format!("The nights of {name} are too short to stir after dark.")),
     }
-    let held: Vec<_> = pumps.iter().filter(|pump| pump.most.0 < 1.0).collect();
+    let held: Vec<_> = pumps.iter().filter(|pump| pump.most.is_none_or(|most| most.0 < 1.0)).collect();
     if held.is_empty() {
         sheet.lack("programme.most", format!("No pump of {name} is too strong at full, nor lifts sand where it hangs."));
     } else {
-        let told: Vec<_> = held.iter().map(|pump| format!("{} {}", pump.name, show(pump.most.into(), Rounding::Down))).collect();
+        let told = |pump: &&Runner| match pump.most {
+            Some(most) => format!("{} {}", pump.name, show(most.into(), Rounding::Down)),
+            None => format!("{} not even its lowest", pump.name),
+        };
+        let told: Vec<_> = held.iter().map(told).collect();
         sheet.put(
             Figure::new(
                 "programme.most",
@@ -406,7 +411,11 @@ fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Prog
     }
     let above = |pump: &&&Runner| {
         let own = |stretch: &&super::Stretch| stretch.pump == pump.name;
-        programme.stretches.iter().filter(own).any(|stretch| stretch.pattern.ends().1.0 > pump.most.0 + 1e-9)
+        programme
+            .stretches
+            .iter()
+            .filter(own)
+            .any(|stretch| stretch.pattern != Pattern::Rest && pump.most.is_none_or(|most| stretch.pattern.ends().1.0 > most.0 + 1e-9))
     };
     let above: Vec<_> = held.iter().filter(above).map(|pump| pump.name.as_str()).collect();
     if above.is_empty() {

@@ -57,7 +57,7 @@ impl Needs {
 /// - once a day they pause for a feeding
 ///
 /// Settings are steps of the dial, or whole per cents where those are too coarse. They never leave the band nor what a pump can do, where
-/// one of the two allows, and no pump goes above [`Runner::most`]. Pumps with one speed always run, and the others make up what is left.
+/// one of the two allows, and no pump goes above [`Runner::most`] while it can be turned down. Pumps with one speed always run, and the others make up what is left.
 pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Programme {
     let fixed: VolumeRate = sum(pumps.iter().filter(|pump| pump.is_fixed()));
     let controllable = sum(pumps.iter().filter(|pump| !pump.is_fixed()));
@@ -131,7 +131,7 @@ impl Settings {
     fn for_pump(self, pump: &Runner, step: Share) -> Dialled {
         let stepped = |step: f64| {
             let lowest = up(pump.lowest.0.max(FINEST), FINEST);
-            let most = down(pump.most.0, step).clamp(lowest, 1.0);
+            let most = pump.most.map_or(lowest, |most| down(most.0, step).clamp(lowest, 1.0));
             let (low, high) = (up(self.low, step).clamp(lowest, most), down(self.high, step));
             // Where the stream must be held back, the middle of what is left takes the place of the aim, so that there is change by day.
             let aim = if high > most { self.aim.min((low + most) / 2.0) } else { self.aim };

@@ -237,7 +237,7 @@ fn runner(name: &str, litres_an_hour: f64, lowest: f64) -> Runner {
         name: name.to_owned(),
         rated_flow: VolumeRate::from_si(litres_an_hour / 3.6e6),
         lowest: Share(lowest),
-        most: Share(1.0),
+        most: Some(Share(1.0)),
         power: Power::from_si(litres_an_hour / 500.0),
         standing_draw: Power::from_si(0.5),
         sound: SoundLevel(32.0),
@@ -438,8 +438,8 @@ fn the_day_goes_no_higher_than_the_streams_leave_calm() {
     let text = TANK.replace("now = \"soft\"", "now = [\"large_polyp\", \"small_polyp\"]").replace("model = \"Plain\"", "model = \"Dial\"");
     let tank = Tank::read("t.toml", &text, &rules).unwrap();
     let pumps = hung(&rules, &catalogue(), &tank).unwrap();
-    let most = pumps[0].most;
-    assert!(most.0 < 1.0 && most == pumps[1].most, "{most:?}");
+    let most = pumps[0].most.unwrap();
+    assert!(most.0 < 1.0 && Some(most) == pumps[1].most, "{most:?}");
     let faults = |setting: f64| {
         let mut tank = tank.clone();
         tank.pumps.iter_mut().for_each(|pump| pump.setting = Share(setting));
@@ -452,7 +452,7 @@ fn the_day_goes_no_higher_than_the_streams_leave_calm() {
     assert!(highest <= most.0 && highest > 0.2, "{highest}");
     // Without the gentle corals the band alone would let it go higher.
     let free = suggest(
-        &pumps.iter().cloned().map(|pump| Runner { most: Share(1.0), ..pump }).collect::<Vec<_>>(),
+        &pumps.iter().cloned().map(|pump| Runner { most: Some(Share(1.0)), ..pump }).collect::<Vec<_>>(),
         Needs::of(&rules, &tank).unwrap(),
         &rules.programme,
     );
