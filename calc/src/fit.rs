@@ -76,7 +76,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
         let stream = stream(rules, catalogue, tank, &room, hung)?;
         flow += stream.flow;
-        levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
+        levels.push(sound::at_setting(model.sound, running(hung, model), rules.sound.half_speed.low)?);
         streams.push(stream);
     }
     levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
@@ -96,8 +96,8 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
 }
 
 /// What a pump is really set to: one that can not be set so low runs at its lowest.
-fn running(hung: &HungPump, lowest: Share) -> Share {
-    Share(hung.setting.0.max(lowest.0))
+pub(crate) fn running(hung: &HungPump, model: &PumpModel) -> Share {
+    Share(hung.setting.0.max(model.lowest_setting.0))
 }
 
 /// The most that suits what lives there now: on the way of a stream, and at the far glass, where the gentlest corals find their calm.
@@ -145,7 +145,7 @@ pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model:
 
 fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hung: &HungPump) -> Result<StreamFit, Error> {
     let model = &catalogue.pumps[find(catalogue, &hung.model)?];
-    let setting = running(hung, model.lowest_setting);
+    let setting = running(hung, model);
     let mut faults = Vec::new();
     if hung.setting.0 < model.lowest_setting.0 {
         faults.push(Reason::new("can not be set so low, and runs at its lowest", hung.setting, model.lowest_setting));
@@ -275,13 +275,13 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     let mut rows = Vec::new();
     for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
-        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model.lowest_setting))?;
+        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model))?;
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
             cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
         }
-        let setting = show(running(hung, model.lowest_setting).into(), Rounding::Nearest);
+        let setting = show(running(hung, model).into(), Rounding::Nearest);
         rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });
     }
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();

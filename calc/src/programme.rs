@@ -15,15 +15,14 @@ pub use suggest::{Needs, suggest};
 
 use std::ops::Range;
 
-use uom::si::f64::{Length, Time, Volume};
+use uom::si::f64::{Length, Time};
 
 use crate::catalogue::Catalogue;
 use crate::document::{Places, Problem, Table, did_you_mean};
 use crate::error::Error;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::{Rules, Topic};
-use crate::tank::{Counts, Tank};
-use crate::volume::Contents;
+use crate::tank::Tank;
 use clock::DAY;
 
 /// The rules of this topic, `calc/rules/programme.toml`.
@@ -450,14 +449,6 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
         suggested.feedings.clone_from(&tank.programme.feedings);
     }
     Ok(suggested)
-}
-
-/// The volume that the turnover counts.
-fn counted(rules: &Rules, tank: &Tank) -> Volume {
-    match tank.counts {
-        Counts::Net => Contents::of(tank, &rules.volume).net,
-        Counts::Gross => crate::volume::display_gross(tank),
-    }
 }
 
 /// What a pump does in a minute.

@@ -7,6 +7,7 @@ use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::placement::Room;
+use crate::plan::counted;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::reason::listed;
 use crate::rules::{Band, Rules};
@@ -241,7 +242,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let day = Day::of(&programme, &pumps, rules)?;
     sheet.put(Figure::new("programme.whose", "Where the programme comes from", whose));
 
-    let volume = super::counted(rules, tank);
+    let volume = counted(tank, rules);
     flow_figures(sheet, rules, tank, &day, volume)?;
     energy_figures(sheet, tank, &day)?;
     sound_figures(sheet, rules, tank, &day, &pumps)?;

@@ -6,6 +6,7 @@ use super::clock::{ClockTime, DAY};
 use super::{Feeding, Lights, Pattern, Programme, ProgrammeRules, Runner, Stretch, Swing};
 use crate::document::Places;
 use crate::error::Error;
+use crate::plan::counted;
 use crate::quantity::{Dimension, Share};
 use crate::rules::{Band, Rules};
 use crate::tank::Tank;
@@ -32,7 +33,7 @@ impl Needs {
     /// # Errors
     /// As [`turnover::flow`].
     pub fn of(rules: &Rules, tank: &Tank) -> Result<Self, Error> {
-        let volume = super::counted(rules, tank);
+        let volume = counted(tank, rules);
         let mut band = rules.turnover.band(tank.now);
         // Kinds that want unlike bands are aimed at low in the highest one, and stirred no further above the aim than they go below it:
         // the gentle ones must bear the stirring too.
