@@ -6,7 +6,8 @@
 use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share};
+use crate::quantity::{Dimension, Rounding, Share, show_range};
+use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::stream::{Stream, run};
@@ -136,7 +137,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let way = run(tank);
     for (when, stock) in [("now", tank.now), ("later", tank.later)] {
         let figure = Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", stock.words()), rules.speeds.band(stock));
-        sheet.put(stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key()))));
+        let with_rules = |figure: Figure| stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key())));
+        sheet.put(with_rules(figure));
+        let each = |kind: Livestock| {
+            let band = rules.speeds.band(kind);
+            format!("{} for {}", show_range(band.low.into(), band.high.into(), Rounding::Nearest), kind.words())
+        };
+        let each: Vec<_> = stock.asking().map(each).collect();
+        let title = format!("Speed of the water for each kind that is to live there {when}");
+        sheet.put(with_rules(Figure::new(format!("speeds.{when}_each"), title, listed(&each).as_str())));
     }
     sheet.put(
         Figure::new(
