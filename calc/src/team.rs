@@ -24,6 +24,7 @@ use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::stream::{self, Stream};
 use crate::tank::Tank;
+use crate::turnover;
 use crate::waves::{self, WavesRules};
 
 /// The rules of this topic, `calc/rules/team.toml`.
@@ -233,7 +234,7 @@ fn band<D: Dimension>(values: [D; 4]) -> Band<D> {
 }
 
 /// Adds the figures of this topic: `team.…`, for the first two pumps of the tank, or of its plan, that work in a team, two like the only
-/// one that does, or two example pumps. Each is reckoned at its setting; the table's pulses are shares of that.
+/// one that does, or two of the catalogue. Each is reckoned at its setting; the table's pulses are shares of that.
 ///
 /// # Errors
 /// As [`Stream::new`].
@@ -310,7 +311,7 @@ fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2], rules: &TeamRu
 }
 
 /// Outlet and flow of lead and follower at their settings, and in words which pumps they are: those of the tank, those of its plan where it
-/// has none, and the example pumps where none of them can work in a team.
+/// has none, and two of the catalogue where none of them can work in a team.
 fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<([(Outlet, VolumeRate); 2], String), Error> {
     let own = !tank.pumps.is_empty();
     let pumps = if own { tank.pumps.clone() } else { plan::hung(rules, catalogue, tank)? };
@@ -332,8 +333,21 @@ fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<([(Outlet, 
             let name = if own { &only.name } else { &model.model };
             ([sent(model, setting); 2], format!("two pumps like {name}, each at {}", at(setting)))
         }
-        _ => ([rules.stream.example_round; 2], "two example pumps, at full".to_owned()),
+        _ => match smallest_able(rules, catalogue, tank)? {
+            Some((model, setting)) => ([sent(model, setting); 2], format!("two {} of the catalogue, each at {}", model.model, at(setting))),
+            None => ([rules.stream.example_round; 2], "two example pumps, at full".to_owned()),
+        },
     })
+}
+
+/// The smallest model that works in a team and of which two can give the flow to aim for now, with the setting that gives it; where none
+/// is strong enough the strongest at full, where each is too strong the smallest at its lowest.
+fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
+    let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(tank.now))? / 2.0;
+    let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
+    able.sort_by(|one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
+    let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();
+    Ok(model.map(|model| (model, Share((each / model.rated_flow).si().clamp(model.lowest_setting.0, 1.0)))))
 }
 
 #[cfg(test)]

@@ -317,22 +317,37 @@ fn livestock_figures(sheet: &mut Sheet, rules: &TurnoverRules, tank: &Tank) {
         let words = format!("from {now} now to {later} later");
         sheet.put(Figure::new("livestock.grows", "How the livestock is to change", words.as_str()));
     }
+    let (aim_now, aim_later) = (rules.aimed_at(tank.now), rules.aimed_at(tank.later));
+    if aim_now == aim_later {
+        sheet.lack("turnover.changes", format!("{name} is to have the same turnover later as now."));
+    } else {
+        let figure = Figure::new(
+            "turnover.changes",
+            "Turnover to aim for, now and later",
+            if aim_now < aim_later { Band { low: aim_now, high: aim_later } } else { Band { low: aim_later, high: aim_now } },
+        );
+        sheet.put(figure.from("low + share × (high − low)", &["turnover.now", "turnover.later"]));
+    }
     let small = |stock: Stock| stock.most() >= Livestock::SmallPolyp;
     let why = match (small(tank.now), small(tank.later)) {
         (false, true) => None,
-        (true, _) => Some(format!(
-            "{name} is a tank of small-polyp corals already. Read on if it is to have more flow, for corals that want more: the steps are the same."
-        )),
-        (false, false) => Some(format!(
-            "{name} is to hold {later}, so it needs nothing of what this chapter adds. Read on if you ever want small-polyp corals, or more \
-             flow for another reason: the steps are the same."
-        )),
+        (true, _) => Some(format!("{name} is a tank of small-polyp corals already.")),
+        (false, false) => Some(format!("{name} is to hold {later}, so it needs no move to small-polyp corals.")),
     };
     match why {
         None => {
             sheet.put(Figure::new("livestock.to_small_polyp", "The move to small-polyp corals", format!("from {now} to {later}").as_str()))
         }
         Some(why) => sheet.lack("livestock.to_small_polyp", why),
+    }
+    let gross = display_gross(tank);
+    if gross < rules.smallest_tank {
+        sheet.put(
+            Figure::new("tank.small", "Volume of a tank that is smaller than a beginner should start with", gross)
+                .rule("turnover.smallest_tank"),
+        );
+    } else {
+        sheet.lack("tank.small", format!("{name} is not too small for a beginner."));
     }
     if rules.is_mixed(tank.later) {
         sheet.put(Figure::new("livestock.mixed", "Kinds that are kept together and want unlike bands", later.as_str()));

@@ -248,8 +248,11 @@ fn at_a_glance(sheet: &Sheet) -> String {
         line("To add for later", &["@upgrade.pumps", ", ", "@upgrade.price"]),
         line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"]).or_else(|| line("No plan", &["@plan.blocked"])),
         where_they_hang(sheet).map(|places| ("Where they hang".to_owned(), places)),
-        line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"])
-            .or_else(|| line("Set them to", &["@plan.setting_later", " later"])),
+        match figure("plan.setting_now") {
+            None => line("Set them to", &["@plan.setting_later", " later"]),
+            now if now == figure("plan.setting_later") => line("Set them to", &["@plan.setting_later"]),
+            Some(_) => line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"]),
+        },
         line("Power cut: runs", &["@power_cut.pump"]),
         match sheet.figure("power_cut.act_by").map(|figure| &figure.value) {
             Some(Value::Words(_)) => line("Power cut: by hand", &["@power_cut.act_by"]),

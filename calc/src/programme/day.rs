@@ -372,7 +372,7 @@ fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Prog
     if turns.len() > 1 {
         sheet.put(Figure::new("programme.by_turns", "Pumps that take turns", Value::Words(listed(&turns))));
     } else {
-        let why = if pumps.len() > 1 { "no two of its pumps take turns" } else { "it has one pump, and turns take two" };
+        let why = if pumps.len() > 1 { "no two of its pumps take turns" } else { "there is one pump, and turns take two" };
         sheet.lack("programme.by_turns", format!("In the day of {name}, {why}."));
     }
     let needs = super::Needs::of(rules, tank)?;
