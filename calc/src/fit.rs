@@ -197,9 +197,12 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let too_strong = fastest > gentlest || zones.too_strong_until > room.calm_from(course.way);
     let enough = Share(libm::ceil(setting.0 * (band.low / reached).si() * 100.0 - 1e-6) / 100.0);
     let percent = |share: Share| show(share.into(), Rounding::Nearest);
+    let higher = if lifts { "hang it higher, and " } else { "" };
     let remedy = match most {
-        None if model.lowest_setting.0 >= 1.0 => Some("it has one speed: turn it away from the animals, or hang a smaller pump".to_owned()),
-        None => Some("so it is at its lowest setting too: turn it away from the animals, or hang a smaller pump".to_owned()),
+        None if model.lowest_setting.0 >= 1.0 => {
+            Some(format!("it has one speed: {higher}turn it away from the animals, or hang a smaller pump"))
+        }
+        None => Some(format!("no setting is low enough: {higher}turn it away from the animals, or hang a smaller pump")),
         Some(most) if (too_strong || lifts) && most.0 < setting.0 => Some(format!("turn it down to {}", percent(most))),
         Some(_) if lifts => Some("hang it higher".to_owned()),
         Some(most) if reached < band.low && enough.0 <= most.0 => Some(format!("turn it up to {}", percent(enough))),

@@ -395,8 +395,8 @@ fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Prog
         sheet.lack("programme.most", format!("No pump of {name} is too strong at full, nor lifts sand where it hangs."));
     } else {
         let told = |pump: &&Runner| match pump.most {
-            Some(most) => format!("{} {}", pump.name, show(most.into(), Rounding::Down)),
-            None => format!("{} not even its lowest", pump.name),
+            Some(most) => format!("{} for {}", show(most.into(), Rounding::Down), pump.name),
+            None => format!("none for {}", pump.name),
         };
         let told: Vec<_> = held.iter().map(told).collect();
         sheet.put(
