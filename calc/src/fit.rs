@@ -282,7 +282,20 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
-            cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
+            let [from, up_to] = zone(rules, &stream, *kind, told.course.way, &id, &behind)?;
+            let zones = zones(&stream, rules.speeds.band(*kind), rules.stream.spread, told.course.way)?;
+            let least = rules.speeds.least_distance;
+            // The stream itself would let a coral stand nearer.
+            let is_near = *kind != Livestock::FishOnly && zones.right_until > zones.too_strong_until && zones.too_strong_until < least;
+            cells.extend(if !is_near {
+                [from, up_to]
+            } else if zones.right_until <= least {
+                ["nowhere: too weak", "nowhere"].map(|words| Cell::Words(words.to_owned()))
+            } else {
+                let title = format!("From where along the stream {} can stand", kind.words());
+                let from = Figure::new(format!("{id}.{}.from", kind.key()), title, least).rule("speeds.least_distance");
+                [Cell::Figure(from.never_below()), up_to]
+            });
         }
         let setting = show(running(hung, model).into(), Rounding::Nearest);
         rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });

@@ -18,6 +18,8 @@ use crate::turnover::{Livestock, Stock};
 #[derive(Debug, Clone)]
 pub struct SpeedsRules {
     bands: [Band<Velocity>; Livestock::ALL.len()],
+    /// How near to an outlet a coral may stand at the least.
+    pub least_distance: Length,
     /// Speed on an outer reef slope where waves drive the water.
     pub forereef: Velocity,
     /// Share of it that is left deeper down.
@@ -43,6 +45,7 @@ pub struct SpeedsRules {
 impl SpeedsRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let bands = Livestock::ALL.map(|livestock| topic.band(livestock.key(), "0.1 cm/s"..="200 cm/s"));
+        let least_distance = topic.one("least_distance", "1 cm"..="1 m");
         let forereef = topic.one("forereef", "1 cm/s"..="500 cm/s");
         let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
         let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
@@ -56,6 +59,7 @@ impl SpeedsRules {
         let bands: Option<Vec<_>> = bands.into_iter().collect();
         Some(SpeedsRules {
             bands: bands?.try_into().ok()?,
+            least_distance: least_distance?,
             forereef: forereef?,
             deep_reef: deep_reef?,
             tried: tried?,

@@ -149,3 +149,16 @@ fn nothing_missing_is_said_in_words_and_what_can_not_be_set_is_not_turned_down()
     assert_eq!(cell(&fixed, "fish only", 1), "can not be set, and moves more");
     assert_eq!(cell(&PUMPS.replace("20 %", "80 %"), "fish only", 1), "more even turned right down");
 }
+
+#[test]
+fn no_coral_is_told_to_stand_at_the_outlet() {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
+    let head = HEAD.replace("now = \"soft\"", "now = \"small_polyp_strong\"");
+    let tank = Tank::read("t.toml", &format!("{head}{}", hung("left", "Weir", "left", "30 cm", "60 %")), &rules).unwrap();
+    let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+    // 2160 L/h through 40 mm leave at 48 cm/s, which surf corals bear even at the fastest; they stand at the least distance all the same.
+    let kinds = sheet.tables["fit_zones"].rows[0].cells.chunks(2);
+    let from: Vec<_> = kinds.map(|cells| if let Cell::Figure(figure) = &cells[0] { Some(figure.value.clone()) } else { None }).collect();
+    assert_eq!(from.last(), Some(&Some(rules.speeds.least_distance.into())));
+}
