@@ -247,7 +247,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     energy_figures(sheet, tank, &day)?;
     sound_figures(sheet, rules, tank, &day, &pumps)?;
     rest_figures(sheet, &day);
-    parts_figures(sheet, rules, tank, &programme, &pumps)?;
+    parts_figures(sheet, rules, tank, &programme, &pumps, day.flow_range().high)?;
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let segments = programme.timeline(&names);
     sheet.timelines.insert("programme", day_timeline(&segments, &pumps, lights, &tank.name));
@@ -364,7 +364,14 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
 }
 
 /// The parts of the day that not every programme has: turns, stirring, and what holds a pump back.
-fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Programme, pumps: &[Runner]) -> Result<(), Error> {
+fn parts_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    tank: &Tank,
+    programme: &Programme,
+    pumps: &[Runner],
+    highest: VolumeRate,
+) -> Result<(), Error> {
     let name = &tank.name;
     let takes_turns = |stretch: &&super::Stretch| matches!(stretch.pattern, Pattern::Alternate(_));
     let who: Vec<_> = programme.stretches.iter().filter(takes_turns).map(|stretch| stretch.pump.as_str()).collect();
@@ -409,6 +416,20 @@ fn parts_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, programme: &Prog
             .rule("stream.spread")
             .rule("placement.calm_share"),
         );
+    }
+    let asked = turnover::flow(counted(tank, rules), rules.turnover.band(tank.now).low)?;
+    if highest < asked && !held.is_empty() {
+        sheet.put(
+            Figure::new(
+                "programme.short",
+                "Flow that the day's highest falls short of the least for what lives there now",
+                asked - highest,
+            )
+            .from("low end of the flow for now − highest flow of the day", &["flow.now"])
+            .never_below(),
+        );
+    } else {
+        sheet.lack("programme.short", format!("No pump of {name} is held back so far that the flow falls short of its band."));
     }
     let above = |pump: &&&Runner| {
         let own = |stretch: &&super::Stretch| stretch.pump == pump.name;

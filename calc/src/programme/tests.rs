@@ -470,3 +470,17 @@ fn settings_are_steps_of_the_dial_where_the_band_has_room() {
         }
     }
 }
+
+#[test]
+fn a_flow_that_falls_short_because_the_streams_are_too_hard_is_told() {
+    let rules = rules();
+    let short = |outlet: &str| {
+        // Both ends hold a pump whose jet must be turned down for soft corals, the more so the narrower its outlet.
+        let catalogue = Catalogue::read("pumps.toml", &PUMPS.replace("outlet = \"5 cm\"", &format!("outlet = \"{outlet}\""))).unwrap();
+        let text = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
+        let sheet = crate::Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
+        (sheet.figure("programme.short").is_some(), sheet.figure("programme.most").is_some())
+    };
+    assert_eq!(short("5 cm"), (false, true));
+    assert_eq!(short("15 mm"), (true, true));
+}
