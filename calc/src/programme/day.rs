@@ -387,6 +387,9 @@ fn parts_figures(
         _ if !tank.programme.is_empty() => {
             sheet.lack("programme.stir", format!("Whether {name} is stirred after dark stands in its file's own programme."));
         }
+        _ if pumps.iter().all(Runner::is_fixed) => {
+            sheet.lack("programme.stir", format!("No pump of {name} can be set, so none stirs more strongly after dark."));
+        }
         Some((from, until)) => {
             let figure = Figure::new("programme.stir", "When the pumps stir more strongly", Value::Words(format!("{from} to {until}")));
             sheet.put(figure.rule("programme.stir"));

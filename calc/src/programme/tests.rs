@@ -476,11 +476,37 @@ fn a_flow_that_falls_short_because_the_streams_are_too_hard_is_told() {
     let rules = rules();
     let short = |outlet: &str| {
         // Both ends hold a pump whose jet must be turned down for soft corals, the more so the narrower its outlet.
-        let catalogue = Catalogue::read("pumps.toml", &PUMPS.replace("outlet = \"5 cm\"", &format!("outlet = \"{outlet}\""))).unwrap();
+        let jet = PUMPS.replace("outlet = \"5 cm\"", &format!("outlet = \"{outlet}\""));
+        let catalogue = Catalogue::read("pumps.toml", &jet.replace("lowest_setting = \"20 %\"", "lowest_setting = \"5 %\"")).unwrap();
         let text = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
         let sheet = crate::Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
         (sheet.figure("programme.short").is_some(), sheet.figure("programme.most").is_some())
     };
     assert_eq!(short("5 cm"), (false, true));
     assert_eq!(short("15 mm"), (true, true));
+}
+
+#[test]
+fn stirring_and_turns_are_told_only_where_they_happen() {
+    let rules = rules();
+    let told = |text: &str| {
+        let tank = Tank::read("t.toml", text, &rules).unwrap();
+        let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
+        (sheet.figure("programme.stir").is_some(), sheet.figure("programme.by_turns").is_some())
+    };
+    let home = |pillow: &str| {
+        format!(
+            "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.3 EUR\"\npillow = \"{pillow}\"\nvoltage = \"230 V\"\nbreaker = \"16 A\"\nother_load = \"0 W\"\n"
+        )
+    };
+    // One pump of the two has one speed.
+    assert_eq!(told(&format!("{TANK}{}", home("8 m"))), (true, false));
+    assert_eq!(told(&format!("{TANK}{}", home("1 m"))), (false, false));
+    let both = TANK.replace("\"Plain\"", "\"Dial\"");
+    assert_eq!(told(&format!("{both}{}", home("8 m"))), (true, true));
+    let none = TANK.replace("\"Dial\"", "\"Plain\"");
+    assert_eq!(told(&format!("{none}{}", home("8 m"))), (false, false));
+    // What a file lists itself is not told as if the book had made it up.
+    let own = format!("{TANK}{}{RIGHT}", stretch("left", "00:00", "24:00", STEADY));
+    assert_eq!(told(&format!("{own}{}", home("8 m"))), (false, false));
 }
