@@ -15,7 +15,7 @@ pub use suggest::{Needs, suggest};
 
 use std::ops::Range;
 
-use uom::si::f64::{Length, Time, Volume};
+use uom::si::f64::{Length, Time};
 
 use crate::catalogue::Catalogue;
 use crate::document::{Places, Problem, Table, did_you_mean};
@@ -23,8 +23,7 @@ use crate::error::Error;
 use crate::power_cut::Chain;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::{Rules, Topic};
-use crate::tank::{Counts, Tank};
-use crate::volume::Contents;
+use crate::tank::Tank;
 use clock::DAY;
 
 /// The rules of this topic, `calc/rules/programme.toml`.
@@ -446,7 +445,7 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
     if !tank.programme.is_empty() {
         return Ok(tank.programme.clone());
     }
-    let mut suggested = suggest(&hung(tank, catalogue), Needs::of(rules, tank)?, &rules.programme);
+    let mut suggested = suggest(&hung(rules, catalogue, tank)?, Needs::of(rules, tank)?, &rules.programme);
     if !tank.programme.feedings.is_empty() {
         suggested.feedings.clone_from(&tank.programme.feedings);
     } else {
@@ -458,14 +457,6 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
         }
     }
     Ok(suggested)
-}
-
-/// The volume that the turnover counts.
-fn counted(rules: &Rules, tank: &Tank) -> Volume {
-    match tank.counts {
-        Counts::Net => Contents::of(tank, &rules.volume).net,
-        Counts::Gross => crate::volume::display_gross(tank),
-    }
 }
 
 /// What a pump does in a minute.

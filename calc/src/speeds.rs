@@ -6,7 +6,8 @@
 use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share};
+use crate::quantity::{Dimension, Rounding, Share, show_range};
+use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::stream::{Stream, run};
@@ -17,6 +18,8 @@ use crate::turnover::{Livestock, Stock};
 #[derive(Debug, Clone)]
 pub struct SpeedsRules {
     bands: [Band<Velocity>; Livestock::ALL.len()],
+    /// How near to an outlet a coral may stand at the least.
+    pub least_distance: Length,
     /// Speed on an outer reef slope where waves drive the water.
     pub forereef: Velocity,
     /// Share of it that is left deeper down.
@@ -42,6 +45,7 @@ pub struct SpeedsRules {
 impl SpeedsRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let bands = Livestock::ALL.map(|livestock| topic.band(livestock.key(), "0.1 cm/s"..="200 cm/s"));
+        let least_distance = topic.one("least_distance", "1 cm"..="1 m");
         let forereef = topic.one("forereef", "1 cm/s"..="500 cm/s");
         let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
         let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
@@ -55,6 +59,7 @@ impl SpeedsRules {
         let bands: Option<Vec<_>> = bands.into_iter().collect();
         Some(SpeedsRules {
             bands: bands?.try_into().ok()?,
+            least_distance: least_distance?,
             forereef: forereef?,
             deep_reef: deep_reef?,
             tried: tried?,
@@ -136,7 +141,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let way = run(tank);
     for (when, stock) in [("now", tank.now), ("later", tank.later)] {
         let figure = Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", stock.words()), rules.speeds.band(stock));
-        sheet.put(stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key()))));
+        let with_rules = |figure: Figure| stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key())));
+        sheet.put(with_rules(figure));
+        let each = |kind: Livestock| {
+            let band = rules.speeds.band(kind);
+            format!("{} for {}", show_range(band.low.into(), band.high.into(), Rounding::Nearest), kind.words())
+        };
+        let each: Vec<_> = stock.asking().map(each).collect();
+        let title = format!("Speed of the water for each kind that is to live there {when}");
+        sheet.put(with_rules(Figure::new(format!("speeds.{when}_each"), title, listed(&each).as_str())));
     }
     sheet.put(
         Figure::new(

@@ -271,11 +271,10 @@ fn at_a_glance(sheet: &Sheet) -> String {
         line("To add for later", &["@upgrade.pumps", ", ", "@upgrade.price"]),
         line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"]).or_else(|| line("No plan", &["@plan.blocked"])),
         where_they_hang(sheet).map(|places| ("Where they hang".to_owned(), places)),
-        if figure("plan.setting_now") == figure("plan.setting_later") {
-            line("Set them to", &["@plan.setting_now", ", now and later"])
-        } else {
-            line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"])
-                .or_else(|| line("Set them to", &["@plan.setting_later", " later"]))
+        match figure("plan.setting_now") {
+            None => line("Set them to", &["@plan.setting_later", " later"]),
+            now if now == figure("plan.setting_later") => line("Set them to", &["@plan.setting_later", ", now and later"]),
+            Some(_) => line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"]),
         },
         line("Power cut: runs", &["@power_cut.pump"]),
         match sheet.figure("power_cut.act_by").map(|figure| &figure.value) {

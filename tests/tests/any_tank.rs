@@ -93,7 +93,19 @@ const PARTS: &[Part] = &[
             "plug in the pump in the sump",
             "watch the sump: it must",
             "foam under the return pump. never",
+            "what they lift goes over the overflow",
+            "the overflow does not gulp",
         ],
+    },
+    Part {
+        name: "pumps but one",
+        is_there: |tank| tank.pumps.len() != 1,
+        phrases: &["let the pumps take turns", "corals sway one way in the morning", "pumps take turns. each"],
+    },
+    Part {
+        name: "another livestock later",
+        is_there: |tank| tank.now != tank.later,
+        phrases: &["until the later animals come", "{tank} is to go from", "for {tank} it looks like this"],
     },
     Part {
         name: "sand",

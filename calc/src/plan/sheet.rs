@@ -499,8 +499,11 @@ pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
 /// - `behind`: id of the figure of the setting
 pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<[Cell; 2], Error> {
     let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
-    if zones.right_until <= zones.too_strong_until {
-        let is_strong = zones.too_strong_until >= zones.way;
+    // However gently a stream leaves its pump, no coral grows into the opening.
+    let least = if kind == Livestock::FishOnly { Length::default() } else { rules.speeds.least_distance };
+    let begins_at = if zones.too_strong_until > least { zones.too_strong_until } else { least };
+    if zones.right_until <= begins_at {
+        let is_strong = begins_at >= zones.way;
         let words = if is_strong { "beside the stream only" } else { "nowhere: too weak" };
         return Ok([words, "nowhere"].map(|words| Cell::Words(words.to_owned())));
     }
@@ -511,8 +514,9 @@ pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length,
             .rule(&format!("speeds.{}", kind.key()))
             .rule("stream.spread")
     };
-    let begins = if zones.too_strong_until > Length::default() {
-        Cell::Figure(figure("from", "From where", zones.too_strong_until).never_below())
+    let begins = if begins_at > Length::default() {
+        let from = figure("from", "From where", begins_at).never_below();
+        Cell::Figure(if begins_at > zones.too_strong_until { from.rule("speeds.least_distance") } else { from })
     } else {
         Cell::Words("the outlet".to_owned())
     };
