@@ -16,7 +16,7 @@
 //! - These are means. From moment to moment the speed swings by about a quarter in the middle, and by more at the edge.
 //! - Nothing is in the way, and the water around is open. A stream along glass or sand clings to it and slows less; a stream that meets
 //!   the far pane turns; farther than rule `stream.range` times the root of the tank's section across the stream, the water that comes
-//!   back eats it up, see [`range`].
+//!   back eats it up, see the rule `stream.range`.
 
 use std::f64::consts::{LN_2, PI, SQRT_2};
 

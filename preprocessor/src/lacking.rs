@@ -304,6 +304,12 @@ mod tests {
     }
 
     #[test]
+    fn behind_a_last_item_that_goes_the_next_paragraph_stands_alone() {
+        assert_eq!(given("- one\n- @sand@\n\nSee [a](b).\n"), "- one\n\nNo sand.\n\nSee [a](b).\n");
+        assert_eq!(given("1. one\n2. @sand@\n   [more](c)\n\n## Next\n"), "1. one\n\nNo sand.\n\n## Next\n");
+    }
+
+    #[test]
     fn a_list_without_items_is_none() {
         assert_eq!(given("For it:\n\n- @sand@\n- @sand@\n\nAfter.\n"), "For it:\n\nNo sand.\n\nAfter.\n");
     }
