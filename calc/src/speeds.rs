@@ -6,6 +6,7 @@
 use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::error::{Error, within};
+use crate::plan::zone;
 use crate::quantity::{Dimension, Rounding, Share, show_range};
 use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
@@ -174,40 +175,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     Ok(())
 }
 
-/// Livestock → speeds that suit it, and where along a stream it finds them.
+/// Livestock → speeds that suit it, and where along a stream it can stand.
 ///
 /// - `exit`: id of the figure for the stream's exit speed
 pub(crate) fn zones_table(id: &'static str, pump: &str, exit: &str, stream: &Stream, way: Length, rules: &Rules) -> Result<Table, Error> {
-    let (rules, spread) = (&rules.speeds, rules.stream.spread);
     let row = |livestock: Livestock| {
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
-        let band = rules.band(livestock);
-        let zones = zones(stream, band, spread, way)?;
-        // A stretch from one distance to another; words where there is none.
-        let stretch = |key: &str, title: &str, from: Length, to: Length| {
-            if to <= from {
-                return Cell::Words("nowhere".to_owned());
-            }
-            let figure = Figure::new(
-                format!("{row}.{key}"),
-                format!("Where the stream is {title} for {}", livestock.words()),
-                Band { low: from, high: to },
-            );
-            let figure = figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]);
-            Cell::Figure(figure.rule(&rule).rule("stream.spread"))
-        };
-        let cells = vec![
-            Cell::Figure(Figure::new(row.clone(), format!("Speed of the water for {}", livestock.words()), band).rule(&rule)),
-            stretch("too_strong", "too strong", Length::default(), zones.too_strong_until),
-            stretch("right", "right", zones.too_strong_until, zones.right_until),
-            stretch("too_weak", "too weak", zones.right_until, zones.way),
-        ];
-        Ok::<_, Error>(Row { head: Cell::Words(livestock.words().to_owned()), cells })
+        let band = rules.speeds.band(livestock);
+        let suits = Figure::new(row, format!("Speed of the water for {}", livestock.words()), band).rule(&rule);
+        let cells = std::iter::once(Cell::Figure(suits)).chain(zone(rules, stream, livestock, way, id, exit)?);
+        Ok::<_, Error>(Row { head: Cell::Words(livestock.words().to_owned()), cells: cells.collect() })
     };
     Ok(Table {
         id,
         caption: format!("Where before {pump} the water suits: distance from the outlet, in the middle of the stream"),
-        heads: ["What lives there", "Speed that suits", "Too strong", "Right", "Too weak"].map(str::to_owned).into(),
+        heads: ["What lives there", "Speed that suits", "Can stand from", "up to"].map(str::to_owned).into(),
         rows: Livestock::ALL.into_iter().map(row).collect::<Result<_, _>>()?,
     })
 }

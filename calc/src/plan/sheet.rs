@@ -505,7 +505,7 @@ pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length,
     if zones.right_until <= begins_at {
         let is_strong = begins_at >= zones.way;
         let words = if is_strong { "beside the stream only" } else { "nowhere: too weak" };
-        return Ok([words, "nowhere"].map(|words| Cell::Words(words.to_owned())));
+        return Ok([words, "–"].map(|words| Cell::Words(words.to_owned())));
     }
     let figure = |key: &str, title: &str, at: Length| {
         let title = format!("{title} along the stream {} can stand", kind.words());

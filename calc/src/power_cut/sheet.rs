@@ -588,7 +588,8 @@ fn left_chart(chain: &Chain<'_>, running: &[Running]) -> Result<Chart, Error> {
          you aim for and, below it, the danger level.",
         Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
         Axis::new("Oxygen in the water", Kind::Concentration, 0.0, chain.start.high.si() * 1.1),
-    );
+    )
+    .never_above();
     let ways: &[(&str, &[Running])] = &[("Nothing runs", &[]), ("What it has runs", running)];
     for (name, running) in &ways[..if running.is_empty() { 1 } else { 2 }] {
         for case in [Case::Worst, Case::Likely] {
