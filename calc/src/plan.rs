@@ -64,6 +64,10 @@ pub struct PlanRules {
     pub two_sides: usize,
     /// Flow of the weakest pump, as a share of that of the strongest, at the least.
     pub alike: Share,
+    /// How much more than the cheapest set one with fewer pumps may cost and still go first.
+    pub close_cost: Share,
+    /// How much of the flow to aim for pumps that hang may lack just before a cleaning without being called too weak.
+    pub close_enough: Share,
     /// Sets of pumps that a plan lists.
     pub best_sets: usize,
 }
@@ -75,6 +79,8 @@ impl PlanRules {
         let one_pump_up_to = topic.one("one_pump_up_to", "10 cm"..="5 m");
         let two_sides = topic.one::<Ratio>("two_sides", "1"..="4");
         let alike = topic.one("alike", "0 %"..="100 %");
+        let close_cost = topic.one("close_cost", "0 %"..="50 %");
+        let close_enough = topic.one("close_enough", "0 %"..="50 %");
         let best_sets = topic.one::<Ratio>("best_sets", "1"..="20");
         let whole = |count: Ratio| count.si() as usize;
         Some(PlanRules {
@@ -83,6 +89,8 @@ impl PlanRules {
             one_pump_up_to: one_pump_up_to?,
             two_sides: whole(two_sides?),
             alike: alike?,
+            close_cost: close_cost?,
+            close_enough: close_enough?,
             best_sets: whole(best_sets?),
         })
     }
@@ -570,6 +578,31 @@ impl<'a> Task<'a> {
             return Err(Error::NoAnswer { what: "the budget", why });
         }
         Ok(search::best(self, &search::Limits::of(self, wishes), wishes.rank, count))
+    }
+
+    /// The sets that a plan lists, best first: as [`Task::best`], but of sets that cost about as much over the years as the cheapest, one
+    /// whose pumps pair up goes first, and of those the one with the fewest. A pump less to clean is worth a little money.
+    ///
+    /// # Errors
+    /// As [`Task::best`].
+    pub fn listed(&self, wishes: &Wishes, count: usize) -> Result<Vec<PumpSet>, Error> {
+        let mut sets = self.best(wishes, count.max(self.rules.plan.best_sets))?;
+        if let (Rank::Cost, Some(cheapest)) = (wishes.rank, sets.first()) {
+            let close = cheapest.cost.amount * (1.0 + self.rules.plan.close_cost.0) * SLACK;
+            let near = sets.iter().take_while(|set| set.cost.amount <= close).enumerate();
+            // Three or five can not all face each other. Of as many pumps the cheapest: the first.
+            let is_odd = |set: &PumpSet| set.models.len() > 1 && set.models.len() % 2 == 1;
+            if let Some((at, _)) = near.min_by_key(|(at, set)| (is_odd(set), set.models.len(), *at)) {
+                sets[..=at].rotate_right(1);
+            }
+        }
+        sets.truncate(count);
+        Ok(sets)
+    }
+
+    /// The same task for pumps that hang: what they lack of the flow to aim for may be so little that it is not worth another pump.
+    pub(crate) fn closely(&self) -> Self {
+        Task { need: self.need * (1.0 - self.rules.plan.close_enough.0), ..self.clone() }
     }
 
     /// Reckons one set, and says whether it will do: `None` where it breaks a constraint or a wish.

@@ -33,7 +33,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let task = Task::new(rules, catalogue, tank)?;
     let wishes = &tank.wishes;
     put_wishes(sheet, wishes, tank.home.price_in(catalogue.currency).is_some());
-    let sets = task.best(wishes, rules.plan.best_sets)?;
+    let sets = task.listed(wishes, rules.plan.best_sets)?;
     let Some(best) = sets.first() else {
         let blocked = task.blocked(wishes)?;
         let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
@@ -585,7 +585,7 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Hun
         return Ok(Vec::new());
     }
     let task = Task::new(rules, catalogue, tank)?;
-    let Some(best) = task.best(&tank.wishes, 1)?.into_iter().next() else { return Ok(Vec::new()) };
+    let Some(best) = task.listed(&tank.wishes, 1)?.into_iter().next() else { return Ok(Vec::new()) };
     let settings = best.now.clone().unwrap_or_else(|| best.later.clone());
     // The places go by the strength of the pumps, the settings by the catalogue; pumps of one model share one setting.
     let setting_of = |pump: &PumpModel| {
