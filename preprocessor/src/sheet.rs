@@ -268,13 +268,14 @@ fn at_a_glance(sheet: &Sheet) -> String {
         line("Flow to aim for", &["@flow.aim", ", for ", "@livestock.later"]),
         line("Rated flow to buy", &["@flow.buy"]),
         line("Its pumps", &["@fit.pumps", ": ", "@fit.flow", " at their settings, enough for ", "@fit.serves"]),
+        own_settings(sheet).map(|settings| ("Set its pumps to".to_owned(), settings)),
         line("To add for later", &["@upgrade.pumps", ", ", "@upgrade.price"]),
         line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"]).or_else(|| line("No plan", &["@plan.blocked"])),
-        where_they_hang(sheet).map(|places| ("Where they hang".to_owned(), places)),
+        where_they_hang(sheet).map(|places| ("Where those hang".to_owned(), places)),
         match figure("plan.setting_now") {
-            None => line("Set them to", &["@plan.setting_later", " later"]),
-            now if now == figure("plan.setting_later") => line("Set them to", &["@plan.setting_later", ", now and later"]),
-            Some(_) => line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"]),
+            None => line("Set those to", &["@plan.setting_later", " later"]),
+            now if now == figure("plan.setting_later") => line("Set those to", &["@plan.setting_later", ", now and later"]),
+            Some(_) => line("Set those to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"]),
         },
         line("Power cut: runs", &["@power_cut.pump"]),
         match sheet.figure("power_cut.act_by").map(|figure| &figure.value) {
@@ -292,6 +293,21 @@ fn at_a_glance(sheet: &Sheet) -> String {
 
 /// How wide the labels are.
 const GLANCE: usize = 22;
+
+/// What the pumps that hang are set to for the livestock of now and of later, by the table of settings; `None` without pumps.
+fn own_settings(sheet: &Sheet) -> Option<String> {
+    let table = sheet.tables.get("fit_settings")?;
+    let setting = |when: &str| {
+        let stock = sheet.figure(&format!("livestock.{when}"))?.text();
+        let row = table.rows.iter().find(|row| matches!(&row.head, Cell::Words(words) if *words == stock))?;
+        match row.cells.get(1)? {
+            Cell::Figure(figure) => Some(plain(&figure.text())),
+            Cell::Words(words) => Some(plain(words)),
+        }
+    };
+    let (now, later) = (setting("now")?, setting("later")?);
+    Some(if now == later { format!("{now}, now and later") } else { format!("{now} now, {later} later") })
+}
 
 /// The places of the plan's pumps: model, pane and height.
 fn where_they_hang(sheet: &Sheet) -> Option<String> {

@@ -334,11 +334,13 @@ impl Task<'_> {
             Rank::Fewest if theirs.models.len() + 1 != best.models.len() => {
                 Reason::new("The smallest set with it has more pumps", pumps(&theirs, 1), pumps(best, 0)).from(&["plan.count"])
             }
-            Rank::Cost if theirs.cost.amount <= best.cost.amount => {
-                Reason::new("The best set with it has more pumps or an odd number of them, for about as much money", pumps(&theirs, 1), pumps(best, 0))
-                    .from(&["plan.count"])
-                    .rule("plan.close_cost")
-            }
+            Rank::Cost if theirs.cost.amount <= best.cost.amount => Reason::new(
+                "The best set with it has more pumps or an odd number of them, for about as much money",
+                pumps(&theirs, 1),
+                pumps(best, 0),
+            )
+            .from(&["plan.count"])
+            .rule("plan.close_cost"),
             _ => {
                 let words = match self.watt > 0.0 {
                     true => "The best set with it costs more over the years",

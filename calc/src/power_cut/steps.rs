@@ -20,6 +20,8 @@ pub struct Situation {
     pub residual_current: bool,
     /// The pump that the battery runs, with its setting, in words.
     pub pump: Option<String>,
+    /// Whether there is a battery, but no pump hangs yet that it could run.
+    pub idle_battery: bool,
     /// Whether it runs through an inverter.
     pub inverter: bool,
     /// How long the battery of an air pump lasts, if there is one.
@@ -96,7 +98,10 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         steps.push(step(
             at_once,
             &if situation.inverter {
-                format!("See that {pump} runs on the inverter. A plain inverter starts nothing: switch it on and plug the pump in, with dry hands{or_else}")
+                format!(
+                    "See that this runs on the inverter: {pump}. A plain inverter starts nothing: switch it on and plug in, with dry \
+                     hands{or_else}"
+                )
             } else {
                 format!("See that the battery runs {pump}, aimed at the surface{or_else}")
             },
@@ -105,6 +110,11 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             &["power_cut.act_share"],
         ));
     }
+    if situation.idle_battery {
+        let what = "The battery has no pump to run yet. Once one hangs in the tank, switch the battery or its inverter on and plug the pump in, \
+                    with dry hands";
+        steps.push(step(at_once, what, "the surface is where oxygen comes in", &["power.battery"], NONE));
+    }
     if let Some(lasts) = situation.air {
         let what = format!(
             "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: look at it before then",
@@ -112,20 +122,6 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         );
         steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface", &["power_cut.air.lasts"], NONE));
     }
-    let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
-    let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
-    steps.push(step(at_once, feed, why, NONE, NONE));
-    steps.push(step(
-        at_once,
-        &format!(
-            "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away from windows, doors and vents, \
-             and have a carbon monoxide alarm awake on each floor where people sleep",
-            show(rules.generator_distance.into(), Rounding::Up)
-        ),
-        "its carbon monoxide kills, and nobody can see or smell it",
-        NONE,
-        &["power_cut.generator_distance"],
-    ));
     if let Some(aim) = situation.aim {
         let watch = aim * rules.act_share.0;
         let what = if situation.fish {
@@ -154,6 +150,21 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             rules: &["power_cut.act_share", "power_cut.by_hand", "power_cut.jug", "power_cut.pour_height", "power_cut.pour_rate"],
         });
     }
+    // Behind whatever moves the water at once.
+    let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
+    let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
+    steps.push(step(at_once, feed, why, NONE, NONE));
+    steps.push(step(
+        at_once,
+        &format!(
+            "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away from windows, doors and vents, \
+             and have a carbon monoxide alarm awake on each floor where people sleep",
+            show(rules.generator_distance.into(), Rounding::Up)
+        ),
+        "its carbon monoxide kills, and nobody can see or smell it",
+        NONE,
+        &["power_cut.generator_distance"],
+    ));
     match (situation.danger, situation.danger_poured, situation.hands) {
         (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
             let poured = show(poured.into(), Rounding::Down);
@@ -181,7 +192,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     steps.push(step(
         When::After(rules.wrap),
         "If the room is cold, wrap the sides of the tank in blankets and leave the top open",
-        "warmth is lost slowly, and air matters more",
+        "air matters more than warmth",
         NONE,
         &["power_cut.wrap"],
     ));

@@ -55,7 +55,7 @@ fn sheet(tank: &str) -> Sheet {
 
 /// A tank in which so much breathes that the oxygen is what holds its pauses.
 fn crowded(fish: u32) -> String {
-    TANK.replace("count = 2, mass = \"60 g\"", &format!("count = {fish}, mass = \"200 g\""))
+    crowd_of(TANK, fish)
 }
 
 #[test]
@@ -181,6 +181,53 @@ fn an_inverter_shortens_the_hours_and_runs_any_pump() {
 }
 
 /// The advised setting is the best of all: no row of the table keeps the animals out of danger for longer.
+/// Two alike pumps stir twice as much as one and draw twice as much; an inverter feeds both where that serves the animals better.
+#[test]
+fn an_inverter_runs_all_pumps_together_where_that_keeps_the_animals_longer() {
+    let both = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
+    let rules = rules();
+    let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
+    let tank = Tank::read("tank.toml", &both, &rules).unwrap();
+    let inverter = Output::Inverter { idle: None };
+    let on_offer = candidates(&tank, &catalogue, inverter, &rules).unwrap();
+    let at_full = |name: &str| on_offer.iter().find(|on| on.pump == name && on.setting.is_some_and(|setting| setting.0 >= 1.0)).unwrap();
+    let (one, all) = (at_full("the pump called left"), at_full("all its pumps together"));
+    let twice = |all: Power, one: Power| ((all / one).si() - 2.0).abs() < 1e-9;
+    assert!(twice(all.draw, one.draw) && twice(all.stirring, one.stirring));
+    assert!(candidates(&tank, &catalogue, Output::Direct, &rules).unwrap().iter().all(|on| on.pump != "all its pumps together"));
+    // A battery that is large enough for both runs both.
+    let large = both.replace("300 Wh\", chemistry", "50 kWh\", output = \"inverter\", chemistry");
+    let large = crowd_of(&large, 9);
+    assert_eq!(text(&sheet(&large), "power_cut.on_battery"), "all its pumps together");
+}
+
+/// The same tank with so many fish of 200 g.
+fn crowd_of(tank: &str, fish: u32) -> String {
+    tank.replace("count = 2, mass = \"60 g\"", &format!("count = {fish}, mass = \"200 g\""))
+}
+
+#[test]
+fn whatever_moves_the_water_at_once_comes_before_food_and_generators() {
+    let air = TANK.replace("battery = {", "air_pump = { air = \"60 L/h\", depth = \"20 cm\", lasts = \"20 h\" }\nbattery = {");
+    let bare = TANK[..TANK.find("pump = [").unwrap()].replace("battery =", "# battery =");
+    for text in [crowd_of(&air, 9), crowd_of(&bare, 119)] {
+        let card = card(&sheet(&text));
+        let at = |begins: &str| card.iter().position(|(when, what)| when == "At once" && what.starts_with(begins));
+        let moves: Vec<_> = ["See that", "Switch on the air pump", "Move the surface"].into_iter().filter_map(at).collect();
+        assert!(!moves.is_empty() && moves.iter().all(|moves| *moves < at("Do not feed").unwrap()), "{card:?}");
+    }
+}
+
+#[test]
+fn a_battery_without_a_pump_waits_for_one() {
+    let text = TANK.replace("300 Wh\", chemistry", "300 Wh\", output = \"inverter\", chemistry");
+    let at = text.find("pump = [").unwrap();
+    let sheet = sheet(&text[..at]);
+    let card = card(&sheet);
+    assert!(step(&card, "The battery has no pump to run yet").1.contains("Once one hangs"));
+    assert!(sheet.lacking("power_cut.on_battery").unwrap().contains("no pump hangs yet"));
+}
+
 #[test]
 fn the_advised_setting_is_the_best_of_the_table() {
     for grams in ["20 g", "60 g", "300 g"] {
@@ -463,6 +510,7 @@ fn hours(hours: f64) -> Time {
 fn situation(aim: Option<f64>) -> Situation {
     Situation {
         lid: true,
+        idle_battery: false,
         fish: true,
         return_line: true,
         residual_current: false,
