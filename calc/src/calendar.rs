@@ -116,9 +116,9 @@ pub struct Due {
     pub repeat: Repeat,
 }
 
-/// Every care of a tank, all due for the first time as the calendar begins. The battery's test only where there is a battery.
+/// Every care of a tank, all due for the first time as the calendar begins. What the tank lacks needs no care.
 pub fn due(rules: &Rules, tank: &Tank, from: Date) -> Vec<Due> {
-    let cares = Care::ALL.into_iter().filter(|care| *care != Care::BatteryTest || tank.battery.is_some());
+    let cares = Care::ALL.into_iter().filter(|care| care.is_due_for(tank));
     let due = |care: Care| {
         let (first, repeat) = Repeat::of(rules.upkeep.interval(care), from);
         let rule = rules.rule(&format!("upkeep.{}", care.key()));

@@ -9,7 +9,7 @@ use crate::catalogue::Catalogue;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Cell, Figure, Row, Sheet, Table};
+use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::tank::Tank;
 
 /// The rules of this topic, `calc/rules/circuit.toml`.
@@ -124,37 +124,86 @@ pub fn trip_time(residual: ElectricCurrent, rules: &CircuitRules) -> Result<Time
 }
 
 /// Adds the figures of this topic: `circuit.…`. What runs from the sockets of the tank and is in its file counts: the return pump, the
-/// skimmer, the pumps that hang in the tank, at full, and what the file says of other loads.
+/// skimmer, the pumps that hang in the tank, at full, and what the file says of other loads. Where no pump hangs yet, those of the plan
+/// count, so the plan goes first. Of nothing, nothing is told.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let (rules, home) = (&rules.circuit, &tank.home);
     let limit = continuous_limit(home.breaker, rules)?;
-    let voltage = Figure::new("circuit.voltage", "Voltage of the sockets", home.voltage).assumes(tank, "home.voltage");
-    let breaker = Figure::new("circuit.breaker", "Rating of the breaker", home.breaker).assumes(tank, "home.breaker");
+    let mut told = vec![
+        Figure::new("circuit.voltage", "Voltage of the sockets", home.voltage).assumes(tank, "home.voltage"),
+        Figure::new("circuit.breaker", "Rating of the breaker", home.breaker).assumes(tank, "home.breaker"),
+    ];
     let limit_figure = Figure::new("circuit.limit", "Current that may run for hours on this circuit", limit)
         .from("breaker ÷ what it must be rated for", &["circuit.breaker"])
         .rule("circuit.continuous_factor")
         .never_above();
-    let loads = loads(catalogue, tank);
+    let loads = loads(sheet, catalogue, tank);
+    let mut rows = told.clone();
+    if loads.is_empty() {
+        let why = format!(
+            "The file of {} names nothing that hangs on the circuit, so nothing is said of what it bears. Write the pumps, [return], \
+             [skimmer], or other_load under [home] into it.",
+            tank.name
+        );
+        for part in ["load", "current", "share", "left", "left_power", "verdict"] {
+            sheet.lack(&format!("circuit.{part}"), &*why);
+        }
+        told.push(limit_figure.clone());
+        rows.push(limit_figure);
+        sheet.tables.insert("circuit_sum", circuit_table(&rows, None));
+    } else {
+        let verdict = load_figures(sheet, rules, tank, &loads, (limit, limit_figure), &mut told)?;
+        rows.extend(loads.into_iter().map(|(figure, _)| figure));
+        // The figures of other topics stand on the sheet already.
+        let own: Vec<_> = rows.iter().skip(2).filter(|load| sheet.figure(&load.id).is_none()).cloned().collect();
+        rows.extend(told.iter().skip(2).cloned());
+        sheet.tables.insert("circuit_sum", circuit_table(&rows, Some(verdict)));
+        told.extend(own);
+    }
+    told.into_iter().for_each(|figure| sheet.put(figure));
+    let not_counted = not_counted(tank);
+    sheet.put(Figure::new("circuit.not_counted", "What is not counted", not_counted.as_str()));
+    let device = if home.residual_current {
+        "the tank file says that a residual-current device guards them"
+    } else {
+        "the tank file names no residual-current device, so this book counts on none"
+    };
+    sheet.put(Figure::new("circuit.device", "Whether a residual-current device guards the sockets", device));
+    sheet.tables.insert("circuit_times", times_table(rules)?);
+    Ok(())
+}
+
+/// What the loads come to, what is left beside them, and whether the circuit bears it.
+fn load_figures(
+    sheet: &mut Sheet,
+    rules: &CircuitRules,
+    tank: &Tank,
+    loads: &[(Figure, Power)],
+    (limit, limit_figure): (ElectricCurrent, Figure),
+    told: &mut Vec<Figure>,
+) -> Result<Verdict, Error> {
+    let home = &tank.home;
     let load = loads.iter().fold(Power::default(), |sum, (_, power)| sum + *power);
-    let inputs: Vec<_> = loads.iter().map(|(figure, _)| figure.id.clone()).collect();
-    let inputs: Vec<_> = inputs.iter().map(String::as_str).collect();
-    let all = Figure::new("circuit.load", "All that the tank file puts on the circuit", load)
-        .from("other load + return pump + skimmer + pumps in the tank, as far as there are any", &inputs)
-        .never_below();
+    let inputs: Vec<_> = loads.iter().map(|(figure, _)| figure.id.as_str()).collect();
     let taken = current(load, home.voltage, rules.power_factor)?;
-    let current = Figure::new("circuit.current", "Current of that load", taken)
-        .from("load ÷ voltage ÷ power factor", &["circuit.load", "circuit.voltage"])
-        .rule("circuit.power_factor")
-        .never_below();
     let share = Band { low: Share((taken.low / home.breaker).si()), high: Share((taken.high / home.breaker).si()) };
-    let share = Figure::new("circuit.share", "Share of the breaker's rating that the load takes", share)
-        .from("current ÷ breaker", &["circuit.current", "circuit.breaker"])
-        .never_below();
-    let mut told = vec![voltage, breaker];
-    // The figures of the power topic hold the return pump's draw.
-    let own: Vec<_> = loads.into_iter().map(|(figure, _)| figure).collect();
-    told.extend(own.iter().filter(|figure| figure.id != "power.return").cloned());
-    told.extend([all, current, share, limit_figure]);
+    told.push(
+        Figure::new("circuit.load", "All that is counted on the circuit", load)
+            .from("sum of the loads that are counted", &inputs)
+            .never_below(),
+    );
+    told.push(
+        Figure::new("circuit.current", "Current of that load", taken)
+            .from("load ÷ voltage ÷ power factor", &["circuit.load", "circuit.voltage"])
+            .rule("circuit.power_factor")
+            .never_below(),
+    );
+    told.push(
+        Figure::new("circuit.share", "Share of the breaker's rating that the load takes", share)
+            .from("current ÷ breaker", &["circuit.current", "circuit.breaker"])
+            .never_below(),
+    );
+    told.push(limit_figure);
     let left = limit - taken.high;
     if left > ElectricCurrent::default() {
         told.push(
@@ -177,20 +226,30 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         |figure: Figure| figure.from("current compared with limit and breaker", &["circuit.current", "circuit.limit", "circuit.breaker"]);
     let verdict = verdict(taken, limit, home.breaker);
     if verdict != Verdict::Bears {
-        let words = Figure::new("circuit.overloaded", "That the circuit is overloaded", verdict.words());
-        sheet.put(compared(words));
+        sheet.put(compared(Figure::new("circuit.overloaded", "That the circuit is overloaded", verdict.words())));
     }
-    sheet.tables.insert("circuit_sum", circuit_table(&told, &own, verdict));
-    told.into_iter().for_each(|figure| sheet.put(figure));
     sheet.put(compared(Figure::new("circuit.verdict", "Whether the circuit bears it", verdict.words())));
-    let unnamed = if home.other_load > Power::default() {
-        "only what the tank file names is counted; whatever else hangs on the circuit comes on top"
-    } else {
-        "heater, lights and all else that hangs on the circuit come on top: the tank file names no other load"
-    };
-    sheet.put(Figure::new("circuit.not_counted", "What is not counted", unnamed));
-    sheet.tables.insert("circuit_times", times_table(rules)?);
-    Ok(())
+    Ok(verdict)
+}
+
+/// What hangs on most circuits of a tank, or belongs to what its file names, and is not in the file.
+fn not_counted(tank: &Tank) -> String {
+    let mut parts = Vec::new();
+    if tank.home.other_load == Power::default() {
+        parts.push("heater, lights");
+    }
+    if tank.return_line.is_none() && tank.sump > uom::si::f64::Volume::default() {
+        parts.push("the return pump of the sump");
+    }
+    if tank.battery.is_some() {
+        parts.push("the charger of the battery");
+    }
+    parts.push("whatever else hangs on the circuit");
+    match parts.as_slice() {
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+        [] => String::new(),
+    }
 }
 
 /// Whether a circuit bears what hangs on it.
@@ -210,7 +269,7 @@ impl Verdict {
     /// In words, as the end of a sentence on the circuit.
     pub fn words(self) -> &'static str {
         match self {
-            Verdict::Bears => "bears it, even at the worst power factor",
+            Verdict::Bears => "bears what is counted here, even at the worst power factor",
             Verdict::PastTheLimit => "is overloaded for hours on end at the worst power factor",
             Verdict::MayBeOverloaded => "is overloaded at the worst power factor: the breaker may trip",
             Verdict::IsOverloaded => "is overloaded: the breaker will trip",
@@ -235,8 +294,8 @@ pub fn verdict(taken: Band<ElectricCurrent>, limit: ElectricCurrent, breaker: El
     }
 }
 
-/// What the tank file puts on the circuit, with a figure for each.
-fn loads(catalogue: &Catalogue, tank: &Tank) -> Vec<(Figure, Power)> {
+/// What the tank file puts on the circuit, with a figure for each; the plan's pumps where none hang.
+fn loads(sheet: &Sheet, catalogue: &Catalogue, tank: &Tank) -> Vec<(Figure, Power)> {
     let mut loads = Vec::new();
     let mut add = |figure: Figure, power| loads.push((figure.never_below(), power));
     let other = tank.home.other_load;
@@ -253,23 +312,28 @@ fn loads(catalogue: &Catalogue, tank: &Tank) -> Vec<(Figure, Power)> {
     if !hung.is_empty() {
         let power = hung.iter().fold(Power::default(), |sum, pump| sum + pump.power);
         add(Figure::new("circuit.pumps", "Power of the pumps in the tank, at full", power).from("sum of their powers", &[]), power);
+    } else if let Some(Value::One(full)) = sheet.figure("plan.power_full").map(|figure| &figure.value) {
+        let power = Power::from_si(full.si);
+        let title = "Power of the plan's pumps, at full: none hangs in the tank yet";
+        add(Figure::new("circuit.plan_pumps", title, power).from("as the plan has it", &["plan.power_full"]), power);
     }
     loads
 }
 
-/// The sum of a circuit: what hangs on it, what that takes, and what is left.
-fn circuit_table(told: &[Figure], loads: &[Figure], verdict: Verdict) -> Table {
-    let mut figures: Vec<&Figure> = told.iter().take(2).chain(loads).collect();
-    figures.extend(told.iter().skip(2).filter(|figure| !loads.iter().any(|load| load.id == figure.id)));
+/// The sum of a circuit: what hangs on it, what that takes, and what is left; with the verdict where something is counted.
+fn circuit_table(figures: &[Figure], verdict: Option<Verdict>) -> Table {
     let row = |figure: &Figure| {
         let mut cell = figure.clone();
         cell.id = format!("circuit_sum.{}", figure.id.rsplit('.').next().unwrap_or_default());
         Row { head: Cell::Words(figure.title.clone()), cells: vec![Cell::Figure(cell)] }
     };
-    let mut rows: Vec<_> = figures.into_iter().map(row).collect();
-    rows.push(Row { head: Cell::Words("The circuit".to_owned()), cells: vec![Cell::Words(verdict.words().to_owned())] });
+    let mut rows: Vec<_> = figures.iter().map(row).collect();
+    rows.extend(
+        verdict.map(|verdict| Row { head: Cell::Words("The circuit".to_owned()), cells: vec![Cell::Words(verdict.words().to_owned())] }),
+    );
+    let caption = if verdict.is_some() { "What hangs on the circuit" } else { "The circuit, as nothing is known to hang on it" };
     let heads = ["What", "How much"].map(str::to_owned).into();
-    Table { id: "circuit_sum", caption: "What hangs on the circuit".to_owned(), heads, rows }
+    Table { id: "circuit_sum", caption: caption.to_owned(), heads, rows }
 }
 
 /// How soon an interrupter must have switched off.

@@ -4,8 +4,8 @@ use uom::si::f64::{Energy, Power, Ratio, Time};
 
 use crate::catalogue::{Catalogue, PumpKind};
 use crate::error::{Error, within};
-use crate::power;
-use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, UsDollars, show};
+use crate::power::{self, PowerRules};
+use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, Share, UsDollars, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
 use crate::tank::{Home, Tank};
@@ -169,11 +169,113 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         let why = format!("The file of {} tells no exchange of money. Write exchange under [home] to have one.", tank.name);
         sheet.lack("cost.exchange", why);
     }
+    if home.price_in(catalogue.currency).is_some() {
+        sheet.lack("cost.advice", format!("Nothing has to be exchanged for {}: its energy is counted.", tank.name));
+    } else {
+        let (own, prices) = (home.currency.code(), catalogue.currency.code());
+        let advice = format!("write exchange under [home] of the tank file, with what one {own} buys in {prices}");
+        sheet.put(Figure::new("cost.advice", "What to write to have the energy counted", advice.as_str()));
+    }
+    own_table(sheet, &rules.cost, &rules.power, catalogue, tank)?;
     let prices = home.price_in(Currency::USD);
     let own = Money { amount: home.price_per_kwh, currency: home.currency };
     sheet.charts.insert("cost_by_kind", kinds_chart(&rules.cost, prices)?);
     sheet.tables.insert("cost_kinds", kinds_table(&rules.cost, prices.unwrap_or(own))?);
     Ok(())
+}
+
+/// What the pumps of this tank cost: those that hang in it, or else those of its plan; and what the rest that runs all day uses.
+fn own_table(sheet: &mut Sheet, rules: &CostRules, power: &PowerRules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let mut told = if tank.pumps.is_empty() { plans_bills(sheet) } else { hung_bills(rules, power, catalogue, tank)? };
+    if told.is_empty() {
+        let why = format!("No pump hangs in {} yet, and no set of the catalogue suits it, so there is no bill to add up.", tank.name);
+        sheet.lack("cost_own", why);
+        return Ok(());
+    }
+    let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let others = [
+        ("return_pump", "Energy of the return pump in a year", tank.return_line.map(|line| line.pump_power)),
+        ("skimmer", "Energy of the skimmer in a year", tank.skimmer.map(|skimmer| skimmer.power)),
+    ];
+    for (key, title, draw) in others {
+        let Some(draw) = draw else { continue };
+        let cost = power::cost(power::energy_per_year(draw), price)?;
+        let figure = Figure::new(format!("cost_own.{key}"), title, cost).from("power × 24 hours × 365 days × price", &["power.price"]);
+        let is_assumed = key == "skimmer" && tank.assumed.contains(&"skimmer.power");
+        told.push(if is_assumed { figure.assumes(tank, "skimmer.power") } else { figure });
+    }
+    let is_something = |figure: &Figure| match figure.value {
+        Value::One(value) => value.si > 0.0,
+        Value::Range(_, high) => high.si > 0.0,
+        Value::Words(_) => true,
+    };
+    let row = |figure: Figure| Row { head: Cell::Words(figure.title.clone()), cells: vec![Cell::Figure(figure)] };
+    let rows: Vec<_> = told.into_iter().filter(is_something).map(row).collect();
+    let caption = if tank.pumps.is_empty() {
+        "The bills of the plan's pumps: none hangs in the tank yet"
+    } else {
+        "The bills of the pumps in the tank"
+    };
+    let heads = ["Bill", "How much"].map(str::to_owned).into();
+    sheet.tables.insert("cost_own", Table { id: "cost_own", caption: caption.to_owned(), heads, rows });
+    Ok(())
+}
+
+/// As the plan has them; nothing where there is no plan.
+fn plans_bills(sheet: &Sheet) -> Vec<Figure> {
+    ["price", "power", "energy", "energy_cost", "cost"]
+        .into_iter()
+        .filter_map(|key| {
+            let mut figure = sheet.figure(&format!("plan.{key}"))?.clone();
+            figure.inputs = vec![figure.id];
+            figure.formula = "as the plan has it";
+            figure.id = format!("cost_own.{key}");
+            Some(figure)
+        })
+        .collect()
+}
+
+/// Of the pumps that hang in the tank, at their settings; wet ends as soon as the rules expect them.
+fn hung_bills(rules: &CostRules, power: &PowerRules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Figure>, Error> {
+    let (mut price, mut wet_end) = (0.0, 0.0);
+    let mut draw = Band { low: Power::default(), high: Power::default() };
+    for hung in &tank.pumps {
+        let Some(model) = catalogue.pump(&hung.model) else { continue };
+        let setting = Share(hung.setting.0.max(model.lowest_setting.0));
+        let standing = if model.standing_draw < model.power { model.standing_draw } else { model.power };
+        let range = power::draw_range(model.power, standing, setting, power.saving_made)?;
+        draw = Band { low: draw.low + range.low, high: draw.high + range.high };
+        (price, wet_end) = (price + model.price, wet_end + model.wet_end_price);
+    }
+    let wear = f64::from(wet_ends(rules.wet_end_interval.low, rules.years)?) * wet_end;
+    let money = |amount| Money { amount, currency: catalogue.currency };
+    let year = Band { low: power::energy_per_year(draw.low), high: power::energy_per_year(draw.high) };
+    let own = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let years = rules.years.si() / YEAR;
+    let range = |low: Money, high: Money| Value::Range(low.into(), high.into());
+    let of = |key: &str, title: &str, value: Value| Figure::new(format!("cost_own.{key}"), title, value);
+    let mut told = vec![
+        of("price", "Price of the pumps, when bought new", money(price).into()).from("sum of the prices", &[]),
+        of("power", "What the pumps draw at their settings", draw.into())
+            .from("standing draw + (draw at full − standing draw) × setting³", &[])
+            .rule("power.saving_made"),
+        of("energy", "What they use in a year", year.into()).from("power × 24 hours × 365 days", &["cost_own.power"]),
+        of("energy_cost", "What their energy costs in a year", range(power::cost(year.low, own)?, power::cost(year.high, own)?))
+            .from("energy × price", &["cost_own.energy", "power.price"]),
+        of("wear", "Their wet ends over the years, at the most", money(wear).into())
+            .from("(years ÷ life of a wet end, rounded up, less the first) × price of each", &[])
+            .rule("cost.wet_end_interval")
+            .rule("cost.years"),
+    ];
+    if let Some(in_prices) = tank.home.price_in(catalogue.currency) {
+        let energy = |year: Energy| power::cost(year * years, in_prices).map(|cost| money(price + wear + cost.amount));
+        told.push(
+            of("cost", "The pumps over the years, all together, at the most", energy(year.high)?.into())
+                .from("price + energy × years + wet ends", &["cost_own.price", "cost_own.energy", "cost_own.wear"])
+                .rule("cost.years"),
+        );
+    }
+    Ok(told)
 }
 
 /// What a pump of each kind has cost by the end of each year, at the middle of its bands.

@@ -2,11 +2,11 @@
 
 use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
 use crate::placement::{Course, Room, Spot};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
-use crate::quantity::{Share, SoundLevel};
+use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
@@ -52,6 +52,8 @@ pub struct StreamFit {
     pub heights: Band<Length>,
     /// What is wrong with it; nothing where all is well.
     pub faults: Vec<Reason>,
+    /// What to do about a stream that is too strong, too weak or too near to the sand; nothing where the faults say it themselves.
+    pub remedy: Option<String>,
     /// Whether some animals find calm water only beside it: its middle is too strong for more than half of its way, or for one of several
     /// kinds all of it.
     pub calm_beside: bool,
@@ -75,7 +77,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
         let stream = stream(rules, catalogue, tank, &room, hung)?;
         flow += stream.flow;
-        levels.push(sound::at_setting(model.sound, running(hung, model.lowest_setting), rules.sound.half_speed.low)?);
+        levels.push(sound::at_setting(model.sound, running(hung, model), rules.sound.half_speed.low)?);
         streams.push(stream);
     }
     levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
@@ -95,13 +97,49 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
 }
 
 /// What a pump is really set to: one that can not be set so low runs at its lowest.
-fn running(hung: &HungPump, lowest: Share) -> Share {
-    Share(hung.setting.0.max(lowest.0))
+pub(crate) fn running(hung: &HungPump, model: &PumpModel) -> Share {
+    Share(hung.setting.0.max(model.lowest_setting.0))
+}
+
+/// The highest setting, in whole per cents, at which a pump leaves the livestock of now the calm that [`check`] asks for and, where it
+/// hangs, lifts no sand; `None` where not even its lowest leaves that calm. Sand that even the lowest setting lifts does not count: there
+/// the pump must hang higher.
+///
+/// # Errors
+/// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
+pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<Option<Share>, Error> {
+    let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
+    let full = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?;
+    let way = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height).way;
+    let most = rules.speeds.band(tank.now).high;
+    let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
+    // A speed goes with the setting.
+    let calm = (most / fastest(room.calm_from(way))?).si();
+    let highest = libm::floor(calm * 100.0 + 1e-6).min(100.0) as u32;
+    if highest < lowest {
+        return Ok(None);
+    }
+    let share = |percent: u32| Share(f64::from(percent) / 100.0);
+    let safe = |percent: u32| Ok::<_, Error>(room.lowest(&full.at_setting(share(percent))?, model.outlet, way)? <= hung.height);
+    if safe(highest)? || !safe(lowest)? {
+        return Ok(Some(share(highest)));
+    }
+    // Of the two ends, the lower is safe and the upper is not.
+    let (mut low, mut high) = (lowest, highest);
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if safe(middle)? {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Ok(Some(share(low)))
 }
 
 fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hung: &HungPump) -> Result<StreamFit, Error> {
     let model = &catalogue.pumps[find(catalogue, &hung.model)?];
-    let setting = running(hung, model.lowest_setting);
+    let setting = running(hung, model);
     let mut faults = Vec::new();
     if hung.setting.0 < model.lowest_setting.0 {
         faults.push(Reason::new("can not be set so low, and runs at its lowest", hung.setting, model.lowest_setting));
@@ -109,7 +147,8 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(setting)?;
     let course = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height);
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
-    if hung.height < heights.low {
+    let lifts = hung.height < heights.low;
+    if lifts {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
         let reason = Reason::new(words, hung.height, heights.low);
         faults.push(if room.has_sand() { sand_rules(reason.from(&["sand.keep_below"])) } else { reason });
@@ -119,7 +158,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     if let Some(largest) = model.largest_pane.filter(|_| !room.holds(model)) {
         let words = "has magnets that do not hold through panes of this thickness";
-        faults.push(Reason::new(words, largest, tank.glass.pane).from(&["tank.pane"]));
+        faults.push(Reason::new(words, Thickness(largest), Thickness(tank.glass.pane)).from(&["tank.pane"]));
     }
     let far = stream.speed_at(course.way)?;
     let band = rules.speeds.band(tank.now);
@@ -143,7 +182,22 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     }
     // The gentler of several kinds stand beside a stream that is for the hardiest.
     let calm_beside = zones.too_strong_until > course.way / 2.0 || tank.now.asking().any(|kind| fastest > rules.speeds.band(kind).high);
-    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones, heights, faults, calm_beside })
+    let most = most(rules, tank, room, hung, model)?;
+    let too_strong = zones.too_strong_until > room.calm_from(course.way);
+    let enough = Share(libm::ceil(setting.0 * (band.low / reached).si() * 100.0 - 1e-6) / 100.0);
+    let percent = |share: Share| show(share.into(), Rounding::Nearest);
+    let higher = if lifts { "hang it higher, and " } else { "" };
+    let remedy = match most {
+        None if model.lowest_setting.0 >= 1.0 => {
+            Some(format!("it has one speed: {higher}turn it away from the animals, or hang a smaller pump"))
+        }
+        None => Some(format!("no setting is low enough: {higher}turn it away from the animals, or hang a smaller pump")),
+        Some(most) if (too_strong || lifts) && most.0 < setting.0 => Some(format!("turn it down to {}", percent(most))),
+        Some(_) if lifts => Some("hang it higher".to_owned()),
+        Some(most) if reached < band.low && enough.0 <= most.0 => Some(format!("turn it up to {}", percent(enough))),
+        Some(_) => None,
+    };
+    Ok(StreamFit { flow: model.rated_flow * setting.0, course, far, zones, heights, faults, remedy, calm_beside })
 }
 
 /// Why nothing is told of the pumps of a tank that has none.
@@ -198,7 +252,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         .rule("sound.half_speed")
         .never_below();
     sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
-    sheet.tables.insert("fit", streams_table(tank, &fit));
+    sheet.tables.insert("fit", streams_table(rules, tank, &fit));
     sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
     sheet.tables.insert("fit_zones", zones_table(rules, catalogue, tank, &fit)?);
     Ok(())
@@ -213,13 +267,14 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     let mut rows = Vec::new();
     for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
-        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model.lowest_setting))?;
+        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model))?;
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
             cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
         }
-        rows.push(Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells });
+        let setting = show(running(hung, model).into(), Rounding::Nearest);
+        rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });
     }
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
     Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
@@ -227,7 +282,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
 /// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
 pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
 
-fn streams_table(tank: &Tank, fit: &Fit) -> Table {
+fn streams_table(rules: &Rules, tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {
         let id = |key: &str| format!("fit.pump{}.{key}", at + 1);
         let title = |what: &str| format!("{}, {}: {what}", hung.name, hung.model);
@@ -235,7 +290,9 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
             Figure::new(id("setting"), title("what it is set to"), hung.setting),
             Figure::new(id("flow"), title("what it moves at that"), stream.flow).from("rated flow × setting", &[]),
             Figure::new(id("height"), title("height of its outlet above the base pane"), hung.height),
-            Figure::new(id("far"), title("speed of its stream where it meets the glass"), stream.far).rule("stream.round_decay"),
+            Figure::new(id("far"), title("speed of its stream where it meets the glass"), rules.stream.spread_of(stream.far))
+                .rule("stream.round_decay")
+                .rule("stream.spread"),
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         cells.push(too_strong_until(&stream.zones, |until| {
@@ -243,9 +300,9 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
                 .from("distance at which the stream has slowed enough", &["speeds.now"])
                 .rule("stream.spread")
         }));
-        let faults: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).collect();
+        let told: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).chain(stream.remedy.as_deref()).collect();
         let well = WELL[usize::from(stream.calm_beside)];
-        cells.push(Cell::Words(if faults.is_empty() { well.to_owned() } else { faults.join("; ") }));
+        cells.push(Cell::Words(if stream.faults.is_empty() { well.to_owned() } else { told.join("; ") }));
         Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
     };
     let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
@@ -262,6 +319,8 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
     let models: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
     let task = Task::adding(rules, catalogue, tank, &models)?;
     let water = counted(tank, rules);
+    let is_fixed = |hung: &HungPump| catalogue.pump(&hung.model).is_some_and(|model| model.lowest_setting.0 >= 1.0);
+    let is_fixed = tank.pumps.iter().all(is_fixed);
     let mut rows = Vec::new();
     // Each kind by itself, and what the tank holds where that is several kinds together.
     let mut stocks: Vec<_> = Livestock::ALL.into_iter().map(|kind| (kind.key(), Stock::from(kind))).collect();
@@ -284,14 +343,20 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
                     .from("flow wanted ÷ flow at full, no pump below its lowest setting", &[&id, "fit.flow_full"]),
             ),
             None if fit.full < aim => Cell::Words("not even at full".to_owned()),
-            None => Cell::Words("not even turned right down".to_owned()),
+            None if is_fixed => Cell::Words("can not be set, and moves more".to_owned()),
+            None => Cell::Words("more even turned right down".to_owned()),
         };
-        let nothing = VolumeRate::default();
-        let missing = if aim > fit.fouled { aim - fit.fouled } else { nothing };
-        let missing = Figure::new(format!("{id}.missing"), format!("Flow missing for {} just before a cleaning", stock.words()), missing)
-            .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
-            .never_below();
-        rows.push(Row { head: Cell::Words(stock.words()), cells: vec![Cell::Figure(wanted), answer, Cell::Figure(missing)] });
+        let missing = if aim > fit.fouled {
+            let title = format!("Flow missing for {} just before a cleaning", stock.words());
+            Cell::Figure(
+                Figure::new(format!("{id}.missing"), title, aim - fit.fouled)
+                    .from("flow to aim for − flow at full just before a cleaning", &[&id, "fit.flow_fouled"])
+                    .never_below(),
+            )
+        } else {
+            Cell::Words("nothing".to_owned())
+        };
+        rows.push(Row { head: Cell::Words(stock.words()), cells: vec![Cell::Figure(wanted), answer, missing] });
     }
     Ok(Table {
         id: "fit_settings",

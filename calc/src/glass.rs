@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
 
 use crate::error::{Error, within};
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, Share, Thickness};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater;
 use crate::sheet::{Figure, Sheet};
@@ -32,7 +32,9 @@ pub struct GlassRules {
     /// Stress below which a pane is far thicker than needed.
     pub least_stress: Pressure,
     /// Panes of the smallest tanks, whatever the stress.
-    pub small_panes: Band<Length>,
+    pub small_panes: Band<Thickness>,
+    /// How far the thickness that the sum asks for can be off.
+    pub sum_error: Share,
 }
 
 impl GlassRules {
@@ -42,12 +44,14 @@ impl GlassRules {
         let most_stress = topic.one("most_stress", "1 MPa"..="40 MPa");
         let least_stress = topic.one("least_stress", "0.1 MPa"..="10 MPa");
         let small_panes = topic.band("small_panes", "2 mm"..="20 mm");
+        let sum_error = topic.one("sum_error", "1 %"..="30 %");
         Some(GlassRules {
             poisson: poisson?,
             strength: strength?,
             most_stress: most_stress?,
             least_stress: least_stress?,
             small_panes: small_panes?,
+            sum_error: sum_error?,
         })
     }
 }
@@ -275,6 +279,8 @@ impl Pane {
 pub enum Verdict {
     /// As thick as usual.
     Usual,
+    /// Neither clearly as thick nor clearly thinner, as far as the sum and a tape can tell.
+    AtTheLimit,
     /// Thinner.
     Thin,
     /// Far thicker.
@@ -290,6 +296,7 @@ impl Verdict {
     pub fn words(self) -> &'static str {
         match self {
             Verdict::Usual => "are as thick as such a tank is usually built with",
+            Verdict::AtTheLimit => "are at the limit of what such a tank is built with",
             Verdict::Thin => "are thinner than such a tank is built with",
             Verdict::Thick => "are far thicker than such a tank is built with",
             Verdict::Acrylic => "are of acrylic, whose thickness goes by its maker alone",
@@ -318,9 +325,30 @@ fn hardest_pane(tank: &Tank, water: MassDensity) -> Option<Pane> {
 ///
 /// # Errors
 /// As [`Pane::thickness`].
-pub fn usual(pane: &Pane, rules: &GlassRules) -> Result<Band<Length>, Error> {
+pub fn usual(pane: &Pane, rules: &GlassRules) -> Result<Band<Thickness>, Error> {
     let (least, most) = (pane.thickness(rules.most_stress, rules)?, pane.thickness(rules.least_stress, rules)?);
-    Ok(Band { low: least.max(rules.small_panes.low), high: most.max(rules.small_panes.high) })
+    Ok(Band { low: Thickness(least.max(rules.small_panes.low.0)), high: Thickness(most.max(rules.small_panes.high.0)) })
+}
+
+/// How panes of a thickness compare with the usual ones. What the sum can be off by lies between usual and thin, so that no last digit
+/// of a tape makes a sound tank a danger.
+///
+/// # Errors
+/// As [`Pane::thickness`].
+pub fn compare(pane: &Pane, thickness: Length, rules: &GlassRules) -> Result<Verdict, Error> {
+    let usual = usual(pane, rules)?;
+    let (by_stress, off) = (pane.thickness(rules.most_stress, rules)?, rules.sum_error.0);
+    // A billionth, so that the last bit never decides.
+    let reaches = |least: Length| thickness > least * (1.0 - 1e-9);
+    Ok(if !reaches(usual.low.0 * (1.0 - off)) {
+        Verdict::Thin
+    } else if !reaches(by_stress * (1.0 + off)) || !reaches(usual.low.0) {
+        Verdict::AtTheLimit
+    } else if thickness > usual.high.0 * (1.0 + 1e-9) {
+        Verdict::Thick
+    } else {
+        Verdict::Usual
+    })
 }
 
 /// Adds the figures of this topic: `glass.…`.
@@ -335,7 +363,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Material::Acrylic => "acrylic",
     };
     sheet.put(Figure::new("glass.material", "What the panes are made of", material));
-    let rim = if tank.braced { "held by braces or a frame" } else { "free" };
+    let rim = if tank.braced { "held straight by braces or a frame" } else { "free: the tank file names no braces and no frame" };
     sheet.put(Figure::new("glass.rim", "How the rim is held", rim));
     let reached = match (tank.material, tank.glass.plan) {
         (Material::Acrylic, _) => "it does not reach acrylic, which creeps under load",
@@ -350,25 +378,23 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         None if tank.material == Material::Acrylic => Verdict::Acrylic,
         None => Verdict::Curved,
         Some(pane) => {
-            let usual = usual(pane, rules)?;
-            put_sums(sheet, rules, tank, pane, usual)?;
-            match thickness {
-                thin if thin < usual.low * (1.0 - 1e-9) => Verdict::Thin,
-                thick if thick > usual.high * (1.0 + 1e-9) => Verdict::Thick,
-                _ => Verdict::Usual,
-            }
+            put_sums(sheet, rules, tank, pane)?;
+            compare(pane, thickness, rules)?
         }
     };
     if pane.is_none() {
         let why = format!("The panes of {} {}.", tank.name, verdict.words());
-        for part in ["stress", "usual_pane"] {
+        for part in ["stress", "usual_pane", "braced_pane"] {
             sheet.lack(&format!("glass.{part}"), &*why);
         }
     }
-    let compared = |figure: Figure| figure.from("pane compared with the usual ones", &["tank.pane", "tank.length", "tank.height"]);
+    let compared = |figure: Figure| {
+        let figure = figure.from("pane compared with the usual ones", &["tank.pane", "tank.length", "tank.height", "glass.rim"]);
+        figure.rule("glass.sum_error")
+    };
     sheet.put(compared(Figure::new("glass.verdict", "How the panes compare with those of such tanks", verdict.words())));
     // A page warns under the condition that one of these is there.
-    for (key, which) in [("thin", Verdict::Thin), ("thick", Verdict::Thick)] {
+    for (key, which) in [("limit", Verdict::AtTheLimit), ("thin", Verdict::Thin), ("thick", Verdict::Thick)] {
         if verdict == which {
             sheet.put(compared(Figure::new(format!("glass.{key}"), "What is odd about the panes", verdict.words())));
         }
@@ -376,7 +402,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     Ok(())
 }
 
-fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane, usual: Band<Length>) -> Result<(), Error> {
+fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane) -> Result<(), Error> {
     let inputs = ["tank.length", "tank.width", "tank.height", "tank.pane", "glass.rim", "seawater.density"];
     sheet.put(
         Figure::new("glass.stress", "Highest stress in the panes, with the water to the rim", pane.stress(tank.glass.pane, rules)?)
@@ -384,14 +410,23 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane, usu
             .rule("glass.poisson")
             .never_below(),
     );
-    sheet.put(
-        Figure::new("glass.usual_pane", "Panes that such a tank is usually built with", usual)
+    let usual_figure = |id: &str, title: &str, usual: Band<Thickness>| {
+        Figure::new(id, title, usual)
             .from("√(factor × density × gravity × height³ ÷ usual stress), no thinner and no less thick than small panes", &inputs)
             .rule("glass.most_stress")
             .rule("glass.least_stress")
             .rule("glass.small_panes")
-            .rule("glass.poisson"),
-    );
+            .rule("glass.poisson")
+    };
+    let (told, braced) = (usual(pane, rules)?, usual(&Pane { rim: Rim::Braced, ..*pane }, rules)?);
+    sheet.put(usual_figure("glass.usual_pane", "Panes that such a tank is usually built with", told));
+    if pane.rim == Rim::Braced {
+        sheet.lack("glass.braced_pane", format!("The rim of {} is braced already.", tank.name));
+    } else if braced.low >= told.low {
+        sheet.lack("glass.braced_pane", format!("{} is so small that braces make no difference to its panes.", tank.name));
+    } else {
+        sheet.put(usual_figure("glass.braced_pane", "Panes that such a tank is usually built with where its rim is braced", braced));
+    }
     Ok(())
 }
 

@@ -825,7 +825,7 @@ fn put_life(sheet: &mut Sheet, life: &Life, tank: &Tank) {
             .never_below(),
     );
     sheet.put(
-        Figure::new("oxygen.sand_and_rock", "Oxygen that this sand and rock breathe in the dark", life.sand_and_rock)
+        Figure::new("oxygen.sand_and_rock", "Oxygen that the floor and all that is overgrown breathe in the dark", life.sand_and_rock)
             .from(
                 "(area × rate of sand + mass × surface × rate of rock) × warmth",
                 &["tank.display_area", "mass.rock", "seawater.temperature"],

@@ -37,7 +37,7 @@ use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::placement::Room;
-use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel};
+use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;
 use crate::rules::{Band, Rules, Topic};
 use crate::sound;
@@ -64,6 +64,10 @@ pub struct PlanRules {
     pub two_sides: usize,
     /// Flow of the weakest pump, as a share of that of the strongest, at the least.
     pub alike: Share,
+    /// How much more than the cheapest set one with fewer pumps may cost and still go first.
+    pub close_cost: Share,
+    /// How much of the flow to aim for pumps that hang may lack just before a cleaning without being called too weak.
+    pub close_enough: Share,
     /// Sets of pumps that a plan lists.
     pub best_sets: usize,
 }
@@ -75,6 +79,8 @@ impl PlanRules {
         let one_pump_up_to = topic.one("one_pump_up_to", "10 cm"..="5 m");
         let two_sides = topic.one::<Ratio>("two_sides", "1"..="4");
         let alike = topic.one("alike", "0 %"..="100 %");
+        let close_cost = topic.one("close_cost", "0 %"..="50 %");
+        let close_enough = topic.one("close_enough", "0 %"..="50 %");
         let best_sets = topic.one::<Ratio>("best_sets", "1"..="20");
         let whole = |count: Ratio| count.si() as usize;
         Some(PlanRules {
@@ -83,6 +89,8 @@ impl PlanRules {
             one_pump_up_to: one_pump_up_to?,
             two_sides: whole(two_sides?),
             alike: alike?,
+            close_cost: close_cost?,
+            close_enough: close_enough?,
             best_sets: whole(best_sets?),
         })
     }
@@ -347,7 +355,6 @@ impl<'a> Task<'a> {
             None => 0.0,
         };
         let room = Room::new(rules, tank)?;
-        let silent = SoundLevel(0.0);
         let for_length = if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 };
         let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { rules.plan.two_sides } else { 1 };
         let mut task = Task {
@@ -367,7 +374,7 @@ impl<'a> Task<'a> {
             meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
             pane: tank.glass.pane.si(),
             watt,
-            pillow: sound::at_pillow_of(home, &[silent], &rules.sound)?,
+            pillow: sound::way_to_pillow(home, &rules.sound)?,
             hum: sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum(),
             room_rules: sound::rules_of(home),
             currency: catalogue.currency,
@@ -482,8 +489,8 @@ impl<'a> Task<'a> {
         let Some(stage) = self.stages.get(at) else { return Reason::new("No livestock asks for it", count(0), count(1)) };
         match demand {
             Demand::Magnet => {
-                let held = Length::from_si(candidate.weak_magnet.unwrap_or(0.0));
-                Reason::new("Its magnets do not hold through panes of this thickness", held, Length::from_si(self.pane))
+                let held = Thickness::from_si(candidate.weak_magnet.unwrap_or(0.0));
+                Reason::new("Its magnets do not hold through panes of this thickness", held, Thickness::from_si(self.pane))
                     .from(&["tank.pane"])
             }
             Demand::Sand => {
@@ -573,6 +580,31 @@ impl<'a> Task<'a> {
         Ok(search::best(self, &search::Limits::of(self, wishes), wishes.rank, count))
     }
 
+    /// The sets that a plan lists, best first: as [`Task::best`], but of sets that cost about as much over the years as the cheapest, one
+    /// whose pumps pair up goes first, and of those the one with the fewest. A pump less to clean is worth a little money.
+    ///
+    /// # Errors
+    /// As [`Task::best`].
+    pub fn listed(&self, wishes: &Wishes, count: usize) -> Result<Vec<PumpSet>, Error> {
+        let mut sets = self.best(wishes, count.max(self.rules.plan.best_sets))?;
+        if let (Rank::Cost, Some(cheapest)) = (wishes.rank, sets.first()) {
+            let close = cheapest.cost.amount * (1.0 + self.rules.plan.close_cost.0) * SLACK;
+            let near = sets.iter().take_while(|set| set.cost.amount <= close).enumerate();
+            // Three or five can not all face each other. Of as many pumps the cheapest: the first.
+            let is_odd = |set: &PumpSet| set.models.len() > 1 && set.models.len() % 2 == 1;
+            if let Some((at, _)) = near.min_by_key(|(at, set)| (is_odd(set), set.models.len(), *at)) {
+                sets[..=at].rotate_right(1);
+            }
+        }
+        sets.truncate(count);
+        Ok(sets)
+    }
+
+    /// The same task for pumps that hang: what they lack of the flow to aim for may be so little that it is not worth another pump.
+    pub(crate) fn closely(&self) -> Self {
+        Task { need: self.need * (1.0 - self.rules.plan.close_enough.0), ..self.clone() }
+    }
+
     /// Reckons one set, and says whether it will do: `None` where it breaks a constraint or a wish.
     ///
     /// - `models`: where in the catalogue, in any order
@@ -655,7 +687,7 @@ impl<'a> Task<'a> {
         let loud = loud + self.hum;
         // No pump at all counts as one of no decibel.
         let metre = if loud > 0.0 { 10.0 * libm::log10(loud) } else { 0.0 };
-        Band { low: SoundLevel(metre + self.pillow.low.0), high: SoundLevel(metre + self.pillow.high.0) }
+        sound::heard(SoundLevel(metre), self.pillow)
     }
 
     /// How the sound energy of a pump goes with its setting: as this power of it.

@@ -220,6 +220,30 @@ impl<'a> Chain<'a> {
         })
     }
 
+    /// How long all pumps may rest by day: no longer than hands may wait when the water is as full of oxygen as it gets, nor than until
+    /// half-way to danger at any hour. The half is rule `power_cut.act_share`.
+    ///
+    /// # Errors
+    /// As [`Chain::course`].
+    pub fn rest(&self) -> Result<Until, Error> {
+        let by_day = Chain { start: Band { low: self.start.high, high: self.start.high }, ..self.clone() };
+        let (aim, danger) = (by_day.until(Limit::Aim, Case::Worst, &[])?, self.until(Limit::Danger, Case::Worst, &[])?);
+        Ok(match if aim.seconds() < danger.seconds() { aim } else { danger } {
+            Until::Reached(time) => Until::Reached(time * self.rules.power_cut.act_share.0),
+            never => never,
+        })
+    }
+
+    /// How long the pumps may rest for a feeding, in whole minutes: as long as rule `programme.feeding_pause` says, but no longer than
+    /// [`Chain::rest`]. `None` where that is less than a minute: the pumps of such a tank must not rest.
+    ///
+    /// # Errors
+    /// As [`Chain::course`].
+    pub fn feeding_pause(&self) -> Result<Option<Time>, Error> {
+        let minutes = libm::floor(self.rest()?.seconds().min(self.rules.programme.feeding_pause.si()) / MINUTE + 1e-6);
+        Ok((minutes >= 1.0).then(|| Time::from_si(minutes * MINUTE)))
+    }
+
     /// The jug for this tank: that of the rule, or a smaller one where that would take too much of its water.
     pub fn jug(&self) -> Volume {
         let rules = &self.rules.power_cut;
@@ -319,7 +343,7 @@ impl OnBattery {
 }
 
 /// Every pump that a battery with this output can run, at each setting of the dial from full to its lowest: those that hang in the tank,
-/// and through an inverter the return pump too.
+/// and through an inverter all of them together, and the return pump too.
 ///
 /// An inverter runs any pump; direct current only one with a socket for it.
 fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
@@ -328,6 +352,10 @@ fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules)
         if let Some(model) = catalogue.pump(&pump.model) {
             found.extend(of_model(&format!("the pump called {}", pump.name), model, tank, output, rules)?);
         }
+    }
+    if let Output::Inverter { .. } = output {
+        let models: Vec<_> = tank.pumps.iter().filter_map(|pump| catalogue.pump(&pump.model)).collect();
+        found.extend(of_all("all its pumps together", &models, tank, rules)?);
     }
     if let (Output::Inverter { .. }, Some(line)) = (output, tank.return_line) {
         let flow = return_line::delivered(&line, tank, rules)?;
@@ -342,19 +370,46 @@ fn of_model(name: &str, model: &PumpModel, tank: &Tank, output: Output, rules: &
     if output == Output::Direct && !model.battery_socket {
         return Ok(Vec::new());
     }
-    let mut settings: Vec<_> = rules.power.dial.iter().copied().filter(|setting| *setting > model.lowest_setting).collect();
-    settings.push(model.lowest_setting);
-    let at = |setting: Share| {
-        let flow = power::affinity_flow(model.rated_flow, setting.0)?;
-        Ok(OnBattery {
+    dial(model.lowest_setting, rules).into_iter().map(|setting| at_setting(name, model, setting, tank, rules)).collect()
+}
+
+/// Several pumps at one setting of each, from full to the lowest that any of them has; nothing where there are not several.
+fn of_all(name: &str, models: &[&PumpModel], tank: &Tank, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+    if models.len() < 2 {
+        return Ok(Vec::new());
+    }
+    let lowest = models.iter().map(|model| model.lowest_setting).fold(Share(1.0), |one, other| if other < one { other } else { one });
+    let together = |setting: Share| {
+        let none = OnBattery {
             pump: name.to_owned(),
-            setting: (model.lowest_setting.0 < 1.0).then_some(setting),
-            flow,
-            draw: power::draw_range(model.power, model.standing_draw.min(model.power), setting, rules.power.saving_made)?.high,
-            stirring: oxygen::jet_power(flow, outlet_area(model.outlet), tank.water, rules)?,
+            setting: (lowest.0 < 1.0).then_some(setting),
+            flow: VolumeRate::default(),
+            draw: Power::default(),
+            stirring: Power::default(),
+        };
+        models.iter().try_fold(none, |all, model| {
+            let own = if setting < model.lowest_setting { model.lowest_setting } else { setting };
+            let one = at_setting(name, model, own, tank, rules)?;
+            Ok(OnBattery { flow: all.flow + one.flow, draw: all.draw + one.draw, stirring: all.stirring + one.stirring, ..all })
         })
     };
-    settings.into_iter().map(at).collect()
+    dial(lowest, rules).into_iter().map(together).collect()
+}
+
+/// The settings that are tried, from full to the lowest.
+fn dial(lowest: Share, rules: &Rules) -> Vec<Share> {
+    rules.power.dial.iter().copied().filter(|setting| *setting > lowest).chain([lowest]).collect()
+}
+
+fn at_setting(name: &str, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
+    let flow = power::affinity_flow(model.rated_flow, setting.0)?;
+    Ok(OnBattery {
+        pump: name.to_owned(),
+        setting: (model.lowest_setting.0 < 1.0).then_some(setting),
+        flow,
+        draw: power::draw_range(model.power, model.standing_draw.min(model.power), setting, rules.power.saving_made)?.high,
+        stirring: oxygen::jet_power(flow, outlet_area(model.outlet), tank.water, rules)?,
+    })
 }
 
 /// What keeps running in this tank: all that its file names, and nothing else.

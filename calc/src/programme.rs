@@ -15,15 +15,15 @@ pub use suggest::{Needs, suggest};
 
 use std::ops::Range;
 
-use uom::si::f64::{Length, Time, Volume};
+use uom::si::f64::{Length, Time};
 
 use crate::catalogue::Catalogue;
 use crate::document::{Places, Problem, Table, did_you_mean};
 use crate::error::Error;
+use crate::power_cut::Chain;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::{Rules, Topic};
-use crate::tank::{Counts, Tank};
-use crate::volume::Contents;
+use crate::tank::Tank;
 use clock::DAY;
 
 /// The rules of this topic, `calc/rules/programme.toml`.
@@ -445,19 +445,18 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
     if !tank.programme.is_empty() {
         return Ok(tank.programme.clone());
     }
-    let mut suggested = suggest(&hung(tank, catalogue), Needs::of(rules, tank)?, &rules.programme);
+    let mut suggested = suggest(&hung(rules, catalogue, tank)?, Needs::of(rules, tank)?, &rules.programme);
     if !tank.programme.feedings.is_empty() {
         suggested.feedings.clone_from(&tank.programme.feedings);
+    } else {
+        // No longer than the oxygen allows.
+        let pause = Chain::new(rules, tank)?.feeding_pause()?.map(|pause| (pause.si() / 60.0) as u16);
+        suggested.feedings.retain(|_| pause.is_some());
+        for feeding in &mut suggested.feedings {
+            feeding.pause = feeding.pause.min(pause.unwrap_or_default());
+        }
     }
     Ok(suggested)
-}
-
-/// The volume that the turnover counts.
-fn counted(rules: &Rules, tank: &Tank) -> Volume {
-    match tank.counts {
-        Counts::Net => Contents::of(tank, &rules.volume).net,
-        Counts::Gross => crate::volume::display_gross(tank),
-    }
 }
 
 /// What a pump does in a minute.
@@ -515,7 +514,7 @@ impl Stretch {
 }
 
 impl Feeding {
-    fn pauses(&self, pump: &str) -> bool {
+    pub(crate) fn pauses(&self, pump: &str) -> bool {
         self.pumps.is_empty() || self.pumps.iter().any(|named| named == pump)
     }
 

@@ -20,6 +20,8 @@ use uom::si::f64 as si;
 pub enum Kind {
     /// A distance, m.
     Length,
+    /// The thickness of a pane, m; printed in mm as panes are sold.
+    Thickness,
     /// A surface, m².
     Area,
     /// A volume of water or goods, m³.
@@ -85,6 +87,7 @@ impl Kind {
     pub fn name(self) -> &'static str {
         match self {
             Kind::Length => "a length",
+            Kind::Thickness => "a thickness",
             Kind::Area => "an area",
             Kind::Volume => "a volume",
             Kind::Mass => "a mass",
@@ -121,6 +124,7 @@ impl Kind {
     pub fn example(self) -> &'static str {
         match self {
             Kind::Length => "\"90 cm\", \"36 in\" or \"2 ft 6 in\"",
+            Kind::Thickness => "\"8 mm\" or \"3/8 in\"",
             Kind::Area => "\"0.5 m2\"",
             Kind::Volume => "\"190 L\", \"50 US gal\" or \"42 imp gal\"",
             Kind::Mass => "\"12 kg\" or \"26 lb\"",
@@ -156,7 +160,7 @@ impl Kind {
     /// The unit in which [`Quantity::si`] holds the value, as the `<data>` element and the ledger name it.
     pub fn si_unit(self) -> &'static str {
         match self {
-            Kind::Length => "m",
+            Kind::Length | Kind::Thickness => "m",
             Kind::Area => "m2",
             Kind::Volume => "m3",
             Kind::Mass => "kg",
@@ -311,6 +315,20 @@ dimensions! {
     MassFlux => UptakeByArea,
     MolarMass => MolarMass,
     Ratio => Ratio,
+}
+
+/// The thickness of a pane: a length in its own type, since panes are sold by the millimetre.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Thickness(pub si::Length);
+
+impl Dimension for Thickness {
+    const KIND: Kind = Kind::Thickness;
+    fn from_si(si: f64) -> Self {
+        Thickness(si::Length::from_si(si))
+    }
+    fn si(self) -> f64 {
+        self.0.si()
+    }
 }
 
 /// A gas transfer velocity: a speed in its own type, since it is printed in cm/h and no stream runs at it.

@@ -53,3 +53,13 @@ impl Reason {
         Row { head: Cell::Words(self.words.clone()), cells: self.cells(id) }
     }
 }
+
+/// Words after each other: "left, middle and right".
+pub(crate) fn listed(words: &[impl AsRef<str>]) -> String {
+    let words: Vec<_> = words.iter().map(AsRef::as_ref).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}

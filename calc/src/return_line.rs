@@ -47,6 +47,8 @@ pub struct ReturnLineRules {
     pub flow_error: Share,
     /// Water over the overflow, by the water in tank and sump.
     pub sump_turnover: Band<Frequency>,
+    /// The fall of the tank's surface for which the water that runs down is told.
+    pub drop: Length,
     /// Usual pipes, by their bore.
     pub usual_bores: Vec<Length>,
     /// Narrow pieces, by their bore as a share of the pipe's.
@@ -64,6 +66,7 @@ impl ReturnLineRules {
         let contraction = topic.coefficients("contraction");
         let flow_error = topic.one("flow_error", "1 %"..="90 %");
         let sump_turnover = topic.band("sump_turnover", "0.1 per hour"..="100 per hour");
+        let drop = topic.one("drop", "1 mm"..="20 cm");
         let usual_bores = topic.list("usual_bores", "8 mm"..="15 cm");
         let narrow_pieces = topic.list("narrow_pieces", "30 %"..="99 %");
         Some(ReturnLineRules {
@@ -76,6 +79,7 @@ impl ReturnLineRules {
             contraction: contraction?,
             flow_error: flow_error?,
             sump_turnover: sump_turnover?,
+            drop: drop?,
             usual_bores: usual_bores?,
             narrow_pieces: narrow_pieces?,
         })
@@ -374,6 +378,13 @@ fn fluid_of(tank: &Tank, rules: &Rules) -> Result<Fluid, Error> {
 
 /// Adds the figures of this topic, `return_line.…`, for a tank that has one, or says that it has none.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let drop = rules.return_line.drop;
+    sheet.put(Figure::new("overflow.drop", "A fall of the tank's surface", drop).rule("return_line.drop"));
+    sheet.put(
+        Figure::new("overflow.drop_water", "What runs down when the tank's surface falls by so much", tank.display_area() * drop)
+            .from("surface × fall", &["tank.display_area", "overflow.drop"])
+            .never_below(),
+    );
     let Some(line) = tank.return_line else {
         let why = format!(
             "{} has no return line in its file. Write a table [return] into it, with the lift, the pipe and the pump, to have it reckoned.",
@@ -432,21 +443,22 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     );
     sheet.put(
         Figure::new("return_line.turnover", "How often the system's water goes over the overflow", turnover::turnover(flow, system)?)
-            .from("flow ÷ (water in tank + sump)", &["return_line.flow", "tank.system"]),
+            .from("flow ÷ all water", &["return_line.flow", "tank.system"]),
     );
     let wanted = Band { low: turnover::flow(system, rules.sump_turnover.low)?, high: turnover::flow(system, rules.sump_turnover.high)? };
     sheet.put(
         Figure::new("return_line.wanted", "Flow through the sump that is usual for this system", wanted)
-            .from("(water in tank + sump) × usual turnover", &["tank.system"])
+            .from("all water × usual turnover", &["tank.system"])
             .rule("return_line.sump_turnover"),
     );
+    put_comparison(sheet, tank, (&line, fluid, rules), flow, wanted)?;
 
     let terms = vec![(Op::First, Item::of(flow, System::Metric)), (Op::Over, Item::of(system, System::Metric))];
     let working = Working {
         id: "sump_turnover",
         title: "How often the system's water goes over the overflow",
         given: vec!["return_line.flow", "tank.system"],
-        formula: "flow that arrives ÷ water in tank and sump",
+        formula: "flow that arrives ÷ all water",
         sums: vec![Sum::work(System::Metric, terms, "times\u{a0}an\u{a0}hour")],
         answer: "return_line.turnover",
         tell: "Time how long the return takes to fill a bucket of known size: that is the flow that arrives.",
@@ -454,6 +466,62 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.workings.insert(working.id, working);
     sheet.tables.insert("return_line_bores", bores_table(&line, fluid, rules)?);
     sheet.tables.insert("return_line_narrow", narrow_table(&line, fluid, rules)?);
+    Ok(())
+}
+
+/// How the flow that arrives compares with what is usual, and which wider pipe would help where it is too little.
+fn put_comparison(
+    sheet: &mut Sheet,
+    tank: &Tank,
+    (line, fluid, rules): (&ReturnLine, Fluid, &ReturnLineRules),
+    flow: VolumeRate,
+    wanted: Band<VolumeRate>,
+) -> Result<(), Error> {
+    let says = if flow < wanted.low {
+        "less than is usual"
+    } else if flow > wanted.high {
+        "more than is usual: turn the pump down, at its dial or with a valve behind it"
+    } else {
+        "as much as is usual"
+    };
+    sheet.put(
+        Figure::new("return_line.says", "How the flow that arrives compares with what is usual", says)
+            .from("flow compared with what is usual", &["return_line.flow", "return_line.wanted"]),
+    );
+    if flow >= wanted.low {
+        let why = format!("The return pump of {} brings up enough through the pipe it has.", tank.name);
+        for part in ["wider", "wider_flow", "weak"] {
+            sheet.lack(&format!("return_line.{part}"), &*why);
+        }
+        return Ok(());
+    }
+    let mut bores: Vec<_> = rules.usual_bores.iter().copied().filter(|bore| *bore > line.bore).collect();
+    bores.sort_by(|one, other| one.si().total_cmp(&other.si()));
+    for bore in bores {
+        let more = Reckoned::new(line, bore, 0.0, fluid, rules)?.point.flow;
+        if more >= wanted.low {
+            let inputs = ["return_line.pump_flow", "return_line.pump_head", "return_line.lift", "return_line.length", "return_line.elbows"];
+            sheet.put(
+                Figure::new("return_line.wider", "The narrowest usual pipe through which the pump brings up enough", bore)
+                    .from("the first with which the flow is usual", &["return_line.wanted"])
+                    .rule("return_line.usual_bores"),
+            );
+            sheet.put(
+                Figure::new("return_line.wider_flow", "Flow that arrives through that pipe", more).from("as return_line.flow", &inputs),
+            );
+            sheet.lack("return_line.weak", format!("A wider pipe is enough for {}.", tank.name));
+            return Ok(());
+        }
+    }
+    let weak = "no usual pipe is wide enough for it: take a stronger pump, or let the outlet end lower";
+    sheet.put(
+        Figure::new("return_line.weak", "What to do where no pipe is wide enough", weak)
+            .from("flow through the widest usual pipe, compared with what is usual", &["return_line.wanted"])
+            .rule("return_line.usual_bores"),
+    );
+    for part in ["wider", "wider_flow"] {
+        sheet.lack(&format!("return_line.{part}"), format!("For the return pump of {} {weak}.", tank.name));
+    }
     Ok(())
 }
 

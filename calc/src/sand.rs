@@ -317,6 +317,14 @@ pub fn keep_below(grains: &Grains, rules: &SandRules) -> Result<Velocity, Error>
     Ok(grains.threshold_speed(rules.near_bed, rules)? * rules.band.low.0)
 }
 
+/// Why a tank lacks what rests on its sand.
+pub(crate) fn bare_floor(tank: &Tank) -> String {
+    format!(
+        "{} has a bare floor: its file names no sand. Write a table [sand] into it, with depth and grain, to have the sand reckoned.",
+        tank.name
+    )
+}
+
 /// Adds the figures of this topic: `sand.…` where the tank has sand, else why not, and the tables of the grades.
 pub(crate) fn figures(
     sheet: &mut Sheet,
@@ -334,10 +342,7 @@ pub(crate) fn figures(
     sheet.tables.insert("sand_heights", heights_table(grains, &full, rules.stream.edge, way, &rules.sand)?);
 
     let Some(bed) = tank.sand else {
-        let why = format!(
-            "{} has a bare floor: its file names no sand. Write a table [sand] into it, with depth and grain, to have the sand reckoned.",
-            tank.name
-        );
+        let why = bare_floor(tank);
         for part in ["sand", "sand_keep_below"] {
             sheet.lack(part, &*why);
         }

@@ -74,12 +74,10 @@ impl Sheet {
         crate::turnover::figures(&mut sheet, rules, tank)?;
         crate::mixing::figures(&mut sheet, rules, tank)?;
         crate::oxygen::figures(&mut sheet, rules, tank)?;
-        crate::upkeep::figures(&mut sheet, rules)?;
+        crate::upkeep::figures(&mut sheet, rules, tank)?;
         crate::power::figures(&mut sheet, rules, tank)?;
         crate::return_line::figures(&mut sheet, rules, tank)?;
-        crate::sound::figures(&mut sheet, rules, tank)?;
-        crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::sound::figures(&mut sheet, rules, catalogue, tank)?;
         let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
         let density = seawater::density(salinity, temperature, &rules.seawater)?;
         let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
@@ -89,6 +87,8 @@ impl Sheet {
         crate::speeds::figures(&mut sheet, rules, tank)?;
         crate::waves::figures(&mut sheet, rules, tank)?;
         crate::plan::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
         crate::fit::figures(&mut sheet, rules, catalogue, tank)?;
         crate::upgrade::figures(&mut sheet, rules, catalogue, tank)?;
         crate::team::figures(&mut sheet, rules, catalogue, tank)?;

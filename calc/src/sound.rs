@@ -1,8 +1,7 @@
 //! Sound: what several pumps come to together, and what of it arrives at a pillow.
 //!
-//! In the open, sound thins out with the square of the distance. A room throws it back, so that it is always louder there: the open
-//! field is the least that can arrive. What a room adds depends on how much of the sound its cloth and furniture swallow. A shut door
-//! between tank and pillow keeps part of it out.
+//! In the open, sound thins out with the square of the distance. A room throws it back, so that it is always louder there. What a room
+//! adds depends on how much of the sound its cloth and furniture swallow. A shut door between tank and pillow keeps part of it out.
 //!
 //! A home has one room: [`at_pillow_of`] is the one way from levels at one metre to a pillow, for the plan, the fit, the programme and
 //! the limits alike.
@@ -11,6 +10,7 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Area, Length};
 
+use crate::catalogue::Catalogue;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::{Band, Rules, Topic};
@@ -165,23 +165,38 @@ pub fn in_room(level: SoundLevel, from: Length, to: Length, absorption: Area) ->
 
 /// What arrives at the pillow of a home from sources whose levels are stated at one metre.
 ///
-/// At the least it is what arrives in the open, less the most that a shut door keeps out; at the most what arrives in the room that
-/// swallows least of the home's kind, less the least that the door keeps out. Advice goes by the high end, rounded up.
+/// Both ends are of the home's own room: at the least what arrives in the room that swallows most of its kind, less the most that a
+/// shut door keeps out; at the most what arrives in the one that swallows least, less the least that the door keeps out. Advice goes by
+/// the high end, rounded up.
 ///
 /// - `stated`: at least one level
 ///
 /// # Errors
 /// As [`sum`] and [`in_room`].
 pub fn at_pillow_of(home: &Home, stated: &[SoundLevel], rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
-    at_pillow(sum(stated)?, home, home.room, rules)
+    Ok(heard(sum(stated)?, way_to_pillow(home, rules)?))
 }
 
-/// As [`at_pillow_of`], in a room that is furnished so.
-fn at_pillow(level: SoundLevel, home: &Home, room: Furnishing, rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
+/// A level at one metre after a way: nothing is heard below 0 dB, so that no level is told below it.
+pub fn heard(stated: SoundLevel, way: Band<SoundLevel>) -> Band<SoundLevel> {
+    let after = |adds: SoundLevel| SoundLevel((stated.0 + adds.0).max(0.0));
+    Band { low: after(way.low), high: after(way.high) }
+}
+
+/// What the way from one metre to the pillow of a home adds to a level, or, below nothing, takes from it.
+///
+/// # Errors
+/// As [`in_room`].
+pub fn way_to_pillow(home: &Home, rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
+    way_in(home, home.room, rules)
+}
+
+/// As [`way_to_pillow`], in a room that is furnished so.
+fn way_in(home: &Home, room: Furnishing, rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
     let (metre, pillow, absorption) = (Length::from_si(STATED_AT), home.pillow, absorption(room, rules));
     let kept_out = if home.door { rules.door } else { Band { low: SoundLevel(0.0), high: SoundLevel(0.0) } };
-    let (least, most) = (in_the_open(level, metre, pillow)?, in_room(level, metre, pillow, absorption.low)?);
-    Ok(Band { low: SoundLevel(least.0 - kept_out.high.0), high: SoundLevel(most.0 - kept_out.low.0) })
+    let adds = |absorption, door: SoundLevel| Ok(SoundLevel(in_room(SoundLevel(0.0), metre, pillow, absorption)?.0 - door.0));
+    Ok(Band { low: adds(absorption.high, kept_out.high)?, high: adds(absorption.low, kept_out.low)? })
 }
 
 fn absorption(room: Furnishing, rules: &SoundRules) -> Band<Area> {
@@ -238,23 +253,49 @@ fn distance(distance: Length) -> Result<f64, Error> {
 }
 
 /// Adds the figures of this topic: `sound.…`.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let (rules, home, metre) = (&rules.sound, &tank.home, Length::from_si(STATED_AT));
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let (rules, home) = (&rules.sound, &tank.home);
     let room = match home.room {
         Furnishing::FullOfCloth => "full of cloth",
         Furnishing::LittleCloth => "one with little cloth",
     };
-    let door = if home.door { "a shut door between tank and pillow" } else { "no shut door between tank and pillow" };
+    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night, as far as the tank file tells" };
     sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", home.pillow).assumes(tank, "home.pillow"));
     sheet.put(Figure::new("sound.room", "How the room is furnished", room).assumes(tank, "home.room"));
-    sheet.put(Figure::new("sound.door", "Whether a shut door stands between tank and pillow", door));
-    let stated = SoundLevel(0.0);
-    let open = in_the_open(stated, metre, home.pillow)?.0;
+    sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door));
+    way_figures(sheet, rules, home)?;
+    let limit = SoundLevel(rules.night_level.0 - way_to_pillow(home, rules)?.high.0);
+    let same = if home.room == Furnishing::FullOfCloth { "sound.limit_lined" } else { "sound.limit_ordinary" };
     sheet.put(
-        Figure::new("sound.fall_open", "How much sound falls from one metre to the pillow, in the open", SoundLevel(-open))
-            .from("20 log₁₀(distance ÷ 1 m)", &["sound.pillow"])
+        Figure::new("sound.limit", "What all that hums may make together at one metre at night, in this home: the safe end", limit)
+            .from("as in a room that is furnished so", &[same, "sound.room"])
             .never_above(),
     );
+    let left = beside_figures(sheet, rules, tank, limit)?;
+    loudest_figures(sheet, rules, catalogue, tank)?;
+    sheet.tables.insert("sound_pillow", pillow_table(home, rules)?);
+    sheet.tables.insert("sound_together", together_table(left, rules));
+    Ok(())
+}
+
+/// What the way to the pillow does to sound, in the open and in rooms of both kinds, and what it allows.
+fn way_figures(sheet: &mut Sheet, rules: &SoundRules, home: &Home) -> Result<(), Error> {
+    let (metre, stated) = (Length::from_si(STATED_AT), SoundLevel(0.0));
+    let open = in_the_open(stated, metre, home.pillow)?.0;
+    // A pillow may be nearer than the metre of the makers. Less than a decibel is not worth a word.
+    let way = "20 log₁₀(distance ÷ 1 m)";
+    if open <= -1.0 {
+        let falls = "How much sound falls from one metre to the pillow, in the open";
+        sheet.put(Figure::new("sound.fall_open", falls, SoundLevel(-open)).from(way, &["sound.pillow"]).never_above());
+    } else {
+        sheet.lack("sound.fall_open", "The pillow is no further from the tank than a metre, so sound does not fall on its way.");
+    }
+    if open >= 1.0 {
+        let rises = "How much louder it is at the pillow than at one metre, in the open";
+        sheet.put(Figure::new("sound.rise_open", rises, SoundLevel(open)).from(way, &["sound.pillow"]).never_below());
+    } else {
+        sheet.lack("sound.rise_open", "The pillow is no nearer to the tank than a metre, so sound does not rise on its way.");
+    }
     let rooms =
         [("lined", "a room full of cloth", Furnishing::FullOfCloth), ("ordinary", "a room with little cloth", Furnishing::LittleCloth)];
     for (key, words, room) in rooms {
@@ -271,7 +312,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule(&format!("sound.{key}_room"))
             .never_below(),
         );
-        let most = at_pillow(stated, home, room, rules)?.high.0;
+        let most = way_in(home, room, rules)?.high.0;
         let allowed = Figure::new(
             format!("sound.limit_{key}"),
             format!("What all that hums may make together at one metre, in {words}: the safe end"),
@@ -279,28 +320,27 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         );
         let allowed = allowed
             .from(
-                "night level + fall in the open − what the room adds + what a shut door keeps out",
-                &["sound.fall_open", &format!("sound.adds_{key}")],
+                "night level + 20 log₁₀(distance ÷ 1 m) − what the room adds + what a shut door keeps out",
+                &["sound.pillow", &format!("sound.adds_{key}")],
             )
             .rule("sound.night_level")
             .never_above();
         sheet.put(if home.door { allowed.rule("sound.door") } else { allowed });
     }
-    let limit = SoundLevel(rules.night_level.0 - at_pillow_of(home, &[stated], rules)?.high.0);
-    let same = if home.room == Furnishing::FullOfCloth { "sound.limit_lined" } else { "sound.limit_ordinary" };
-    sheet.put(
-        Figure::new("sound.limit", "What all that hums may make together at one metre at night, in this home: the safe end", limit)
-            .from("as in a room that is furnished so", &[same, "sound.room"])
-            .never_above(),
-    );
-    beside_figures(sheet, rules, tank, limit)?;
-    sheet.tables.insert("sound_pillow", pillow_table(home, rules)?);
-    sheet.tables.insert("sound_together", together_table(limit, rules)?);
     Ok(())
 }
 
-/// The return pump, the overflow and the skimmer: what they make, and what they leave to the pumps in the tank.
-fn beside_figures(sheet: &mut Sheet, rules: &SoundRules, tank: &Tank, limit: SoundLevel) -> Result<(), Error> {
+/// Names in a row: `one`, `one and two`, `one, two and three`.
+fn in_a_row(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// The return pump, the overflow and the skimmer: what they make, and what they leave to the pumps in the tank; `None` for nothing.
+fn beside_figures(sheet: &mut Sheet, rules: &SoundRules, tank: &Tank, limit: SoundLevel) -> Result<Option<SoundLevel>, Error> {
     let sources = beside_the_pumps(tank, rules);
     for Source { key, words, level } in &sources {
         let figure = Figure::new(format!("sound.{key}"), format!("Sound level of {words} at one metre"), *level);
@@ -310,81 +350,123 @@ fn beside_figures(sheet: &mut Sheet, rules: &SoundRules, tank: &Tank, limit: Sou
             _ => figure.rule("sound.overflow"),
         });
     }
-    let names: Vec<_> = sources.iter().map(|source| source.words).collect();
-    let counted = match names.as_slice() {
-        [] => "nothing but the pumps in the tank: the tank file has no return pump and no skimmer".to_owned(),
-        [one] => format!("the pumps in the tank and {one}"),
-        [first @ .., last] => format!("the pumps in the tank, {} and {last}", first.join(", ")),
+    let names: Vec<_> = sources.iter().map(|source| source.words.to_owned()).collect();
+    let pumps = if tank.pumps.is_empty() { "the pumps that you hang" } else { "the pumps in the tank" };
+    let mut counted = match names.as_slice() {
+        [] => format!("only {pumps}, because the tank file has no return pump and no skimmer"),
+        [..] => in_a_row(&[&[pumps.to_owned()], names.as_slice()].concat()),
     };
+    if tank.return_line.is_none() && tank.sump.si() > 0.0 {
+        counted += "; a return pump belongs to the sump and comes on top, but the tank file tells of none";
+    }
     sheet.put(Figure::new("sound.counted", "What counts as sound", counted.as_str()));
+    let left_title = "What is left to the pumps in the tank, at one metre";
     if sources.is_empty() {
         let why =
             format!("The file of {} has neither a return pump nor a skimmer: write a table [return] or [skimmer] into it.", tank.name);
-        sheet.lack("sound.beside", &*why);
-        sheet.lack("sound.beside_says", &*why);
-        sheet.lack("sound.left", why);
-        return Ok(());
+        for part in ["sound.beside", "sound.beside_says", "sound.beside_words"] {
+            sheet.lack(part, &*why);
+        }
+        sheet.put(Figure::new("sound.left", left_title, limit).from("all of the limit", &["sound.limit"]).never_above());
+        return Ok(Some(limit));
     }
+    let make = if names.len() == 1 { "makes" } else { "together make" };
+    let words = format!("{} {make}", in_a_row(&names));
+    sheet.put(Figure::new("sound.beside_words", "What hums beside the pumps in the tank", words.as_str()));
     let levels: Vec<_> = sources.iter().map(|source| source.level).collect();
     let together = sum(&levels)?;
     let inputs: Vec<_> = sources.iter().map(|source| format!("sound.{}", source.key)).collect();
     let inputs: Vec<_> = inputs.iter().map(String::as_str).collect();
     sheet.put(
-        Figure::new("sound.beside", "What return pump, overflow and skimmer make together at one metre", together)
+        Figure::new("sound.beside", "What hums beside the pumps in the tank makes at one metre", together)
             .from("10 log₁₀ Σ 10^(level ÷ 10)", &inputs)
             .never_below(),
     );
+    // Less than no decibel is nothing.
     let left = libm::pow(10.0, limit.0 / 10.0) - libm::pow(10.0, together.0 / 10.0);
-    let verdict = if left > 0.0 { "stays below what this home allows at night" } else { "is more than this home allows at night" };
+    let left = (left >= 1.0).then(|| SoundLevel(10.0 * libm::log10(left)));
+    let verdict = match left {
+        Some(_) => "stays below what this home allows at night",
+        None if together > limit => "is more than this home allows at night",
+        None => "is all that this home allows at night",
+    };
     sheet.put(
-        Figure::new("sound.beside_says", "Whether return pump, overflow and skimmer alone are quiet enough", verdict)
+        Figure::new("sound.beside_says", "Whether what hums beside the pumps is quiet enough alone", verdict)
             .from("compared with the limit", &["sound.beside", "sound.limit"]),
     );
-    if left > 0.0 {
-        sheet.put(
-            Figure::new("sound.left", "What they leave to the pumps in the tank, at one metre", SoundLevel(10.0 * libm::log10(left)))
-                .from("10 log₁₀(10^(limit ÷ 10) − 10^(level ÷ 10))", &["sound.limit", "sound.beside"])
-                .never_above(),
-        );
-    } else {
-        sheet.lack("sound.left", format!("In {} they leave nothing to the pumps in the tank.", tank.name));
+    let Some(left) = left else {
+        sheet.lack("sound.left", format!("In {} nothing is left to the pumps in the tank.", tank.name));
+        return Ok(None);
+    };
+    sheet.put(
+        Figure::new("sound.left", left_title, left)
+            .from("10 log₁₀(10^(limit ÷ 10) − 10^(level ÷ 10))", &["sound.limit", "sound.beside"])
+            .never_above(),
+    );
+    Ok(Some(left))
+}
+
+/// Which of all that the tank file names hums loudest, the pumps at their settings.
+fn loudest_figures(sheet: &mut Sheet, rules: &SoundRules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let mut voices: Vec<_> =
+        beside_the_pumps(tank, rules).into_iter().map(|source| (source.words.to_owned(), source.level, "sound.counted")).collect();
+    for hung in &tank.pumps {
+        let Some(model) = catalogue.pump(&hung.model) else { continue };
+        let level = at_setting(model.sound, Share(hung.setting.0.max(model.lowest_setting.0)), rules.half_speed.low)?;
+        voices.push((format!("the pump {} ({})", hung.name, hung.model), level, "sound.half_speed"));
     }
+    let Some(most) = voices.iter().map(|voice| voice.1.0).reduce(f64::max) else {
+        let why = format!("The file of {} names nothing yet that hums. Write [[pump]], [return] or [skimmer] into it.", tank.name);
+        sheet.lack("sound.loudest", &*why);
+        sheet.lack("sound.loudest_level", why);
+        return Ok(());
+    };
+    let loudest: Vec<_> = voices.into_iter().filter(|voice| most - voice.1.0 < 1e-9).collect();
+    let turned_down = loudest.iter().any(|voice| voice.2 == "sound.half_speed");
+    let names: Vec<_> = loudest.into_iter().map(|voice| voice.0).collect();
+    let loudest = in_a_row(&names) + if names.len() > 1 { " alike" } else { "" };
+    sheet.put(Figure::new("sound.loudest", "What hums loudest", loudest.as_str()).from("the highest level", &["sound.counted"]));
+    let level = Figure::new("sound.loudest_level", "Level of what hums loudest, at one metre", SoundLevel(most.max(0.0)));
+    let level = level.from("the highest level, each pump at its setting", &["sound.loudest"]).never_below();
+    sheet.put(if turned_down { level.rule("sound.half_speed") } else { level });
     Ok(())
 }
 
 /// What arrives at this home's pillow of a level at one metre.
 fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    let with_door = |figure: Figure| if home.door { figure.rule("sound.door") } else { figure };
     for level in &rules.usual_levels {
         let head = Figure::new(format!("sound_pillow.{}", rows.len() + 1), "Level of all that hums together at one metre", *level);
-        let at = |room| at_pillow(*level, home, room, rules);
-        let (lined, ordinary) = (at(Furnishing::FullOfCloth)?, at(Furnishing::LittleCloth)?);
-        let cell = |name: &str, title: &str, level: SoundLevel, formula| {
-            let figure = Figure::new(format!("{}.{name}", head.id), title, level).from(formula, &[head.id.as_str(), "sound.pillow"]);
-            with_door(figure.never_below())
+        let in_room = |name: &str, title: &str, room| {
+            let arrives = heard(*level, way_in(home, room, rules)?);
+            let figure = Figure::new(format!("{}.{name}", head.id), title, arrives)
+                .from(
+                    "level + 10 log₁₀((1 m)² ÷ distance² + 16π (1 m)² ÷ absorption) − what a shut door keeps out",
+                    &[head.id.as_str(), "sound.pillow"],
+                )
+                .rule(&format!("sound.{name}_room"))
+                .never_below();
+            Ok::<_, Error>(Cell::Figure(if home.door { figure.rule("sound.door") } else { figure }))
         };
-        let in_room = "level + 10 log₁₀((1 m)² ÷ distance² + 16π (1 m)² ÷ least absorption) − what a shut door keeps out";
         let cells = vec![
-            cell("open", "At the pillow, in the open", lined.low, "level − 20 log₁₀(distance ÷ 1 m) − what a shut door keeps out"),
-            cell("lined", "At the pillow, in a room full of cloth", lined.high, in_room).rule("sound.lined_room"),
-            cell("ordinary", "At the pillow, in a room with little cloth", ordinary.high, in_room).rule("sound.ordinary_room"),
+            in_room("lined", "At the pillow, in a room full of cloth", Furnishing::FullOfCloth)?,
+            in_room("ordinary", "At the pillow, in a room with little cloth", Furnishing::LittleCloth)?,
         ];
-        rows.push(Row { head: Cell::Figure(head.rule("sound.usual_levels")), cells: cells.into_iter().map(Cell::Figure).collect() });
+        rows.push(Row { head: Cell::Figure(head.rule("sound.usual_levels")), cells });
     }
-    let place = if home.door { "behind a shut door" } else { "in the same room as the tank" };
+    let place = if home.door { "with the door shut" } else { "with no shut door between" };
     Ok(Table {
         id: "sound_pillow",
         caption: format!("What arrives at the pillow, {place}"),
-        heads: ["All together, at one metre", "As in the open", "Room full of cloth, at the most", "Room with little cloth, at the most"]
-            .map(str::to_owned)
-            .into(),
+        heads: ["All together, at one metre", "In a room full of cloth", "In a room with little cloth"].map(str::to_owned).into(),
         rows,
     })
 }
 
-/// How much louder like pumps are than one, and how loud each may be.
-fn together_table(limit: SoundLevel, rules: &SoundRules) -> Result<Table, Error> {
+/// How much louder like pumps are than one, and how loud each may be beside all else that hums.
+///
+/// - `left`: what is left to the pumps; where that is nothing, no column tells how loud each may be
+fn together_table(left: Option<SoundLevel>, rules: &SoundRules) -> Table {
     let mut rows = Vec::new();
     for count in &rules.pumps_together {
         // So many like sources are louder than one by 10 log₁₀ of their number, whatever their level.
@@ -392,18 +474,21 @@ fn together_table(limit: SoundLevel, rules: &SoundRules) -> Result<Table, Error>
         let head = Figure::new(format!("sound_together.{}", rows.len() + 1), "Like pumps", Quantity::new(Kind::Count, *count));
         let louder =
             Figure::new(format!("{}.louder", head.id), "Louder than one of them by", more).from("10 log₁₀(number)", &[head.id.as_str()]);
-        let each = Figure::new(format!("{}.each", head.id), "What each may make at one metre", SoundLevel(limit.0 - more.0))
-            .from("limit − 10 log₁₀(number)", &["sound.limit", head.id.as_str()])
-            .never_above();
-        let cells = vec![Cell::Figure(louder), Cell::Figure(each)];
+        let mut cells = vec![Cell::Figure(louder)];
+        cells.extend(left.map(|left| {
+            let each = left.0 - more.0;
+            if each < 0.0 {
+                return Cell::Words("nothing that hums".to_owned());
+            }
+            let each = Figure::new(format!("{}.each", head.id), "What each may make at one metre", SoundLevel(each));
+            Cell::Figure(each.from("what is left − 10 log₁₀(number)", &["sound.left", head.id.as_str()]).never_above())
+        }));
         rows.push(Row { head: Cell::Figure(head.rule("sound.pumps_together")), cells });
     }
-    Ok(Table {
-        id: "sound_together",
-        caption: "Several like pumps at night, where nothing else hums".to_owned(),
-        heads: ["Pumps", "Louder than one by", "Each at one metre, at the most"].map(str::to_owned).into(),
-        rows,
-    })
+    let mut heads = vec!["Pumps", "Louder than one by"];
+    heads.extend(left.map(|_| "Each at one metre, at the most"));
+    let heads = heads.into_iter().map(str::to_owned).collect();
+    Table { id: "sound_together", caption: "Several like pumps at night".to_owned(), heads, rows }
 }
 
 #[cfg(test)]

@@ -6,7 +6,9 @@
 use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share};
+use crate::plan::zone;
+use crate::quantity::{Dimension, Rounding, Share, show_range};
+use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::stream::{Stream, run};
@@ -17,6 +19,8 @@ use crate::turnover::{Livestock, Stock};
 #[derive(Debug, Clone)]
 pub struct SpeedsRules {
     bands: [Band<Velocity>; Livestock::ALL.len()],
+    /// How near to an outlet a coral may stand at the least.
+    pub least_distance: Length,
     /// Speed on an outer reef slope where waves drive the water.
     pub forereef: Velocity,
     /// Share of it that is left deeper down.
@@ -42,6 +46,7 @@ pub struct SpeedsRules {
 impl SpeedsRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let bands = Livestock::ALL.map(|livestock| topic.band(livestock.key(), "0.1 cm/s"..="200 cm/s"));
+        let least_distance = topic.one("least_distance", "1 cm"..="1 m");
         let forereef = topic.one("forereef", "1 cm/s"..="500 cm/s");
         let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
         let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
@@ -55,6 +60,7 @@ impl SpeedsRules {
         let bands: Option<Vec<_>> = bands.into_iter().collect();
         Some(SpeedsRules {
             bands: bands?.try_into().ok()?,
+            least_distance: least_distance?,
             forereef: forereef?,
             deep_reef: deep_reef?,
             tried: tried?,
@@ -136,7 +142,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let way = run(tank);
     for (when, stock) in [("now", tank.now), ("later", tank.later)] {
         let figure = Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", stock.words()), rules.speeds.band(stock));
-        sheet.put(stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key()))));
+        let with_rules = |figure: Figure| stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key())));
+        sheet.put(with_rules(figure));
+        let each = |kind: Livestock| {
+            let band = rules.speeds.band(kind);
+            format!("{} for {}", show_range(band.low.into(), band.high.into(), Rounding::Nearest), kind.words())
+        };
+        let each: Vec<_> = stock.asking().map(each).collect();
+        let title = format!("Speed of the water for each kind that is to live there {when}");
+        sheet.put(with_rules(Figure::new(format!("speeds.{when}_each"), title, listed(&each).as_str())));
     }
     sheet.put(
         Figure::new(
@@ -161,40 +175,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     Ok(())
 }
 
-/// Livestock → speeds that suit it, and where along a stream it finds them.
+/// Livestock → speeds that suit it, and where along a stream it can stand.
 ///
 /// - `exit`: id of the figure for the stream's exit speed
 pub(crate) fn zones_table(id: &'static str, pump: &str, exit: &str, stream: &Stream, way: Length, rules: &Rules) -> Result<Table, Error> {
-    let (rules, spread) = (&rules.speeds, rules.stream.spread);
     let row = |livestock: Livestock| {
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
-        let band = rules.band(livestock);
-        let zones = zones(stream, band, spread, way)?;
-        // A stretch from one distance to another; words where there is none.
-        let stretch = |key: &str, title: &str, from: Length, to: Length| {
-            if to <= from {
-                return Cell::Words("nowhere".to_owned());
-            }
-            let figure = Figure::new(
-                format!("{row}.{key}"),
-                format!("Where the stream is {title} for {}", livestock.words()),
-                Band { low: from, high: to },
-            );
-            let figure = figure.from("distance at which the stream has slowed to each end of the band", &[exit, "stream.run"]);
-            Cell::Figure(figure.rule(&rule).rule("stream.spread"))
-        };
-        let cells = vec![
-            Cell::Figure(Figure::new(row.clone(), format!("Speed of the water for {}", livestock.words()), band).rule(&rule)),
-            stretch("too_strong", "too strong", Length::default(), zones.too_strong_until),
-            stretch("right", "right", zones.too_strong_until, zones.right_until),
-            stretch("too_weak", "too weak", zones.right_until, zones.way),
-        ];
-        Ok::<_, Error>(Row { head: Cell::Words(livestock.words().to_owned()), cells })
+        let band = rules.speeds.band(livestock);
+        let suits = Figure::new(row, format!("Speed of the water for {}", livestock.words()), band).rule(&rule);
+        let cells = std::iter::once(Cell::Figure(suits)).chain(zone(rules, stream, livestock, way, id, exit)?);
+        Ok::<_, Error>(Row { head: Cell::Words(livestock.words().to_owned()), cells: cells.collect() })
     };
     Ok(Table {
         id,
         caption: format!("Where before {pump} the water suits: distance from the outlet, in the middle of the stream"),
-        heads: ["What lives there", "Speed that suits", "Too strong", "Right", "Too weak"].map(str::to_owned).into(),
+        heads: ["What lives there", "Speed that suits", "Can stand from", "up to"].map(str::to_owned).into(),
         rows: Livestock::ALL.into_iter().map(row).collect::<Result<_, _>>()?,
     })
 }

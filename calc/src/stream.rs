@@ -15,8 +15,8 @@
 //! - The exit speed is the flow over the whole opening. Behind a propeller, with its hub and its swirl, that is an effective value.
 //! - These are means. From moment to moment the speed swings by about a quarter in the middle, and by more at the edge.
 //! - Nothing is in the way, and the water around is open. A stream along glass or sand clings to it and slows less; a stream that meets
-//!   the far pane turns; farther than one and a half times the root of the tank's section across the stream, the water that comes back
-//!   eats it up.
+//!   the far pane turns; farther than rule `stream.range` times the root of the tank's section across the stream, the water that comes
+//!   back eats it up, see the rule `stream.range`.
 
 use std::f64::consts::{LN_2, PI, SQRT_2};
 
@@ -26,6 +26,7 @@ use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
+use crate::settling;
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::Tank;
 
@@ -34,6 +35,8 @@ use crate::tank::Tank;
 pub struct StreamRules {
     /// The coefficients of the laws.
     pub laws: Laws,
+    /// How many times the root of the tank's section across a stream its law holds for.
+    pub range: Ratio,
     /// Reynolds number at the outlet from which the laws hold.
     pub full_turbulence: Ratio,
     /// What the middle of a real pump's stream makes of the speed reckoned, from the slowest to the fastest.
@@ -64,6 +67,7 @@ impl StreamRules {
         let round_decay = topic.one("round_decay", "5"..="7.5");
         let origin = topic.one("origin", "0"..="5");
         let origin_fades = topic.band("origin_fades", "1"..="100");
+        let range = topic.one("range", "0.5"..="5");
         let full_turbulence = topic.one("full_turbulence", "1000"..="100000");
         let spread = topic.band("spread", "20 %"..="200 %");
         let edge = topic.one("edge", "1"..="4");
@@ -75,6 +79,7 @@ impl StreamRules {
         let distances = topic.list("distances", "5 cm"..="10 m");
         Some(StreamRules {
             laws: Laws { round_decay: round_decay?, origin: origin?, origin_fades: origin_fades? },
+            range: range?,
             full_turbulence: full_turbulence?,
             spread: spread?,
             edge: edge?,
@@ -371,6 +376,12 @@ pub(crate) fn run(tank: &Tank) -> Length {
     tank.glass.plan.length() - tank.glass.pane * 2.0
 }
 
+/// How far the law of a stream holds that goes from end to end of a tank: farther out, the water that comes back eats it up.
+pub(crate) fn range(tank: &Tank, rules: &StreamRules) -> Length {
+    let across = tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth();
+    Length::from_si(rules.range.si() * (across * settling::depth(tank)).si().sqrt())
+}
+
 /// Adds the figures of this topic: `stream.…`, for the two example pumps in this tank.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: KinematicViscosity) -> Result<(), Error> {
     let rules = &rules.stream;
@@ -379,6 +390,22 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
         Figure::new("stream.run", "Longest way a stream can go: from end to end inside the glass", along)
             .from("length − 2 × pane", &["tank.length", "tank.pane"]),
     );
+    let holds = range(tank, rules);
+    sheet.put(
+        Figure::new("stream.range", "How far the law of a stream holds that goes from end to end", holds)
+            .from("factor × √(inside width × depth of the water)", &["tank.width", "tank.pane", "tank.depth"])
+            .rule("stream.range")
+            .never_above(),
+    );
+    if holds < along {
+        sheet.put(
+            Figure::new("stream.beyond", "From there to the far end, where a stream is slower than its law has it", along - holds)
+                .from("longest way − how far the law holds", &["stream.run", "stream.range"]),
+        );
+    } else {
+        sheet.lack("stream.beyond", format!("The law of a stream holds from end to end of {}.", tank.name));
+    }
+    let holds = if holds < along { holds } else { along };
     let (outlet, flow) = rules.example_round;
     let round = Stream::new(outlet, flow, rules.laws)?;
     let given = ["rule.stream.example_flow", "stream.round.outlet"];
@@ -398,7 +425,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
             .rule("stream.example_slot_length"),
     );
     put_stream(sheet, rules, &slot, "sheet", "the example cross-flow pump", &given, along)?;
-    sheet.charts.insert("stream_speed", slowing_chart(&round, &slot, along)?);
+    sheet.charts.insert("stream_speed", slowing_chart(&round, &slot, holds)?);
 
     if let Some(speed) = round.settled_from(viscosity, rules.full_turbulence) {
         sheet.put(
@@ -429,7 +456,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
     );
     sheet.workings.insert("stream_at_the_far_end", far_working(&round, left));
     sheet.workings.insert("exit_speed", exit_working(&round));
-    sheet.tables.insert("stream_slowing", slowing_table("stream_slowing", rules, &round, &slot, Some(along))?);
+    sheet.tables.insert("stream_slowing", slowing_table("stream_slowing", rules, &round, &slot, Some(holds))?);
     sheet.tables.insert("stream_reckoner", slowing_table("stream_reckoner", rules, &round, &slot, None)?);
     Ok(())
 }
@@ -516,7 +543,7 @@ fn far_working(stream: &Stream, left: Share) -> Working {
     }
 }
 
-/// Speed in the middle of both example streams against distance, as far as this tank goes.
+/// Speed in the middle of both example streams against distance, as far as this tank goes and the law holds.
 fn slowing_chart(round: &Stream, slot: &Stream, along: Length) -> Result<Chart, Error> {
     let points = |stream: &Stream| {
         let at = |step: u32| {
@@ -536,7 +563,7 @@ fn slowing_chart(round: &Stream, slot: &Stream, along: Length) -> Result<Chart, 
     Ok(chart.line("Round stream", points(round)?).line("Sheet", points(slot)?))
 }
 
-/// Distance → speed of both example streams and width of the round one, as far as this tank goes or for every distance of the rule.
+/// Distance → speed of both example streams and width of the round one, as far as this tank goes and the law holds, or for every distance of the rule.
 fn slowing_table(id: &'static str, rules: &StreamRules, round: &Stream, slot: &Stream, along: Option<Length>) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for distance in rules.distances.iter().filter(|distance| along.is_none_or(|along| **distance <= along)) {

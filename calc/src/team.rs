@@ -15,13 +15,16 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 
-use crate::catalogue::{Catalogue, Outlet};
+use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share};
+use crate::fit::running;
+use crate::plan;
+use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::stream::{self, Stream};
 use crate::tank::Tank;
+use crate::turnover;
 use crate::waves::{self, WavesRules};
 
 /// The rules of this topic, `calc/rules/team.toml`.
@@ -230,13 +233,13 @@ fn band<D: Dimension>(values: [D; 4]) -> Band<D> {
     }
 }
 
-/// Adds the figures of this topic: `team.…`, for the first two pumps of the tank that work in a team, two like the only one that does,
-/// or two example pumps.
+/// Adds the figures of this topic: `team.…`, for the first two pumps of the tank, or of its plan, that work in a team, two like the only
+/// one that does, or two of the catalogue. Each is reckoned at its setting; the table's pulses are shares of that.
 ///
 /// # Errors
 /// As [`Stream::new`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let (outlets, words) = pair(rules, catalogue, tank);
+    let (outlets, words) = pair(rules, catalogue, tank)?;
     sheet.put(Figure::new("team.pumps", "The two pumps of the table of teams", Value::Words(words)));
     let midway = stream::run(tank) / 2.0;
     sheet.put(Figure::new("team.way", "From either end of the tank to the point midway", midway).from("inside length ÷ 2", &[]));
@@ -244,13 +247,13 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let (speeds, flows) = ([alone(outlets[0])?, alone(outlets[1])?], outlets.map(|(_, flow)| flow));
     for (key, words, speed) in [("lead", "lead", speeds[0]), ("follower", "follower", speeds[1])] {
         sheet.put(
-            Figure::new(format!("team.{key}"), format!("Speed midway of the {words} alone, at full"), speed)
-                .from("exit speed × what is left at that distance", &["team.way"])
+            Figure::new(format!("team.{key}"), format!("Speed midway of the {words} alone, at its setting"), speed)
+                .from("exit speed at its setting × what is left at that distance", &["team.way"])
                 .rule("stream.round_decay"),
         );
     }
     sheet.put(
-        Figure::new("team.together", "Speed midway of both side by side, at full", stream::together(speeds))
+        Figure::new("team.together", "Speed midway of both side by side, at their settings", stream::together(speeds))
             .from("√(lead's speed² + follower's speed²)", &["team.lead", "team.follower"])
             .rule("stream.round_decay"),
     );
@@ -299,7 +302,7 @@ fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2], rules: &TeamRu
         }),
         Cell::Figure(settings(
             Figure::new(id("flow"), "Flow of both together, from the lowest to the highest", team.flows(flows))
-                .from("Σ rated flow × setting", &[]),
+                .from("Σ rated flow × its setting × low or high of the pulse", &[]),
         )),
         Cell::Figure(Figure::new(id("push"), "Push to and fro, in pushes of one pump", team.push()).from("|1 ± e^(−2πi × lag)|", &[])),
         Cell::Words(team.says().to_owned()),
@@ -307,17 +310,44 @@ fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2], rules: &TeamRu
     Row { head: Cell::Words(format!("{aims}, {}", team.mode.words())), cells }
 }
 
-/// Outlet and flow of lead and follower, and in words which pumps they are.
-fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> ([(Outlet, VolumeRate); 2], String) {
-    let hung: Vec<_> = tank.pumps.iter().filter_map(|pump| Some((pump, catalogue.pump(&pump.model)?))).collect();
-    let able: Vec<_> = hung.iter().filter(|(_, model)| model.works_in_a_team).take(2).collect();
-    match able[..] {
-        [(lead, one), (follower, two)] => {
-            ([(one.outlet, one.rated_flow), (two.outlet, two.rated_flow)], format!("{} leads, {} follows", lead.name, follower.name))
+/// Outlet and flow of lead and follower at their settings, and in words which pumps they are: those of the tank, those of its plan where it
+/// has none, and two of the catalogue where none of them can work in a team.
+fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<([(Outlet, VolumeRate); 2], String), Error> {
+    let own = !tank.pumps.is_empty();
+    let pumps = if own { tank.pumps.clone() } else { plan::hung(rules, catalogue, tank)? };
+    let hung = pumps.iter().filter_map(|pump| Some((pump, catalogue.pump(&pump.model)?)));
+    let at = |setting: Share| show(setting.into(), Rounding::Nearest);
+    let able: Vec<_> =
+        hung.filter(|(_, model)| model.works_in_a_team).take(2).map(|(pump, model)| (pump, model, running(pump, model))).collect();
+    let sent = |model: &PumpModel, setting: Share| (model.outlet, model.rated_flow * setting.0);
+    Ok(match able[..] {
+        [(lead, one, lead_at), (follower, two, follower_at)] => (
+            [sent(one, lead_at), sent(two, follower_at)],
+            if own {
+                format!("{} at {} leads, {} at {} follows", lead.name, at(lead_at), follower.name, at(follower_at))
+            } else {
+                format!("{} at {} and {} at {}, as the plan sets them", one.model, at(lead_at), two.model, at(follower_at))
+            },
+        ),
+        [(only, model, setting)] => {
+            let name = if own { &only.name } else { &model.model };
+            ([sent(model, setting); 2], format!("two pumps like {name}, each at {}", at(setting)))
         }
-        [(only, model)] => ([(model.outlet, model.rated_flow); 2], format!("two pumps like {}", only.name)),
-        _ => ([rules.stream.example_round; 2], "two example pumps".to_owned()),
-    }
+        _ => match smallest_able(rules, catalogue, tank)? {
+            Some((model, setting)) => ([sent(model, setting); 2], format!("two {} of the catalogue, each at {}", model.model, at(setting))),
+            None => ([rules.stream.example_round; 2], "two example pumps, at full".to_owned()),
+        },
+    })
+}
+
+/// The smallest model that works in a team and of which two can give the flow to aim for now, with the setting that gives it; where none
+/// is strong enough the strongest at full, where each is too strong the smallest at its lowest.
+fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
+    let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(tank.now))? / 2.0;
+    let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
+    able.sort_by(|one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
+    let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();
+    Ok(model.map(|model| (model, Share((each / model.rated_flow).si().clamp(model.lowest_setting.0, 1.0)))))
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use uom::si::f64::{Frequency, Ratio, Volume, VolumeRate};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Share, System};
+use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{Counts, Tank};
@@ -162,12 +163,7 @@ impl Stock {
     pub fn words(self) -> String {
         let alone = self.kinds().count() == 1;
         let word = |kind: Livestock| if kind == Livestock::FishOnly && !alone { "fish" } else { kind.words() };
-        let words: Vec<_> = self.kinds().map(word).collect();
-        match words.as_slice() {
-            [] => String::new(),
-            [one] => (*one).to_owned(),
-            [most @ .., last] => format!("{} and {last}", most.join(", ")),
-        }
+        listed(&self.kinds().map(word).collect::<Vec<_>>())
     }
 }
 
@@ -245,7 +241,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     };
     sheet.put(Figure::new("tank.counts", "Volume that this book's turnover counts, in words", counts));
     sheet.put(Figure::new("tank.counted", "Volume that this book's turnover counts", counted).from("as the tank file says", &[counted_id]));
+    let example = rules.stream.example_round.1;
     let rules = &rules.turnover;
+    livestock_figures(sheet, rules, tank);
     sheet.put(Figure::new("livestock.now", "What lives in the tank now", tank.now.words().as_str()));
     sheet.put(Figure::new("livestock.later", "What is to live in the tank later", tank.later.words().as_str()));
     for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
@@ -270,6 +268,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule(&later_rule)
             .rule(rules.aim_rule(tank.later)),
     );
+    let share = if rules.is_mixed(tank.later) { rules.aim_mixed } else { rules.aim };
+    sheet.put(Figure::new("turnover.aim_share", "How far up the band to aim", share).rule(rules.aim_rule(tank.later)));
+    let most = flow(counted, rules.band(tank.later).high)?;
+    if example > most {
+        sheet.put(
+            Figure::new(
+                "turnover.example",
+                "How often the example propeller pump alone would turn the water over",
+                turnover(example, counted)?,
+            )
+            .from("flow ÷ volume", &["rule.stream.example_flow", counted_id]),
+        );
+    } else {
+        sheet.lack("turnover.example", format!("The example propeller pump is not too strong for {}.", tank.name));
+    }
     let aim_flow = flow(counted, aim)?;
     sheet.put(Figure::new("flow.aim", "Flow to aim for", aim_flow).from("volume × turnover", &[counted_id, "turnover.aim"]));
     let buy = with_allowance(aim_flow, rules.fouling_allowance)?;
@@ -293,6 +306,54 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.tables.insert("bands", bands_table(rules));
     sheet.tables.insert("pumps_serve", pumps_table(counted, rules)?);
     Ok(())
+}
+
+/// How what lives in the tank later goes beyond what lives there now.
+fn livestock_figures(sheet: &mut Sheet, rules: &TurnoverRules, tank: &Tank) {
+    let (now, later, name) = (tank.now.words(), tank.later.words(), &tank.name);
+    if tank.now == tank.later {
+        sheet.lack("livestock.grows", format!("{name} is to hold later what it holds now: {now}."));
+    } else {
+        let words = format!("from {now} now to {later} later");
+        sheet.put(Figure::new("livestock.grows", "How the livestock is to change", words.as_str()));
+    }
+    let (aim_now, aim_later) = (rules.aimed_at(tank.now), rules.aimed_at(tank.later));
+    if aim_now == aim_later {
+        sheet.lack("turnover.changes", format!("{name} is to have the same turnover later as now."));
+    } else {
+        let figure = Figure::new(
+            "turnover.changes",
+            "Turnover to aim for, now and later",
+            if aim_now < aim_later { Band { low: aim_now, high: aim_later } } else { Band { low: aim_later, high: aim_now } },
+        );
+        sheet.put(figure.from("low + share × (high − low)", &["turnover.now", "turnover.later"]));
+    }
+    let small = |stock: Stock| stock.most() >= Livestock::SmallPolyp;
+    let why = match (small(tank.now), small(tank.later)) {
+        (false, true) => None,
+        (true, _) => Some(format!("{name} is a tank of small-polyp corals already.")),
+        (false, false) => Some(format!("{name} is to hold {later}, so it needs no move to small-polyp corals.")),
+    };
+    match why {
+        None => {
+            sheet.put(Figure::new("livestock.to_small_polyp", "The move to small-polyp corals", format!("from {now} to {later}").as_str()))
+        }
+        Some(why) => sheet.lack("livestock.to_small_polyp", why),
+    }
+    let gross = display_gross(tank);
+    if gross < rules.smallest_tank {
+        sheet.put(
+            Figure::new("tank.small", "Volume of a tank that is smaller than a beginner should start with", gross)
+                .rule("turnover.smallest_tank"),
+        );
+    } else {
+        sheet.lack("tank.small", format!("{name} is not too small for a beginner."));
+    }
+    if rules.is_mixed(tank.later) {
+        sheet.put(Figure::new("livestock.mixed", "Kinds that are kept together and want unlike bands", later.as_str()));
+    } else {
+        sheet.lack("livestock.mixed", format!("What {name} is to hold wants one band."));
+    }
 }
 
 fn aim_working(volume: Volume, volume_id: &'static str, aim: Frequency) -> Working {

@@ -3,7 +3,7 @@
 //! The pumps of the tank stay. What is added is the best set of the catalogue with which they make a plan for later, see
 //! [`plan`](crate::plan): pumps that can be controlled, like those that hang and like each other; where none are so like, the set that is
 //! as like as can be. The strongest is bought first, because each step then brings the most. Where the pumps that hang can not be part of
-//! any set that suits, replacing them is better, and the upgrade says by what.
+//! any set that suits, replacing them is better, and the upgrade says by what. Where they lack next to nothing, nothing is added.
 
 use uom::si::f64::VolumeRate;
 
@@ -11,7 +11,7 @@ use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::fit;
 use crate::plan::{PumpSet, Task, Wishes, counted, set_words};
-use crate::quantity::{Dimension, Money};
+use crate::quantity::{Dimension, Money, Rounding, show};
 use crate::reason::Reason;
 use crate::rules::Rules;
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
@@ -59,7 +59,9 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
     let kept: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
     let task = Task::adding(rules, catalogue, tank, &kept)?;
     let wishes = &tank.wishes;
-    let (added, unlike) = match task.best(wishes, 1)?.into_iter().next() {
+    // What lacks a little only is kept as it is.
+    let closely = task.closely().best(wishes, 1)?.into_iter().find(|set| set.models.is_empty());
+    let (added, unlike) = match closely.map_or_else(|| task.listed(wishes, 1), |kept| Ok(vec![kept]))?.into_iter().next() {
         Some(added) => (added, None),
         None => {
             // Where a wish stands in the way, and nothing else, neither unlike pumps nor new ones are the answer.
@@ -68,7 +70,7 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
                 Some((added, unlike)) => (added, Some(unlike)),
                 None => {
                     let anew = Task::adding(rules, catalogue, tank, &[])?;
-                    let replace_by = if is_wish { None } else { anew.best(wishes, 1)?.into_iter().next() };
+                    let replace_by = if is_wish { None } else { anew.listed(wishes, 1)?.into_iter().next() };
                     return Ok(Err(Refusal { blocked: task.blocked(wishes)?, replace_by }));
                 }
             }
@@ -122,11 +124,18 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         sheet.lack(part, format!("The pumps of {} can stay.", tank.name));
     }
     if upgrade.added.models.is_empty() {
-        let why = format!(
-            "The pumps of {} can give what is to live there later all the flow it needs, so there is nothing to add. To see what other \
-             animals would ask for, write them as `later` under [livestock] in its file.",
-            tank.name
-        );
+        let lacks = fit::check(rules, catalogue, tank)?.is_some_and(|fit| fit.missing.si() > 0.0);
+        let enough = if lacks {
+            format!(
+                "Just before a cleaning the pumps of {} give a little less than the flow to aim for later: not even {} of it is missing. \
+                 Clean them a little sooner, and add nothing.",
+                tank.name,
+                show(rules.plan.close_enough.into(), Rounding::Nearest)
+            )
+        } else {
+            format!("The pumps of {} can give what is to live there later all the flow it needs, so there is nothing to add.", tank.name)
+        };
+        let why = format!("{enough} To see what other animals would ask for, write them as `later` under [livestock] in its file.");
         sheet.lack("upgrade", why);
         return Ok(());
     }

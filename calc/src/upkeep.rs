@@ -6,9 +6,10 @@
 use uom::si::f64::{Mass, MassConcentration, MolarMass, Time, Volume};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, unit};
+use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show, unit};
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::tank::Tank;
 
 /// The rules of this topic, `calc/rules/upkeep.toml`.
 #[derive(Debug, Clone)]
@@ -88,7 +89,7 @@ pub enum Care {
     WearParts,
     /// Press the test button of the residual-current device.
     ResidualCurrentTest,
-    /// See that the battery takes over.
+    /// See that what has a battery runs on it.
     BatteryTest,
 }
 
@@ -106,6 +107,11 @@ impl Care {
             Care::ResidualCurrentTest => "residual_current_test",
             Care::BatteryTest => "battery_test",
         }
+    }
+
+    /// Whether a tank has what it is about. A residual-current device belongs to every tank, named in its file or not.
+    pub fn is_due_for(self, tank: &Tank) -> bool {
+        self != Care::BatteryTest || tank.battery.is_some() || tank.air_pump.is_some()
     }
 }
 
@@ -250,8 +256,16 @@ fn fouling_chart(rules: &Rules) -> Result<Chart, Error> {
 }
 
 /// Adds the figures of this topic: `upkeep.…`.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
-    sheet.tables.insert("upkeep_care", care_table(rules));
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    for care in Care::ALL.into_iter().filter(|care| care.is_due_for(tank)) {
+        sheet.put(every(care, rules));
+    }
+    let why =
+        format!("{} has neither a battery nor an air pump with one in its file. Write a table [battery] or [air_pump] into it.", tank.name);
+    for care in Care::ALL.into_iter().filter(|care| !care.is_due_for(tank)) {
+        sheet.lack(&format!("upkeep.every_{}", care.key()), &*why);
+    }
+    sheet.tables.insert("upkeep_care", care_table(rules, tank));
     sheet.charts.insert("fouling", fouling_chart(rules)?);
     let lost = rules.turnover.fouling_allowance;
     let rules = &rules.upkeep;
@@ -372,19 +386,27 @@ fn scale_working(bath: Bath, ratio: Quantity) -> Working {
     }
 }
 
+/// How often a care is due, as people say it: `every 2 months`, but `every day`.
+fn every(care: Care, rules: &Rules) -> Figure {
+    let rule = format!("upkeep.{}", care.key());
+    let title = rules.rule(&rule).map_or("", |rule| rule.title.as_str());
+    let interval = show(rules.upkeep.interval(care).into(), Rounding::Nearest).metric;
+    let words = if interval.number == "1" { format!("every {}", interval.unit) } else { format!("every {interval}") };
+    Figure::new(format!("upkeep.every_{}", care.key()), title, words.as_str()).rule(&rule)
+}
+
 /// Care → how often.
-fn care_table(rules: &Rules) -> Table {
+fn care_table(rules: &Rules, tank: &Tank) -> Table {
     let row = |care: Care| {
-        let rule = format!("upkeep.{}", care.key());
-        let title = rules.rule(&rule).map_or_else(String::new, |rule| rule.title.clone());
-        let cell = Figure::new(format!("upkeep_care.{}", care.key()), title.clone(), rules.upkeep.interval(care)).rule(&rule);
-        Row { head: Cell::Words(title), cells: vec![Cell::Figure(cell)] }
+        let mut cell = every(care, rules);
+        cell.id = format!("upkeep_care.{}", care.key());
+        Row { head: Cell::Words(cell.title.clone()), cells: vec![Cell::Figure(cell)] }
     };
     Table {
         id: "upkeep_care",
         caption: "What to do, and how often".to_owned(),
-        heads: ["What to do", "Every"].map(str::to_owned).to_vec(),
-        rows: Care::ALL.map(row).into(),
+        heads: ["What to do", "How often"].map(str::to_owned).to_vec(),
+        rows: Care::ALL.into_iter().filter(|care| care.is_due_for(tank)).map(row).collect(),
     }
 }
 

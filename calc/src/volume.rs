@@ -15,7 +15,7 @@ use std::f64::consts::PI;
 use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Volume};
 
 use crate::error::Error;
-use crate::quantity::{Dimension, Share, System};
+use crate::quantity::{Dimension, Share, System, Thickness};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater;
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
@@ -36,6 +36,8 @@ pub struct VolumeRules {
     pub rock_porosity: Share,
     /// Rock that fits a reef, by mass for each volume of tank.
     pub usual_rock: Band<MassDensity>,
+    /// How far the mass of rock can be off, as it is weighed at home.
+    pub weighing_error: Share,
 }
 
 impl VolumeRules {
@@ -46,6 +48,7 @@ impl VolumeRules {
         let sand_porosity = topic.one("sand_porosity", "20 %"..="70 %");
         let rock_porosity = topic.one("rock_porosity", "5 %"..="85 %");
         let usual_rock = topic.band("usual_rock", "1 kg/m3"..="500 kg/m3");
+        let weighing_error = topic.one("weighing_error", "1 %"..="50 %");
         Some(VolumeRules {
             glass_density: glass_density?,
             acrylic_density: acrylic_density?,
@@ -53,6 +56,7 @@ impl VolumeRules {
             sand_porosity: sand_porosity?,
             rock_porosity: rock_porosity?,
             usual_rock: usual_rock?,
+            weighing_error: weighing_error?,
         })
     }
 }
@@ -294,7 +298,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("tank.length", "Length of the tank, outside", glass.plan.length()));
     sheet.put(Figure::new("tank.width", "Width of the tank, outside", glass.plan.width()));
     sheet.put(Figure::new("tank.height", "Height of the tank, outside", glass.height));
-    sheet.put(Figure::new("tank.pane", "Thickness of the panes", glass.pane));
+    sheet.put(Figure::new("tank.pane", "Thickness of the panes", Thickness(glass.pane)));
     sheet.put(Figure::new("tank.fill_line", "From the rim down to the water", glass.fill_line));
     sheet.put(
         Figure::new("tank.water_height", "Height of the water", glass.water_height())
@@ -344,45 +348,119 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock".to_owned();
         return Err(Error::NoAnswer { what: "there is no water in this tank", why });
     }
+    solid_figures(sheet, rules, tank, (sand, rock), display_filled);
+    water_figures(sheet, rules, tank, net);
+    mass_figures(sheet, rules, tank, seawater_density);
+    sheet.workings.insert("filled_volume", filled_volume_working(glass));
+    unit_figures(sheet);
+    Ok(())
+}
+
+/// What sand and rock push aside and weigh, as far as there are any, and how the rock compares with what is usual.
+fn solid_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, rock): (Solid, Solid), display_filled: Volume) {
+    let filled = tank.glass.filled();
+    let share = |solid: Solid| Share((solid.pushed_aside / filled).si());
+    if tank.sand.is_some() {
+        sheet.put(
+            Figure::new("tank.sand", "Water that the sand pushes aside", sand.pushed_aside)
+                .from("floor of the display × depth × (1 − porosity)", &["tank.display_area"])
+                .rule("volume.sand_porosity"),
+        );
+        let of_filled = "water pushed aside ÷ filled volume";
+        sheet.put(
+            Figure::new("tank.sand_share", "What the sand takes of the filled volume", share(sand))
+                .from(of_filled, &["tank.sand", "tank.filled"]),
+        );
+        sheet.put(
+            Figure::new("mass.sand", "Mass of the dry sand", sand.dry)
+                .from("grains × density", &["tank.sand"])
+                .rule("volume.mineral_density"),
+        );
+    } else {
+        let why = crate::sand::bare_floor(tank);
+        for part in ["tank.sand", "tank.sand_share", "mass.sand"] {
+            sheet.lack(part, &*why);
+        }
+    }
+    let usual = Band { low: display_filled * rules.usual_rock.low, high: display_filled * rules.usual_rock.high };
     sheet.put(
-        Figure::new("tank.sand", "Water that the sand pushes aside", sand.pushed_aside)
-            .from("floor of the display × depth × (1 − porosity)", &["tank.display_area"])
-            .rule("volume.sand_porosity"),
+        Figure::new("tank.usual_rock", "Rock that fits this tank", usual)
+            .from("filled volume of the display × usual rock", &["tank.filled"])
+            .rule("volume.usual_rock"),
     );
+    if tank.rock.is_none() {
+        let why =
+            format!("{} has no rock in its file. Write a table [rock] into it, with its mass or its share, to have it counted.", tank.name);
+        for part in ["tank.rock", "tank.rock_share", "tank.rock_says", "mass.rock"] {
+            sheet.lack(part, &*why);
+        }
+        return;
+    }
     sheet.put(
         Figure::new("tank.rock", "Water that the rock pushes aside", rock.pushed_aside)
             .from("rock mass ÷ mineral density ÷ (1 − porosity)", &[])
             .rule("volume.mineral_density")
             .rule("volume.rock_porosity"),
     );
-    let water = Figure::new("tank.water", "Net water: what the pumps move", net);
-    sheet.put(match tank.rear_chamber {
-        None => water.from("filled − sand − rock", &["tank.filled", "tank.sand", "tank.rock"]),
-        Some(_) => water.from("filled − rear chamber − sand − rock", &["tank.filled", "tank.rear_chamber", "tank.sand", "tank.rock"]),
-    });
-    sheet.put(Figure::new("tank.sump", "Water in the sump", tank.sump));
-    let system = Figure::new("tank.system", "All water: tank, rear chamber and sump", Contents::of(tank, rules).system(tank));
-    sheet.put(match tank.rear_chamber {
-        None => system.from("net + sump", &["tank.water", "tank.sump"]),
-        Some(_) => system.from("net + rear chamber + sump", &["tank.water", "tank.rear_chamber", "tank.sump"]),
-    });
     sheet.put(
-        Figure::new(
-            "tank.usual_rock",
-            "Rock that fits this tank",
-            Band { low: display_filled * rules.usual_rock.low, high: display_filled * rules.usual_rock.high },
-        )
-        .from("filled volume of the display × usual rock", &["tank.filled"])
-        .rule("volume.usual_rock"),
+        Figure::new("tank.rock_share", "What the rock takes of the filled volume", share(rock))
+            .from("water pushed aside ÷ filled volume", &["tank.rock", "tank.filled"]),
     );
+    sheet.put(Figure::new("mass.rock", "Mass of the dry rock", rock.dry));
+    let off = rules.weighing_error.0;
+    let says = if rock.dry > usual.high * (1.0 + off) {
+        "more than is usual: weigh it again, and mind the corners that no stream reaches"
+    } else if rock.dry < usual.low * (1.0 - off) {
+        "less than is usual: it leaves more water, and less room for corals and for the life that cleans the water"
+    } else {
+        "as much as is usual"
+    };
+    sheet.put(
+        Figure::new("tank.rock_says", "How the rock compares with what is usual", says)
+            .from("rock compared with what is usual, give or take what a weighing can be off", &["mass.rock", "tank.usual_rock"])
+            .rule("volume.weighing_error"),
+    );
+}
 
-    let water = (net + chamber + sand.water_within + rock.water_within) * seawater_density;
+/// The net water, and all that is warmed and cleaned with it, by what the tank has.
+fn water_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, net: Volume) {
+    let mut inputs = vec!["tank.filled"];
+    inputs.extend(tank.rear_chamber.map(|_| "tank.rear_chamber"));
+    inputs.extend(tank.sand.map(|_| "tank.sand"));
+    inputs.extend(tank.rock.map(|_| "tank.rock"));
+    sheet.put(
+        Figure::new("tank.water", "Net water: what the pumps move", net)
+            .from("filled − rear chamber − sand − rock, as far as there are any", &inputs),
+    );
+    let has_sump = tank.sump > Volume::default();
+    if has_sump {
+        sheet.put(Figure::new("tank.sump", "Water in the sump", tank.sump));
+    } else {
+        let why = format!("{} has no sump in its file. Write a table [sump] into it, with its water, if there is one.", tank.name);
+        sheet.lack("tank.sump", &*why);
+        sheet.lack("mass.sump", why);
+    }
+    let (title, formula, inputs): (_, _, &[&str]) = match (tank.rear_chamber.is_some(), has_sump) {
+        (false, false) => ("All water: that of the tank, which has no sump", "net", &["tank.water"]),
+        (false, true) => ("All water: tank and sump", "net + sump", &["tank.water", "tank.sump"]),
+        (true, false) => ("All water: display and rear chamber", "net + rear chamber", &["tank.water", "tank.rear_chamber"]),
+        (true, true) => {
+            ("All water: display, rear chamber and sump", "net + rear chamber + sump", &["tank.water", "tank.rear_chamber", "tank.sump"])
+        }
+    };
+    sheet.put(Figure::new("tank.system", title, Contents::of(tank, rules).system(tank)).from(formula, inputs));
+}
+
+/// What the filled tank weighs, with the water of its sump, which mostly stands beneath it on the same floor.
+fn mass_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, seawater: MassDensity) {
+    let Contents { sand, rock, chamber, net } = Contents::of(tank, rules);
+    let water = (net + chamber + sand.water_within + rock.water_within) * seawater;
     let (density, density_rule) = match tank.material {
         Material::Glass => (rules.glass_density, "volume.glass_density"),
         Material::Acrylic => (rules.acrylic_density, "volume.acrylic_density"),
     };
-    let panes = glass.mass(density);
-    let total = water + panes + sand.dry + rock.dry;
+    let (panes, sump) = (tank.glass.mass(density), tank.sump * seawater);
+    let total = water + panes + sand.dry + rock.dry + sump;
     sheet.put(
         Figure::new("mass.water", "Mass of the water in the glass", water)
             .from("all water in the glass × density", &["tank.water", "seawater.density"]),
@@ -392,23 +470,26 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("(walls + base) × density", &["tank.length", "tank.width", "tank.height", "tank.pane"])
             .rule(density_rule),
     );
+    let mut inputs = vec!["mass.water", "mass.glass"];
+    inputs.extend(tank.sand.map(|_| "mass.sand"));
+    inputs.extend(tank.rock.map(|_| "mass.rock"));
+    let mut titles = ["Mass of the filled tank, without its stand", "What the tank presses on the floor with, without its stand"];
+    if tank.sump > Volume::default() {
+        sheet.put(
+            Figure::new("mass.sump", "Mass of the water in the sump", sump).from("water × density", &["tank.sump", "seawater.density"]),
+        );
+        inputs.push("mass.sump");
+        titles = [
+            "Mass of the filled tank and of the water in its sump, without the stand",
+            "What the tank and the water in its sump press on the floor with, without the stand",
+        ];
+    }
+    sheet.put(Figure::new("mass.total", titles[0], total).from("water + panes + sand + rock + water in the sump", &inputs).never_below());
     sheet.put(
-        Figure::new("mass.sand", "Mass of the dry sand", sand.dry).from("grains × density", &["tank.sand"]).rule("volume.mineral_density"),
-    );
-    sheet.put(Figure::new("mass.rock", "Mass of the dry rock", rock.dry));
-    sheet.put(
-        Figure::new("mass.total", "Mass of the filled tank, without its stand", total)
-            .from("water + panes + sand + rock", &["mass.water", "mass.glass", "mass.sand", "mass.rock"])
-            .never_below(),
-    );
-    sheet.put(
-        Figure::new("mass.floor_load", "What the tank presses on the floor with, without its stand", floor_load(total, glass.footprint()))
+        Figure::new("mass.floor_load", titles[1], floor_load(total, tank.glass.footprint()))
             .from("mass ÷ footprint", &["mass.total", "tank.length", "tank.width"])
             .never_below(),
     );
-    sheet.workings.insert("filled_volume", filled_volume_working(glass));
-    unit_figures(sheet);
-    Ok(())
 }
 
 /// The gallons, for pages that tell them apart.

@@ -123,7 +123,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     // A tank of another shape than a box swings about as a box of its length and width does; a round one a twelfth faster.
     let (length, width) = (tank.glass.plan.length(), tank.glass.plan.width());
     let (depth, panes, rules) = (depth(tank), tank.glass.pane * 2.0, &rules.waves);
-    let ways = [("long", "along the tank", length - panes), ("wide", "across the tank", width - panes - tank.chamber_depth())];
+    let ways = [("long", "from side to side", length - panes), ("wide", "from front to back", width - panes - tank.chamber_depth())];
     let mut rows = Vec::new();
     for (key, words, way) in ways {
         let (id, measure) = (format!("waves.{key}"), if key == "long" { "tank.length" } else { "tank.width" });
@@ -149,7 +149,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
                 shallow.from("2 × inside measure ÷ (mode × √(gravity × depth))", &inputs),
             ];
             let head = match mode {
-                1 => format!("{words}, from end to end"),
+                1 => format!("{words}, the whole water"),
                 2 => format!("{words}, middle against ends"),
                 _ => format!("{words}, in three parts"),
             };
@@ -165,17 +165,19 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             rows,
         },
     );
-    sheet.charts.insert("swing_by_length", swing_chart(depth)?);
-    let swings = [slosh_period(length - panes, depth, 1)?, slosh_period(width - panes, depth, 1)?];
-    sheet.tables.insert("waves_pulses", pulses_table(swings, rules));
+    sheet.charts.insert("swing_by_length", swing_chart(depth, length - panes)?);
+    let swings = [ways[0].2, ways[1].2].map(|way| slosh_period(way, depth, 1));
+    let [long, wide] = swings;
+    sheet.tables.insert("waves_pulses", pulses_table([long?, wide?], rules));
     Ok(())
 }
 
-/// Time of one swing against the length of the tank, at this tank's depth.
-fn swing_chart(depth: Length) -> Result<Chart, Error> {
+/// Time of one swing against the length of the tank, at this tank's depth; at least as far as this tank is long.
+fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
+    let (shortest, longest_tank) = (0.3_f64.min(own.si()), 2.0_f64.max(own.si()));
     let points = |period: &dyn Fn(Length) -> Result<Time, Error>| {
         let at = |step: u32| {
-            let length = Length::from_si(0.3 + 1.7 * f64::from(step) / 34.0);
+            let length = Length::from_si(shortest + (longest_tank - shortest) * f64::from(step) / 34.0);
             Ok((length.si(), period(length)?.si()))
         };
         (0..=34).map(at).collect::<Result<Vec<_>, Error>>()
@@ -187,13 +189,13 @@ fn swing_chart(depth: Length) -> Result<Chart, Error> {
         "swing_by_length",
         "How long one swing of the water takes, by the length of the tank",
         "Both curves rise: the longer the tank, the slower its water swings. The rule for shallow water lies below the exact curve, the more so the shorter the tank.",
-        Axis::new("Inside length of the tank", Kind::Length, 0.3, 2.0),
+        Axis::new("Inside length of the tank", Kind::Length, shortest, longest_tank),
         Axis::new("Time of one swing", Kind::Time, 0.0, longest * 1.1),
     );
     Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
 }
 
-/// Pulse → whether it rocks the tank along or across.
+/// Pulse → whether it rocks the tank from side to side or from front to back.
 fn pulses_table([long, wide]: [Time; 2], rules: &WavesRules) -> Table {
     let row = |(at, pulse): (usize, &Time)| {
         let head = Figure::new(format!("waves_pulses.{}", at + 1), "Pulse, from push to push", *pulse);
@@ -211,7 +213,7 @@ fn pulses_table([long, wide]: [Time; 2], rules: &WavesRules) -> Table {
     Table {
         id: "waves_pulses",
         caption: "Which pulses rock this tank".to_owned(),
-        heads: ["Pulse, from push to push", "Along the tank", "Across the tank"].map(str::to_owned).into(),
+        heads: ["Pulse, from push to push", "Side to side", "Front to back"].map(str::to_owned).into(),
         rows: rules.pulses.iter().enumerate().map(row).collect(),
     }
 }

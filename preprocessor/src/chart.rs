@@ -247,7 +247,7 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
     };
     let every = xs.len().div_ceil(9).max(1);
     let chosen = xs.iter().enumerate().filter(|(at, _)| at % every == 0 || at + 1 == xs.len());
-    let reading = |value: f64| readings(&on_axis(sheet, &chart.y, value));
+    let reading = |value: f64| readings(&on_axis(sheet, &chart.y, value, chart.rounding));
     let row = |x: f64| {
         let lines = chart
             .lines
@@ -260,15 +260,21 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
                 readings(&show_range(quantity(*low), quantity(*high), Rounding::Nearest))
             })
         });
-        (on_axis(sheet, &chart.x, x), lines.chain(bands).collect())
+        (on_axis(sheet, &chart.x, x, Rounding::Nearest), lines.chain(bands).collect())
     };
-    chosen.map(|(_, x)| row(*x)).collect()
+    // Nothing of nothing is no news.
+    let is_nothing = |x: f64| {
+        let of_lines = chart.lines.iter().flat_map(|line| line.points.iter().copied());
+        let of_bands = chart.bands.iter().flat_map(|band| band.points.iter().map(|(at, _, high)| (*at, *high)));
+        x == 0.0 && of_lines.chain(of_bands).all(|(at, y)| at != 0.0 || y == 0.0)
+    };
+    chosen.filter(|(_, x)| !is_nothing(**x)).map(|(_, x)| row(*x)).collect()
 }
 
 /// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size to choose one by.
-fn on_axis(sheet: &Sheet, axis: &Axis, value: f64) -> Shown {
+fn on_axis(sheet: &Sheet, axis: &Axis, value: f64, rounding: Rounding) -> Shown {
     if value != 0.0 {
-        return sheet.shown(Quantity::new(axis.kind, value));
+        return sheet.shown_to(Quantity::new(axis.kind, value), rounding);
     }
     let (value, end) = (Quantity::new(axis.kind, value), Quantity::new(axis.kind, axis.to));
     let (metric, us) = (show_like(value, end, System::Metric), show_like(value, end, System::Us));

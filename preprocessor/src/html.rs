@@ -198,8 +198,11 @@ pub(crate) fn sum_text(sum: &Sum) -> String {
 
 /// What stands behind an answer: to which side it was rounded, and where the printed digits of its sum come to another value.
 fn note(working: &Working, figure: &Figure, medium: Medium) -> String {
+    // A sum says more digits than anybody can use.
+    let reads = |sum: &Sum| figure.shown().is_none_or(|shown| *shown.in_system(sum.system) == sum.answer.reading);
     let side = match figure.rounding {
-        Rounding::Nearest => "",
+        Rounding::Nearest if working.sums.iter().all(reads) => "",
+        Rounding::Nearest => ", rounded",
         Rounding::Up => ", rounded up",
         Rounding::Down => ", rounded down",
     };
@@ -278,5 +281,27 @@ mod tests {
         assert!(figure(Medium::Html, "circuit.breaker").ends_with("16\u{a0}A</data>"));
         assert_eq!(figure(Medium::Markdown, "circuit.breaker"), "16\u{a0}A");
         assert_eq!(figure(Medium::Html, "sound.room"), "one with little cloth, assumed");
+    }
+
+    #[test]
+    fn an_answer_that_is_not_its_sum_to_the_digit_says_why() {
+        let rules = Rules::compiled_in().unwrap();
+        let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"91 cm\"\nwidth = \"46 cm\"\nheight = \"47 cm\"\npane = \"8 mm\"\n\
+                    [livestock]\nnow = \"soft\"\n";
+        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let (mut told, mut plain) = (0, 0);
+        for working in sheet.workings.values() {
+            let figure = sheet.figure(working.answer).unwrap();
+            let Some(shown) = figure.shown() else { continue };
+            let printed = note(working, figure, Medium::Markdown);
+            if working.sums.iter().all(|sum| *shown.in_system(sum.system) == sum.answer.reading) {
+                plain += 1;
+                assert!(figure.rounding != Rounding::Nearest || printed.is_empty(), "{}: {printed}", working.id);
+            } else {
+                told += 1;
+                assert!(printed.starts_with(", rounded"), "{}: {printed}", working.id);
+            }
+        }
+        assert!(told > 3 && plain > 0, "{told} told, {plain} plain");
     }
 }

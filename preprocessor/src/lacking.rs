@@ -16,6 +16,9 @@ use crate::template::escaped;
 /// What a mark begins and ends with. No chapter can hold it: a keyboard has none; what a tank file says is printed without it.
 const MARK: char = '\u{2}';
 
+/// What comes behind a block at the top, so that the next one is not taken for a part of it.
+const BLANK_LINE: &str = "\n\n";
+
 /// What stands in the page for a figure or part that the tank lacks.
 pub(crate) fn mark(id: &str) -> String {
     format!("{MARK}{id}{MARK}")
@@ -182,10 +185,10 @@ fn write(rendered: &str, medium: Medium, blocks: &[Block], goes: &[(usize, Vec<&
             edits.push((span, String::new()));
             let end = trimmed(rendered, blocks[block.top].span.clone()).end;
             if !reasons.is_empty() {
-                edits.push((end..end, format!("\n\n{}{}", paragraphs(&reasons, medium), blank_line(rendered, end))));
+                edits.push((end..end, format!("\n\n{}{BLANK_LINE}", paragraphs(&reasons, medium))));
             }
         } else {
-            let after = if is_top { blank_line(rendered, span.end) } else { "" };
+            let after = if is_top { BLANK_LINE } else { "" };
             edits.push((span, paragraphs(&reasons, medium) + after));
         }
     }
@@ -252,14 +255,6 @@ fn trimmed(text: &str, span: Range<usize>) -> Range<usize> {
     span.start..span.start + text[span.clone()].trim_end().len()
 }
 
-/// What must come behind a block at the top, so that the next one is not taken for a part of it.
-fn blank_line(text: &str, at: usize) -> &'static str {
-    let rest = &text[at..];
-    let mut lines = rest.split('\n');
-    let ends_here = lines.next().is_none_or(|line| line.trim().is_empty());
-    if ends_here && lines.next().is_none_or(|line| line.trim().is_empty()) { "" } else { "\n\n" }
-}
-
 fn paragraphs(reasons: &[String], medium: Medium) -> String {
     let one = |reason: &String| match medium {
         Medium::Html => format!("<p class=\"lacking\">{}</p>", escaped(reason)),
@@ -279,7 +274,7 @@ mod tests {
         while left.contains("\n\n\n") {
             left = left.replace("\n\n\n", "\n\n");
         }
-        left.trim_start_matches('\n').to_owned()
+        left.trim_matches('\n').to_owned() + "\n"
     }
 
     #[test]
@@ -302,9 +297,16 @@ mod tests {
     #[test]
     fn an_item_is_left_out_and_the_reason_comes_behind_its_list() {
         assert_eq!(given("- one\n- @sand@ is\n- two\n\nAfter.\n"), "- one\n- two\n\nNo sand.\n\nAfter.\n");
+        assert_eq!(given("- one\n- @sand@ is\n\n## After\n"), "- one\n\nNo sand.\n\n## After\n");
         assert_eq!(given("1. @sand@\n2. two\n3. three\n"), "1. two\n3. three\n\nNo sand.\n");
         assert_eq!(given("- one\n  - @sand@\n  - b\n- two\n"), "- one\n  - b\n- two\n\nNo sand.\n");
         assert_eq!(given("- one\n\n  @sand@\n\n- two\n"), "- two\n\nNo sand.\n");
+    }
+
+    #[test]
+    fn behind_a_last_item_that_goes_the_next_paragraph_stands_alone() {
+        assert_eq!(given("- one\n- @sand@\n\nSee [a](b).\n"), "- one\n\nNo sand.\n\nSee [a](b).\n");
+        assert_eq!(given("1. one\n2. @sand@\n   [more](c)\n\n## Next\n"), "1. one\n\nNo sand.\n\n## Next\n");
     }
 
     #[test]
@@ -319,6 +321,10 @@ mod tests {
             "| a | b |\n|---|---|\n| d | e |\n\nNo sand.\n\nAfter.\n"
         );
         assert_eq!(given("| a | b |\n|---|---|\n| c | @sand@ |\n\nAfter.\n"), "No sand.\n\nAfter.\n");
+        assert_eq!(
+            given("| a | b |\n|---|---|\n| d | e |\n| c | @sand@ |\n\n## After\n"),
+            "| a | b |\n|---|---|\n| d | e |\n\nNo sand.\n\n## After\n"
+        );
         assert_eq!(given("| a | @sand@ |\n|---|---|\n| c | d |\n\nAfter.\n"), "No sand.\n\nAfter.\n");
     }
 

@@ -188,7 +188,7 @@ impl WorkingEntry {
 }
 
 /// For the terminal: what matters most at a glance, then all figures but the rules under a head for each group, the worked examples, the
-/// tables, and why anything is missing.
+/// tables, and what the reader could add.
 pub fn text(sheet: &Sheet) -> String {
     let mut out = format!("{}\n", sheet.name);
     if !sheet.about.is_empty() {
@@ -223,13 +223,36 @@ pub fn text(sheet: &Sheet) -> String {
     for table in sheet.tables.values() {
         out.push_str(&format!("\nTable: {}\n{}", plain(&table.caption), columns(table)));
     }
-    let mut reasons: Vec<_> = sheet.lacks().map(|(_, why)| plain(why)).collect();
-    reasons.sort_unstable();
-    reasons.dedup();
+    let reasons = to_add(sheet);
     if !reasons.is_empty() {
         out.push_str(&format!("\nNot on this sheet\n{}", reasons.iter().map(|why| format!("  {why}\n")).collect::<String>()));
     }
     out
+}
+
+/// What the reader could write into the tank file to get more, each table of the file once: the reasons that name one. Another reason
+/// only says that there is nothing to tell.
+fn to_add(sheet: &Sheet) -> Vec<String> {
+    let mut reasons: Vec<_> = sheet.lacks().map(|(_, why)| plain(why)).collect();
+    reasons.sort_unstable();
+    reasons.dedup();
+    // One that names a single table says it best.
+    reasons.sort_by_key(|why| tables_named(why).len());
+    let mut named: Vec<String> = Vec::new();
+    let is_news = |why: &String| {
+        let tables = tables_named(why);
+        // A home has many keys.
+        let is_news = tables.iter().any(|table| table == "[home]" || !named.contains(table));
+        named.extend(tables);
+        is_news
+    };
+    reasons.into_iter().filter(is_news).collect()
+}
+
+/// The tables of a tank file that a reason names: `[sand]`, `[[pump]]`.
+fn tables_named(why: &str) -> Vec<String> {
+    let named = why.split('[').skip(1).filter_map(|rest| rest.split_once(']'));
+    named.map(|(name, _)| name).filter(|name| !name.is_empty()).map(|name| format!("[{name}]")).collect()
 }
 
 /// A dozen lines: how much water, which flow, which pumps, where and at which setting, what to do in a power cut, and what is wrong.
@@ -245,11 +268,15 @@ fn at_a_glance(sheet: &Sheet) -> String {
         line("Flow to aim for", &["@flow.aim", ", for ", "@livestock.later"]),
         line("Rated flow to buy", &["@flow.buy"]),
         line("Its pumps", &["@fit.pumps", ": ", "@fit.flow", " at their settings, enough for ", "@fit.serves"]),
+        own_settings(sheet).map(|settings| ("Set its pumps to".to_owned(), settings)),
         line("To add for later", &["@upgrade.pumps", ", ", "@upgrade.price"]),
         line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"]).or_else(|| line("No plan", &["@plan.blocked"])),
-        where_they_hang(sheet).map(|places| ("Where they hang".to_owned(), places)),
-        line("Set them to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"])
-            .or_else(|| line("Set them to", &["@plan.setting_later", " later"])),
+        where_they_hang(sheet).map(|places| ("Where those hang".to_owned(), places)),
+        match figure("plan.setting_now") {
+            None => line("Set those to", &["@plan.setting_later", " later"]),
+            now if now == figure("plan.setting_later") => line("Set those to", &["@plan.setting_later", ", now and later"]),
+            Some(_) => line("Set those to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"]),
+        },
         line("Power cut: runs", &["@power_cut.pump"]),
         match sheet.figure("power_cut.act_by").map(|figure| &figure.value) {
             Some(Value::Words(_)) => line("Power cut: by hand", &["@power_cut.act_by"]),
@@ -266,6 +293,21 @@ fn at_a_glance(sheet: &Sheet) -> String {
 
 /// How wide the labels are.
 const GLANCE: usize = 22;
+
+/// What the pumps that hang are set to for the livestock of now and of later, by the table of settings; `None` without pumps.
+fn own_settings(sheet: &Sheet) -> Option<String> {
+    let table = sheet.tables.get("fit_settings")?;
+    let setting = |when: &str| {
+        let stock = sheet.figure(&format!("livestock.{when}"))?.text();
+        let row = table.rows.iter().find(|row| matches!(&row.head, Cell::Words(words) if *words == stock))?;
+        match row.cells.get(1)? {
+            Cell::Figure(figure) => Some(plain(&figure.text())),
+            Cell::Words(words) => Some(plain(words)),
+        }
+    };
+    let (now, later) = (setting("now")?, setting("later")?);
+    Some(if now == later { format!("{now}, now and later") } else { format!("{now} now, {later} later") })
+}
 
 /// The places of the plan's pumps: model, pane and height.
 fn where_they_hang(sheet: &Sheet) -> Option<String> {
@@ -308,7 +350,8 @@ fn warnings(sheet: &Sheet) -> Vec<String> {
     if let (Some(enough), Some(because)) = (words("power_cut.enough"), words("power_cut.enough_because"))
         && enough != "yes"
     {
-        found.push(format!("a power cut is not survived for as long as you want: {because}"));
+        let wanted = sheet.figure("rule.power_cut.wanted").map(Figure::text).unwrap_or_default();
+        found.push(format!("at the worst, animals are in danger before a power cut of {wanted} is over: {because}"));
     }
     let warns = sheet.figures().iter().filter(|figure| figure.id.ends_with(".warns"));
     found.extend(warns.map(|figure| figure.text()));
@@ -396,5 +439,32 @@ mod tests {
         let end = text(&low);
         let (_, missing) = end.split_once("\nNot on this sheet\n").unwrap();
         assert!(missing.contains("[return]") && !missing.contains("[sand]"), "{missing}");
+        // Each line says what to write, and no table is asked for in two lines of its own.
+        let mut named = Vec::new();
+        for line in missing.lines() {
+            let tables = tables_named(line);
+            assert!(tables.iter().any(|table| table == "[home]" || !named.contains(table)), "{line}");
+            named.extend(tables);
+        }
+        assert!(named.len() > 3, "{missing}");
+        assert!(low.lacks().any(|(_, why)| tables_named(why).is_empty()), "nothing is left out");
+    }
+
+    #[test]
+    fn settings_that_are_equal_are_told_once() {
+        let line = |more: &str| glance(&sheet(more)).into_iter().find(|line| line.starts_with("Set them to")).unwrap();
+        let equal = line("");
+        assert!(equal.ends_with(" %, now and later") && equal.matches('%').count() == 1, "{equal}");
+        let later = line("later = \"small_polyp\"\n");
+        assert!(later.contains(" now, ") && later.contains(" later"), "{later}");
+    }
+
+    #[test]
+    fn a_power_cut_that_outlasts_the_oxygen_is_told_in_plain_words() {
+        let lines = glance(&sheet(""));
+        assert!(
+            lines.iter().any(|line| line.contains("animals are in danger before a power cut of 12 h is over: nothing runs")),
+            "{lines:#?}"
+        );
     }
 }

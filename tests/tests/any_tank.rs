@@ -75,7 +75,37 @@ const PARTS: &[Part] = &[
             "in {tank} the label",
             "that of {tank} draws",
             "the flow from the sump comes on top",
+            "what arrives there is",
         ],
+    },
+    Part {
+        name: "overflow",
+        is_there: |tank| tank.return_line.is_some() || tank.sump > Default::default(),
+        phrases: &[
+            "listen for the overflow",
+            "the overflow runs as before",
+            "pausing the pumps, but not the return",
+            "pause the return pump too",
+            "the overflow draws air",
+            "clean the overflow's comb",
+            "less water comes back from the sump",
+            "foam under the return pump, soft hose",
+            "plug in the pump in the sump",
+            "watch the sump: it must",
+            "foam under the return pump. never",
+            "what they lift goes over the overflow",
+            "the overflow does not gulp",
+        ],
+    },
+    Part {
+        name: "pumps but one",
+        is_there: |tank| tank.pumps.len() != 1,
+        phrases: &["let the pumps take turns", "corals sway one way in the morning", "pumps take turns. each"],
+    },
+    Part {
+        name: "another livestock later",
+        is_there: |tank| tank.now != tank.later,
+        phrases: &["until the later animals come", "{tank} is to go from", "for {tank} it looks like this"],
     },
     Part {
         name: "sand",
@@ -86,7 +116,14 @@ const PARTS: &[Part] = &[
             "in {tank} the grains",
             "this tank's sand",
             "the speed to keep below near its sand",
+            "in {tank} the sand pushes",
         ],
+    },
+    Part { name: "rock", is_there: |tank| tank.rock.is_some(), phrases: &["in {tank} the rock pushes", "the dry rock of {tank}"] },
+    Part {
+        name: "sump",
+        is_there: |tank| tank.sump.value > 0.0,
+        phrases: &["the water in the sump counts", "with the water in its sump", "that the surface falls sends"],
     },
     Part {
         name: "pumps",
@@ -99,6 +136,8 @@ const PARTS: &[Part] = &[
             "its pumps:",
             "what each pump of the tank does",
             "the pump called",
+            "the bills of the pumps in the tank",
+            "pumps in the tank, at full",
             "suggested for its pumps",
             "the path keeps what you own",
         ],
@@ -107,7 +146,14 @@ const PARTS: &[Part] = &[
     Part {
         name: "fish",
         is_there: |tank| !tank.fish.is_empty(),
-        phrases: &["the fish of {tank}", "the fish breathe at rest", "all fish in {tank}"],
+        phrases: &[
+            "the fish of {tank}",
+            "the fish breathe calmly",
+            "all fish in {tank}",
+            "if fish breathe fast",
+            "fish come down",
+            "of what the fish do",
+        ],
     },
     Part {
         name: "skimmer",
@@ -123,12 +169,18 @@ const PARTS: &[Part] = &[
     Part {
         name: "residual-current device",
         is_there: |tank| tank.home.residual_current,
-        phrases: &["the residual-current device of {tank}", "{tank} has a residual-current device", "its residual-current device"],
+        phrases: &[
+            "says that a residual-current device guards",
+            "the residual-current device of {tank}",
+            "{tank} has a residual-current device",
+            "its residual-current device",
+        ],
     },
 ];
 
-/// What is left of a sentence when a value in it is missing.
-const BROKEN: [&str; 8] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{="];
+/// What is left of a sentence when a value in it is missing, and marks of Markdown that reach the reader because a block that stood
+/// before them gave way.
+const BROKEN: [&str; 12] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{=", "## ", "|---", "](", "> ["];
 
 fn book() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../book")
@@ -205,7 +257,7 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
             let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
             wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
             if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
-                wrong.push(format!("{page}: `{}` is left of a sentence: \"{block}\"", broken.escape_default()));
+                wrong.push(format!("{page}: `{}` is left in the text: \"{block}\"", broken.escape_default()));
             }
         }
         for claim in claims.iter().filter(|claim| claim.page == page) {

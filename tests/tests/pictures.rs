@@ -315,7 +315,8 @@ fn read_layout(layout: &Layout, place: &str) {
             // The stream is as wide at its end as it is told.
             let wedges = drawn.of_class("stream");
             let [tip, one, other] = wedges[2 * at + view].points[..] else { panic!("{place}: three corners") };
-            let wide = ((one.0 - other.0).powi(2) + (one.1 - other.1).powi(2)).sqrt();
+            let (across, down) = (one.0 - other.0, one.1 - other.1);
+            let wide = (across * across + down * down).sqrt();
             assert!(near(tip, place_of(from)), "{place}: {}", stream.name);
             assert!((wide - 2.0 * stream.half_width.si() * scale).abs() <= 3.0 * HALF_A_PIXEL, "{place}: {} is {wide} wide", stream.name);
             let middle = ((one.0 + other.0) / 2.0, (one.1 + other.1) / 2.0);

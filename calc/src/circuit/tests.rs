@@ -77,6 +77,53 @@ fn all_that_the_tank_file_names_is_counted_once() {
     assert!(sheet.figure("circuit.breaker").unwrap().rules.contains(&"assumed.breaker".to_owned()));
 }
 
+fn catalogue() -> Catalogue {
+    Catalogue::read(
+        "pumps.toml",
+        "currency = \"USD\"\n[[pump]]\nmodel = \"M\"\nkind = \"round-controllable\"\nrated_flow = \"2400 L/h\"\noutlet = \"4 cm\"\npower = \"7 W\"\n\
+         lowest_setting = \"30 %\"\nsound = \"30 dB\"\nprice = \"50 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"metal\"\n",
+    )
+    .unwrap()
+}
+
+#[test]
+fn of_a_circuit_on_which_nothing_is_known_to_hang_nothing_is_said() {
+    let sheet = sheet("breaker = \"15 A\"\n");
+    for part in ["load", "current", "share", "left", "left_power", "verdict", "overloaded"] {
+        let id = format!("circuit.{part}");
+        assert!(sheet.figure(&id).is_none(), "{id}");
+        assert!(part == "overloaded" || sheet.lacking(&id).unwrap().contains("names nothing that hangs on the circuit"), "{id}");
+    }
+    assert_eq!(text(&sheet, "circuit.limit"), "12 A");
+    assert!(!sheet.tables["circuit_sum"].rows.iter().any(|row| matches!(&row.cells[0], Cell::Words(_))));
+}
+
+#[test]
+fn the_plans_pumps_count_until_others_hang() {
+    let rules = Rules::compiled_in().unwrap();
+    let head = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"60 cm\"\nwidth = \"40 cm\"\nheight = \"40 cm\"\npane = \"8 mm\"\n[livestock]\nnow = \"soft\"\n";
+    let of = |rest: &str| Sheet::reckon(&rules, &catalogue(), &Tank::read("t.toml", &format!("{head}{rest}"), &rules).unwrap()).unwrap();
+    let bare = of("");
+    assert_eq!(text(&bare, "plan.pumps"), "two M");
+    assert_eq!(text(&bare, "circuit.plan_pumps"), "14 W");
+    assert_eq!(text(&bare, "circuit.load"), "14 W");
+    let hung = of("[[pump]]\nname = \"a\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"30 cm\"\n");
+    assert!(hung.figure("circuit.plan_pumps").is_none());
+    assert_eq!(text(&hung, "circuit.load"), "7 W");
+}
+
+#[test]
+fn what_is_not_in_the_file_is_said_not_to_be_counted() {
+    assert_eq!(text(&sheet(""), "circuit.not_counted"), "heater, lights and whatever else hangs on the circuit");
+    assert_eq!(text(&sheet("other_load = \"100 W\"\n"), "circuit.not_counted"), "whatever else hangs on the circuit");
+    assert_eq!(
+        text(&sheet("other_load = \"100 W\"\n[sump]\nwater = \"40 L\"\n"), "circuit.not_counted"),
+        "the return pump of the sump and whatever else hangs on the circuit"
+    );
+    assert!(text(&sheet(""), "circuit.device").contains("names no residual-current device"));
+    assert!(text(&sheet("residual_current = true\n"), "circuit.device").contains("says that a residual-current device guards"));
+}
+
 #[test]
 fn what_is_no_circuit_is_refused() {
     let (rules, volts) = (rules(), ElectricPotential::from_si(230.0));

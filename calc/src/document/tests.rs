@@ -1,6 +1,9 @@
 use super::*;
 
-fn texts(toml: &str) -> Result<(Option<String>, Option<Vec<String>>), Vec<Problem>> {
+/// A text and a list of texts, each where it is there.
+type Texts = (Option<String>, Option<Vec<String>>);
+
+fn texts(toml: &str) -> Result<Texts, Vec<Problem>> {
     read("file.toml", toml, |table| Some((table.maybe_text("name"), table.maybe_texts("pumps"))))
 }
 

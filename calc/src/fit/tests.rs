@@ -107,3 +107,58 @@ fn a_model_that_is_not_there_is_told_with_the_nearest() {
     assert_eq!(problems.len(), 1);
     assert_eq!(problems[0].help, ["did you mean `Weir`?"]);
 }
+
+#[test]
+fn a_verdict_says_what_to_do_and_doing_it_helps() {
+    let one = |pump: &str| check_with(pump).unwrap().streams.remove(0);
+    let strong = one(&hung("left", "Weir", "left", "30 cm", "90 %"));
+    let remedy = strong.remedy.unwrap();
+    let percent: u32 = remedy.strip_prefix("turn it down to ").unwrap().trim_end_matches("\u{a0}%").parse().unwrap();
+    let at = |percent: u32| one(&hung("left", "Weir", "left", "30 cm", &format!("{percent} %"))).faults.len();
+    assert_eq!((at(percent), at(percent + 1)), (0, 1), "{remedy}");
+    // Where it hangs no higher setting is safe above the sand, and none at all on the floor.
+    let near = one(&hung("near", "Weir", "left", "9 cm", "100 %"));
+    assert!(near.remedy.as_deref().is_some_and(|words| words.starts_with("turn it down to ")), "{near:?}");
+    assert_eq!(one(&hung("floor", "Weir", "left", "4 cm", "20 %")).remedy.as_deref(), Some("hang it higher"));
+    // A pump with one speed can only be turned away.
+    let fixed = PUMPS.replace("round-controllable", "round-fixed").replace("lowest_setting = \"20 %\"\n", "");
+    let catalogue = Catalogue::read("pumps.toml", &fixed).unwrap();
+    let rules = Rules::compiled_in().unwrap();
+    let tank = Tank::read("t.toml", &format!("{HEAD}{}", hung("only", "Weir", "left", "30 cm", "100 %")), &rules).unwrap();
+    let fit = check(&rules, &catalogue, &tank).unwrap().unwrap();
+    assert!(fit.streams[0].remedy.as_deref().is_some_and(|words| words.starts_with("it has one speed")), "{fit:?}");
+}
+
+#[test]
+fn nothing_missing_is_said_in_words_and_what_can_not_be_set_is_not_turned_down() {
+    let rules = Rules::compiled_in().unwrap();
+    let cell = |pumps: &str, row: &str, at: usize| {
+        let catalogue = Catalogue::read("pumps.toml", pumps).unwrap();
+        let tank = Tank::read("t.toml", &format!("{HEAD}{}", hung("left", "Weir", "left", "30 cm", "100 %")), &rules).unwrap();
+        let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+        let table = &sheet.tables["fit_settings"];
+        let row = table.rows.iter().find(|told| matches!(&told.head, Cell::Words(words) if words == row)).unwrap();
+        match &row.cells[at] {
+            Cell::Words(words) => words.clone(),
+            other => format!("{other:?}"),
+        }
+    };
+    assert_eq!(cell(PUMPS, "fish only", 2), "nothing");
+    assert!(cell(PUMPS, "small-polyp stony corals from the surf", 2).contains(".missing"));
+    let fixed = PUMPS.replace("round-controllable", "round-fixed").replace("lowest_setting = \"20 %\"\n", "");
+    assert_eq!(cell(&fixed, "fish only", 1), "can not be set, and moves more");
+    assert_eq!(cell(&PUMPS.replace("20 %", "80 %"), "fish only", 1), "more even turned right down");
+}
+
+#[test]
+fn no_coral_is_told_to_stand_at_the_outlet() {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
+    let head = HEAD.replace("now = \"soft\"", "now = \"small_polyp_strong\"");
+    let tank = Tank::read("t.toml", &format!("{head}{}", hung("left", "Weir", "left", "30 cm", "60 %")), &rules).unwrap();
+    let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+    // 2160 L/h through 40 mm leave at 48 cm/s, which surf corals bear even at the fastest; they stand at the least distance all the same.
+    let kinds = sheet.tables["fit_zones"].rows[0].cells.chunks(2);
+    let from: Vec<_> = kinds.map(|cells| if let Cell::Figure(figure) = &cells[0] { Some(figure.value.clone()) } else { None }).collect();
+    assert_eq!(from.last(), Some(&Some(rules.speeds.least_distance.into())));
+}

@@ -27,7 +27,50 @@ fn a_pane_as_thin_as_a_window_under_a_tall_tank_is_told() {
     assert!(sheet.figure("glass.thin").is_some() && sheet.figure("glass.thick").is_none());
     let Value::Range(low, _) = sheet.figure("glass.usual_pane").unwrap().value else { panic!("no range") };
     assert!((low.si - 14.7e-3).abs() < 0.2e-3, "{}", low.si);
-    assert_eq!(verdict(&tall.replace("pane = \"5 mm", "pane = \"15 mm")), Verdict::Usual.words());
+    assert_eq!(verdict(&tall.replace("pane = \"5 mm", "pane = \"15.6 mm")), Verdict::Usual.words());
+}
+
+#[test]
+fn between_as_built_and_too_thin_lies_a_limit() {
+    // 14.7 mm, give or take 5 %: from 13.97 to 15.44 mm.
+    let tall = |pane: &str| format!("shape = \"box\"\nlength = \"120 cm\"\nwidth = \"60 cm\"\nheight = \"75 cm\"\npane = \"{pane}\"");
+    let told = |pane: &str| {
+        let sheet = sheet(&tall(pane));
+        let warns = ["glass.thin", "glass.limit"].map(|id| sheet.figure(id).is_some());
+        (sheet.figure("glass.verdict").unwrap().text(), warns)
+    };
+    for (pane, verdict, warns) in [
+        ("13.7 mm", Verdict::Thin, [true, false]),
+        ("14.2 mm", Verdict::AtTheLimit, [false, true]),
+        ("15 mm", Verdict::AtTheLimit, [false, true]),
+        ("15.6 mm", Verdict::Usual, [false, false]),
+    ] {
+        assert_eq!(told(pane), (verdict.words().to_owned(), warns), "{pane}");
+    }
+    // The smallest panes are no sum: 4 mm are usual, a little less is at the limit, 3.7 mm are thin.
+    let nano =
+        |pane: &str| verdict(&format!("shape = \"box\"\nlength = \"28 cm\"\nwidth = \"28 cm\"\nheight = \"30 cm\"\npane = \"{pane}\""));
+    assert_eq!(
+        ["4 mm", "3.9 mm", "3.7 mm"].map(nano),
+        [Verdict::Usual, Verdict::AtTheLimit, Verdict::Thin].map(|verdict| verdict.words().to_owned())
+    );
+}
+
+#[test]
+fn panes_are_told_in_millimetres_and_the_rim_is_named() {
+    let long = "shape = \"box\"\nlength = \"130 cm\"\nwidth = \"60 cm\"\nheight = \"60 cm\"\npane = \"12 mm\"";
+    let (free, braced) = (sheet(long), sheet(&format!("{long}\nbraced = true")));
+    let text = |sheet: &Sheet, id: &str| sheet.figure(id).unwrap().text().replace('\u{a0}', " ");
+    assert_eq!(text(&free, "tank.pane"), "12 mm (0.47 in)");
+    for id in ["glass.usual_pane", "glass.braced_pane"] {
+        assert!(text(&free, id).contains(" mm (") && text(&free, id).ends_with(" in)"), "{}", text(&free, id));
+    }
+    assert!(text(&free, "glass.rim").starts_with("free") && text(&braced, "glass.rim").starts_with("held straight"));
+    assert_eq!(text(&braced, "glass.usual_pane"), text(&free, "glass.braced_pane"));
+    assert!(braced.figure("glass.braced_pane").is_none());
+    // Where the smallest panes decide, braces make no difference.
+    let nano = sheet("shape = \"box\"\nlength = \"28 cm\"\nwidth = \"28 cm\"\nheight = \"30 cm\"\npane = \"4 mm\"");
+    assert!(nano.figure("glass.braced_pane").is_none() && nano.lacking("glass.braced_pane").is_some());
 }
 
 #[test]
@@ -42,7 +85,7 @@ fn a_pane_ten_times_too_thick_is_told() {
 
 #[test]
 fn a_brace_lets_a_long_pane_be_thinner() {
-    let long = "shape = \"box\"\nlength = \"60 in\"\nwidth = \"24 in\"\nheight = \"24 in\"\npane = \"1/2 in\"";
+    let long = "shape = \"box\"\nlength = \"60 in\"\nwidth = \"24 in\"\nheight = \"24 in\"\npane = \"7/16 in\"";
     assert_eq!(verdict(long), Verdict::Thin.words());
     assert_eq!(verdict(&format!("{long}\nbraced = true")), Verdict::Usual.words());
 }

@@ -4,11 +4,11 @@
 //! nearest set is the best of those that come within the least factor that lets any set through. First each demand is eased alone, and
 //! the one that needs the least decides; where none helps alone, all are eased together.
 
-use uom::si::f64::{Length, VolumeRate};
+use uom::si::f64::VolumeRate;
 
 use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes, count, sand_rules, search};
 use crate::error::Error;
-use crate::quantity::{Dimension, Share};
+use crate::quantity::{Dimension, Share, Thickness};
 use crate::reason::Reason;
 
 /// The set that misses least of what is asked, and what it misses.
@@ -131,8 +131,11 @@ impl Task<'_> {
         let mut lacks = Vec::new();
         let flow = VolumeRate::from_si;
         if let Some(weakest) = pumps.iter().filter_map(|pump| pump.weak_magnet).reduce(f64::min) {
-            let reason =
-                Reason::new("The magnets of a pump do not hold through the panes", Length::from_si(weakest), Length::from_si(self.pane));
+            let reason = Reason::new(
+                "The magnets of a pump do not hold through the panes",
+                Thickness::from_si(weakest),
+                Thickness::from_si(self.pane),
+            );
             lacks.push((Demand::Magnet, reason.from(&["tank.pane"])));
         }
         if set.low.si() > self.top * SLACK {
@@ -331,6 +334,13 @@ impl Task<'_> {
             Rank::Fewest if theirs.models.len() + 1 != best.models.len() => {
                 Reason::new("The smallest set with it has more pumps", pumps(&theirs, 1), pumps(best, 0)).from(&["plan.count"])
             }
+            Rank::Cost if theirs.cost.amount <= best.cost.amount => Reason::new(
+                "The best set with it has more pumps or an odd number of them, for about as much money",
+                pumps(&theirs, 1),
+                pumps(best, 0),
+            )
+            .from(&["plan.count"])
+            .rule("plan.close_cost"),
             _ => {
                 let words = match self.watt > 0.0 {
                     true => "The best set with it costs more over the years",

@@ -33,7 +33,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let task = Task::new(rules, catalogue, tank)?;
     let wishes = &tank.wishes;
     put_wishes(sheet, wishes, tank.home.price_in(catalogue.currency).is_some());
-    let sets = task.best(wishes, rules.plan.best_sets)?;
+    let sets = task.listed(wishes, rules.plan.best_sets)?;
     let Some(best) = sets.first() else {
         let blocked = task.blocked(wishes)?;
         let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
@@ -211,6 +211,10 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
             .from("standing draw + (draw at full − standing draw) × setting³", &["plan.setting_later"])
             .rule("power.saving_made")
             .never_below(),
+    );
+    let full = best.models.iter().fold(Power::default(), |sum, model| sum + catalogue.pumps[*model].power);
+    sheet.put(
+        Figure::new("plan.power_full", "What the pumps draw at full", full).from("sum of their powers", &["plan.pumps"]).never_below(),
     );
     let year = Band { low: power::energy_per_year(draw.low), high: power::energy_per_year(draw.high) };
     let energy = Figure::new("plan.energy", "What the pumps use in a year", year).from("power × 24 hours × 365 days", &["plan.power"]);
@@ -495,10 +499,13 @@ pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
 /// - `behind`: id of the figure of the setting
 pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<[Cell; 2], Error> {
     let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
-    if zones.right_until <= zones.too_strong_until {
-        let is_strong = zones.too_strong_until >= zones.way;
+    // However gently a stream leaves its pump, no coral grows into the opening.
+    let least = if kind == Livestock::FishOnly { Length::default() } else { rules.speeds.least_distance };
+    let begins_at = if zones.too_strong_until > least { zones.too_strong_until } else { least };
+    if zones.right_until <= begins_at {
+        let is_strong = begins_at >= zones.way;
         let words = if is_strong { "beside the stream only" } else { "nowhere: too weak" };
-        return Ok([words, "nowhere"].map(|words| Cell::Words(words.to_owned())));
+        return Ok([words, "–"].map(|words| Cell::Words(words.to_owned())));
     }
     let figure = |key: &str, title: &str, at: Length| {
         let title = format!("{title} along the stream {} can stand", kind.words());
@@ -507,8 +514,9 @@ pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length,
             .rule(&format!("speeds.{}", kind.key()))
             .rule("stream.spread")
     };
-    let begins = if zones.too_strong_until > Length::default() {
-        Cell::Figure(figure("from", "From where", zones.too_strong_until).never_below())
+    let begins = if begins_at > Length::default() {
+        let from = figure("from", "From where", begins_at).never_below();
+        Cell::Figure(if begins_at > zones.too_strong_until { from.rule("speeds.least_distance") } else { from })
     } else {
         Cell::Words("the outlet".to_owned())
     };
@@ -577,7 +585,7 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Hun
         return Ok(Vec::new());
     }
     let task = Task::new(rules, catalogue, tank)?;
-    let Some(best) = task.best(&tank.wishes, 1)?.into_iter().next() else { return Ok(Vec::new()) };
+    let Some(best) = task.listed(&tank.wishes, 1)?.into_iter().next() else { return Ok(Vec::new()) };
     let settings = best.now.clone().unwrap_or_else(|| best.later.clone());
     // The places go by the strength of the pumps, the settings by the catalogue; pumps of one model share one setting.
     let setting_of = |pump: &PumpModel| {

@@ -3,7 +3,7 @@
 use uom::si::f64::Time;
 
 use super::{Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, Step, When};
-use super::{candidates, least_that_holds, of_model, steps};
+use super::{candidates, least_that_holds, of_all, of_model, steps};
 use crate::catalogue::{Catalogue, Outlet};
 use crate::error::Error;
 use crate::oxygen::{self, Case, Limit, Until};
@@ -37,11 +37,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     sheet.put(Figure::new("power_cut.enough_because", "Why", why).from("", &["power_cut.danger_worst"]).rule("power_cut.wanted"));
     let hands = put_hands(sheet, tank, &chain, &backup)?;
+    put_rest(sheet, tank, &chain)?;
     // Without pumps in its file, a tank is told what those of its plan would need.
     let planned = if tank.pumps.is_empty() { of_the_plan(tank, catalogue, output, rules)? } else { Vec::new() };
     let thrifty = if thrifty.is_none() { least_that_holds(&chain, &planned)? } else { thrifty };
-    put_needed(sheet, rules, tank, on_offer.is_empty() && planned.is_empty(), thrifty, output)?;
-    sheet.tables.insert("power_cut_times", times_table(&chain, &running)?);
+    let on_offer: Vec<_> = on_offer.into_iter().chain(planned).collect();
+    put_needed(sheet, &chain, tank, &on_offer, thrifty, output)?;
+    let times = times_table(sheet, tank, &chain, &running)?;
+    sheet.tables.insert("power_cut_times", times);
     sheet.tables.insert("power_cut_hours", hours_table(&chain, &running)?);
     sheet.tables.insert("power_cut_backups", backups_table(&chain, tank)?);
     sheet.charts.insert("oxygen_left", left_chart(&chain, &running)?);
@@ -51,6 +54,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     };
     let situation = Situation {
         lid: tank.lid,
+        idle_battery: tank.battery.is_some() && tank.pumps.is_empty() && backup.pump.is_none(),
+        fish: !tank.fish.is_empty(),
         return_line: tank.return_line.is_some(),
         residual_current: tank.home.residual_current,
         pump: backup.pump.as_ref().map(|(pump, _)| pump.words()),
@@ -67,14 +72,73 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     Ok(())
 }
 
+/// How long the pumps may rest while somebody feeds or cleans.
+fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Error> {
+    match chain.rest()? {
+        Until::Reached(rest) if rest.si() >= MINUTE => sheet.put(
+            Figure::new("power_cut.rest", "How long all pumps may rest by day, at the most", rest)
+                .from(
+                    "share × the lesser of the time until what you aim for by day and the time until danger, at the worst",
+                    &["power_cut.still_danger_worst", "oxygen.start", "oxygen.demand_worst", "power_cut.still_transfer"],
+                )
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        Until::Reached(_) => sheet.lack("power_cut.rest", never_rest(tank)),
+        Until::Never(_) => sheet.lack(
+            "power_cut.rest",
+            format!("By day {} bears a rest of its pumps: even at the worst, enough oxygen comes in through its still surface.", tank.name),
+        ),
+    }
+    let pause = chain.feeding_pause()?;
+    match pause {
+        Some(pause) => sheet.put(
+            Figure::new("power_cut.feeding_pause", "How long the pumps may rest for a feeding by day, at the most", pause)
+                .from("the lesser of the usual pause and what the oxygen bears, in whole minutes", &["rule.programme.feeding_pause"])
+                .rule("programme.feeding_pause")
+                .rule("power_cut.act_share")
+                .never_above(),
+        ),
+        None => sheet.lack("power_cut.feeding_pause", never_rest(tank)),
+    }
+    let of_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
+    let longest = of_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
+    if longest > pause.map_or(0.0, |pause| pause.si()) {
+        let words = match pause {
+            Some(pause) => {
+                format!("a feeding rests all pumps for longer than the oxygen bears: {} at the most", show(pause.into(), Rounding::Down))
+            }
+            None => "a feeding rests all pumps, but the oxygen bears no rest: feed while they run".to_owned(),
+        };
+        sheet.put(
+            Figure::new("power_cut.warns", "What is wrong with the feedings in the tank file", words.as_str()).rule("power_cut.act_share"),
+        );
+    } else {
+        sheet.lack("power_cut.warns", format!("No feeding of {} is too long.", tank.name));
+    }
+    Ok(())
+}
+
+/// Why no rest is told.
+fn never_rest(tank: &Tank) -> String {
+    format!(
+        "So much breathes in {} that its pumps must never all rest. Feed while they run, and hang a spare before one comes out.",
+        tank.name
+    )
+}
+
 /// The pumps of the tank's plan on a battery.
 fn of_the_plan(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
-    let mut found = Vec::new();
+    let (mut found, mut models) = (Vec::new(), Vec::new());
     for pump in plan::hung(rules, catalogue, tank)? {
         let name = format!("one {} of the plan", pump.model);
         if let Some(model) = catalogue.pump(&pump.model).filter(|_| found.iter().all(|other: &OnBattery| other.pump != name)) {
             found.extend(of_model(&name, model, tank, output, rules)?);
         }
+        models.extend(catalogue.pump(&pump.model));
+    }
+    if let Output::Inverter { .. } = output {
+        found.extend(of_all("all pumps of the plan together", &models, tank, rules)?);
     }
     Ok(found)
 }
@@ -155,6 +219,9 @@ fn put_backup(
                     "The file of {} names no battery for a pump, so none is counted on when the power fails. A battery goes under [battery].",
                     tank.name
                 ),
+                Some(_) if tank.pumps.is_empty() => {
+                    format!("{} has a battery, and no pump hangs yet that it could run. Its pumps go under [[pump]].", tank.name)
+                }
                 Some(Battery { output: Output::Direct, .. }) => format!(
                     "No pump of {} has a socket for its battery, so the battery runs none of them. A pump with such a socket, or an inverter, \
                      would change that.",
@@ -317,20 +384,35 @@ fn put_hands(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, backup: &Backup)
 
 /// The battery to look for.
 ///
-/// - `nothing`: whether there is no pump at all to choose from
-fn put_needed(sheet: &mut Sheet, rules: &Rules, tank: &Tank, nothing: bool, pump: Option<OnBattery>, output: Output) -> Result<(), Error> {
+/// - `on_offer`: every pump at every setting that there is to choose from
+/// - `pump`: the thriftiest of them that holds at the worst
+fn put_needed(
+    sheet: &mut Sheet,
+    chain: &Chain<'_>,
+    tank: &Tank,
+    on_offer: &[OnBattery],
+    pump: Option<OnBattery>,
+    output: Output,
+) -> Result<(), Error> {
+    let rules = chain.rules;
     let Some(pump) = pump else {
-        let wanted = show(rules.power_cut.wanted.into(), Rounding::Nearest);
-        let else_do = match tank.air_pump {
-            Some(_) => "Keep fewer animals, or have a place with power to bring them to.",
-            None => "Add an air pump, keep fewer animals, or have a place with power to bring them to.",
+        let lasts = rules.power_cut.wanted;
+        let wanted = show(lasts.into(), Rounding::Nearest);
+        let holds =
+            |on: &OnBattery| Ok::<_, Error>(chain.until(Limit::Danger, Case::Likely, &[on.running(lasts)])?.seconds() >= lasts.si());
+        let likely = on_offer.iter().map(holds).collect::<Result<Vec<_>, _>>()?.contains(&true);
+        let else_do = if likely {
+            "As is likely, one does. So a battery gains the animals much time, but no size of it is a promise: have a place with power to \
+             bring them to."
+        } else {
+            "So no size of battery is told for it: have a place with power to bring the animals to."
         };
-        let why = if nothing {
+        let why = if on_offer.is_empty() {
             format!("{} has no pump with a socket for a battery, nor has its plan, so no size of battery is told for it.", tank.name)
         } else {
+            let pump = if tank.pumps.is_empty() { "No pump of its plan" } else { "None of its pumps" };
             format!(
-                "At the worst no pump of {} on a battery, at any setting, keeps the animals out of danger for {wanted}, however large the \
-                 battery. {else_do}",
+                "{pump}, on a battery and at any setting, keeps the animals of {} out of danger for {wanted} at the worst. {else_do}",
                 tank.name
             )
         };
@@ -374,7 +456,7 @@ fn needed_figure(pump: &OnBattery, chemistry: Chemistry, output: Output, rules: 
 }
 
 /// Limit × with and without backup → worst, likely, best.
-fn times_table(chain: &Chain<'_>, running: &[Running]) -> Result<Table, Error> {
+fn times_table(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, running: &[Running]) -> Result<Table, Error> {
     let mut rows = Vec::new();
     let ways: &[(&str, &str, &[Running])] = &[("still_", "nothing runs", &[]), ("", "what this tank has runs", running)];
     for (prefix, how, running) in &ways[..if running.is_empty() { 1 } else { 2 }] {
@@ -390,6 +472,14 @@ fn times_table(chain: &Chain<'_>, running: &[Running]) -> Result<Table, Error> {
             };
             rows.push(Row { head: Cell::Words(head), cells });
         }
+    }
+    let is_never = |row: &Row| row.cells.iter().any(|cell| matches!(cell, Cell::Figure(figure) if figure.value == Value::from("never")));
+    let never = rows.iter().any(is_never);
+    if never {
+        let words = "as much oxygen comes in as is breathed";
+        sheet.put(Figure::new("power_cut.never", "What a time that reads never means", words));
+    } else {
+        sheet.lack("power_cut.never", format!("In {} the oxygen runs down sooner or later, whatever is counted.", tank.name));
     }
     Ok(Table {
         id: "power_cut_times",
@@ -466,7 +556,7 @@ fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
     }
     Ok(Table {
         id: "power_cut_backups",
-        caption: "What would help this tank, and for how long".to_owned(),
+        caption: "What each does by itself, and for how long".to_owned(),
         heads: ["What runs", "Aim to act within, at the worst", "Danger after, at the worst", "Danger after, as is likely"]
             .map(str::to_owned)
             .into(),
@@ -531,7 +621,8 @@ fn left_chart(chain: &Chain<'_>, running: &[Running]) -> Result<Chart, Error> {
          you aim for and, below it, the danger level.",
         Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
         Axis::new("Oxygen in the water", Kind::Concentration, 0.0, chain.start.high.si() * 1.1),
-    );
+    )
+    .never_above();
     let ways: &[(&str, &[Running])] = &[("Nothing runs", &[]), ("What it has runs", running)];
     for (name, running) in &ways[..if running.is_empty() { 1 } else { 2 }] {
         for case in [Case::Worst, Case::Likely] {

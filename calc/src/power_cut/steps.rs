@@ -12,12 +12,16 @@ use crate::quantity::{Dimension, Rounding, show};
 pub struct Situation {
     /// Whether a lid lies on the tank.
     pub lid: bool,
+    /// Whether fish live in it.
+    pub fish: bool,
     /// Whether a pipe runs from a sump back to the tank.
     pub return_line: bool,
     /// Whether a residual-current device guards the tank's sockets.
     pub residual_current: bool,
     /// The pump that the battery runs, with its setting, in words.
     pub pump: Option<String>,
+    /// Whether there is a battery, but no pump hangs yet that it could run.
+    pub idle_battery: bool,
     /// Whether it runs through an inverter.
     pub inverter: bool,
     /// How long the battery of an air pump lasts, if there is one.
@@ -94,7 +98,10 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         steps.push(step(
             at_once,
             &if situation.inverter {
-                format!("See that {pump} runs on the inverter. A plain inverter starts nothing: switch it on and plug the pump in, with dry hands{or_else}")
+                format!(
+                    "See that this runs on the inverter: {pump}. A plain inverter starts nothing: switch it on and plug in, with dry \
+                     hands{or_else}"
+                )
             } else {
                 format!("See that the battery runs {pump}, aimed at the surface{or_else}")
             },
@@ -103,6 +110,11 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             &["power_cut.act_share"],
         ));
     }
+    if situation.idle_battery {
+        let what = "The battery has no pump to run yet. Once one hangs in the tank, switch the battery or its inverter on and plug the pump in, \
+                    with dry hands";
+        steps.push(step(at_once, what, "the surface is where oxygen comes in", &["power.battery"], NONE));
+    }
     if let Some(lasts) = situation.air {
         let what = format!(
             "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: look at it before then",
@@ -110,6 +122,35 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         );
         steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface", &["power_cut.air.lasts"], NONE));
     }
+    if let Some(aim) = situation.aim {
+        let watch = aim * rules.act_share.0;
+        let what = if situation.fish {
+            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
+        } else {
+            "Look at the animals every few minutes. If snails or shrimps climb to the surface, pour without a break"
+        };
+        let why = if aim.si() < MINUTE {
+            "at the worst the water holds less than you aim for already"
+        } else {
+            "soon the water may hold less than you aim for"
+        };
+        // Where hands are at work from then on, that step says so.
+        if !situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded) {
+            steps.push(step(When::After(watch), what, why, &["power_cut.watch_from"], &["power_cut.act_share"]));
+        }
+    }
+    if let Some((by, pouring)) = situation.hands
+        && pouring != Pouring::NotNeeded
+    {
+        steps.push(Step {
+            when: When::After(by),
+            what: by_hand(pouring, situation.jug),
+            why: "each pour carries air down and stirs the surface; wet hands beside a live device can kill",
+            figures: &["power_cut.act_by", "power_cut.pour_for", "power_cut.pour_every"],
+            rules: &["power_cut.act_share", "power_cut.by_hand", "power_cut.jug", "power_cut.pour_height", "power_cut.pour_rate"],
+        });
+    }
+    // Behind whatever moves the water at once.
     let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
     let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
     steps.push(step(at_once, feed, why, NONE, NONE));
@@ -124,40 +165,14 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         NONE,
         &["power_cut.generator_distance"],
     ));
-    if let Some(aim) = situation.aim {
-        let watch = aim * rules.act_share.0;
-        // Where hands are at work from then on, nothing more is to be done about it.
-        let hands_too = situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded);
-        let what = if hands_too {
-            "Look at the animals every few minutes"
-        } else {
-            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
-        };
-        let why = if aim.si() < MINUTE {
-            "at the worst the water holds less than you aim for already"
-        } else {
-            "soon the water may hold less than you aim for"
-        };
-        steps.push(step(When::After(watch), what, why, &["power_cut.watch_from"], &["power_cut.act_share"]));
-    }
-    if let Some((by, pouring)) = situation.hands
-        && pouring != Pouring::NotNeeded
-    {
-        steps.push(Step {
-            when: When::After(by),
-            what: by_hand(pouring, situation.jug),
-            why: "each pour carries air down and stirs the surface; wet hands beside a live device can kill",
-            figures: &["power_cut.act_by", "power_cut.pour_for", "power_cut.pour_every"],
-            rules: &["power_cut.act_share", "power_cut.by_hand", "power_cut.jug", "power_cut.pour_height", "power_cut.pour_rate"],
-        });
-    }
     match (situation.danger, situation.danger_poured, situation.hands) {
         (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
             let poured = show(poured.into(), Rounding::Down);
+            let unless = if situation.fish { "Unless the fish breathe calmly" } else { "Unless the power is back soon" };
             steps.push(step(
                 When::After(danger * rules.act_share.0),
                 &format!(
-                    "Unless the fish breathe calmly, bring the animals to a tank that has power. Even where you pour without a break, at \
+                    "{unless}, bring the animals to a tank that has power. Even where you pour without a break, at \
                      the worst they are in danger after {poured}"
                 ),
                 "what hands can do is not enough at the worst",
@@ -177,7 +192,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     steps.push(step(
         When::After(rules.wrap),
         "If the room is cold, wrap the sides of the tank in blankets and leave the top open",
-        "warmth is lost slowly, and air matters more",
+        "air matters more than warmth",
         NONE,
         &["power_cut.wrap"],
     ));
@@ -209,8 +224,8 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
 /// What hands do, and that they stay out of the water.
 fn by_hand(pouring: Pouring, jug: Volume) -> String {
     format!(
-        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water back from a hand's breadth. Keep \
-         your hands out of the water. If one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
+        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water back from a hand's breadth. \
+         Watch the animals meanwhile, and keep your hands out of the water. If one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
         spells(pouring),
         show(jug.into(), Rounding::Nearest)
     )

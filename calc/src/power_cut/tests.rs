@@ -2,7 +2,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::quantity::parse;
-use crate::sheet::{Cell, Sheet, Value};
+use crate::sheet::{Cell, Figure, Sheet, Value};
 use crate::tank::Chemistry;
 
 const PUMPS: &str = r#"
@@ -51,6 +51,63 @@ fn rules() -> Rules {
 fn sheet(tank: &str) -> Sheet {
     let (rules, tank) = (rules(), Tank::read("tank.toml", tank, &rules()).unwrap());
     Sheet::reckon(&rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
+}
+
+/// A tank in which so much breathes that the oxygen is what holds its pauses.
+fn crowded(fish: u32) -> String {
+    crowd_of(TANK, fish)
+}
+
+#[test]
+fn no_feeding_pause_outlasts_the_oxygen() {
+    let pause = |sheet: &Sheet| sheet.figure("power_cut.feeding_pause").map(|_| value(sheet, "power_cut.feeding_pause") / 60.0);
+    assert_eq!(pause(&sheet(TANK)), Some(10.0));
+    let mut pauses = Vec::new();
+    for fish in (1..120).step_by(7) {
+        let tank = Tank::read("tank.toml", &crowded(fish), &rules()).unwrap();
+        let rules = rules();
+        let chain = Chain::new(&rules, &tank).unwrap();
+        let full = Chain { start: Band { low: chain.start.high, high: chain.start.high }, ..chain.clone() };
+        let half = |chain: &Chain<'_>, limit| chain.until(limit, Case::Worst, &[]).unwrap().seconds() / 60.0 / 2.0;
+        let pause = chain.feeding_pause().unwrap().map_or(0.0, |pause| pause.si() / 60.0);
+        assert!(pause <= 10.0 && pause <= half(&full, Limit::Aim) && pause <= half(&chain, Limit::Danger), "{fish} fish: {pause} min");
+        // Nor is it shorter than it must be.
+        assert!(pause + 1.0 > half(&full, Limit::Aim).min(half(&chain, Limit::Danger)).min(10.0), "{fish} fish: {pause} min");
+        pauses.push(pause);
+    }
+    assert!(pauses.windows(2).all(|pair| pair[0] >= pair[1]), "{pauses:?}");
+    assert!(pauses[0] > 9.5 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]), "{pauses:?}");
+}
+
+#[test]
+fn a_suggested_programme_keeps_to_the_feeding_pause() {
+    let (rules, catalogue) = (rules(), Catalogue::read("pumps.toml", PUMPS).unwrap());
+    let pauses = |fish| {
+        let tank = Tank::read("tank.toml", &crowded(fish), &rules).unwrap();
+        let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
+        let programme = crate::programme::of(&rules, &catalogue, &tank).unwrap();
+        (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
+    };
+    let (longest, told) = pauses(1);
+    assert_eq!((longest, told), (Some(10.0), vec![10.0]));
+    assert_eq!(pauses(119), (None, vec![]));
+    let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
+    assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
+}
+
+#[test]
+fn a_feeding_in_the_file_that_outlasts_the_oxygen_is_told() {
+    let warns = |fish: u32, minutes: u32| {
+        let sheet = sheet(&format!("{}\n[[feeding]]\nat = \"18:00\"\npause = \"{minutes} min\"\n", crowded(fish)));
+        let pause = sheet.figure("power_cut.feeding_pause").map(|_| value(&sheet, "power_cut.feeding_pause") / 60.0);
+        (pause, sheet.figure("power_cut.warns").map(Figure::text))
+    };
+    assert_eq!(warns(1, 10).1, None);
+    let fish = (1..119).find(|fish| warns(*fish, 1).0.is_some_and(|pause| pause < 10.0)).unwrap();
+    let longest = warns(fish, 1).0.unwrap() as u32;
+    assert_eq!(warns(fish, longest).1, None);
+    assert!(warns(fish, longest + 1).1.unwrap().contains("longer than the oxygen bears"));
+    assert!(warns(119, 1).1.unwrap().contains("bears no rest"));
 }
 
 /// Seconds, or endless for "never".
@@ -124,6 +181,53 @@ fn an_inverter_shortens_the_hours_and_runs_any_pump() {
 }
 
 /// The advised setting is the best of all: no row of the table keeps the animals out of danger for longer.
+/// Two alike pumps stir twice as much as one and draw twice as much; an inverter feeds both where that serves the animals better.
+#[test]
+fn an_inverter_runs_all_pumps_together_where_that_keeps_the_animals_longer() {
+    let both = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
+    let rules = rules();
+    let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
+    let tank = Tank::read("tank.toml", &both, &rules).unwrap();
+    let inverter = Output::Inverter { idle: None };
+    let on_offer = candidates(&tank, &catalogue, inverter, &rules).unwrap();
+    let at_full = |name: &str| on_offer.iter().find(|on| on.pump == name && on.setting.is_some_and(|setting| setting.0 >= 1.0)).unwrap();
+    let (one, all) = (at_full("the pump called left"), at_full("all its pumps together"));
+    let twice = |all: Power, one: Power| ((all / one).si() - 2.0).abs() < 1e-9;
+    assert!(twice(all.draw, one.draw) && twice(all.stirring, one.stirring));
+    assert!(candidates(&tank, &catalogue, Output::Direct, &rules).unwrap().iter().all(|on| on.pump != "all its pumps together"));
+    // A battery that is large enough for both runs both.
+    let large = both.replace("300 Wh\", chemistry", "50 kWh\", output = \"inverter\", chemistry");
+    let large = crowd_of(&large, 9);
+    assert_eq!(text(&sheet(&large), "power_cut.on_battery"), "all its pumps together");
+}
+
+/// The same tank with so many fish of 200 g.
+fn crowd_of(tank: &str, fish: u32) -> String {
+    tank.replace("count = 2, mass = \"60 g\"", &format!("count = {fish}, mass = \"200 g\""))
+}
+
+#[test]
+fn whatever_moves_the_water_at_once_comes_before_food_and_generators() {
+    let air = TANK.replace("battery = {", "air_pump = { air = \"60 L/h\", depth = \"20 cm\", lasts = \"20 h\" }\nbattery = {");
+    let bare = TANK[..TANK.find("pump = [").unwrap()].replace("battery =", "# battery =");
+    for text in [crowd_of(&air, 9), crowd_of(&bare, 119)] {
+        let card = card(&sheet(&text));
+        let at = |begins: &str| card.iter().position(|(when, what)| when == "At once" && what.starts_with(begins));
+        let moves: Vec<_> = ["See that", "Switch on the air pump", "Move the surface"].into_iter().filter_map(at).collect();
+        assert!(!moves.is_empty() && moves.iter().all(|moves| *moves < at("Do not feed").unwrap()), "{card:?}");
+    }
+}
+
+#[test]
+fn a_battery_without_a_pump_waits_for_one() {
+    let text = TANK.replace("300 Wh\", chemistry", "300 Wh\", output = \"inverter\", chemistry");
+    let at = text.find("pump = [").unwrap();
+    let sheet = sheet(&text[..at]);
+    let card = card(&sheet);
+    assert!(step(&card, "The battery has no pump to run yet").1.contains("Once one hangs"));
+    assert!(sheet.lacking("power_cut.on_battery").unwrap().contains("no pump hangs yet"));
+}
+
 #[test]
 fn the_advised_setting_is_the_best_of_the_table() {
     for grams in ["20 g", "60 g", "300 g"] {
@@ -164,7 +268,7 @@ fn where_no_pump_holds_the_oxygen_no_battery_is_recommended() {
         sheet
             .lacking("power_cut_needed")
             .unwrap()
-            .starts_with("At the worst no pump of Test on a battery, at any setting, keeps the animals")
+            .starts_with("None of its pumps, on a battery and at any setting, keeps the animals of Test")
     );
 }
 
@@ -406,6 +510,8 @@ fn hours(hours: f64) -> Time {
 fn situation(aim: Option<f64>) -> Situation {
     Situation {
         lid: true,
+        idle_battery: false,
+        fish: true,
         return_line: true,
         residual_current: false,
         pump: None,
@@ -439,6 +545,17 @@ fn who_has_a_battery_is_told_what_to_do_when_it_has_not_started() {
     let see = steps.iter().find(|step| step.what.starts_with("See that the battery runs the pump called left")).unwrap();
     assert!(see.what.ends_with("move the surface by hand within 60\u{a0}min, without a break, taking turns"), "{}", see.what);
     assert!(steps.iter().any(|step| step.what.ends_with("charge the battery")));
+}
+
+#[test]
+fn a_tank_without_fish_is_told_of_none() {
+    for hands in [None, Some((hours(1.0), Pouring::NotEnough))] {
+        let told = |fish: bool| {
+            let steps = steps(&Situation { fish, hands, ..situation(Some(4.0)) }, &rules().power_cut);
+            steps.iter().filter(|step| step.what.to_lowercase().contains("fish")).count()
+        };
+        assert_eq!((told(false), told(true)), (0, 1));
+    }
 }
 
 #[test]

@@ -6,13 +6,16 @@ use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
+use crate::placement::Room;
+use crate::plan::counted;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
+use crate::reason::listed;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
 use crate::turnover;
-use crate::{plan, power};
+use crate::{fit, plan, power};
 
 /// What a programme needs to know of a pump that hangs in a tank.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +26,9 @@ pub struct Runner {
     pub rated_flow: VolumeRate,
     /// The lowest setting at which it runs; full for a pump with one speed.
     pub lowest: Share,
+    /// The highest setting at which, where it hangs, its stream neither is too strong for the livestock of now nor lifts the sand; `None`
+    /// where not even its lowest will do.
+    pub most: Option<Share>,
     /// Power at full.
     pub power: Power,
     /// Power that its controller draws whatever the setting.
@@ -49,17 +55,22 @@ impl Runner {
 }
 
 /// The pumps that hang in a tank, as the catalogue knows them; one whose model it does not know is left out.
-pub fn hung(tank: &Tank, catalogue: &Catalogue) -> Vec<Runner> {
+///
+/// # Errors
+/// As [`fit::most`].
+pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Runner>, Error> {
+    let room = Room::new(rules, tank)?;
     let runner = |pump: &crate::tank::HungPump| {
         let model = catalogue.pump(&pump.model)?;
-        Some(Runner {
+        Some(fit::most(rules, tank, &room, pump, model).map(|most| Runner {
             name: pump.name.clone(),
             rated_flow: model.rated_flow,
             lowest: model.lowest_setting,
+            most,
             power: model.power,
             standing_draw: model.standing_draw,
             sound: model.sound,
-        })
+        }))
     };
     tank.pumps.iter().filter_map(runner).collect()
 }
@@ -203,6 +214,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let lights = super::Lights::of(tank, &rules.programme);
     let assumed = if tank.lights.is_some() { "" } else { ", assumed" };
     sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}{assumed}", lights.on, lights.off))));
+    for (key, title, at) in [("on", "When the lights go on", lights.on), ("off", "When the lights go off", lights.off)] {
+        let figure = Figure::new(format!("lights.{key}"), title, Value::Words(format!("{at}{assumed}")));
+        let rule = format!("programme.lights_{key}");
+        sheet.put(if tank.lights.is_none() { figure.rule(&rule) } else { figure });
+    }
     let planned;
     let (tank, whose) = if !tank.pumps.is_empty() {
         (tank, if tank.programme.is_empty() { "suggested for its pumps" } else { "from its file" })
@@ -210,14 +226,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         planned = Tank { pumps: plan::hung(rules, catalogue, tank)?, ..tank.clone() };
         (&planned, "suggested for the pumps of the plan")
     };
-    let pumps = hung(tank, catalogue);
+    let pumps = hung(rules, catalogue, tank)?;
     if pumps.is_empty() {
         let why = format!(
             "{} has no pumps, and no plan that would give it some, so there is no day to show. Write a table [[pump]] into its file for each \
              pump that hangs in it.",
             tank.name
         );
-        for part in ["programme", "programme_day", "programme_pumps", "programme_turnover"] {
+        for part in ["programme", "programme.by_turns", "programme.stir", "programme_day", "programme_pumps", "programme_turnover"] {
             sheet.lack(part, &*why);
         }
         return Ok(());
@@ -226,11 +242,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let day = Day::of(&programme, &pumps, rules)?;
     sheet.put(Figure::new("programme.whose", "Where the programme comes from", whose));
 
-    let volume = super::counted(rules, tank);
+    let volume = counted(tank, rules);
     flow_figures(sheet, rules, tank, &day, volume)?;
     energy_figures(sheet, tank, &day)?;
     sound_figures(sheet, rules, tank, &day, &pumps)?;
     rest_figures(sheet, &day);
+    parts_figures(sheet, rules, tank, &programme, &pumps, day.flow_range().high)?;
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let segments = programme.timeline(&names);
     sheet.timelines.insert("programme", day_timeline(&segments, &pumps, lights, &tank.name));
@@ -262,15 +279,16 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, volume
     for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
         let band = rules.turnover.band(livestock);
         let band = Band { low: turnover::flow(volume, band.low)?, high: turnover::flow(volume, band.high)? };
+        let outside = Time::from_si(f64::from(DAY) * 60.0) - day.time_in(band);
         sheet.put(
             Figure::new(
-                format!("programme.in_band_{when}"),
-                format!("Hours of the day in the band for {}", livestock.words()),
-                day.time_in(band),
+                format!("programme.outside_{when}"),
+                format!("Time of the day outside the band for {}, pauses counted in", livestock.words()),
+                outside,
             )
-            .from("minutes in which the flow lies in the band", &[&format!("flow.{when}")])
+            .from("minutes in which the flow does not lie in the band", &[&format!("flow.{when}")])
             .rule(&format!("turnover.{}", livestock.most().key()))
-            .never_above(),
+            .never_below(),
         );
     }
     Ok(())
@@ -341,6 +359,94 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
                 .from("compared with the limit", &[&format!("programme.night_{key}")])
                 .rule(&format!("sound.{limit}")),
         );
+    }
+    Ok(())
+}
+
+/// The parts of the day that not every programme has: turns, stirring, and what holds a pump back.
+fn parts_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    tank: &Tank,
+    programme: &Programme,
+    pumps: &[Runner],
+    highest: VolumeRate,
+) -> Result<(), Error> {
+    let name = &tank.name;
+    let takes_turns = |stretch: &&super::Stretch| matches!(stretch.pattern, Pattern::Alternate(_));
+    let who: Vec<_> = programme.stretches.iter().filter(takes_turns).map(|stretch| stretch.pump.as_str()).collect();
+    let turns: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).filter(|pump| who.contains(pump)).collect();
+    if turns.len() > 1 {
+        sheet.put(Figure::new("programme.by_turns", "Pumps that take turns", Value::Words(listed(&turns))));
+    } else {
+        let why = if pumps.len() > 1 { "no two of its pumps take turns" } else { "there is one pump, and turns take two" };
+        sheet.lack("programme.by_turns", format!("In the day of {name}, {why}."));
+    }
+    let needs = super::Needs::of(rules, tank)?;
+    match super::suggest::stir(needs, &rules.programme) {
+        _ if !tank.programme.is_empty() => {
+            sheet.lack("programme.stir", format!("Whether {name} is stirred after dark stands in its file's own programme."));
+        }
+        _ if pumps.iter().all(Runner::is_fixed) => {
+            sheet.lack("programme.stir", format!("No pump of {name} can be set, so none stirs more strongly after dark."));
+        }
+        Some((from, until)) => {
+            let figure = Figure::new("programme.stir", "When the pumps stir more strongly", Value::Words(format!("{from} to {until}")));
+            sheet.put(figure.rule("programme.stir"));
+        }
+        None if needs.bedroom => {
+            let why = "stands in a bedroom, so its pumps do not stir after dark: they go straight to the night's calm.";
+            sheet.lack("programme.stir", format!("{name} {why}"));
+        }
+        None => sheet.lack("programme.stir", format!("The nights of {name} are too short to stir after dark.")),
+    }
+    let held: Vec<_> = pumps.iter().filter(|pump| pump.most.is_none_or(|most| most.0 < 1.0)).collect();
+    if held.is_empty() {
+        sheet.lack("programme.most", format!("No pump of {name} is too strong at full, nor lifts sand where it hangs."));
+    } else {
+        let told = |pump: &&Runner| match pump.most {
+            Some(most) => format!("{} for {}", show(most.into(), Rounding::Down), pump.name),
+            None => format!("none for {}", pump.name),
+        };
+        let told: Vec<_> = held.iter().map(told).collect();
+        sheet.put(
+            Figure::new(
+                "programme.most",
+                "Highest setting at which a stream is neither too strong nor lifts sand",
+                Value::Words(listed(&told)),
+            )
+            .from("most that suits ÷ fastest at full", &["speeds.now"])
+            .rule("stream.spread")
+            .rule("placement.calm_share"),
+        );
+    }
+    let asked = turnover::flow(counted(tank, rules), rules.turnover.band(tank.now).low)?;
+    if highest < asked && !held.is_empty() {
+        sheet.put(
+            Figure::new(
+                "programme.short",
+                "Flow that the day's highest falls short of the least for what lives there now",
+                asked - highest,
+            )
+            .from("low end of the flow for now − highest flow of the day", &["flow.now"])
+            .never_below(),
+        );
+    } else {
+        sheet.lack("programme.short", format!("No pump of {name} is held back so far that the flow falls short of its band."));
+    }
+    let above = |pump: &&&Runner| {
+        let own = |stretch: &&super::Stretch| stretch.pump == pump.name;
+        programme
+            .stretches
+            .iter()
+            .filter(own)
+            .any(|stretch| stretch.pattern != Pattern::Rest && pump.most.is_none_or(|most| stretch.pattern.ends().1.0 > most.0 + 1e-9))
+    };
+    let above: Vec<_> = held.iter().filter(above).map(|pump| pump.name.as_str()).collect();
+    if above.is_empty() {
+        sheet.lack("programme.above", format!("In the day of {name}, no pump goes so high that its stream is too strong."));
+    } else {
+        sheet.put(Figure::new("programme.above", "Pumps that go above that in the day", Value::Words(listed(&above))));
     }
     Ok(())
 }
@@ -463,7 +569,7 @@ fn turnover_chart(day: &Day, rules: &Rules, tank: &Tank, volume: Volume) -> Resu
     Ok(Chart::new(
         "programme_turnover",
         "Turnover through the day",
-        "A line that steps up and down through the day as the programme changes, mostly within the band for what lives in the tank.",
+        "A line through the day that steps where the programme changes. The band is that for what lives in the tank now.",
         Axis::new("Time since midnight", Kind::Time, 0.0, seconds),
         Axis::new("Turnover", Kind::Rate, 0.0, top),
     )

@@ -6,6 +6,7 @@ use super::clock::{ClockTime, DAY};
 use super::{Feeding, Lights, Pattern, Programme, ProgrammeRules, Runner, Stretch, Swing};
 use crate::document::Places;
 use crate::error::Error;
+use crate::plan::counted;
 use crate::quantity::{Dimension, Share};
 use crate::rules::{Band, Rules};
 use crate::tank::Tank;
@@ -22,6 +23,8 @@ pub struct Needs {
     pub lights: Lights,
     /// Whether the tank stands in a bedroom.
     pub bedroom: bool,
+    /// The steps of a dial, from rule `placement.dial_step`.
+    pub step: Share,
 }
 
 impl Needs {
@@ -30,7 +33,7 @@ impl Needs {
     /// # Errors
     /// As [`turnover::flow`].
     pub fn of(rules: &Rules, tank: &Tank) -> Result<Self, Error> {
-        let volume = super::counted(rules, tank);
+        let volume = counted(tank, rules);
         let mut band = rules.turnover.band(tank.now);
         // Kinds that want unlike bands are aimed at low in the highest one, and stirred no further above the aim than they go below it:
         // the gentle ones must bear the stirring too.
@@ -42,6 +45,7 @@ impl Needs {
             aim: turnover::flow(volume, rules.turnover.aimed_at(tank.now))?,
             lights: Lights::of(tank, &rules.programme),
             bedroom: tank.home.pillow < rules.programme.bedroom && !tank.home.door,
+            step: rules.placement.dial_step,
         })
     }
 }
@@ -53,8 +57,8 @@ impl Needs {
 /// - after dark they stir for a while at the high end of the band, then go down to the low end; in a bedroom the whole night is calm
 /// - once a day they pause for a feeding
 ///
-/// Settings are whole per cents and never leave the band nor what a pump can do, where one of the two allows. Pumps with one speed
-/// always run, and the others make up what is left.
+/// Settings are steps of the dial, or whole per cents where those are too coarse. They never leave the band nor what a pump can do, where
+/// one of the two allows, and no pump goes above [`Runner::most`] while it can be turned down. Pumps with one speed always run, and the others make up what is left.
 pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Programme {
     let fixed: VolumeRate = sum(pumps.iter().filter(|pump| pump.is_fixed()));
     let controllable = sum(pumps.iter().filter(|pump| !pump.is_fixed()));
@@ -72,12 +76,12 @@ pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Progra
             add((ClockTime::START_OF_DAY, ClockTime::END_OF_DAY), Pattern::Steady(Share(1.0)));
             continue;
         }
-        let settings = dials.for_pump(pump.lowest);
+        let settings = dials.for_pump(pump, needs.step);
         let by_day = settings.by_day(together, nth, day.minutes(), rules);
         nth += 1;
         add(day.day, by_day);
         if let (Some(dawn), Some(dusk)) = (day.dawn, day.dusk) {
-            let between = Pattern::Steady(percent_up((settings.low + settings.aim) / 2.0));
+            let between = Pattern::Steady(Share(up((settings.low + settings.aim) / 2.0, settings.step)));
             add(dusk, between);
             add(dawn, between);
         }
@@ -95,11 +99,16 @@ pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Progra
     programme
 }
 
+/// When the suggested day stirs more strongly; `None` where it does not.
+pub(super) fn stir(needs: Needs, rules: &ProgrammeRules) -> Option<(ClockTime, ClockTime)> {
+    DayParts::of(needs, rules).stir
+}
+
 fn sum<'a>(pumps: impl Iterator<Item = &'a Runner>) -> VolumeRate {
     pumps.fold(VolumeRate::from_si(0.0), |sum, pump| sum + pump.rated_flow)
 }
 
-/// Settings as shares of full, not yet rounded for a pump, or whole per cents within its dial.
+/// Settings as shares of full that would give all pumps together the flow wanted.
 #[derive(Debug, Clone, Copy)]
 struct Settings {
     low: f64,
@@ -107,30 +116,68 @@ struct Settings {
     high: f64,
 }
 
-impl Settings {
-    fn for_pump(self, lowest: Share) -> Settings {
-        let lowest = percent_up(lowest.0.max(0.01)).0;
-        let low = percent_up(self.low).0.clamp(lowest, 1.0);
-        let high = (libm::floor(self.high * 100.0 + 1e-6) / 100.0).clamp(low, 1.0);
-        Settings { low, aim: (libm::rint(self.aim * 100.0) / 100.0).clamp(low, high), high }
-    }
+/// Settings that one pump can have.
+#[derive(Debug, Clone, Copy)]
+struct Dialled {
+    low: f64,
+    aim: f64,
+    high: f64,
+    step: f64,
+}
 
+/// The finest step that any dial is taken to have.
+const FINEST: f64 = 0.01;
+
+impl Settings {
+    fn for_pump(self, pump: &Runner, step: Share) -> Dialled {
+        let stepped = |step: f64| {
+            let lowest = up(pump.lowest.0.max(FINEST), FINEST);
+            let most = pump.most.map_or(lowest, |most| down(most.0, step).clamp(lowest, 1.0));
+            let (low, high) = (up(self.low, step).clamp(lowest, most), down(self.high, step));
+            // Where the stream must be held back, the middle of what is left takes the place of the aim, so that there is change by day.
+            let aim = if high > most { self.aim.min((low + most) / 2.0) } else { self.aim };
+            let high = high.clamp(low, most);
+            Dialled { low, aim: nearest(aim, step).clamp(low, high), high, step }
+        };
+        // A band that no step of the dial lies in asks for a finer hand.
+        let fits = up(self.low, step.0) <= down(self.high, step.0) + FINEST / 2.0;
+        stepped(if fits { step.0 } else { FINEST })
+    }
+}
+
+impl Dialled {
     /// Around the aim, as far as the nearer end of the band.
     fn by_day(self, together: usize, nth: usize, minutes: u16, rules: &ProgrammeRules) -> Pattern {
         let swing = (self.aim - self.low).min(self.high - self.aim);
         let period = if together > 1 { rules.turns } else { rules.wander };
-        // A dial has no step finer than one per cent, and a period must fit into the day.
-        if swing < 0.01 - 1e-9 || period.si() > f64::from(minutes) * 60.0 {
+        // No dial has a finer step, and a period must fit into the day.
+        if swing < FINEST - 1e-9 || period.si() > f64::from(minutes) * 60.0 {
             return Pattern::Steady(Share(self.aim));
         }
-        let percent = |share: f64| Share(libm::rint(share * 100.0) / 100.0);
+        let percent = |share: f64| Share(nearest(share, FINEST));
         let swing = Swing { low: percent(self.aim - swing), high: percent(self.aim + swing), period, starts_high: nth.is_multiple_of(2) };
         if together > 1 { Pattern::Alternate(swing) } else { Pattern::Wander(swing) }
     }
 }
 
-fn percent_up(share: f64) -> Share {
-    Share(libm::ceil(share * 100.0 - 1e-6) / 100.0)
+/// The next step of a dial up; the last bit of a sum does not decide. Steps are whole per cents, so that a setting reads as it is.
+fn up(share: f64, step: f64) -> f64 {
+    whole(libm::ceil(share / step - 1e-6) * step)
+}
+
+/// The next step down.
+fn down(share: f64, step: f64) -> f64 {
+    whole(libm::floor(share / step + 1e-6) * step)
+}
+
+/// The nearest step.
+fn nearest(share: f64, step: f64) -> f64 {
+    whole(libm::rint(share / step) * step)
+}
+
+/// A sum of steps without the last bit's dust: to a millionth.
+fn whole(share: f64) -> f64 {
+    libm::rint(share * 1e6) / 1e6
 }
 
 /// The parts of the day, in order: each ends where the next begins.

@@ -237,6 +237,7 @@ fn runner(name: &str, litres_an_hour: f64, lowest: f64) -> Runner {
         name: name.to_owned(),
         rated_flow: VolumeRate::from_si(litres_an_hour / 3.6e6),
         lowest: Share(lowest),
+        most: Some(Share(1.0)),
         power: Power::from_si(litres_an_hour / 500.0),
         standing_draw: Power::from_si(0.5),
         sound: SoundLevel(32.0),
@@ -302,7 +303,7 @@ fn the_figures_of_a_tank_with_pumps() {
         _ => panic!("{id} is one value"),
     };
     // But for the ten minutes of the feeding, the suggested programme stays in the band of now.
-    assert!((hours("programme.in_band_now") - (24.0 - 10.0 / 60.0)).abs() < 1e-9);
+    assert!((hours("programme.outside_now") - 10.0 / 60.0).abs() < 1e-9);
     assert!((hours("programme.longest_still") - 10.0 / 60.0).abs() < 1e-9);
     for figure in sheet.figures() {
         assert!(!figure.text().contains("NaN"), "{}", figure.id);
@@ -320,7 +321,7 @@ fn needs() -> impl Strategy<Value = Needs> {
     (100.0..20000.0, 1.2..5.0, 0.0..1.0, 0_u16..1440, 1_u16..1440, any::<bool>()).prop_map(|(low, times, share, on, light, bedroom)| {
         let on = ClockTime::new(on).unwrap();
         let flow = Band { low: VolumeRate::from_si(low / 3.6e6), high: VolumeRate::from_si(low * times / 3.6e6) };
-        Needs { flow, aim: flow.at(share), lights: Lights { on, off: on.later(light) }, bedroom }
+        Needs { flow, aim: flow.at(share), lights: Lights { on, off: on.later(light) }, bedroom, step: Share(0.05) }
     })
 }
 
@@ -370,7 +371,8 @@ fn a_suggested_programme_keeps_the_band() {
         let full = VolumeRate::from_si(flow * count as f64 / 3.6e6);
         let band = Band { low: full * low, high: full * high };
         let lights = Lights { on: clock("10:00"), off: clock("20:00") };
-        let programme = suggest(&pumps, Needs { flow: band, aim: band.at(0.5), lights, bedroom: false }, &rules.programme);
+        let programme =
+            suggest(&pumps, Needs { flow: band, aim: band.at(0.5), lights, bedroom: false, step: Share(0.05) }, &rules.programme);
         let day = Day::of(&programme, &pumps, &rules).unwrap();
         let outside = 24.0 * 3600.0 - day.time_in(band).si();
         prop_assert!((outside - rules.programme.feeding_pause.si()).abs() < 1e-6, "{outside} s outside");
@@ -427,4 +429,87 @@ fn a_mixed_reef_is_stirred_no_further_above_the_aim_than_it_goes_below_it() {
     assert!((times(mixed.aim, mixed.flow.low) - 1.25).abs() < 1e-9);
     // Fish go with any corals: with them alone nothing is mixed.
     assert!((times(needs("now = [\"fish_only\", \"small_polyp\"]").flow.high, alone.flow.high) - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_day_goes_no_higher_than_the_streams_leave_calm() {
+    // Long polyps bear less than their band of flow would give them here.
+    let rules = rules();
+    let text = TANK
+        .replace("width = \"45 cm\"", "width = \"90 cm\"")
+        .replace("now = \"soft\"", "now = \"large_polyp\"")
+        .replace("model = \"Plain\"", "model = \"Dial\"");
+    let tank = Tank::read("t.toml", &text, &rules).unwrap();
+    let pumps = hung(&rules, &catalogue(), &tank).unwrap();
+    let most = pumps[0].most.unwrap();
+    assert!(most.0 < 1.0 && Some(most) == pumps[1].most, "{most:?}");
+    let faults = |setting: f64| {
+        let mut tank = tank.clone();
+        tank.pumps.iter_mut().for_each(|pump| pump.setting = Share(setting));
+        let fit = crate::fit::check(&rules, &catalogue(), &tank).unwrap().unwrap();
+        fit.streams.iter().map(|stream| stream.faults.len()).sum::<usize>()
+    };
+    assert!(faults(most.0) == 0 && faults(most.0 + 0.01) > 0, "{most:?}");
+    let day = of(&rules, &catalogue(), &tank).unwrap();
+    let highest = day.stretches.iter().map(|stretch| stretch.pattern.ends().1.0).fold(0.0, f64::max);
+    assert!(highest <= most.0 && highest > 0.2, "{highest}");
+    // The band alone would let it go higher.
+    let free = suggest(
+        &pumps.iter().cloned().map(|pump| Runner { most: Some(Share(1.0)), ..pump }).collect::<Vec<_>>(),
+        Needs::of(&rules, &tank).unwrap(),
+        &rules.programme,
+    );
+    assert!(free.stretches.iter().any(|stretch| stretch.pattern.ends().1.0 > most.0));
+}
+
+#[test]
+fn settings_are_steps_of_the_dial_where_the_band_has_room() {
+    let rules = rules();
+    let day = of(&rules, &catalogue(), &tank("").unwrap()).unwrap();
+    for stretch in day.stretches.iter().filter(|stretch| stretch.pump == "left") {
+        for end in [stretch.pattern.ends().0, stretch.pattern.ends().1] {
+            let steps = end.0 / rules.placement.dial_step.0;
+            assert!((steps - libm::rint(steps)).abs() < 1e-9, "{stretch:?}");
+        }
+    }
+}
+
+#[test]
+fn a_flow_that_falls_short_because_the_streams_are_too_hard_is_told() {
+    let rules = rules();
+    let short = |outlet: &str| {
+        // Both ends hold a pump whose jet must be turned down for soft corals, the more so the narrower its outlet.
+        let jet = PUMPS.replace("outlet = \"5 cm\"", &format!("outlet = \"{outlet}\""));
+        let catalogue = Catalogue::read("pumps.toml", &jet.replace("lowest_setting = \"20 %\"", "lowest_setting = \"5 %\"")).unwrap();
+        let text = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
+        let sheet = crate::Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
+        (sheet.figure("programme.short").is_some(), sheet.figure("programme.most").is_some())
+    };
+    assert_eq!(short("5 cm"), (false, true));
+    assert_eq!(short("15 mm"), (true, true));
+}
+
+#[test]
+fn stirring_and_turns_are_told_only_where_they_happen() {
+    let rules = rules();
+    let told = |text: &str| {
+        let tank = Tank::read("t.toml", text, &rules).unwrap();
+        let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
+        (sheet.figure("programme.stir").is_some(), sheet.figure("programme.by_turns").is_some())
+    };
+    let home = |pillow: &str| {
+        format!(
+            "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.3 EUR\"\npillow = \"{pillow}\"\nvoltage = \"230 V\"\nbreaker = \"16 A\"\nother_load = \"0 W\"\n"
+        )
+    };
+    // One pump of the two has one speed.
+    assert_eq!(told(&format!("{TANK}{}", home("8 m"))), (true, false));
+    assert_eq!(told(&format!("{TANK}{}", home("1 m"))), (false, false));
+    let both = TANK.replace("\"Plain\"", "\"Dial\"");
+    assert_eq!(told(&format!("{both}{}", home("8 m"))), (true, true));
+    let none = TANK.replace("\"Dial\"", "\"Plain\"");
+    assert_eq!(told(&format!("{none}{}", home("8 m"))), (false, false));
+    // What a file lists itself is not told as if the book had made it up.
+    let own = format!("{TANK}{}{RIGHT}", stretch("left", "00:00", "24:00", STEADY));
+    assert_eq!(told(&format!("{own}{}", home("8 m"))), (false, false));
 }

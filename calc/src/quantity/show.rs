@@ -431,6 +431,8 @@ const VOLUMES: Steps = steps(2.0, &[(20.0, 0.1), (1000.0, 1.0)]);
 const FLOWS: Steps =
     steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (100.0, 1.0), (200.0, 5.0), (1000.0, 10.0), (10_000.0, 50.0), (100_000.0, 500.0)]);
 const WHOLE: Steps = steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (1000.0, 1.0)]);
+/// A clock with a second hand: whole numbers from twenty on.
+const SECONDS: Steps = steps(10.0, WHOLE.rows);
 /// As whole numbers, and no finer just below the two at which a span changes its unit.
 const SPAN: Steps = steps(1.0, WHOLE.rows);
 /// A thermometer has the same marks above and below its zero.
@@ -451,6 +453,8 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Length, System::Metric) => const { &[below(10.0, "mm", TENTHS), below(250.0, "cm", TENTHS), last("m", METRES)] },
         // 99.6 in are 8.3 ft.
         (Kind::Length, System::Us) => const { &[below(99.6, "in", TENTHS), last("ft", TENTHS)] },
+        (Kind::Thickness, System::Metric) => const { &[last("mm", TENTHS)] },
+        (Kind::Thickness, System::Us) => const { &[last("in", TENTHS)] },
         (Kind::Area, System::Metric) => const { &[below(1000.0, "cm²", SIGNIFICANT), last("m²", SIGNIFICANT)] },
         (Kind::Area, System::Us) => const { &[below(144.0, "sq in", SIGNIFICANT), last("sq ft", SIGNIFICANT)] },
         (Kind::Volume, System::Metric) => const { &[below(1000.0, "mL", SIGNIFICANT), last("L", VOLUMES)] },
@@ -460,7 +464,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Time, System::Metric) => {
             const {
                 &[
-                    below(120.0, "s", SIGNIFICANT),
+                    // The device that trips in time is told of in these; nothing else here is so quick.
+                    below(100.0, "ms", SIGNIFICANT),
+                    below(120.0, "s", SECONDS),
                     below(120.0, "min", SPAN),
                     below(72.0, "h", SPAN),
                     below(60.0, "days", SPAN),
@@ -480,7 +486,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Density, System::Metric) => const { &[last("kg/m³", steps(2.0, &[(100.0, 0.1), (10_000.0, 1.0)]))] },
         (Kind::KinematicViscosity, System::Metric) => const { &[last("mm²/s", SIGNIFICANT)] },
         (Kind::DynamicViscosity, System::Metric) => const { &[last("mPa s", SIGNIFICANT)] },
-        (Kind::Stress, System::Metric) => const { &[below(1000.0, "Pa", SIGNIFICANT), last("kPa", SIGNIFICANT)] },
+        (Kind::Stress, System::Metric) => {
+            const { &[below(1000.0, "Pa", SIGNIFICANT), below(1000.0, "kPa", SIGNIFICANT), last("MPa", SIGNIFICANT)] }
+        }
         (Kind::FloorLoad, System::Metric) => const { &[last("kg/m²", FLOWS)] },
         (Kind::FloorLoad, System::Us) => const { &[last("lb/sq ft", WHOLE)] },
         (Kind::Power, System::Metric) => const { &[below(1000.0, "W", TENTHS), last("kW", SIGNIFICANT)] },

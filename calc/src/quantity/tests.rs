@@ -26,13 +26,22 @@ fn a_flow_is_rounded_to_what_a_dial_shows() {
 }
 
 #[test]
+fn a_stress_reads_in_the_unit_of_its_trade() {
+    let stress = |si| show(Quantity::new(Kind::Stress, si), Rounding::Nearest).to_string().replace('\u{a0}', " ");
+    assert_eq!([stress(45e6), stress(999.7e3), stress(1200.0), stress(0.06)], ["45 MPa", "1 MPa", "1.2 kPa", "0.06 Pa"]);
+}
+
+#[test]
 fn lengths_masses_times_and_temperatures_choose_their_unit() {
     assert_eq!(text::<Length>("90 cm"), "90 cm (35.4 in)");
     assert_eq!(text::<Length>("8 mm"), "8 mm (0.31 in)");
     assert_eq!(text::<Length>("3 m"), "3 m (9.8 ft)");
     assert_eq!(text::<Mass>("340 kg"), "340 kg (750 lb)");
     assert_eq!(text::<Length>("2.448634194275883 m"), "245 cm (96.4 in)");
+    assert_eq!(text::<Time>("9.58 s"), "9.6 s");
+    assert_eq!(text::<Time>("72.57 s"), "73 s");
     assert_eq!(text::<Time>("10 min"), "10 min");
+    assert_eq!(text::<Time>("115 min"), "115 min");
     assert_eq!(text::<Time>("12 months"), "1 year");
     assert_eq!(text::<Time>("3 months"), "3 months");
     assert_eq!(text::<ThermodynamicTemperature>("25 °C"), "25 °C (77 °F)");
@@ -115,7 +124,9 @@ fn the_smallest_keep_their_meaning() {
     assert_eq!(text::<Length>("0.05 mm"), "0.05 mm (0.00197 in)");
     assert_eq!(text::<Length>("1.2 mm"), "1.2 mm (0.047 in)");
     assert_eq!(text::<Velocity>("0.4 mm/s"), "0.04 cm/s (0.0157 in/s)");
-    assert_eq!(text::<Time>("0.04 s"), "0.04 s");
+    assert_eq!(text::<Time>("0.04 s"), "40 ms");
+    assert_eq!(text::<Time>("25 ms"), "25 ms");
+    assert_eq!(text::<Time>("0.3 s"), "0.3 s");
     assert_eq!(text::<Frequency>("0.04 per day"), "0.04 times a day");
     assert_eq!(text::<ArealMassDensity>("0.3 kg/m2"), "0.3 kg/m² (0.061 lb/sq ft)");
     assert_eq!(text::<VolumeRate>("0.02 L/h"), "0.02 L/h (0.0053 US gal/h)");
@@ -217,7 +228,7 @@ fn quantities() -> impl Strategy<Value = Quantity> {
         (Kind::Density, 1e-3, 3e4),
         (Kind::KinematicViscosity, 1e-8, 1e-4),
         (Kind::DynamicViscosity, 1e-5, 1e-1),
-        (Kind::Stress, 1e-5, 1e6),
+        (Kind::Stress, 1e-5, 1e9),
         (Kind::FloorLoad, 1e-3, 1e5),
         (Kind::Power, 1e-3, 1e5),
         (Kind::Energy, 1.0, 1e10),

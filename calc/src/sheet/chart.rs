@@ -1,6 +1,6 @@
 //! A chart as data: what its axes measure, and its lines and bands. How it looks is the book's.
 
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::{Kind, Quantity, Rounding};
 
 /// A chart.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +21,8 @@ pub struct Chart {
     pub lines: Vec<Line>,
     /// Levels to compare with: a limit, a wish.
     pub levels: Vec<Level>,
+    /// To which side the values of its curves are rounded where they stand as numbers.
+    pub rounding: Rounding,
 }
 
 /// An axis.
@@ -66,7 +68,23 @@ pub struct Level {
 impl Chart {
     /// A chart without curves yet.
     pub fn new(id: &'static str, title: impl Into<String>, description: impl Into<String>, x: Axis, y: Axis) -> Self {
-        Chart { id, title: title.into(), description: description.into(), x, y, bands: Vec::new(), lines: Vec::new(), levels: Vec::new() }
+        Chart {
+            id,
+            title: title.into(),
+            description: description.into(),
+            x,
+            y,
+            bands: Vec::new(),
+            lines: Vec::new(),
+            levels: Vec::new(),
+            rounding: Rounding::Nearest,
+        }
+    }
+
+    /// Its values are unsafe when they are printed too large, such as the oxygen that is left.
+    pub fn never_above(mut self) -> Self {
+        self.rounding = Rounding::Down;
+        self
     }
 
     /// Adds a curve.

@@ -129,9 +129,14 @@ fn side_of_input(figure: &Figure, value: Quantity, ranges: &[(&str, Quantity, Qu
 impl Sheet {
     /// A value that is no figure of its own, as this sheet prints it: like the figure or the range that has it, else to the nearest step.
     pub fn shown(&self, value: Quantity) -> Shown {
+        self.shown_to(value, Rounding::Nearest)
+    }
+
+    /// As [`Sheet::shown`], but rounded to a side where no figure or range has the value.
+    pub fn shown_to(&self, value: Quantity, rounding: Rounding) -> Shown {
         let Side { rounding, finer } = match find(&self.sides.printed, value) {
             Some(at) => self.sides.printed[at].1,
-            None => find(&self.sides.ends, value).map_or_else(Side::default, |at| self.sides.ends[at].1),
+            None => find(&self.sides.ends, value).map_or(to_side(rounding), |at| self.sides.ends[at].1),
         };
         show_finer(value, rounding, finer)
     }

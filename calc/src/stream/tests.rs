@@ -246,3 +246,25 @@ proptest! {
         prop_assert!((small.si() / large.si() - 1.0).abs() < 1e-12);
     }
 }
+
+#[test]
+fn the_law_holds_so_far_as_the_water_that_comes_back_has_room() {
+    let tank = |length: &str, width: &str| {
+        let text = format!(
+            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length}\"\nwidth = \"{width}\"\nheight = \"63 cm\"\npane = \"10 mm\"\n\
+             fill_line = \"2 cm\"\n[livestock]\nnow = \"soft\"\n"
+        );
+        Tank::read("t.toml", &text, &RULES).unwrap()
+    };
+    // 60 cm of water between panes 60 cm apart, worked by hand: one and a half times 60 cm.
+    assert!((range(&tank("200 cm", "62 cm"), rules()).si() - 0.9).abs() < 1e-9);
+    // 60 cm deep and 70 cm wide: one and a half times 64.8 cm, so that the table ends with 90 cm.
+    let long = tank("200 cm", "72 cm");
+    let rows = |tank: &Tank| {
+        let sheet = crate::Sheet::reckon(&RULES, &crate::Catalogue::empty(), tank).unwrap();
+        (sheet.tables["stream_slowing"].rows.len(), sheet.figure("stream.beyond").is_some())
+    };
+    let within = rules().distances.iter().filter(|distance| distance.si() <= 0.9).count();
+    assert_eq!(rows(&long), (within, true));
+    assert!(!rows(&tank("70 cm", "62 cm")).1);
+}

@@ -56,3 +56,30 @@ fn a_mixed_reef_goes_by_the_kind_that_wants_the_most_and_aims_low_in_its_band() 
     }
     assert_eq!(Stock::of(&[]), Stock::from(Livestock::FishOnly));
 }
+
+/// Which of the words about the livestock a tank's sheet has.
+fn told(livestock: &str, length: &str) -> Vec<String> {
+    let rules = Rules::compiled_in().unwrap();
+    let text = format!(
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length}\"\nwidth = \"40 cm\"\nheight = \"40 cm\"\npane = \"6 mm\"\nfill_line = \"2 cm\"\n\
+         [livestock]\n{livestock}\n"
+    );
+    let tank = Tank::read("t.toml", &text, &rules).unwrap();
+    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank).unwrap();
+    let asked = ["livestock.grows", "livestock.to_small_polyp", "livestock.mixed", "turnover.changes", "turnover.example", "tank.small"];
+    asked.into_iter().filter(|id| sheet.figure(id).is_some()).map(str::to_owned).collect()
+}
+
+#[test]
+fn words_about_the_livestock_are_there_only_where_they_are_true() {
+    let soft_only = ["turnover.example", "tank.small"];
+    assert_eq!(told("now = \"soft\"", "25 cm"), soft_only);
+    assert_eq!(told("now = \"soft\"\nlater = \"large_polyp\"", "200 cm"), ["livestock.grows"]);
+    assert_eq!(
+        told("now = \"soft\"\nlater = \"small_polyp\"", "200 cm"),
+        ["livestock.grows", "livestock.to_small_polyp", "turnover.changes"]
+    );
+    assert_eq!(told("now = \"small_polyp\"\nlater = \"small_polyp_strong\"", "200 cm"), ["livestock.grows", "turnover.changes"]);
+    let mixed = "now = [\"soft\", \"small_polyp\"]";
+    assert_eq!(told(mixed, "200 cm"), ["livestock.mixed"]);
+}

@@ -65,16 +65,39 @@ fn a_pump_has_lost_the_allowance_when_the_bath_is_due() {
     assert!((left_twice.0 - left.0 * left.0).abs() < 1e-12);
 }
 
+fn sheet_of(more: &str) -> Sheet {
+    let tank = format!(
+        "name = \"Check\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+         [livestock]\nnow = \"soft\"\n{more}"
+    );
+    let rules = Rules::compiled_in().unwrap();
+    Sheet::reckon(&rules, &crate::Catalogue::empty(), &Tank::read("check.toml", &tank, &rules).unwrap()).unwrap()
+}
+
+#[test]
+fn an_interval_of_one_is_told_without_its_number() {
+    let sheet = sheet_of("");
+    let said = |key: &str| sheet.figure(&format!("upkeep.every_{key}")).unwrap().text().replace('\u{a0}', " ");
+    assert_eq!([said("look"), said("wipe"), said("acid_bath")], ["every day", "every week", "every 2 months"]);
+}
+
+#[test]
+fn a_battery_is_tested_only_where_the_file_has_one() {
+    let rows = |sheet: &Sheet| sheet.tables["upkeep_care"].figures().filter(|figure| figure.id.ends_with("battery_test")).count();
+    let bare = sheet_of("");
+    assert_eq!(rows(&bare), 0);
+    assert!(bare.lacking("upkeep.every_battery_test").unwrap().contains("[air_pump]"));
+    let air = sheet_of("[air_pump]\nair = \"60 L/h\"\ndepth = \"20 cm\"\nlasts = \"24 h\"\n");
+    let battery = sheet_of("[battery]\nenergy = \"200 Wh\"\nchemistry = \"lead-acid\"\n");
+    for sheet in [air, battery] {
+        assert_eq!(rows(&sheet), 1);
+        assert!(sheet.figure("upkeep.every_battery_test").is_some());
+    }
+}
+
 #[test]
 fn workings_reckoned_by_hand_are_the_figures() {
-    let tank = "name = \"Check\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
-                [livestock]\nnow = \"soft\"\n";
-    let sheet = Sheet::reckon(
-        &Rules::compiled_in().unwrap(),
-        &crate::Catalogue::empty(),
-        &crate::Tank::read("check.toml", tank, &Rules::compiled_in().unwrap()).unwrap(),
-    )
-    .unwrap();
+    let sheet = sheet_of("");
     for id in ["upkeep_citric_acid", "upkeep_citric_scale"] {
         let working = &sheet.workings[id];
         let crate::sheet::Value::One(figure) = sheet.figure(working.answer).unwrap().value else { panic!("{id}: no quantity") };

@@ -201,3 +201,45 @@ fn a_false_wall_cuts_a_strip_off_every_shape() {
     // Half of a hexagon of 50 cm from pane to pane: √3/2 × 0.25 ÷ 2 m².
     assert!((strip(Plan::Hexagon { across: metres(0.52) }, 0.25) - 3.0_f64.sqrt() / 16.0).abs() < 1e-12);
 }
+
+#[test]
+fn the_water_of_the_sump_weighs_too_and_no_part_that_is_not_there_has_a_figure() {
+    let rules = Rules::compiled_in().unwrap();
+    let reckon = |rest: &str| Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank(rest)).unwrap();
+    let si = |sheet: &Sheet, id: &str| match sheet.figure(id).unwrap().value {
+        crate::sheet::Value::One(quantity) => quantity.si,
+        ref other => panic!("{id} is {other:?}"),
+    };
+    let (bare, with) = (reckon(""), reckon("[sump]\nwater = \"50 L\""));
+    let density = si(&with, "seawater.density");
+    assert!((si(&with, "mass.sump") - 0.050 * density).abs() < 1e-9);
+    assert!((si(&with, "mass.total") - si(&bare, "mass.total") - 0.050 * density).abs() < 1e-9);
+    let area = si(&bare, "mass.total") / si(&bare, "mass.floor_load");
+    assert!((si(&with, "mass.floor_load") * area - si(&with, "mass.total")).abs() < 1e-9);
+    assert!(with.figure("mass.total").unwrap().title.contains("sump") && !bare.figure("mass.total").unwrap().title.contains("sump"));
+    for part in ["tank.sump", "mass.sump", "tank.sand", "tank.sand_share", "mass.sand", "tank.rock", "tank.rock_share", "mass.rock"] {
+        assert!(bare.figure(part).is_none() && bare.lacking(part).is_some(), "{part}");
+    }
+    let title = |rest: &str| reckon(rest).figure("tank.system").unwrap().title.clone();
+    let chamber = "[rear_chamber]\ndepth = \"10 cm\"\n";
+    assert_eq!(title(""), "All water: that of the tank, which has no sump");
+    assert_eq!(title("[sump]\nwater = \"50 L\""), "All water: tank and sump");
+    assert_eq!(title(chamber), "All water: display and rear chamber");
+    assert_eq!(title(&format!("{chamber}[sump]\nwater = \"50 L\"")), "All water: display, rear chamber and sump");
+}
+
+#[test]
+fn rock_at_an_end_of_the_usual_band_is_usual() {
+    let rules = Rules::compiled_in().unwrap();
+    // 120 L: from 7.2 to 14.4 kg; a weighing can be off by a twentieth, so from 6.84 to 15.12 kg.
+    for (mass, says) in
+        [("6.8 kg", "less than"), ("6.9 kg", "as much as"), ("7.1 kg", "as much as"), ("15.1 kg", "as much as"), ("15.2 kg", "more than")]
+    {
+        let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank(&format!("[rock]\nmass = \"{mass}\""))).unwrap();
+        let told = sheet.figure("tank.rock_says").unwrap().text();
+        assert!(told.starts_with(says), "{mass}: {told}");
+    }
+    // A tenth of 120 L judged by eye pushes 12 L aside.
+    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank("[rock]\nshare = \"10 %\"")).unwrap();
+    assert_eq!(sheet.figure("tank.rock_share").unwrap().text().replace('\u{a0}', " "), "10 %");
+}

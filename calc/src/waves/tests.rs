@@ -65,3 +65,13 @@ proptest! {
         prop_assert!((ratio.si() - 2.0_f64.sqrt()).abs() < 1e-12);
     }
 }
+
+#[test]
+fn the_longest_pulse_of_the_table_rocks_no_tank_up_to_three_metres() {
+    let rules = Rules::compiled_in().unwrap();
+    let longest = rules.waves.pulses.iter().map(|pulse| pulse.si()).fold(0.0, f64::max);
+    for step in 1..=60 {
+        let slosh = slosh_period(Length::from_si(f64::from(step) * 0.05), Length::from_si(0.5), 1).unwrap();
+        assert_eq!(meets_swing(Time::from_si(longest), slosh, &rules.waves), None, "{step}");
+    }
+}
