@@ -425,7 +425,7 @@ mod tests {
             let value = plain(&sheet.figure(id).unwrap().text());
             assert!(lines.iter().any(|line| line.starts_with(label) && line.contains(&value)), "{label}: {lines:#?}");
         }
-        assert!(lines.iter().any(|line| line.starts_with("Where they hang ") && line.contains(" at the left end, ")), "{lines:#?}");
+        assert!(lines.iter().any(|line| line.starts_with("Where those hang ") && line.contains(" at the left end, ")), "{lines:#?}");
         assert!(!lines.iter().any(|line| line.starts_with("Its pumps")), "a tank without pumps: {lines:#?}");
     }
 
@@ -452,7 +452,7 @@ mod tests {
 
     #[test]
     fn settings_that_are_equal_are_told_once() {
-        let line = |more: &str| glance(&sheet(more)).into_iter().find(|line| line.starts_with("Set them to")).unwrap();
+        let line = |more: &str| glance(&sheet(more)).into_iter().find(|line| line.starts_with("Set those to")).unwrap();
         let equal = line("");
         assert!(equal.ends_with(" %, now and later") && equal.matches('%').count() == 1, "{equal}");
         let later = line("later = \"small_polyp\"\n");
