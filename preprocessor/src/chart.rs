@@ -9,7 +9,8 @@ use reckoner_calc::sheet::{Axis, Chart};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
 
-use crate::html::{Medium, escape, readings};
+use crate::html::{Medium, escape, on_one_line, readings};
+use crate::template::escaped;
 
 /// The size of the drawing, and the frame inside it, in its own units.
 const WIDTH: f64 = 720.0;
@@ -25,10 +26,12 @@ impl Medium {
     /// A chart of a sheet with its caption and its values; `place` makes its ids unique in the book.
     pub fn chart(self, chart: &Chart, sheet: &Sheet, place: &str) -> String {
         match self {
-            Medium::Markdown => format!("**{}** {}\n\n{}", chart.title, chart.description, markdown_values(chart, sheet)),
+            Medium::Markdown => {
+                format!("**{}** {}\n\n{}", escaped(&chart.title), escaped(&chart.description), markdown_values(chart, sheet))
+            }
             Medium::Html => {
                 let id = format!("{place}-{}-chart", chart.id);
-                let drawing = drawing(chart, &id).to_string().replace('\n', "");
+                let drawing = on_one_line(&drawing(chart, &id));
                 format!(
                     "<figure class=\"chart\" id=\"{id}\">{drawing}<figcaption>{}</figcaption><details><summary>The values as a table</summary>{}</details></figure>",
                     escape(&chart.title),

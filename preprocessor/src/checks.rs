@@ -24,6 +24,7 @@ use crate::edition::Edition;
 use crate::html::{Medium, escape};
 use crate::ledger::Held;
 use crate::template::Page;
+use crate::template::escaped;
 
 /// The info string of a check's fence.
 const FENCE: &str = "check";
@@ -125,7 +126,9 @@ fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
             escape(reckoned),
             escape(&reason)
         ),
-        Medium::Markdown => format!("*Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}*\n"),
+        Medium::Markdown => {
+            format!("*{}*\n", escaped(&format!("Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}")))
+        }
     }
 }
 

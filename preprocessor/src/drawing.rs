@@ -7,7 +7,8 @@ use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
 
 use crate::chart::{fixed, label, place, titled};
-use crate::html::{Medium, escape, readings};
+use crate::html::{Medium, escape, on_one_line, readings};
+use crate::template::escaped;
 
 /// The width of a drawing in its own units; its height follows.
 const WIDTH: f64 = 720.0;
@@ -17,7 +18,7 @@ impl Medium {
     /// A tank from above and from the front; `place` makes its ids unique in the book.
     pub fn layout(self, layout: &Layout, place: &str) -> String {
         match self {
-            Medium::Markdown => format!("**{}** {}\n", layout.title, layout.description),
+            Medium::Markdown => format!("**{}** {}\n", escaped(&layout.title), escaped(&layout.description)),
             Medium::Html => {
                 let id = format!("{place}-{}-drawing", layout.id);
                 figure(&id, "layout", &layout_svg(layout, &id), &layout.title, "")
@@ -32,9 +33,13 @@ impl Medium {
                 let rows: String = timeline
                     .rows
                     .iter()
-                    .flat_map(|row| row.stretches.iter().map(move |stretch| format!("- {}: {}\n", row.name, stretch_text(stretch, sheet))))
+                    .flat_map(|row| {
+                        row.stretches
+                            .iter()
+                            .map(move |stretch| format!("- {}: {}\n", escaped(&row.name), escaped(&stretch_text(stretch, sheet))))
+                    })
                     .collect();
-                format!("**{}** {}\n\n{rows}", timeline.title, timeline.description)
+                format!("**{}** {}\n\n{rows}", escaped(&timeline.title), escaped(&timeline.description))
             }
             Medium::Html => {
                 let id = format!("{place}-{}-day", timeline.id);
@@ -45,7 +50,7 @@ impl Medium {
 }
 
 fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: &str) -> String {
-    let drawing = drawing.to_string().replace('\n', "");
+    let drawing = on_one_line(drawing);
     let values =
         if values.is_empty() { String::new() } else { format!("<details><summary>The same as a table</summary>{values}</details>") };
     format!("<figure class=\"{class}\" id=\"{id}\">{drawing}<figcaption>{}</figcaption>{values}</figure>", escape(caption))

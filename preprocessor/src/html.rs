@@ -2,7 +2,10 @@
 //!
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
+use svg::node::element::SVG;
+
 use crate::lacking::without_marks;
+use crate::template::escaped;
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 
@@ -21,16 +24,21 @@ impl Medium {
         if renderer == "html" { Medium::Html } else { Medium::Markdown }
     }
 
+    /// Words from a file, in a block of this medium.
+    fn words(self, text: &str) -> String {
+        if self == Medium::Html { escape(text) } else { escaped(text) }
+    }
+
     /// A figure in a sentence: its value in metric, then in US units.
     ///
     /// HTML carries the figure's id and its SI value, so that a program can read what a person reads. `prefix` is the sheet's, and
     /// `line` leads to the figure's line in the ledger, where the book has one.
     pub fn figure(self, figure: &Figure, prefix: &str, line: Option<&str>) -> String {
-        let (Medium::Html, Some(shown)) = (self, figure.shown()) else { return escape(&figure.text()) };
+        let (Medium::Html, Some(shown)) = (self, figure.shown()) else { return escaped(&figure.text()) };
         let (value, unit) = match &figure.value {
             Value::One(value) => (number(*value), value.kind.si_unit()),
             Value::Range(low, high) => (format!("{}/{}", number(*low), number(*high)), high.kind.si_unit()),
-            Value::Words(_) => return escape(&figure.text()),
+            Value::Words(_) => return escaped(&figure.text()),
         };
         let (id, title) = (escape(&format!("{prefix}{}", figure.id)), escape(&figure.title));
         let data = format!(
@@ -74,7 +82,8 @@ impl Medium {
     }
 
     fn markdown_table(self, table: &Table) -> String {
-        let mut out = format!("**{}**\n\n| {} |\n|{}\n", table.caption, table.heads.join(" | "), " --- |".repeat(table.heads.len()));
+        let heads: Vec<_> = table.heads.iter().map(|head| escaped(head)).collect();
+        let mut out = format!("**{}**\n\n| {} |\n|{}\n", escaped(&table.caption), heads.join(" | "), " --- |".repeat(heads.len()));
         for row in &table.rows {
             let cells: Vec<_> = std::iter::once(&row.head).chain(&row.cells).map(|cell| self.cell(cell)).collect();
             out.push_str(&format!("| {} |\n", cells.join(" | ")));
@@ -85,7 +94,7 @@ impl Medium {
     fn cell(self, cell: &Cell) -> String {
         match cell {
             Cell::Figure(figure) => self.figure(figure, "", None),
-            Cell::Words(words) => escape(words),
+            Cell::Words(words) => self.words(words),
         }
     }
 
@@ -93,10 +102,10 @@ impl Medium {
     pub fn working(self, working: &Working, sheet: &Sheet) -> String {
         let figure = |id: &str| sheet.figure(id).map_or_else(String::new, |figure| self.figure(figure, "", None));
         let title = |id: &str| sheet.figure(id).map_or("", |figure| figure.title.as_str());
-        let given: Vec<_> = working.given.iter().map(|id| (escape(title(id)), figure(id))).collect();
+        let given: Vec<_> = working.given.iter().map(|id| (self.words(title(id)), figure(id))).collect();
         let sums: Vec<_> = working.sums.iter().map(|sum| (system_class(sum.system), sum_text(sum))).collect();
         let note = sheet.figure(working.answer).map_or_else(String::new, |figure| note(working, figure, self));
-        let answer = format!("{}: {}{note}", escape(title(working.answer)), figure(working.answer));
+        let answer = format!("{}: {}{note}", self.words(title(working.answer)), figure(working.answer));
         if self == Medium::Markdown {
             let given: String = given.iter().map(|(title, figure)| format!("- Given: {title}, {figure}\n")).collect();
             let sums: String = sums.iter().map(|(_, sum)| format!("- Working: {sum}\n")).collect();
@@ -117,7 +126,7 @@ impl Medium {
 
     /// A caution: its signal word, the hazard, what it does, and how to avoid it.
     pub fn caution(self, word: SignalWord, hazard: &str, consequence: &str, avoid: &str) -> String {
-        let (hazard, consequence, avoid) = (escape(hazard), escape(consequence), escape(avoid));
+        let (hazard, consequence, avoid) = (self.words(hazard), self.words(consequence), self.words(avoid));
         if self == Medium::Markdown {
             return format!("**{}: {hazard}** {consequence} {avoid}", word.text());
         }
@@ -261,7 +270,25 @@ fn number(quantity: Quantity) -> String {
 
 /// Text as HTML.
 pub fn escape(text: &str) -> String {
-    without_marks(text).replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    let mut out = String::with_capacity(text.len());
+    for c in without_marks(text).chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            // mdBook looks for its directives after us.
+            '{' => out.push_str("&#123;"),
+            '}' => out.push_str("&#125;"),
+            _ => out.push(c),
+        }
+    }
+    out
+}
+
+/// A drawing on one line, with nothing in it that mdBook would take for a directive: it looks for them after us.
+pub(crate) fn on_one_line(drawing: &SVG) -> String {
+    drawing.to_string().replace('\n', "").replace('{', "&#123;").replace('}', "&#125;")
 }
 
 #[cfg(test)]

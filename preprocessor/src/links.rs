@@ -1,12 +1,11 @@
-//! Checks a finished site: every link, image and anchor leads somewhere, and no template tag reached the reader.
+//! Checks a finished site: every link, image and anchor leads somewhere.
 //!
 //! Only what lies inside the site is checked; addresses of other sites are not visited.
 
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
-use crate::tags;
 use html5ever::tokenizer::states::RawKind;
 use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
-use std::cell::{Cell, RefCell};
+use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
@@ -28,9 +27,6 @@ const LINKS: [(&str, &str); 13] = [
     ("video", "src"),
 ];
 
-/// Elements whose text is shown or run as it is.
-const CODE: [&str; 5] = ["code", "pre", "script", "style", "textarea"];
-
 /// Everything wrong in the site in `folder`, pages in the order of their names.
 ///
 /// # Errors
@@ -48,12 +44,6 @@ pub fn check_site(folder: &Path) -> io::Result<Vec<Diagnostic>> {
                 errors.push(Diagnostic::plain(format!("{name}: `{link}` leads nowhere")).hints(hint));
             }
         }
-        for mark in [tags::EXPRESSION.0, tags::EXPRESSION.1] {
-            if let Some(at) = page.text.find(mark) {
-                let around = excerpt(&page.text, at);
-                errors.push(Diagnostic::plain(format!("{name}: the reader would see `{mark}` in \"{around}\"")));
-            }
-        }
     }
     Ok(errors)
 }
@@ -64,8 +54,6 @@ struct Page {
     anchors: BTreeSet<String>,
     /// Addresses as written, each once, in order of appearance.
     links: Vec<String>,
-    /// Text outside code.
-    text: String,
     /// The page has a `<base>`: its addresses start at the top of the site.
     from_top: bool,
 }
@@ -166,12 +154,6 @@ fn with_slashes(path: &Path) -> String {
     parts.join("/")
 }
 
-fn excerpt(text: &str, at: usize) -> String {
-    let start = text.floor_char_boundary(at.saturating_sub(20));
-    let end = text.ceil_char_boundary((at + 30).min(text.len()));
-    text[start..end].split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 fn read_page(html: &str) -> Page {
     let queue = BufferQueue::default();
     queue.push_back(html.into());
@@ -185,19 +167,13 @@ fn read_page(html: &str) -> Page {
 #[derive(Default)]
 struct Reader {
     page: RefCell<Page>,
-    code_depth: Cell<usize>,
 }
 
 impl TokenSink for Reader {
     type Handle = ();
 
     fn process_token(&self, token: Token, _line: u64) -> TokenSinkResult<()> {
-        match token {
-            Token::CharacterTokens(text) if self.code_depth.get() == 0 => self.page.borrow_mut().text.push_str(&text),
-            Token::TagToken(tag) => return self.tag(&tag),
-            _ => {}
-        }
-        TokenSinkResult::Continue
+        if let Token::TagToken(tag) = token { self.tag(&tag) } else { TokenSinkResult::Continue }
     }
 }
 
@@ -205,10 +181,6 @@ impl Reader {
     fn tag(&self, tag: &Tag) -> TokenSinkResult<()> {
         let name = &*tag.name;
         let opens = tag.kind == TagKind::StartTag;
-        if CODE.contains(&name) {
-            let depth = self.code_depth.get();
-            self.code_depth.set(if opens { depth + 1 } else { depth.saturating_sub(1) });
-        }
         if !opens {
             return TokenSinkResult::Continue;
         }
@@ -267,15 +239,6 @@ mod tests {
             "a.html: `../up.html` leads nowhere; it points above the top of the site",
         ];
         assert_eq!(errors, want);
-    }
-
-    #[test]
-    fn leftover_tags_are_told_unless_they_are_code() {
-        let page = "<p>holds {= tank.water =} of</p><code>{= x =}</code><pre><code>=}</code> {=</pre>";
-        let errors = check(&[("a.html", page)]);
-        assert_eq!(errors.len(), 2, "{errors:?}");
-        assert!(errors[0].starts_with("a.html: the reader would see `{=` in \"holds {= tank.water =} of"), "{errors:?}");
-        assert_eq!(check(&[("a.html", "<code>{= x =}</code>")]), Vec::<String>::new());
     }
 
     #[test]

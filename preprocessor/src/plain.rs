@@ -111,7 +111,8 @@ impl Reader {
 
     fn decoded(&mut self, text: &str) {
         if !text.is_empty() {
-            self.text(&text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&"));
+            let decoded = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
+            self.text(&decoded.replace("&#123;", "{").replace("&#125;", "}").replace("&amp;", "&"));
         }
     }
 

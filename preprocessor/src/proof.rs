@@ -12,6 +12,7 @@ use reckoner_calc::sheet::Figure;
 use crate::edition::Edition;
 use crate::html::{Medium, escape};
 use crate::ledger::{CheckEntry, Entry, Ledger};
+use crate::template::escaped;
 
 /// One of those parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,7 +78,7 @@ impl Part {
 }
 
 fn list<T>(items: &[T], line: impl Fn(&T) -> String) -> String {
-    items.iter().map(|item| format!("- {}\n", line(item))).collect()
+    items.iter().map(|item| format!("- {}\n", escaped(&line(item)))).collect()
 }
 
 /// The page's address in the built book.

@@ -1,0 +1,260 @@
+//! What somebody writes into a tank, club, catalogue or rule file is text, wherever it comes out: no directive of mdBook, no HTML, no
+//! Markdown, no tag of ours, no sum of a spreadsheet and no property of a calendar is made of it.
+//!
+//! Each field holds a payload between two marks. In every output the piece between the marks, read as that output is read, must be the
+//! payload again, letter for letter.
+
+// A test that can not get what it needs has failed.
+#![allow(clippy::unwrap_used)]
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use mdbook_reckoner::calendar;
+use mdbook_reckoner::edition::Settings;
+use mdbook_reckoner::programme::ProgrammeFile;
+use mdbook_reckoner::sheet::{self, SheetFile};
+use mdbook_reckoner::site::{build_site, rendered_pages};
+use mdbook_reckoner::typeset::Reckoner;
+use reckoner_calc::calendar::Date;
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+
+/// What may go wrong, each in a way of its own.
+const PAYLOADS: [&str; 15] = [
+    "{{#include /etc/hostname}}",
+    "{{ #playground ../book.toml }}",
+    "{{#title Another title}}",
+    "<script>alert()</script>",
+    "<img src=x onerror=alert()>",
+    "</svg></title></td></table><b>",
+    "*strong* __under__ ~~gone~~",
+    "[a link](javascript:alert) ![a picture](x.png)",
+    "`code` | cell | $sum$ \\\\ \\*",
+    "# A heading {#heading .class}",
+    "{= tank.water =} {% raw %} {* gone *}",
+    "&lt;b&gt; &#60;i&#62; &amp;",
+    "\"quoted\" 'single' ´",
+    "=cmd|calc,@sum;+x",
+    "end:\\nEND:VEVENT;X-PROP=a,b",
+];
+
+const OPEN: &str = "QZQ";
+const CLOSE: &str = "ZQZ";
+
+fn book() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book")
+}
+
+/// A payload in a field: the field's name tells the marks apart.
+fn marked(field: &str, payload: &str) -> String {
+    format!("{OPEN}{field}{payload}{CLOSE}")
+}
+
+/// The fields that hold a text, each by a letter that no payload begins with.
+const FIELDS: [&str; 12] = ["A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1"];
+
+struct Files {
+    book: tempfile::TempDir,
+    tank: String,
+    catalogue: String,
+    rules: Vec<(String, String)>,
+}
+
+/// A copy of the book in which every field that holds a text holds the payload.
+fn files(payload: &str) -> Files {
+    let text = |field: usize| toml_text(&marked(FIELDS[field], payload));
+    let folder = tempfile::tempdir().unwrap();
+    copy(&book(), folder.path());
+    let read = |path: &str| fs::read_to_string(book().join(path)).unwrap();
+    let tank = read("tanks/first_reef.toml")
+        .replace("\"First Reef\"", &text(0))
+        .replace("\"An invented first tank: soft corals now, small-polyp corals one day.\"", &text(1))
+        .replace("name = \"right\"", &format!("name = {}", text(2)))
+        .replace("name = \"left\"", &format!("name = {}", text(3)))
+        .replace("\"Beck 2\"", &text(4));
+    let catalogue = read("pumps.toml").replace("\"Beck 2\"", &text(4)).replace("\"Beck 3\"", &text(5));
+    let club = read("club.toml")
+        .replace("\"Lantern Bay Reef Club\"", &text(6))
+        .replace("\"An invented club that stands in for yours.\"", &text(7));
+    let rule = |file: &str, edits: &[(&str, String)]| {
+        let compiled_in = reckoner_calc::rules::COMPILED_IN.iter().find(|(name, _)| *name == file).unwrap().1;
+        let edited = edits.iter().fold(compiled_in.to_owned(), |text, (from, to)| {
+            assert!(text.contains(from), "{from}");
+            text.replace(from, to)
+        });
+        (file.to_owned(), edited)
+    };
+    let rules = vec![
+        rule(
+            "plan.toml",
+            &[
+                ("\"Most pumps in a plan\"", text(8)),
+                ("\"Every pump is a cable, a magnet and a thing to clean. Beyond this, larger pumps serve better.\"", text(9)),
+            ],
+        ),
+        rule(
+            "sources.toml",
+            &[
+                ("\"Millero, F. J. and Poisson, A.\"", text(10)),
+                ("\"International one-atmosphere equation of state of seawater\"", text(11)),
+            ],
+        ),
+    ];
+    fs::write(folder.path().join("tanks/first_reef.toml"), &tank).unwrap();
+    fs::write(folder.path().join("pumps.toml"), &catalogue).unwrap();
+    fs::write(folder.path().join("club.toml"), &club).unwrap();
+    fs::create_dir(folder.path().join("own-rules")).unwrap();
+    for (name, text) in &rules {
+        fs::write(folder.path().join("own-rules").join(name), text).unwrap();
+    }
+    Files { book: folder, tank, catalogue, rules }
+}
+
+/// A text as TOML writes it.
+fn toml_text(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+fn copy(from: &Path, to: &Path) {
+    for entry in fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            // What was built last is no part of the book.
+            if !path.ends_with("book/book") {
+                fs::create_dir_all(&target).unwrap();
+                copy(&path, &target);
+            }
+        } else {
+            fs::copy(&path, &target).unwrap();
+        }
+    }
+}
+
+/// The pieces between the marks, each with its field.
+fn pieces<'t>(text: &'t str, place: &str) -> Vec<(&'t str, &'t str)> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    while let Some(at) = rest.find(OPEN) {
+        let inside = &rest[at + OPEN.len()..];
+        let end =
+            inside.find(CLOSE).unwrap_or_else(|| panic!("{place}: a mark that does not close: {:?}", &inside[..inside.len().min(80)]));
+        assert!(FIELDS.contains(&&inside[..2]), "{place}: {:?}", &inside[..end]);
+        found.push((&inside[..2], &inside[2..end]));
+        rest = &inside[end + CLOSE.len()..];
+    }
+    found
+}
+
+/// HTML as it is read: nothing in it is a tag, nothing ends the attribute that it may stand in, and its entities are characters.
+fn as_html(html: &str, piece: &str, place: &str) -> String {
+    let at = piece.as_ptr() as usize - html.as_ptr() as usize;
+    let is_attribute = html[..at].rfind(['<', '>']).is_some_and(|sign| html.as_bytes()[sign] == b'<');
+    assert!(!(piece.contains(['<', '>']) || is_attribute && piece.contains('"')), "{place}: markup in {piece:?}");
+    let mut out = String::new();
+    let mut rest = piece;
+    while let Some(at) = rest.find('&') {
+        out.push_str(&rest[..at]);
+        let end = at + rest[at..].find(';').unwrap_or_else(|| panic!("{place}: a bare & in {piece:?}"));
+        let name = &rest[at + 1..end];
+        let read = match name {
+            "amp" => '&',
+            "lt" => '<',
+            "gt" => '>',
+            "quot" => '"',
+            "apos" => '\'',
+            _ => {
+                let digits = name.strip_prefix('#').unwrap_or_else(|| panic!("{place}: {name:?}"));
+                let code = digits.strip_prefix(['x', 'X']).map_or_else(|| digits.parse(), |hex| u32::from_str_radix(hex, 16));
+                char::from_u32(code.unwrap()).unwrap()
+            }
+        };
+        out.push(read);
+        rest = &rest[end + 1..];
+    }
+    out + rest
+}
+
+#[test]
+fn texts_of_files_are_text_in_every_output() {
+    let hostname = fs::read_to_string("/etc/hostname").unwrap_or_default();
+    let mut came_out = BTreeSet::new();
+    for payload in PAYLOADS {
+        let files = files(payload);
+        let mut held = |field: &str, read: &str, place: &str| {
+            // mdBook makes quotation marks and dashes round in running text; that is no markup.
+            let plain = |text: &str| text.replace(['“', '”'], "\"").replace(['‘', '’'], "'");
+            assert_eq!(plain(read), plain(payload), "{place}, field {field}");
+            came_out.insert((place.split(' ').next().unwrap_or_default().to_owned(), field.to_owned()));
+        };
+        let settings = Settings { tank: None, rules: Some(files.book.path().join("own-rules")) };
+        let reckoner = || Reckoner { overrides: settings.clone(), whatever_the_checks_say: true, ..Reckoner::default() };
+        let ledger = reckoner();
+        let handle = ledger.ledger.clone();
+        let site = build_site(files.book.path(), ledger, None, |_| Ok(())).unwrap_or_else(|errors| panic!("{payload:?}: {errors}"));
+        assert!(site.warnings.is_empty(), "{payload:?}: {:?}", site.warnings);
+        for entry in fs::read_dir(&site.folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_some_and(|ending| ending == "html") {
+                let html = fs::read_to_string(&path).unwrap();
+                let place = format!("html {}", path.file_name().unwrap().to_string_lossy());
+                assert!(hostname.trim().is_empty() || !html.contains(&format!("{OPEN}{}", hostname.trim())), "{place}: a file came in");
+                for (field, piece) in pieces(&html, &place) {
+                    held(field, &as_html(&html, piece, &place), &place);
+                }
+            }
+        }
+        // Plain Markdown for other renderers: what a Markdown reader makes of it.
+        for (path, markdown) in rendered_pages(files.book.path(), reckoner(), "markdown").unwrap() {
+            for block in mdbook_reckoner::plain::blocks(&markdown) {
+                for (field, piece) in pieces(&block.text(), &path) {
+                    held(field, piece, &format!("markdown {path}"));
+                }
+            }
+        }
+        let json = handle.lock().unwrap().as_ref().unwrap().to_json();
+        for (field, piece) in pieces(&json, "ledger") {
+            let read: String = serde_json::from_str(&format!("\"{piece}\"")).unwrap();
+            held(field, &read, "ledger");
+        }
+        let rules = Rules::load(&files.rules).unwrap();
+        let catalogue = Catalogue::read("pumps.toml", &files.catalogue).unwrap();
+        let tank = Tank::read_with("tank.toml", &files.tank, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}"));
+        let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
+        for (field, piece) in pieces(&sheet::text(&sheet).replace('\n', " "), "terminal") {
+            // A long word may be broken over lines.
+            held(field, piece, "terminal");
+        }
+        let programme = ProgrammeFile::of(&rules, &catalogue, &tank).unwrap();
+        for (name, csv) in [("csv-sheet", SheetFile::of(&sheet).to_csv()), ("csv-programme", programme.to_csv())] {
+            for line in csv.lines() {
+                assert!(!line.starts_with(['=', '+', '-', '@']), "{name}: {line}");
+            }
+            for (field, piece) in pieces(&csv, name) {
+                held(field, &piece.replace("\"\"", "\""), name);
+            }
+        }
+        for (name, json) in [("json-sheet", SheetFile::of(&sheet).to_json()), ("json-programme", programme.to_json())] {
+            for (field, piece) in pieces(&json, name) {
+                let read: String = serde_json::from_str(&format!("\"{piece}\"")).unwrap();
+                held(field, &read, name);
+            }
+        }
+        let calendar = calendar::calendar(&rules, &tank, Date::parse("2027-01-01").unwrap()).replace("\r\n ", "");
+        assert!(!calendar.lines().any(|line| line.starts_with("X-PROP")), "{calendar}");
+        for (field, piece) in pieces(&calendar, "calendar") {
+            let mut read = String::new();
+            let mut chars = piece.chars();
+            while let Some(c) = chars.next() {
+                read.push(if c == '\\' { chars.next().unwrap() } else { c });
+            }
+            held(field, &read, "calendar");
+        }
+    }
+    // Every field came out somewhere, and every output held some.
+    let fields: BTreeSet<_> = came_out.iter().map(|(_, field)| field.as_str()).collect();
+    assert_eq!(fields.len(), FIELDS.len(), "{fields:?}");
+    let outputs: BTreeSet<_> = came_out.iter().map(|(output, _)| output.as_str()).collect();
+    assert_eq!(outputs.len(), 9, "{outputs:?}");
+}
