@@ -101,7 +101,7 @@ pub(crate) fn escaped(text: &str) -> String {
 /// Writes `text` so that HTML, Markdown and mdBook all read it as the same plain text.
 fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
     for c in lacking::without_marks(text).chars() {
-        if "&<>\"*_`[]|~\\#{}$\n\r".contains(c) {
+        if "&<>\"'*_`[]|~\\#{}$\n\r".contains(c) {
             write!(out, "&#{};", u32::from(c))?;
         } else {
             write!(out, "{c}")?;

@@ -20,7 +20,7 @@ use reckoner_tests::random_tanks::{Dice, tank};
 use uom::si::f64::Length;
 
 /// The chance of these tests, and how many files each of them reads.
-const SEED: u64 = 0x00f1_1e5;
+const SEED: u64 = 0x000f_11e5;
 const FILES: usize = 1500;
 /// What no file may take.
 const LONGEST: Duration = Duration::from_secs(5);
