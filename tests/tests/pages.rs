@@ -7,6 +7,7 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
 use mdbook_reckoner::site::rendered_pages;
@@ -25,9 +26,19 @@ fn every_page_reads_as_it_was_reviewed() {
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
     let _bound = settings.bind_to_scope();
-    for (path, text) in &pages {
-        insta::assert_snapshot!(path.trim_end_matches(".md").replace('/', "-"), text);
-    }
+    // All pages are looked at before the test gives up, so that one run leaves every changed snapshot beside its old one.
+    let differs = |(path, text): &&(String, String)| {
+        let page = path.trim_end_matches(".md").replace('/', "-");
+        catch_unwind(AssertUnwindSafe(|| insta::assert_snapshot!(page, text))).is_err()
+    };
+    let changed: Vec<_> = pages.iter().filter(differs).map(|(path, _)| path.as_str()).collect();
+    assert!(
+        changed.is_empty(),
+        "these pages no longer read as reviewed: {}. Read what changed: for page in tests/snapshots/pages/*.snap.new; do git diff --no-index \
+         ${{page%.new}} $page; done. Then accept it with INSTA_UPDATE=always cargo test -p reckoner-tests --test pages, and look once more at \
+         git diff.",
+        changed.join(", ")
+    );
 
     let expected: BTreeSet<_> = pages.iter().map(|(path, _)| format!("{}.snap", path.trim_end_matches(".md").replace('/', "-"))).collect();
     let found: BTreeSet<_> = fs::read_dir(here().join("snapshots/pages"))
