@@ -56,8 +56,9 @@ pub fn build_site(
     let target = target(&root, &config, output)?;
     let parent = target.parent().ok_or_else(|| Diagnostic::plain("the top of the file system is no place for a site"))?;
     fs::create_dir_all(parent).map_err(|error| cannot("create", parent, &error))?;
+    sweep(parent, &target);
     // Dropping it, on whatever way out, removes it and all it holds.
-    let hidden = tempfile::Builder::new().prefix(".reckoner-").tempdir_in(parent).map_err(|error| cannot("write into", parent, &error))?;
+    let (hidden, _at_work) = hidden(parent).map_err(|error| cannot("write into", parent, &error))?;
     // A folder inside, because a temporary folder is closed to other users.
     let fresh = hidden.path().join("new");
     config.build.create_missing = false;
@@ -75,7 +76,9 @@ pub fn build_site(
         let wrong = links::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
         Diagnostics(wrong).or(())?;
     }
-    fs::write(fresh.join(MARK), "").map_err(|error| cannot("write into", &fresh, &error))?;
+    let made = files(&fresh).map_err(|error| cannot("read", &fresh, &error))?;
+    fs::write(fresh.join(MARK), made.iter().map(|file| format!("{file}\n")).collect::<String>())
+        .map_err(|error| cannot("write into", &fresh, &error))?;
     swap(&fresh, hidden, &target)?;
     Ok(Site { folder: target, warnings })
 }
@@ -170,6 +173,10 @@ fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf
         let message = format!("`{}` holds the book's own text, which the site would replace", target.display());
         return Err(Diagnostic::plain(message).hint("choose a folder beside it").into());
     }
+    if let [first, ..] = foreign(&target).as_slice() {
+        let message = format!("`{}` holds files that no build put there, such as `{first}`", target.display());
+        return Err(Diagnostic::plain(message).hint("move them elsewhere: the folder is replaced as a whole").into());
+    }
     if output.is_some() && target.exists() && !is_our_site_or_empty(&target) {
         let message = format!("`{}` holds something else than a site", target.display());
         return Err(Diagnostic::plain(message).hint("choose a new or an empty folder: what is there would be replaced").into());
@@ -177,8 +184,72 @@ fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf
     Ok(target)
 }
 
-/// An empty file that every site made here holds, so that a folder can be told from one that holds other people's work.
+/// A file that every site made here holds, with the names of all others in it: so a folder can be told from one that holds other people's
+/// work, and what somebody put into a site later is found.
 const MARK: &str = ".reckoner-site";
+/// What the names of the hidden folders begin with.
+const HIDDEN: &str = ".reckoner-";
+/// A file in a hidden folder that is locked as long as its build is at work.
+const AT_WORK: &str = "at-work";
+
+/// A hidden folder, and the file that says so long as it is open that a build works in it.
+fn hidden(parent: &Path) -> io::Result<(TempDir, fs::File)> {
+    loop {
+        let hidden = tempfile::Builder::new().prefix(HIDDEN).tempdir_in(parent)?;
+        match fs::File::create(hidden.path().join(AT_WORK)) {
+            Ok(file) => {
+                file.try_lock()?;
+                return Ok((hidden, file));
+            }
+            // Another build took it for one that was cut off.
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+            Err(error) => return Err(error),
+        }
+    }
+}
+
+/// Removes hidden folders whose builds were cut off; a site that waited in one comes back where none stands. Whatever can not be removed
+/// stays: it harms nobody.
+fn sweep(parent: &Path, target: &Path) {
+    for entry in fs::read_dir(parent).into_iter().flatten().flatten() {
+        let hidden = entry.path();
+        let is_ours = entry.file_name().to_string_lossy().starts_with(HIDDEN) && hidden.is_dir();
+        // Without that file a build has been cut off before it wrote it, or while it removed it.
+        let is_idle = || fs::File::open(hidden.join(AT_WORK)).map_or(true, |file| file.try_lock().is_ok());
+        if is_ours && is_idle() {
+            let old = hidden.join("old");
+            if old.join(MARK).is_file() && !target.exists() {
+                let _ = fs::rename(old, target);
+            }
+            let _ = fs::remove_dir_all(hidden);
+        }
+    }
+}
+
+/// The names of all files in a folder, with forward slashes, in their order.
+fn files(folder: &Path) -> io::Result<Vec<String>> {
+    let mut found = Vec::new();
+    let mut folders = vec![String::new()];
+    while let Some(inside) = folders.pop() {
+        for entry in fs::read_dir(folder.join(&inside))? {
+            let entry = entry?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            let path = if inside.is_empty() { name } else { format!("{inside}/{name}") };
+            if entry.file_type()?.is_dir() { folders.push(path) } else { found.push(path) }
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+/// The files in a site that no build put there.
+fn foreign(site: &Path) -> Vec<String> {
+    let Ok(made) = fs::read_to_string(site.join(MARK)) else { return Vec::new() };
+    let made: std::collections::BTreeSet<_> = made.lines().collect();
+    // A site of an earlier version names no files.
+    let found = if made.is_empty() { Vec::new() } else { files(site).unwrap_or_default() };
+    found.into_iter().filter(|file| file != MARK && !made.contains(file.as_str())).collect()
+}
 
 fn is_our_site_or_empty(folder: &Path) -> bool {
     let is_empty = fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none());
@@ -195,10 +266,27 @@ fn html_folder(config: &Config, fresh: &Path) -> Result<Option<PathBuf>, Diagnos
     })
 }
 
+/// Lets two folders take each other's place at one instant, where the system can.
+fn exchange(one: &Path, other: &Path) -> bool {
+    #[cfg(target_os = "linux")]
+    {
+        use rustix::fs::{CWD, RenameFlags, renameat_with};
+        renameat_with(CWD, one, CWD, other, RenameFlags::EXCHANGE).is_ok()
+    }
+    #[cfg(not(target_os = "linux"))]
+    {
+        let _ = (one, other);
+        false
+    }
+}
+
 /// Moves `fresh` to `target`. What stood there waits in `hidden` until the new site stands, and comes back if it cannot.
 fn swap(fresh: &Path, hidden: TempDir, target: &Path) -> Result<(), Diagnostics> {
     let old = hidden.path().join("old");
     let replaces = target.exists();
+    if replaces && exchange(fresh, target) {
+        return Ok(());
+    }
     if replaces {
         fs::rename(target, &old).map_err(|error| cannot("replace", target, &error))?;
     }
