@@ -1,6 +1,6 @@
 //! A build that is cut off at any instant leaves the old site or the new one, whole, and the next build sweeps up behind it.
 //!
-//! A few instants are tried each time; `RECKONER_KILLS=200 cargo test -p reckoner-tests --test interrupted` tries more.
+//! A few instants are tried each time; `RECKONER_KILLS=200 cargo test -p mdbook-reckoner --test interrupted` tries more.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -11,20 +11,21 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-use reckoner_tests::random_tanks::Dice;
-
 fn repository() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("..")
 }
 
 /// The command that builds the book for a tank of the book.
 fn build(tank: &str, site: &Path) -> Command {
-    // Cargo puts the command beside the folder of the tests.
-    let command = std::env::current_exe().unwrap().parent().unwrap().parent().unwrap().join("reckoner");
-    let mut build = Command::new(command);
+    let mut build = Command::new(env!("CARGO_BIN_EXE_reckoner"));
     build.current_dir(repository()).args(["build", "--tank", &format!("book/tanks/{tank}.toml"), "--output"]).arg(site);
     build.stdout(Stdio::null()).stderr(Stdio::null());
     build
+}
+
+/// The parts of one that the golden section gives: they fill the whole evenly, however many are taken.
+fn golden(step: u32) -> f64 {
+    (f64::from(step) * 0.618_033_988_749_895).fract()
 }
 
 fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
@@ -48,11 +49,10 @@ fn a_build_cut_off_at_any_instant_leaves_one_whole_site() {
     let (one, _) = whole("small_cube");
     let (other, takes) = whole("first_reef");
     assert!(one != other);
-    let kills = std::env::var("RECKONER_KILLS").ok().and_then(|kills| kills.parse().ok()).unwrap_or(8);
-    let mut dice = Dice::new(13);
+    let kills = std::env::var("RECKONER_KILLS").ok().and_then(|kills| kills.parse().ok()).unwrap_or(8_u32);
     for kill in 0..kills {
         let mut child = build(if kill % 2 == 0 { "small_cube" } else { "first_reef" }, &site).spawn().unwrap();
-        std::thread::sleep(Duration::from_secs_f64(dice.between(0.0, 1.05 * takes.as_secs_f64())));
+        std::thread::sleep(Duration::from_secs_f64(1.05 * takes.as_secs_f64() * golden(kill)));
         // It may be done already.
         let _ = child.kill();
         child.wait().unwrap();
