@@ -12,7 +12,7 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::Stream;
+use crate::stream::{Stream, range_from};
 use crate::tank::{HungPump, Tank};
 use crate::turnover::{self, Livestock, Stock};
 
@@ -271,7 +271,8 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
-            cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
+            let holds = range_from(hung.wall, tank, &rules.stream);
+            cells.extend(zone(rules, &stream, *kind, (told.course.way, holds), &id, &behind)?);
         }
         let setting = show(running(hung, model).into(), Rounding::Nearest);
         rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });

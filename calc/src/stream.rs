@@ -28,7 +28,7 @@ use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::settling;
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
-use crate::tank::Tank;
+use crate::tank::{Tank, Wall};
 
 /// The rules of this topic, `calc/rules/stream.toml`.
 #[derive(Debug, Clone)]
@@ -378,7 +378,15 @@ pub(crate) fn run(tank: &Tank) -> Length {
 
 /// How far the law of a stream holds that goes from end to end of a tank: farther out, the water that comes back eats it up.
 pub(crate) fn range(tank: &Tank, rules: &StreamRules) -> Length {
-    let across = tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth();
+    range_from(Wall::Left, tank, rules)
+}
+
+/// How far it holds for a stream from any pane: the section is the one across the stream.
+pub(crate) fn range_from(wall: Wall, tank: &Tank, rules: &StreamRules) -> Length {
+    let across = match wall {
+        Wall::Left | Wall::Right => tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth(),
+        Wall::Back | Wall::Front => run(tank),
+    };
     Length::from_si(rules.range.si() * (across * settling::depth(tank)).si().sqrt())
 }
 
