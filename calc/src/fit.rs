@@ -280,8 +280,8 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
     Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
 }
-/// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
-pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
+/// The verdicts on a pump without faults: with a calm part in its stream, and with one for some of the animals at the most.
+pub const WELL: [&str; 2] = ["all is well", "well, with the animals in the places told below"];
 
 fn streams_table(rules: &Rules, tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {

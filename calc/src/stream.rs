@@ -433,6 +433,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
             .rule("stream.example_slot_length"),
     );
     put_stream(sheet, rules, &slot, "sheet", "the example cross-flow pump", &given, along)?;
+    if round.core() >= along {
+        sheet.put(
+            Figure::new("stream.round.core_left", "How far the core would go on behind the far end", round.core() - along)
+                .from("core − longest way", &["stream.round.core", "stream.run"]),
+        );
+    } else {
+        sheet.lack("stream.round.core_left", "The core of the example propeller pump ends before the far end.");
+    }
     sheet.charts.insert("stream_speed", slowing_chart(&round, &slot, holds)?);
 
     if let Some(speed) = round.settled_from(viscosity, rules.full_turbulence) {
@@ -547,7 +555,7 @@ fn far_working(stream: &Stream, left: Share) -> Working {
         formula: "exit speed × part that is left so many outlets away",
         sums: vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
         answer: "stream.round.far",
-        tell: "Twice as far away, a stream is about half as fast.",
+        tell: "The answer is less than the speed at the outlet. Only where the whole way lies in the core is it about the same.",
     }
 }
 
