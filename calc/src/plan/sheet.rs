@@ -110,7 +110,8 @@ fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &T
         return Ok(());
     }
     let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
-    let caption = if best.is_some() { "What rules the other models out, or puts them behind" } else { "What rules models out by themselves" };
+    let caption =
+        if best.is_some() { "What rules the other models out, or puts them behind" } else { "What rules models out by themselves" };
     sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption: caption.to_owned(), heads, rows });
     Ok(())
 }

@@ -517,8 +517,9 @@ fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
     for segment in segments {
         let Some(pump) = pumps.iter().find(|pump| pump.name == segment.pump) else { continue };
         let id = format!("programme_day.{}", rows.len() + 1);
-        let flow = Figure::new(format!("{id}.flow"), "Mean flow, when clean", pump.rated_flow * segment.pattern.mean_over(segment.minutes()).0)
-            .from("rated flow × mean setting", &[]);
+        let flow =
+            Figure::new(format!("{id}.flow"), "Mean flow, when clean", pump.rated_flow * segment.pattern.mean_over(segment.minutes()).0)
+                .from("rated flow × mean setting", &[]);
         let cells = vec![
             Cell::Words(segment.from.to_string()),
             Cell::Words(segment.until.to_string()),

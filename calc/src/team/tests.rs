@@ -173,6 +173,10 @@ fn a_tank_whose_pump_works_in_no_team_is_told_of_two_that_fit_it() {
     };
     for (length, model) in [("20 cm", "Runnel 3"), ("90 cm", "Runnel 4")] {
         let (found, setting) = smallest_able(&rules, &catalogue, &tank(length)).unwrap().unwrap();
-        assert!(found.model == model && setting.0 * rules.team.example_low.0 >= found.lowest_setting.0 - 1e-9 && setting.0 <= 1.0, "{length}: {} {setting:?}", found.model);
+        assert!(
+            found.model == model && setting.0 * rules.team.example_low.0 >= found.lowest_setting.0 - 1e-9 && setting.0 <= 1.0,
+            "{length}: {} {setting:?}",
+            found.model
+        );
     }
 }
