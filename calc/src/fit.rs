@@ -12,7 +12,7 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::Stream;
+use crate::stream::{Stream, range_from};
 use crate::tank::{HungPump, Tank};
 use crate::turnover::{self, Livestock, Stock};
 
@@ -271,7 +271,8 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
-            cells.extend(zone(rules, &stream, *kind, told.course.way, &id, &behind)?);
+            let holds = range_from(hung.wall, tank, &rules.stream);
+            cells.extend(zone(rules, &stream, *kind, (told.course.way, holds), &id, &behind)?);
         }
         let setting = show(running(hung, model).into(), Rounding::Nearest);
         rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });
@@ -279,8 +280,8 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
     Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
 }
-/// The verdicts on a pump without faults: with a calm part in its stream, and with calm water only beside it.
-pub const WELL: [&str; 2] = ["all is well", "well, with calm water only beside its stream"];
+/// The verdicts on a pump without faults: with a calm part in its stream, and with one for some of the animals at the most.
+pub const WELL: [&str; 2] = ["all is well", "well, with the animals in the places told below"];
 
 fn streams_table(rules: &Rules, tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, stream)): (usize, (&HungPump, &StreamFit))| {

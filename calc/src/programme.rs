@@ -201,6 +201,52 @@ impl Pattern {
         }
     }
 
+    /// The share of a stretch of so many minutes in which a pulse or turns are high; half for what has no halves.
+    ///
+    /// A stretch may end in the middle of a period: turns of two hours spend four of seven hours in the half they begin with.
+    fn high_share(self, minutes: u16) -> f64 {
+        let (Pattern::Pulse(swing) | Pattern::Alternate(swing)) = self else { return 0.5 };
+        let periods = f64::from(minutes.max(1)) * 60.0 / swing.period.si();
+        let whole = libm::floor(periods);
+        let first = 0.5 * whole + (periods - whole).min(0.5);
+        (if swing.starts_high { first } else { periods - first }) / periods
+    }
+
+    /// The mean setting over a stretch of so many minutes, its last period cut where the stretch ends.
+    pub fn mean_over(self, minutes: u16) -> Share {
+        let (low, high) = self.ends();
+        Share(low.0 + (high.0 - low.0) * self.high_share(minutes))
+    }
+
+    /// The mean of the setting's cube over such a stretch.
+    pub fn mean_cube_over(self, minutes: u16) -> f64 {
+        let cube = |share: Share| share.0 * share.0 * share.0;
+        let (low, high) = self.ends();
+        if let Pattern::Wander(_) = self { self.mean_cube() } else { cube(low) + (cube(high) - cube(low)) * self.high_share(minutes) }
+    }
+
+    /// The lowest and the highest setting some time after a stretch began: the one that holds, but both ends of what changes within
+    /// seconds, or by chance.
+    fn ends_at(self, since: Time) -> (Share, Share) {
+        match self {
+            Pattern::Pulse(_) | Pattern::Wander(_) => self.ends(),
+            Pattern::Steady(_) | Pattern::Alternate(_) | Pattern::Rest => {
+                let setting = self.setting_at(since, 0);
+                (setting, setting)
+            }
+        }
+    }
+
+    /// What it comes to in a stretch of so many minutes: turns of which the first outlasts the stretch are one setting.
+    fn within(self, minutes: u16) -> Pattern {
+        match self {
+            Pattern::Alternate(swing) if f64::from(minutes) * 120.0 <= swing.period.si() => {
+                Pattern::Steady(if swing.starts_high { swing.high } else { swing.low })
+            }
+            _ => self,
+        }
+    }
+
     /// The setting some time after a stretch began; what cuts it, midnight or a feeding, begins it anew.
     ///
     /// - `since`: the beginning, from nothing on
@@ -261,6 +307,13 @@ pub struct Segment {
     pub pattern: Pattern,
     /// Whether this is a pause for a feeding.
     pub feeding: bool,
+}
+
+impl Segment {
+    /// How long it lasts, in minutes.
+    pub(crate) fn minutes(&self) -> u16 {
+        self.until.minutes() - self.from.minutes()
+    }
 }
 
 /// What a check needs to know of a pump.

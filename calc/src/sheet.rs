@@ -12,7 +12,7 @@ mod working;
 
 use std::collections::BTreeMap;
 
-pub use chart::{Axis, BandArea, Chart, Level, Line};
+pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use table::{Cell, Row, Table};

@@ -274,7 +274,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let left = beside_figures(sheet, rules, tank, limit)?;
     loudest_figures(sheet, rules, catalogue, tank)?;
     sheet.tables.insert("sound_pillow", pillow_table(home, rules)?);
-    sheet.tables.insert("sound_together", together_table(left, rules));
+    sheet.tables.insert("sound_together", together_table(left, tank.pumps.len(), rules));
     Ok(())
 }
 
@@ -466,9 +466,15 @@ fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
 /// How much louder like pumps are than one, and how loud each may be beside all else that hums.
 ///
 /// - `left`: what is left to the pumps; where that is nothing, no column tells how loud each may be
-fn together_table(left: Option<SoundLevel>, rules: &SoundRules) -> Table {
+/// - `own`: how many pumps the tank has, which have a row too
+fn together_table(left: Option<SoundLevel>, own: usize, rules: &SoundRules) -> Table {
+    let mut counts = rules.pumps_together.clone();
+    if own > 0 && !counts.contains(&(own as f64)) {
+        counts.push(own as f64);
+        counts.sort_by(f64::total_cmp);
+    }
     let mut rows = Vec::new();
-    for count in &rules.pumps_together {
+    for count in &counts {
         // So many like sources are louder than one by 10 log₁₀ of their number, whatever their level.
         let more = SoundLevel(10.0 * libm::log10(*count));
         let head = Figure::new(format!("sound_together.{}", rows.len() + 1), "Like pumps", Quantity::new(Kind::Count, *count));

@@ -11,7 +11,7 @@ use crate::quantity::{Dimension, Rounding, Share, show_range};
 use crate::reason::listed;
 use crate::rules::{Band, Rules, Topic};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
-use crate::stream::{Stream, run};
+use crate::stream::{Stream, range, run};
 use crate::tank::Tank;
 use crate::turnover::{Livestock, Stock};
 
@@ -139,7 +139,7 @@ pub fn fish_speed(length: Length, lengths_a_second: Ratio) -> Result<Velocity, E
 
 /// Adds the figures of this topic: `speeds.…`, and its tables.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let way = run(tank);
+    let way = (run(tank), range(tank, &rules.stream));
     for (when, stock) in [("now", tank.now), ("later", tank.later)] {
         let figure = Figure::new(format!("speeds.{when}"), format!("Speed of the water for {}", stock.words()), rules.speeds.band(stock));
         let with_rules = |figure: Figure| stock.asking().fold(figure, |figure, kind| figure.rule(&format!("speeds.{}", kind.key())));
@@ -178,7 +178,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 /// Livestock → speeds that suit it, and where along a stream it can stand.
 ///
 /// - `exit`: id of the figure for the stream's exit speed
-pub(crate) fn zones_table(id: &'static str, pump: &str, exit: &str, stream: &Stream, way: Length, rules: &Rules) -> Result<Table, Error> {
+/// - `way`: how far the stream goes, and how far its law holds
+pub(crate) fn zones_table(
+    id: &'static str,
+    pump: &str,
+    exit: &str,
+    stream: &Stream,
+    way: (Length, Length),
+    rules: &Rules,
+) -> Result<Table, Error> {
     let row = |livestock: Livestock| {
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
         let band = rules.speeds.band(livestock);

@@ -28,7 +28,7 @@ use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::settling;
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
-use crate::tank::Tank;
+use crate::tank::{Tank, Wall};
 
 /// The rules of this topic, `calc/rules/stream.toml`.
 #[derive(Debug, Clone)]
@@ -378,7 +378,15 @@ pub(crate) fn run(tank: &Tank) -> Length {
 
 /// How far the law of a stream holds that goes from end to end of a tank: farther out, the water that comes back eats it up.
 pub(crate) fn range(tank: &Tank, rules: &StreamRules) -> Length {
-    let across = tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth();
+    range_from(Wall::Left, tank, rules)
+}
+
+/// How far it holds for a stream from any pane: the section is the one across the stream.
+pub(crate) fn range_from(wall: Wall, tank: &Tank, rules: &StreamRules) -> Length {
+    let across = match wall {
+        Wall::Left | Wall::Right => tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth(),
+        Wall::Back | Wall::Front => run(tank),
+    };
     Length::from_si(rules.range.si() * (across * settling::depth(tank)).si().sqrt())
 }
 
@@ -425,6 +433,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
             .rule("stream.example_slot_length"),
     );
     put_stream(sheet, rules, &slot, "sheet", "the example cross-flow pump", &given, along)?;
+    if round.core() >= along {
+        sheet.put(
+            Figure::new("stream.round.core_left", "How far the core would go on behind the far end", round.core() - along)
+                .from("core − longest way", &["stream.round.core", "stream.run"]),
+        );
+    } else {
+        sheet.lack("stream.round.core_left", "The core of the example propeller pump ends before the far end.");
+    }
     sheet.charts.insert("stream_speed", slowing_chart(&round, &slot, holds)?);
 
     if let Some(speed) = round.settled_from(viscosity, rules.full_turbulence) {
@@ -539,7 +555,7 @@ fn far_working(stream: &Stream, left: Share) -> Working {
         formula: "exit speed × part that is left so many outlets away",
         sums: vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
         answer: "stream.round.far",
-        tell: "Twice as far away, a stream is about half as fast.",
+        tell: "The answer is less than the speed at the outlet. Only where the whole way lies in the core is it about the same.",
     }
 }
 

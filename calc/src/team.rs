@@ -239,8 +239,22 @@ fn band<D: Dimension>(values: [D; 4]) -> Band<D> {
 /// # Errors
 /// As [`Stream::new`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let (outlets, words) = pair(rules, catalogue, tank)?;
+    let Pair { sent: outlets, words, least, is_alone } = pair(rules, catalogue, tank)?;
     sheet.put(Figure::new("team.pumps", "The two pumps of the table of teams", Value::Words(words)));
+    if is_alone {
+        let whose = if tank.pumps.is_empty() { format!("The plan for {}", tank.name) } else { tank.name.clone() };
+        sheet.put(Figure::new("team.alone", "Whether there is a team", Value::Words(format!("{whose} has a single pump"))));
+    } else {
+        sheet.lack("team.alone", format!("In {} it is not a single pump that moves the water.", tank.name));
+    }
+    // No pulse goes below what its pump can run at.
+    let (wished, high) = (rules.team.example_low, rules.team.example_high);
+    let low = Share(least.0.max(wished.0).min(high.0));
+    sheet.put(
+        Figure::new("team.low", "How low the pulses of the table go, of what each pump is set to", low)
+            .from("low of the example, or lowest setting ÷ setting", &[])
+            .rule("team.example_low"),
+    );
     let midway = stream::run(tank) / 2.0;
     sheet.put(Figure::new("team.way", "From either end of the tank to the point midway", midway).from("inside length ÷ 2", &[]));
     let alone = |(outlet, flow): (Outlet, VolumeRate)| Stream::new(outlet, flow, rules.stream.laws)?.speed_at(midway);
@@ -249,18 +263,20 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         sheet.put(
             Figure::new(format!("team.{key}"), format!("Speed midway of the {words} alone, at its setting"), speed)
                 .from("exit speed at its setting × what is left at that distance", &["team.way"])
-                .rule("stream.round_decay"),
+                .rule("stream.round_decay")
+                .never_below(),
         );
     }
     sheet.put(
         Figure::new("team.together", "Speed midway of both side by side, at their settings", stream::together(speeds))
             .from("√(lead's speed² + follower's speed²)", &["team.lead", "team.follower"])
-            .rule("stream.round_decay"),
+            .rule("stream.round_decay")
+            .never_below(),
     );
     let mut rows = Vec::new();
     for aims in [Aims::Facing, Aims::SameWay] {
         for mode in Mode::ALL {
-            rows.push(row(Team::new(mode, aims, rules.team.example_low, rules.team.example_high)?, speeds, flows, &rules.team));
+            rows.push(row(Team::new(mode, aims, low, high)?, speeds, flows, &rules.team));
         }
     }
     sheet.tables.insert(
@@ -310,9 +326,21 @@ fn row(team: Team, speeds: [Velocity; 2], flows: [VolumeRate; 2], rules: &TeamRu
     Row { head: Cell::Words(format!("{aims}, {}", team.mode.words())), cells }
 }
 
+/// The two pumps of the table.
+struct Pair {
+    /// Outlet and flow of lead and follower at their settings.
+    sent: [(Outlet, VolumeRate); 2],
+    /// Which they are.
+    words: String,
+    /// The lowest pulse that both can run at, of what they are set to.
+    least: Share,
+    /// Whether the tank, or its plan, has but one pump.
+    is_alone: bool,
+}
+
 /// Outlet and flow of lead and follower at their settings, and in words which pumps they are: those of the tank, those of its plan where it
 /// has none, and two of the catalogue where none of them can work in a team.
-fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<([(Outlet, VolumeRate); 2], String), Error> {
+fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, Error> {
     let own = !tank.pumps.is_empty();
     let pumps = if own { tank.pumps.clone() } else { plan::hung(rules, catalogue, tank)? };
     let hung = pumps.iter().filter_map(|pump| Some((pump, catalogue.pump(&pump.model)?)));
@@ -320,7 +348,8 @@ fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<([(Outlet, 
     let able: Vec<_> =
         hung.filter(|(_, model)| model.works_in_a_team).take(2).map(|(pump, model)| (pump, model, running(pump, model))).collect();
     let sent = |model: &PumpModel, setting: Share| (model.outlet, model.rated_flow * setting.0);
-    Ok(match able[..] {
+    let least = |model: &PumpModel, setting: Share| model.lowest_setting.0 / setting.0.max(0.01);
+    let (sent, words, least) = match able[..] {
         [(lead, one, lead_at), (follower, two, follower_at)] => (
             [sent(one, lead_at), sent(two, follower_at)],
             if own {
@@ -328,26 +357,31 @@ fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<([(Outlet, 
             } else {
                 format!("{} at {} and {} at {}, as the plan sets them", one.model, at(lead_at), two.model, at(follower_at))
             },
+            least(one, lead_at).max(least(two, follower_at)),
         ),
         [(only, model, setting)] => {
             let name = if own { &only.name } else { &model.model };
-            ([sent(model, setting); 2], format!("two pumps like {name}, each at {}", at(setting)))
+            ([sent(model, setting); 2], format!("two pumps like {name}, each at {}", at(setting)), least(model, setting))
         }
         _ => match smallest_able(rules, catalogue, tank)? {
-            Some((model, setting)) => ([sent(model, setting); 2], format!("two {} of the catalogue, each at {}", model.model, at(setting))),
-            None => ([rules.stream.example_round; 2], "two example pumps, at full".to_owned()),
+            Some((model, setting)) => {
+                let words = format!("two {} of the catalogue, each at {}", model.model, at(setting));
+                ([sent(model, setting); 2], words, least(model, setting))
+            }
+            None => ([rules.stream.example_round; 2], "two example pumps, at full".to_owned(), 0.0),
         },
-    })
+    };
+    Ok(Pair { sent, words, least: Share(least), is_alone: pumps.len() == 1 })
 }
 
 /// The smallest model that works in a team and of which two can give the flow to aim for now, with the setting that gives it; where none
-/// is strong enough the strongest at full, where each is too strong the smallest at its lowest.
+/// is strong enough the strongest at full. It is set so high that it can go as low as the table's pulses do.
 fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
     let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(tank.now))? / 2.0;
     let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
     able.sort_by(|one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
     let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();
-    Ok(model.map(|model| (model, Share((each / model.rated_flow).si().clamp(model.lowest_setting.0, 1.0)))))
+    Ok(model.map(|model| (model, Share((each / model.rated_flow).si().max(model.lowest_setting.0 / rules.team.example_low.0).min(1.0)))))
 }
 
 #[cfg(test)]

@@ -293,9 +293,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .never_below(),
     );
 
-    sheet.charts.insert("flow_by_volume", flow_chart(rules)?);
+    sheet.charts.insert("flow_by_volume", flow_chart(counted, rules)?);
     sheet.workings.insert("flow_to_aim_for", aim_working(counted, counted_id, aim));
     sheet.workings.insert("flow_to_buy", buy_working(aim_flow, rules.fouling_allowance));
+    sheet.tables.insert("reckoner_own", ready_reckoner("reckoner_own", "Flow for the water of this tank", &[counted], rules)?);
     sheet
         .tables
         .insert("reckoner_litres", ready_reckoner("reckoner_litres", "Flow for usual tanks, by the litre", &rules.usual_litres, rules)?);
@@ -388,9 +389,9 @@ fn buy_working(aim: VolumeRate, lost: Share) -> Working {
     }
 }
 
-/// Flow against tank size, a band for each kind of livestock.
-fn flow_chart(rules: &TurnoverRules) -> Result<Chart, Error> {
-    let largest = rules.usual_litres.iter().copied().fold(Volume::default(), |most, size| if size > most { size } else { most }) * 0.5;
+/// Flow against water up to twice that of this tank, a band for each kind of livestock.
+fn flow_chart(counted: Volume, rules: &TurnoverRules) -> Result<Chart, Error> {
+    let largest = counted * 2.0;
     let top = flow(largest, rules.band(Livestock::SmallPolypStrong).high)?;
     let mut chart = Chart::new(
         "flow_by_volume",

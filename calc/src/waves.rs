@@ -123,12 +123,23 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     // A tank of another shape than a box swings about as a box of its length and width does; a round one a twelfth faster.
     let (length, width) = (tank.glass.plan.length(), tank.glass.plan.width());
     let (depth, panes, rules) = (depth(tank), tank.glass.pane * 2.0, &rules.waves);
-    let ways = [("long", "from side to side", length - panes), ("wide", "from front to back", width - panes - tank.chamber_depth())];
+    let (long, wide) = (length - panes, width - panes - tank.chamber_depth());
+    // In a square the water swings alike both ways: that is told once.
+    let ways = if (long - wide).si().abs() < 1e-9 {
+        let why = format!("Inside, {} is as wide as long. So its water swings from front to back as it does from side to side.", tank.name);
+        sheet.lack("waves.wide", &*why);
+        sheet.lack("waves.wide_rocks", why);
+        vec![("long", "either way", "Either way", long)]
+    } else {
+        vec![("long", "from side to side", "Side to side", long), ("wide", "from front to back", "Front to back", wide)]
+    };
     let mut rows = Vec::new();
-    for (key, words, way) in ways {
+    let mut swings = Vec::new();
+    for (key, words, head, way) in ways {
         let (id, measure) = (format!("waves.{key}"), if key == "long" { "tank.length" } else { "tank.width" });
         let inputs = [measure, "tank.pane", "tank.depth"];
         let period = slosh_period(way, depth, 1)?;
+        swings.push((head, period));
         sheet.put(
             Figure::new(id.clone(), format!("Time of one swing of the water {words}"), period)
                 .from("2 × π ÷ √(gravity × k × tanh(k × depth)), k = π ÷ inside measure", &inputs),
@@ -166,9 +177,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         },
     );
     sheet.charts.insert("swing_by_length", swing_chart(depth, length - panes)?);
-    let swings = [ways[0].2, ways[1].2].map(|way| slosh_period(way, depth, 1));
-    let [long, wide] = swings;
-    sheet.tables.insert("waves_pulses", pulses_table([long?, wide?], rules));
+    sheet.tables.insert("waves_pulses", pulses_table(&swings, rules));
     Ok(())
 }
 
@@ -195,8 +204,8 @@ fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
     Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
 }
 
-/// Pulse → whether it rocks the tank from side to side or from front to back.
-fn pulses_table([long, wide]: [Time; 2], rules: &WavesRules) -> Table {
+/// Pulse → whether it rocks the tank, a column for each way in which its water swings: its head, and the time of one swing.
+fn pulses_table(swings: &[(&str, Time)], rules: &WavesRules) -> Table {
     let row = |(at, pulse): (usize, &Time)| {
         let head = Figure::new(format!("waves_pulses.{}", at + 1), "Pulse, from push to push", *pulse);
         let words = |slosh| {
@@ -208,12 +217,12 @@ fn pulses_table([long, wide]: [Time; 2], rules: &WavesRules) -> Table {
                 Some(nth) => format!("rocks it: a push with one swing in {nth}"),
             })
         };
-        Row { head: Cell::Figure(head), cells: vec![words(long), words(wide)] }
+        Row { head: Cell::Figure(head), cells: swings.iter().map(|(_, slosh)| words(*slosh)).collect() }
     };
     Table {
         id: "waves_pulses",
         caption: "Which pulses rock this tank".to_owned(),
-        heads: ["Pulse, from push to push", "Side to side", "Front to back"].map(str::to_owned).into(),
+        heads: std::iter::once("Pulse, from push to push").chain(swings.iter().map(|(head, _)| *head)).map(str::to_owned).collect(),
         rows: rules.pulses.iter().enumerate().map(row).collect(),
     }
 }

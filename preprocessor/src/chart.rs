@@ -5,7 +5,7 @@
 
 use reckoner_calc::Sheet;
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System, show_like, show_range, unit};
-use reckoner_calc::sheet::{Axis, Chart};
+use reckoner_calc::sheet::{Axis, BandArea, Chart, Step};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
 
@@ -241,8 +241,17 @@ fn marks(axis: &Axis) -> Vec<Quantity> {
     marks
 }
 
-/// The values behind the curves, at most nine rows.
-fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
+/// The values behind the curves: each step of one that goes in steps, else at most nine rows.
+fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(String, Vec<String>)> {
+    if !chart.steps.is_empty() {
+        let band = |area: &BandArea| area.points.first().map_or_else(String::new, |(_, low, high)| area_reading(chart, *low, *high));
+        let row = |step: &Step| {
+            let of_bands = chart.bands.iter().map(band);
+            let level = readings(&on_axis(sheet, &chart.y, step.y, chart.rounding));
+            (format!("{} to {}", step.from, step.until), std::iter::once(level).chain(of_bands).collect())
+        };
+        return chart.steps.iter().map(row).collect();
+    }
     let xs: Vec<f64> = match (chart.lines.first(), chart.bands.first()) {
         (Some(line), _) => line.points.iter().map(|(x, _)| *x).collect(),
         (None, Some(band)) => band.points.iter().map(|(x, ..)| *x).collect(),
@@ -258,12 +267,9 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
             .map(|line| line.points.iter().find(|(at, _)| (at - x).abs() < 1e-12).map_or_else(String::new, |(_, y)| reading(*y)));
         let bands = chart.bands.iter().map(|band| {
             let found = band.points.iter().find(|(at, ..)| (at - x).abs() < 1e-12);
-            found.map_or_else(String::new, |(_, low, high)| {
-                let quantity = |value| Quantity::new(chart.y.kind, value);
-                readings(&show_range(quantity(*low), quantity(*high), Rounding::Nearest))
-            })
+            found.map_or_else(String::new, |(_, low, high)| area_reading(chart, *low, *high))
         });
-        (on_axis(sheet, &chart.x, x, Rounding::Nearest), lines.chain(bands).collect())
+        (readings(&on_axis(sheet, &chart.x, x, Rounding::Nearest)), lines.chain(bands).collect())
     };
     // Nothing of nothing is no news.
     let is_nothing = |x: f64| {
@@ -272,6 +278,12 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Shown, Vec<String>)> {
         x == 0.0 && of_lines.chain(of_bands).all(|(at, y)| at != 0.0 || y == 0.0)
     };
     chosen.filter(|(_, x)| !is_nothing(**x)).map(|(_, x)| row(*x)).collect()
+}
+
+/// From the lower edge of an area to the upper.
+fn area_reading(chart: &Chart, low: f64, high: f64) -> String {
+    let quantity = |value| Quantity::new(chart.y.kind, value);
+    readings(&show_range(quantity(low), quantity(high), Rounding::Nearest))
 }
 
 /// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size to choose one by.
@@ -286,14 +298,15 @@ fn on_axis(sheet: &Sheet, axis: &Axis, value: f64, rounding: Rounding) -> Shown 
 
 fn heads(chart: &Chart) -> Vec<String> {
     let curves = chart.lines.iter().map(|line| line.name.clone()).chain(chart.bands.iter().map(|band| band.name.clone()));
-    std::iter::once(chart.x.label.clone()).chain(curves).collect()
+    let across = if chart.steps.is_empty() { chart.x.label.clone() } else { "From, to".to_owned() };
+    std::iter::once(across).chain(curves).collect()
 }
 
 fn html_values(chart: &Chart, sheet: &Sheet, id: &str) -> String {
     let heads: String = heads(chart).iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
-    let row = |(x, cells): &(Shown, Vec<String>)| {
+    let row = |(x, cells): &(String, Vec<String>)| {
         let cells: String = cells.iter().map(|cell| format!("<td>{cell}</td>")).collect();
-        format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", readings(x))
+        format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", x)
     };
     let rows: String = rows(chart, sheet).iter().map(row).collect();
     format!(
@@ -308,7 +321,7 @@ fn markdown_values(chart: &Chart, sheet: &Sheet) -> String {
     let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
     for (x, cells) in rows(chart, sheet) {
         let cells: Vec<_> = cells.iter().map(|cell| plain(cell)).collect();
-        out.push_str(&format!("| {} | {} |\n", x, cells.join(" | ")));
+        out.push_str(&format!("| {} | {} |\n", plain(&x), cells.join(" | ")));
     }
     out
 }

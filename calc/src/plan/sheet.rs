@@ -13,7 +13,7 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::Stream;
+use crate::stream::{Stream, range_from};
 use crate::tank::{Home, HungPump, Material, Tank};
 use crate::turnover::Livestock;
 
@@ -110,7 +110,8 @@ fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &T
         return Ok(());
     }
     let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
-    let caption = if best.is_some() { "What rules the other models out" } else { "What rules models out by themselves" };
+    let caption =
+        if best.is_some() { "What rules the other models out, or puts them behind" } else { "What rules models out by themselves" };
     sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption: caption.to_owned(), heads, rows });
     Ok(())
 }
@@ -473,7 +474,8 @@ fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         let id = format!("places_zones.{}", rows.len() + 1);
         let mut cells = Vec::new();
         for kind in &kinds {
-            cells.extend(zone(rules, &stream, *kind, place.course.way, &id, "plan.setting_later")?);
+            let holds = range_from(place.spot.wall, tank, &rules.stream);
+            cells.extend(zone(rules, &stream, *kind, (place.course.way, holds), &id, "plan.setting_later")?);
         }
         let head = format!("{}, {}", pump.model, words(place.spot, &rules.placement));
         rows.push(Row { head: Cell::Words(head), cells });
@@ -493,11 +495,20 @@ pub(crate) fn zone_heads(kinds: &[Livestock]) -> Vec<String> {
 }
 
 /// Where along the middle of a stream a kind can stand: where its place begins and where it ends, or in words that it has none. Both
-/// ends are rounded away from the pump: too strong is worse than too weak.
+/// ends are rounded away from the pump: too strong is worse than too weak. Farther out than the law of a stream holds, it is slower than
+/// reckoned, so no place is told to reach beyond that.
 ///
+/// - `way`: how far the stream goes, and how far its law holds
 /// - `id`: the row's
 /// - `behind`: id of the figure of the setting
-pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length, id: &str, behind: &str) -> Result<[Cell; 2], Error> {
+pub(crate) fn zone(
+    rules: &Rules,
+    stream: &Stream,
+    kind: Livestock,
+    (way, holds): (Length, Length),
+    id: &str,
+    behind: &str,
+) -> Result<[Cell; 2], Error> {
     let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
     // However gently a stream leaves its pump, no coral grows into the opening.
     let least = if kind == Livestock::FishOnly { Length::default() } else { rules.speeds.least_distance };
@@ -520,7 +531,12 @@ pub(crate) fn zone(rules: &Rules, stream: &Stream, kind: Livestock, way: Length,
     } else {
         Cell::Words("the outlet".to_owned())
     };
-    let ends = if zones.right_until < zones.way {
+    let ends = if begins_at >= holds {
+        Cell::Words("as you find it: slower than reckoned there".to_owned())
+    } else if zones.right_until > holds {
+        let figure = figure("up_to", "Up to where it is reckoned", holds).rule("stream.range");
+        Cell::Figure(figure.never_above())
+    } else if zones.right_until < zones.way {
         Cell::Figure(figure("up_to", "Up to where", zones.right_until).never_below())
     } else {
         Cell::Words("the far glass".to_owned())

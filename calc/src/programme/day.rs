@@ -11,7 +11,7 @@ use crate::plan::counted;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::reason::listed;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Stretch, Table, Timeline, TimelineRow, Value};
+use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Step, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
 use crate::turnover;
@@ -43,13 +43,13 @@ impl Runner {
         self.lowest.0 >= 1.0
     }
 
-    /// What it draws on average while it does something, at the least and at the most: the mean of [`power::draw_range`].
-    fn mean_draw(&self, pattern: Pattern, rules: &Rules) -> Result<Band<Power>, Error> {
+    /// What it draws on average while it does something for so many minutes, at the least and at the most: the mean of [`power::draw_range`].
+    fn mean_draw(&self, pattern: Pattern, minutes: u16, rules: &Rules) -> Result<Band<Power>, Error> {
         if pattern == Pattern::Rest {
             return Ok(Band { low: self.standing_draw, high: self.standing_draw });
         }
         // The steady setting that draws as much as the changing one does on average.
-        let equal = Share(libm::cbrt(pattern.mean_cube()).min(1.0));
+        let equal = Share(libm::cbrt(pattern.mean_cube_over(minutes)).min(1.0));
         power::draw_range(self.power, self.standing_draw.min(self.power), equal, rules.power.saving_made)
     }
 }
@@ -78,8 +78,10 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Run
 /// What a programme comes to over a day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Day {
-    /// Mean flow of all pumps together, minute by minute, over the means of their patterns.
+    /// Flow of all pumps together, minute by minute: turns as they go, and the means of what changes within seconds or by chance.
     pub flow: Vec<VolumeRate>,
+    /// The least and the most that it may be in that minute.
+    ends: Vec<Band<VolumeRate>>,
     /// Minutes in which a feeding is going on for some pump.
     feeding: Vec<bool>,
     /// Of each pump, in their order.
@@ -111,6 +113,7 @@ impl Day {
         let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
         let segments = programme.timeline(&names);
         let mut flow = vec![VolumeRate::from_si(0.0); usize::from(DAY)];
+        let mut ends = vec![Band { low: VolumeRate::from_si(0.0), high: VolumeRate::from_si(0.0) }; usize::from(DAY)];
         let mut feeding = vec![false; usize::from(DAY)];
         let mut moves = vec![false; usize::from(DAY)];
         let mut days = Vec::new();
@@ -122,15 +125,19 @@ impl Day {
             for (at, segment) in own.iter().enumerate() {
                 let (from, until) = (usize::from(segment.from.minutes()), usize::from(segment.until.minutes()));
                 let minutes = segment.until.minutes() - segment.from.minutes();
-                let (share, lasts) = (segment.pattern.mean(), Time::from_si(f64::from(minutes) * 60.0));
+                let (share, lasts) = (segment.pattern.mean_over(minutes), Time::from_si(f64::from(minutes) * 60.0));
                 for minute in from..until {
-                    flow[minute] += pump.rated_flow * share.0;
+                    // The middle of the minute speaks for it.
+                    let (low, high) = segment.pattern.ends_at(Time::from_si(60.0 * (minute - from) as f64 + 30.0));
+                    flow[minute] += pump.rated_flow * ((low.0 + high.0) / 2.0);
+                    ends[minute].low += pump.rated_flow * low.0;
+                    ends[minute].high += pump.rated_flow * high.0;
                     feeding[minute] |= segment.feeding;
                     rests[minute] = segment.pattern == Pattern::Rest;
                     moves[minute] |= !rests[minute];
                 }
                 mean += share.0 * f64::from(minutes) / f64::from(DAY);
-                let draw = pump.mean_draw(segment.pattern, rules)?;
+                let draw = pump.mean_draw(segment.pattern, minutes, rules)?;
                 energy = Band { low: energy.low + draw.low * lasts, high: energy.high + draw.high * lasts };
                 let next = own[(at + 1) % own.len()];
                 // The day begins as it ended, unless its programme changes at midnight.
@@ -140,7 +147,7 @@ impl Day {
             days.push(PumpDay { mean: Share(mean), energy, changes, longest_rest: longest(&rests) });
         }
         let still: Vec<_> = moves.iter().map(|moves| !moves).collect();
-        Ok(Day { flow, feeding, pumps: days, longest_still: longest(&still), segments })
+        Ok(Day { flow, ends, feeding, pumps: days, longest_still: longest(&still), segments })
     }
 
     /// Mean flow over the whole day.
@@ -148,11 +155,11 @@ impl Day {
         self.flow.iter().fold(VolumeRate::from_si(0.0), |sum, flow| sum + *flow) / f64::from(DAY)
     }
 
-    /// The lowest flow, feedings left out, and the highest.
+    /// The lowest flow at any moment, feedings left out, and the highest.
     pub fn flow_range(&self) -> Band<VolumeRate> {
-        let awake = self.flow.iter().zip(&self.feeding).filter(|(_, feeding)| !**feeding).map(|(flow, _)| flow.si());
+        let awake = self.ends.iter().zip(&self.feeding).filter(|(_, feeding)| !**feeding).map(|(ends, _)| ends.low.si());
         let low = awake.fold(f64::INFINITY, f64::min);
-        let high = self.flow.iter().map(|flow| flow.si()).fold(0.0, f64::max);
+        let high = self.ends.iter().map(|ends| ends.high.si()).fold(0.0, f64::max);
         // A day that is all feeding is refused long before; no infinity leaves here all the same.
         Band { low: VolumeRate::from_si(if low.is_finite() { low } else { 0.0 }), high: VolumeRate::from_si(high) }
     }
@@ -273,8 +280,26 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, volume
     for (key, title, flow) in ends {
         sheet.put(
             Figure::new(format!("programme.{key}"), title, turns(flow)?)
-                .from("Σ rated flow × mean setting of the hour ÷ volume", &["tank.counted"]),
+                .from("Σ rated flow × setting of the moment ÷ volume", &["tank.counted"]),
         );
+    }
+    let lowest = turns(range.low)?;
+    let fouled = lowest * (1.0 - rules.turnover.fouling_allowance.0);
+    sheet.put(
+        Figure::new("programme.lowest_fouled", "Lowest turnover of the day just before a cleaning", fouled)
+            .from("lowest turnover × (1 − share lost)", &["programme.lowest"])
+            .rule("turnover.fouling_allowance")
+            .never_above(),
+    );
+    let least = rules.turnover.band(tank.now).low;
+    if fouled < least {
+        sheet.put(
+            Figure::new("programme.short_when_fouled", "How far that lies below the band for what lives there now", least - fouled)
+                .from("low end of the band − lowest turnover before a cleaning", &["turnover.now", "programme.lowest_fouled"])
+                .never_below(),
+        );
+    } else {
+        sheet.lack("programme.short_when_fouled", "Even just before a cleaning, the least flow of the day stays in the band.");
     }
     for (when, livestock) in [("now", tank.now), ("later", tank.later)] {
         let band = rules.turnover.band(livestock);
@@ -468,8 +493,9 @@ fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: super::Lights, t
     let rows = pumps.iter().map(|pump| {
         let of_pump = segments.iter().filter(|segment| segment.pump == pump.name);
         let stretch = |segment: &Segment| {
-            let (low, high) = segment.pattern.ends();
-            let word = if segment.feeding { "feeding" } else { segment.pattern.word() };
+            let pattern = segment.pattern.within(segment.minutes());
+            let (low, high) = pattern.ends();
+            let word = if segment.feeding { "feeding" } else { pattern.word() };
             Stretch { from: segment.from.minutes(), until: segment.until.minutes(), word: word.to_owned(), low, high }
         };
         TimelineRow { name: pump.name.clone(), stretches: of_pump.map(stretch).collect() }
@@ -491,8 +517,9 @@ fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
     for segment in segments {
         let Some(pump) = pumps.iter().find(|pump| pump.name == segment.pump) else { continue };
         let id = format!("programme_day.{}", rows.len() + 1);
-        let flow = Figure::new(format!("{id}.flow"), "Mean flow, when clean", pump.rated_flow * segment.pattern.mean().0)
-            .from("rated flow × mean setting", &[]);
+        let flow =
+            Figure::new(format!("{id}.flow"), "Mean flow, when clean", pump.rated_flow * segment.pattern.mean_over(segment.minutes()).0)
+                .from("rated flow × mean setting", &[]);
         let cells = vec![
             Cell::Words(segment.from.to_string()),
             Cell::Words(segment.until.to_string()),
@@ -512,9 +539,11 @@ fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
 /// What a pump does in a segment, as a sentence's middle.
 fn doing_in_words(segment: &Segment) -> String {
     let shown = |quantity: Quantity| show(quantity, Rounding::Nearest);
-    let (low, high) = segment.pattern.ends();
+    let pattern = segment.pattern.within(segment.minutes());
+    let (low, high) = pattern.ends();
     let (low, high) = (shown(low.into()), shown(high.into()));
-    match segment.pattern {
+    match pattern {
+        Pattern::Steady(_) if pattern != segment.pattern => format!("runs at {high}: its first turn outlasts this stretch"),
         Pattern::Steady(_) => format!("runs at {high}"),
         Pattern::Pulse(swing) => format!("pulses between {low} and {high}, a push every {}", shown(swing.period.into())),
         Pattern::Alternate(swing) => {
@@ -554,9 +583,18 @@ fn turnover_chart(day: &Day, rules: &Rules, tank: &Tank, volume: Volume) -> Resu
     let seconds = f64::from(DAY) * 60.0;
     let band = rules.turnover.band(tank.now);
     let mut points: Vec<(f64, f64)> = Vec::new();
+    let mut steps: Vec<Step> = Vec::new();
     for (minute, flow) in day.flow.iter().enumerate() {
         let turns = turnover::turnover(*flow, volume)?.si();
         let at = minute as f64 * 60.0;
+        let until = ClockTime::new(minute as u16 + 1).unwrap_or(ClockTime::END_OF_DAY);
+        match steps.last_mut() {
+            Some(step) if (step.y - turns).abs() <= 1e-12 => step.until = until.to_string(),
+            _ => {
+                let from = ClockTime::new(minute as u16).unwrap_or(ClockTime::START_OF_DAY);
+                steps.push(Step { from: from.to_string(), until: until.to_string(), y: turns });
+            }
+        }
         match points.last().copied() {
             // A step up or down: the old level ends where the new one begins.
             Some((_, last)) if (last - turns).abs() > 1e-12 => points.extend([(at, last), (at, turns)]),
@@ -574,5 +612,6 @@ fn turnover_chart(day: &Day, rules: &Rules, tank: &Tank, volume: Volume) -> Resu
         Axis::new("Turnover", Kind::Rate, 0.0, top),
     )
     .band(tank.now.words(), vec![(0.0, band.low.si(), band.high.si()), (seconds, band.low.si(), band.high.si())])
-    .line("all pumps together", points))
+    .line("all pumps together", points)
+    .steps(steps))
 }

@@ -513,3 +513,43 @@ fn stirring_and_turns_are_told_only_where_they_happen() {
     let own = format!("{TANK}{}{RIGHT}", stretch("left", "00:00", "24:00", STEADY));
     assert_eq!(told(&format!("{own}{}", home("8 m"))), (false, false));
 }
+
+/// Two pumps that take turns of two hours for seven hours: worked by hand, one is high for four of them, the other for three.
+#[test]
+fn turns_that_are_cut_off_count_as_they_go() {
+    let swing = |starts_high| Swing { low: Share(0.35), high: Share(0.55), period: Time::from_si(7200.0), starts_high };
+    let mean = |starts_high, minutes| Pattern::Alternate(swing(starts_high)).mean_over(minutes).0;
+    assert!((mean(true, 420) - (4.0 * 0.55 + 3.0 * 0.35) / 7.0).abs() < 1e-12);
+    assert!((mean(false, 420) - (3.0 * 0.55 + 4.0 * 0.35) / 7.0).abs() < 1e-12);
+    assert!((mean(true, 240) - 0.45).abs() < 1e-12);
+    // Fifty minutes end before the first turn does.
+    assert_eq!(Pattern::Alternate(swing(true)).within(50), Pattern::Steady(Share(0.55)));
+    assert_eq!(Pattern::Alternate(swing(false)).within(60), Pattern::Steady(Share(0.35)));
+    assert_eq!(Pattern::Alternate(swing(false)).within(61), Pattern::Alternate(swing(false)));
+    let cube = |share: f64| share * share * share;
+    assert!((Pattern::Alternate(swing(true)).mean_cube_over(420) - (4.0 * cube(0.55) + 3.0 * cube(0.35)) / 7.0).abs() < 1e-12);
+}
+
+/// A pump that wanders may be at either end of its range at any moment; the mean says nothing of that.
+#[test]
+fn the_range_of_a_day_is_that_of_each_moment() {
+    let rules = rules();
+    let pumps = [runner("left", 4000.0, 0.2)];
+    let pattern = Pattern::Wander(Swing { low: Share(0.4), high: Share(0.6), period: Time::from_si(900.0), starts_high: true });
+    let stretch = Stretch { pump: "left".to_owned(), from: clock("00:00"), until: clock("24:00"), pattern, places: Places::default() };
+    let day = Day::of(&Programme { stretches: vec![stretch], feedings: Vec::new() }, &pumps, &rules).unwrap();
+    let litres = |flow: VolumeRate| flow.si() * 3.6e6;
+    assert!((litres(day.flow_range().low) - 1600.0).abs() < 1e-6 && (litres(day.flow_range().high) - 2400.0).abs() < 1e-6);
+    assert!((litres(day.mean_flow()) - 2000.0).abs() < 1e-6);
+}
+
+/// The values of the day's chart stand from one time to another, each time once, and cover the day.
+#[test]
+fn the_steps_of_the_chart_follow_each_other() {
+    let (rules, tank) = (rules(), tank("").unwrap());
+    let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
+    let steps = &sheet.charts["programme_turnover"].steps;
+    assert!(steps.len() > 3 && steps.windows(2).all(|pair| pair[0].until == pair[1].from && pair[0].y != pair[1].y), "{steps:?}");
+    assert_eq!((steps[0].from.as_str(), steps[steps.len() - 1].until.as_str()), ("00:00", "24:00"));
+    assert!(steps.iter().any(|step| step.y == 0.0), "the feeding is one of them: {steps:?}");
+}

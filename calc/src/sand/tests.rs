@@ -39,6 +39,10 @@ fn grades_meet_without_a_gap_and_name_their_grains() {
     assert_eq!(rules.grade_of(Length::from_si(0.3e-3)), Some(Grade::SugarFine));
     assert_eq!(rules.grade_of(Length::from_si(3e-3)), Some(Grade::Coarse));
     assert_eq!(rules.grade_of(Length::from_si(0.1e-3)), None);
+    // Where two meet, the name is that of the column whose height is reckoned for such grains: each column goes by its finest.
+    for grade in Grade::ALL {
+        assert_eq!(rules.grade_of(rules.grade(grade).low), Some(grade));
+    }
 }
 
 #[test]

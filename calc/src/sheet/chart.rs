@@ -19,6 +19,8 @@ pub struct Chart {
     pub bands: Vec<BandArea>,
     /// Curves.
     pub lines: Vec<Line>,
+    /// Where its one curve goes in steps: each with its two ends in words, for the table of its values; else empty.
+    pub steps: Vec<Step>,
     /// Levels to compare with: a limit, a wish.
     pub levels: Vec<Level>,
     /// To which side the values of its curves are rounded where they stand as numbers.
@@ -45,6 +47,17 @@ pub struct Line {
     pub name: String,
     /// Its points from left to right, in SI.
     pub points: Vec<(f64, f64)>,
+}
+
+/// A step of a curve, level from one end to the other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Where it begins, in words.
+    pub from: String,
+    /// Where it ends, in words.
+    pub until: String,
+    /// Its height, in SI.
+    pub y: f64,
 }
 
 /// An area between a lower and an upper curve.
@@ -76,6 +89,7 @@ impl Chart {
             y,
             bands: Vec::new(),
             lines: Vec::new(),
+            steps: Vec::new(),
             levels: Vec::new(),
             rounding: Rounding::Nearest,
         }
@@ -90,6 +104,12 @@ impl Chart {
     /// Adds a curve.
     pub fn line(mut self, name: impl Into<String>, points: Vec<(f64, f64)>) -> Self {
         self.lines.push(Line { name: name.into(), points });
+        self
+    }
+
+    /// Tells the steps of its one curve.
+    pub fn steps(mut self, steps: Vec<Step>) -> Self {
+        self.steps = steps;
         self
     }
 

@@ -268,3 +268,25 @@ fn the_law_holds_so_far_as_the_water_that_comes_back_has_room() {
     assert_eq!(rows(&long), (within, true));
     assert!(!rows(&tank("70 cm", "62 cm")).1);
 }
+
+#[test]
+fn no_place_along_a_stream_reaches_farther_than_its_law() {
+    let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"200 cm\"\nwidth = \"62 cm\"\nheight = \"63 cm\"\npane = \"10 mm\"\n\
+                fill_line = \"2 cm\"\n[livestock]\nnow = \"soft\"\n";
+    let tank = Tank::read("t.toml", text, &RULES).unwrap();
+    let holds = range(&tank, rules()).si();
+    let sheet = crate::Sheet::reckon(&RULES, &crate::Catalogue::empty(), &tank).unwrap();
+    let mut at_the_end = 0;
+    for table in ["speeds_round", "speeds_sheet"].map(|id| &sheet.tables[id]) {
+        for figure in table.figures().filter(|figure| figure.id.ends_with("up_to")) {
+            let crate::sheet::Value::One(up_to) = &figure.value else { panic!("{figure:?}") };
+            assert!(up_to.si <= holds, "{figure:?}");
+            at_the_end += usize::from(up_to.si == holds);
+        }
+        assert!(!format!("{:?}", table.rows).contains("the far glass"), "{table:?}");
+    }
+    // The round stream is still right for some animals there.
+    assert!(at_the_end > 0);
+    // From the back pane it is the section along the tank that counts.
+    assert!((range_from(Wall::Back, &tank, rules()).si() - 1.5 * (1.98_f64 * 0.6).sqrt()).abs() < 1e-9);
+}

@@ -122,8 +122,8 @@ proptest! {
     }
 }
 
-/// The words and the speed of the lead in a tank with pumps at a setting.
-fn told(setting: &str) -> (String, f64) {
+/// The words, the speed of the lead and the lowest pulse in a tank with pumps at a setting.
+fn told(setting: &str) -> (String, f64, f64) {
     let rules = crate::Rules::compiled_in().unwrap();
     let pumps = std::fs::read_to_string("../book/pumps.toml").unwrap();
     let catalogue = Catalogue::read("pumps.toml", &pumps).unwrap();
@@ -139,14 +139,25 @@ fn told(setting: &str) -> (String, f64) {
     let tank = Tank::read("t.toml", &text, &rules).unwrap();
     let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
     let Value::One(speed) = &sheet.figure("team.lead").unwrap().value else { panic!("one speed") };
-    (sheet.figure("team.pumps").unwrap().text(), speed.si)
+    let Value::One(low) = &sheet.figure("team.low").unwrap().value else { panic!("one setting") };
+    (sheet.figure("team.pumps").unwrap().text(), speed.si, low.si)
 }
 
 #[test]
 fn a_team_is_reckoned_at_the_settings_of_its_pumps() {
-    let ((words, half), (_, full)) = (told("50 %"), told("100 %"));
+    let ((words, half, _), (_, full, _)) = (told("50 %"), told("100 %"));
     assert!((full / half - 2.0).abs() < 1e-9, "{half} {full}");
     assert_eq!(words, "left at 50\u{a0}% leads, right at 50\u{a0}% follows");
+}
+
+#[test]
+fn no_pulse_goes_below_what_its_pump_can_run_at() {
+    let catalogue = Catalogue::read("pumps.toml", &std::fs::read_to_string("../book/pumps.toml").unwrap()).unwrap();
+    let lowest = catalogue.pump("Beck 4").unwrap().lowest_setting.0;
+    let lows = [("100 %", 1.0), ("50 %", 0.5), ("30 %", 0.3)].map(|(text, setting)| (told(text).2, setting));
+    assert!(lows.iter().all(|(low, setting)| low * setting >= lowest - 1e-9), "{lows:?}");
+    // At full the usual pulse is possible; turned down it is not.
+    assert!(lows[0].0 < lows[2].0, "{lows:?}");
 }
 
 #[test]
@@ -162,6 +173,10 @@ fn a_tank_whose_pump_works_in_no_team_is_told_of_two_that_fit_it() {
     };
     for (length, model) in [("20 cm", "Runnel 3"), ("90 cm", "Runnel 4")] {
         let (found, setting) = smallest_able(&rules, &catalogue, &tank(length)).unwrap().unwrap();
-        assert!(found.model == model && setting.0 >= found.lowest_setting.0 && setting.0 <= 1.0, "{length}: {} {setting:?}", found.model);
+        assert!(
+            found.model == model && setting.0 * rules.team.example_low.0 >= found.lowest_setting.0 - 1e-9 && setting.0 <= 1.0,
+            "{length}: {} {setting:?}",
+            found.model
+        );
     }
 }

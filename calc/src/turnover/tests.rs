@@ -83,3 +83,21 @@ fn words_about_the_livestock_are_there_only_where_they_are_true() {
     let mixed = "now = [\"soft\", \"small_polyp\"]";
     assert_eq!(told(mixed, "200 cm"), ["livestock.mixed"]);
 }
+
+/// A nano and a tank larger than any usual one: each has its own row, and stands in the middle of the chart.
+#[test]
+fn the_ready_reckoner_reaches_every_tank() {
+    let rules = crate::Rules::compiled_in().unwrap();
+    for (length, width) in [("28 cm", "28 cm"), ("3 m", "1.2 m")] {
+        let text = format!(
+            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length}\"\nwidth = \"{width}\"\nheight = \"70 cm\"\npane = \"15 mm\"\n\
+             fill_line = \"2 cm\"\n[livestock]\nnow = \"soft\"\n"
+        );
+        let tank = crate::Tank::read("t.toml", &text, &rules).unwrap();
+        let sheet = crate::Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank).unwrap();
+        let counted = crate::plan::counted(&tank, &rules);
+        let crate::sheet::Cell::Figure(head) = &sheet.tables["reckoner_own"].rows[0].head else { panic!("a figure") };
+        assert_eq!(head.value, counted.into());
+        assert!((sheet.charts["flow_by_volume"].x.to - 2.0 * counted.si()).abs() < 1e-12);
+    }
+}
