@@ -267,10 +267,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Furnishing::FullOfCloth => "full of cloth",
         Furnishing::LittleCloth => "one with little cloth",
     };
-    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night, as far as the tank file tells" };
+    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night" };
     sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", home.pillow).assumes(tank, "home.pillow"));
     sheet.put(Figure::new("sound.room", "How the room is furnished", room).assumes(tank, "home.room"));
-    sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door));
+    sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door).assumes(tank, "home.door"));
     way_figures(sheet, rules, home)?;
     let limit = SoundLevel(rules.night_level.0 - way_to_pillow(home, rules)?.high.0);
     let same = if home.room == Furnishing::FullOfCloth { "sound.limit_lined" } else { "sound.limit_ordinary" };
