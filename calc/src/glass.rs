@@ -426,7 +426,11 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane) -> 
     } else if braced.low >= told.low {
         sheet.lack("glass.braced_pane", format!("{} is so small that braces make no difference to its panes.", tank.name));
     } else {
-        sheet.put(usual_figure("glass.braced_pane", "The thinnest panes that such a tank is usually built with where its rim is braced", braced));
+        sheet.put(usual_figure(
+            "glass.braced_pane",
+            "The thinnest panes that such a tank is usually built with where its rim is braced",
+            braced,
+        ));
     }
     Ok(())
 }

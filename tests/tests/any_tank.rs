@@ -118,6 +118,8 @@ const PARTS: &[Part] = &[
         name: "sand",
         is_there: |tank| tank.sand.is_some(),
         phrases: &[
+            "sand piles up or flies",
+            "bare glass under the sand",
             "the sand of {tank}",
             "{tank} has sand",
             "in {tank} the grains",

@@ -243,9 +243,7 @@ fn rock_at_an_end_of_the_usual_band_is_usual() {
     let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank("[rock]\nshare = \"10 %\"")).unwrap();
     assert_eq!(sheet.figure("tank.rock_share").unwrap().text().replace('\u{a0}', " "), "10 %");
     // Its mass is a guess from the share: nobody is told to weigh it again.
-    let judged = |share: &str| {
-        Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank(&format!("[rock]\nshare = \"{share}\""))).unwrap()
-    };
+    let judged = |share: &str| Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank(&format!("[rock]\nshare = \"{share}\""))).unwrap();
     let much = judged("20 %");
     assert_eq!(much.figure("tank.rock_judged").unwrap().text().replace('\u{a0}', " "), "20 %");
     assert!(much.figure("tank.rock_says").unwrap().text().starts_with("more than is usual: judge it again or weigh it"));
