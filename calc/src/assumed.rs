@@ -6,7 +6,7 @@
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Length, Power, Ratio, ThermodynamicTemperature};
 
 use crate::error::Error;
-use crate::quantity::{Dimension, Salinity, SoundLevel, UsDollars};
+use crate::quantity::{Currency, Dimension, Salinity, SoundLevel, UsDollars};
 use crate::rules::Topic;
 use crate::sheet::{Figure, Sheet};
 use crate::tank::Tank;
@@ -14,10 +14,14 @@ use crate::tank::Tank;
 /// The rules of this topic, `calc/rules/assumed.toml`.
 #[derive(Debug, Clone)]
 pub struct AssumedRules {
-    /// Voltage of the sockets.
+    /// Voltage of the sockets, where the money is one of [`LOW_MAINS`].
     pub voltage: ElectricPotential,
-    /// Rating of the circuit's breaker.
+    /// Rating of the circuit's breaker there.
     pub breaker: ElectricCurrent,
+    /// Voltage of the sockets with any other money.
+    pub voltage_elsewhere: ElectricPotential,
+    /// Rating of the circuit's breaker there.
+    pub breaker_elsewhere: ElectricCurrent,
     /// Price of a kilowatt hour.
     pub price: UsDollars,
     /// From the tank to the nearest pillow.
@@ -40,6 +44,8 @@ impl AssumedRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let voltage = topic.one("voltage", "90 V"..="260 V");
         let breaker = topic.one("breaker", "2 A"..="63 A");
+        let voltage_elsewhere = topic.one("voltage_elsewhere", "90 V"..="260 V");
+        let breaker_elsewhere = topic.one("breaker_elsewhere", "2 A"..="63 A");
         let price = topic.one("price", "0.001"..="1000");
         let pillow = topic.one("pillow", "30 cm"..="50 m");
         let temperature = topic.one("temperature", "15 °C"..="35 °C");
@@ -51,6 +57,8 @@ impl AssumedRules {
         Some(AssumedRules {
             voltage: voltage?,
             breaker: breaker?,
+            voltage_elsewhere: voltage_elsewhere?,
+            breaker_elsewhere: breaker_elsewhere?,
             price: price?,
             pillow: pillow?,
             temperature: temperature?,
@@ -63,24 +71,46 @@ impl AssumedRules {
     }
 }
 
-/// A key that a tank file may leave out: what it is called there, the rule that then counts, and what it is in words.
-pub const KEYS: [(&str, &str, &str); 11] = [
-    ("water.temperature", "assumed.temperature", "the temperature of the water"),
-    ("water.salinity", "assumed.salinity", "its salinity"),
-    ("return.elbows", "assumed.elbows", "the elbows in the return pipe"),
-    ("return.sound", "assumed.return_sound", "the sound of the return pump"),
-    ("skimmer.power", "assumed.skimmer_power", "the power of the skimmer"),
-    ("skimmer.sound", "assumed.skimmer_sound", "the sound of the skimmer"),
-    ("home.price_per_kwh", "assumed.price", "the price of electricity"),
-    ("home.pillow", "assumed.pillow", "how far the nearest pillow is"),
-    ("home.room", "sound.ordinary_room", "how much cloth the bedroom holds"),
-    ("home.voltage", "assumed.voltage", "the voltage of the sockets"),
-    ("home.breaker", "assumed.breaker", "the rating of the breaker"),
+/// The currencies of countries whose sockets have the lower of the two usual mains voltages, wholly or in part.
+const LOW_MAINS: [&str; 6] = ["BRL", "CAD", "COP", "JPY", "MXN", "USD"];
+
+impl AssumedRules {
+    /// Voltage of the sockets and rating of the breaker in a home that pays with this money.
+    pub fn mains(&self, currency: Currency) -> (ElectricPotential, ElectricCurrent) {
+        if has_low_mains(currency) { (self.voltage, self.breaker) } else { (self.voltage_elsewhere, self.breaker_elsewhere) }
+    }
+}
+
+fn has_low_mains(currency: Currency) -> bool {
+    LOW_MAINS.contains(&currency.code())
+}
+
+/// A key or table that a tank file may leave out: what it is called there, the rules that then count, and what it is in words.
+///
+/// A door that no file names is taken to be missing, which needs no rule.
+pub const KEYS: [(&str, &[&str], &str); 13] = [
+    ("water.temperature", &["assumed.temperature"], "the temperature of the water"),
+    ("water.salinity", &["assumed.salinity"], "its salinity"),
+    ("return.elbows", &["assumed.elbows"], "the elbows in the return pipe"),
+    ("return.sound", &["assumed.return_sound"], "the sound of the return pump"),
+    ("skimmer.power", &["assumed.skimmer_power"], "the power of the skimmer"),
+    ("skimmer.sound", &["assumed.skimmer_sound"], "the sound of the skimmer"),
+    ("home.price_per_kwh", &["assumed.price"], "the price of electricity"),
+    ("home.pillow", &["assumed.pillow"], "how far the nearest pillow is"),
+    ("home.room", &["sound.ordinary_room"], "how much cloth the bedroom holds"),
+    ("home.door", &[], "that no door between tank and pillow is shut at night"),
+    ("home.voltage", &["assumed.voltage"], "the voltage of the sockets"),
+    ("home.breaker", &["assumed.breaker"], "the rating of the breaker"),
+    ("lights", &["programme.lights_on", "programme.lights_off"], "the hours of the lights"),
 ];
 
-/// The rule that counts where a tank file leaves out a key, one of [`KEYS`].
-pub fn rule_of(key: &str) -> Option<&'static str> {
-    KEYS.iter().find(|(known, ..)| *known == key).map(|(_, rule, _)| *rule)
+/// The rules that count where the file of a tank leaves out a key, one of [`KEYS`].
+pub fn rules_of(tank: &Tank, key: &str) -> &'static [&'static str] {
+    match key {
+        "home.voltage" if !has_low_mains(tank.home.currency) => &["assumed.voltage_elsewhere"],
+        "home.breaker" if !has_low_mains(tank.home.currency) => &["assumed.breaker_elsewhere"],
+        _ => KEYS.iter().find(|(known, ..)| *known == key).map_or(&[], |(_, rules, _)| *rules),
+    }
 }
 
 /// Adds the figure of this topic: what was assumed of the tank, in words.
@@ -93,6 +123,7 @@ pub(crate) fn figures(sheet: &mut Sheet, tank: &Tank) -> Result<(), Error> {
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
     };
     let figure = Figure::new("tank.assumed", "What the tank file leaves out and the book assumes", told.as_str());
-    sheet.put(assumed.iter().fold(figure, |figure, (_, rule, _)| figure.rule(rule)));
+    let rules = assumed.iter().flat_map(|(key, ..)| rules_of(tank, key));
+    sheet.put(rules.fold(figure, |figure, rule| figure.rule(rule)));
     Ok(())
 }

@@ -390,7 +390,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     }
     let compared = |figure: Figure| {
         let figure = figure.from("pane compared with the usual ones", &["tank.pane", "tank.length", "tank.height", "glass.rim"]);
-        figure.rule("glass.sum_error")
+        figure.rule("glass.sum_error").rule("glass.least_stress")
     };
     sheet.put(compared(Figure::new("glass.verdict", "How the panes compare with those of such tanks", verdict.words())));
     // A page warns under the condition that one of these is there.
@@ -411,21 +411,26 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane) -> 
             .never_below(),
     );
     let usual_figure = |id: &str, title: &str, usual: Band<Thickness>| {
-        Figure::new(id, title, usual)
-            .from("√(factor × density × gravity × height³ ÷ usual stress), no thinner and no less thick than small panes", &inputs)
+        let figure = Figure::new(id, title, usual.low)
+            .from("√(factor × density × gravity × height³ ÷ most stress), no thinner than small panes", &inputs)
             .rule("glass.most_stress")
-            .rule("glass.least_stress")
             .rule("glass.small_panes")
-            .rule("glass.poisson")
+            .rule("glass.poisson");
+        // Small panes are no sum, and print as their rule does.
+        if usual.low.0 > rules.small_panes.low.0 { figure.never_below() } else { figure }
     };
     let (told, braced) = (usual(pane, rules)?, usual(&Pane { rim: Rim::Braced, ..*pane }, rules)?);
-    sheet.put(usual_figure("glass.usual_pane", "Panes that such a tank is usually built with", told));
+    sheet.put(usual_figure("glass.usual_pane", "The thinnest panes that such a tank is usually built with", told));
     if pane.rim == Rim::Braced {
         sheet.lack("glass.braced_pane", format!("The rim of {} is braced already.", tank.name));
     } else if braced.low >= told.low {
         sheet.lack("glass.braced_pane", format!("{} is so small that braces make no difference to its panes.", tank.name));
     } else {
-        sheet.put(usual_figure("glass.braced_pane", "Panes that such a tank is usually built with where its rim is braced", braced));
+        sheet.put(usual_figure(
+            "glass.braced_pane",
+            "The thinnest panes that such a tank is usually built with where its rim is braced",
+            braced,
+        ));
     }
     Ok(())
 }

@@ -10,7 +10,7 @@ mod units;
 
 pub use parse::{ParseError, last_part, parse, parse_as, parse_number};
 pub use show::{Reading, Rounding, Shown, System, minus, show, show_finer, show_like, show_outside, show_range, shown_number};
-pub(crate) use show::{finer_number, is_told_apart};
+pub(crate) use show::{finer_number, is_told_apart, shown_step};
 pub use units::{UNITS, Unit, unit};
 
 use uom::si::f64 as si;

@@ -87,6 +87,7 @@ impl Sheet {
         crate::speeds::figures(&mut sheet, rules, tank)?;
         crate::waves::figures(&mut sheet, rules, tank)?;
         crate::plan::figures(&mut sheet, rules, catalogue, tank)?;
+        crate::upkeep::several(&mut sheet, tank);
         crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
         crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
         crate::fit::figures(&mut sheet, rules, catalogue, tank)?;

@@ -1,7 +1,9 @@
 //! Sound: what several pumps come to together, and what of it arrives at a pillow.
 //!
-//! In the open, sound thins out with the square of the distance. A room throws it back, so that it is always louder there. What a room
-//! adds depends on how much of the sound its cloth and furniture swallow. A shut door between tank and pillow keeps part of it out.
+//! In the open, sound thins out with the square of the distance. A room throws it back, so that it falls far less there. How much less
+//! depends on how much of the sound the room's cloth and furniture swallow. A shut door between tank and pillow keeps part of it out.
+//!
+//! A level that a maker states is taken as what is heard at one metre in such a room, so that nothing is ever louder further away.
 //!
 //! A home has one room: [`at_pillow_of`] is the one way from levels at one metre to a pillow, for the plan, the fit, the programme and
 //! the limits alike.
@@ -141,8 +143,7 @@ pub fn in_the_open(level: SoundLevel, from: Length, to: Length) -> Result<SoundL
 /// Level further away, in a room: `L₂ = L₁ + 10 log₁₀(r₁²/r₂² + 16 π r₁²/A)`.
 ///
 /// The first term in the brackets is [`in_the_open`]. The second is what the room throws back, the same in its every corner; `A` is
-/// how much the room swallows, as an open window of that area would. The level at `from` is the source's own, as stated by its maker
-/// for open air.
+/// how much the room swallows, as an open window of that area would. The level at `from` is the source's own, in open air.
 ///
 /// - `absorption`: `A`, from 1 to 1000 m²
 ///
@@ -185,6 +186,8 @@ pub fn heard(stated: SoundLevel, way: Band<SoundLevel>) -> Band<SoundLevel> {
 
 /// What the way from one metre to the pillow of a home adds to a level, or, below nothing, takes from it.
 ///
+/// What is heard at one metre has its part from the room too: beyond a metre the way never adds.
+///
 /// # Errors
 /// As [`in_room`].
 pub fn way_to_pillow(home: &Home, rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
@@ -195,8 +198,13 @@ pub fn way_to_pillow(home: &Home, rules: &SoundRules) -> Result<Band<SoundLevel>
 fn way_in(home: &Home, room: Furnishing, rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
     let (metre, pillow, absorption) = (Length::from_si(STATED_AT), home.pillow, absorption(room, rules));
     let kept_out = if home.door { rules.door } else { Band { low: SoundLevel(0.0), high: SoundLevel(0.0) } };
-    let adds = |absorption, door: SoundLevel| Ok(SoundLevel(in_room(SoundLevel(0.0), metre, pillow, absorption)?.0 - door.0));
-    Ok(Band { low: adds(absorption.high, kept_out.high)?, high: adds(absorption.low, kept_out.low)? })
+    let adds = |absorption| {
+        let at = |distance| in_room(SoundLevel(0.0), metre, distance, absorption);
+        Ok::<_, Error>(at(pillow)?.0 - at(metre)?.0)
+    };
+    // The room that swallows more takes more on the way out from a metre, and gives more on the way in.
+    let (one, other) = (adds(absorption.low)?, adds(absorption.high)?);
+    Ok(Band { low: SoundLevel(one.min(other) - kept_out.high.0), high: SoundLevel(one.max(other) - kept_out.low.0) })
 }
 
 fn absorption(room: Furnishing, rules: &SoundRules) -> Band<Area> {
@@ -259,10 +267,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Furnishing::FullOfCloth => "full of cloth",
         Furnishing::LittleCloth => "one with little cloth",
     };
-    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night, as far as the tank file tells" };
+    let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night" };
     sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", home.pillow).assumes(tank, "home.pillow"));
     sheet.put(Figure::new("sound.room", "How the room is furnished", room).assumes(tank, "home.room"));
-    sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door));
+    sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door).assumes(tank, "home.door"));
     way_figures(sheet, rules, home)?;
     let limit = SoundLevel(rules.night_level.0 - way_to_pillow(home, rules)?.high.0);
     let same = if home.room == Furnishing::FullOfCloth { "sound.limit_lined" } else { "sound.limit_ordinary" };
@@ -299,31 +307,34 @@ fn way_figures(sheet: &mut Sheet, rules: &SoundRules, home: &Home) -> Result<(),
     let rooms =
         [("lined", "a room full of cloth", Furnishing::FullOfCloth), ("ordinary", "a room with little cloth", Furnishing::LittleCloth)];
     for (key, words, room) in rooms {
-        // The room that swallows least adds most.
-        let swallows = absorption(room, rules);
-        let adds = |absorption| Ok::<_, Error>(SoundLevel(in_room(stated, metre, home.pillow, absorption)?.0 - open));
-        sheet.put(
-            Figure::new(
-                format!("sound.adds_{key}"),
-                format!("What {words} adds at the pillow to what would arrive in the open"),
-                Band { low: adds(swallows.high)?, high: adds(swallows.low)? },
-            )
-            .from("10 log₁₀(1 + 16π distance² ÷ absorption)", &["sound.pillow"])
-            .rule(&format!("sound.{key}_room"))
-            .never_below(),
-        );
-        let most = way_in(home, room, rules)?.high.0;
+        let without_door = way_in(&Home { door: false, ..*home }, room, rules)?;
+        let (falls, rises) = (format!("sound.fall_{key}"), format!("sound.rise_{key}"));
+        let from = "10 log₁₀ of ((1 m)² ÷ distance² + 16π (1 m)² ÷ absorption) ÷ (1 + 16π (1 m)² ÷ absorption)";
+        let told = |id: &str, what: &str, band: Band<f64>| {
+            let band = Band { low: SoundLevel(band.low), high: SoundLevel(band.high) };
+            Figure::new(id, format!("How much {what}, in {words}"), band).from(from, &["sound.pillow"]).rule(&format!("sound.{key}_room"))
+        };
+        if open <= -1.0 {
+            let band = Band { low: -without_door.high.0, high: -without_door.low.0 };
+            sheet.put(told(&falls, "sound falls from one metre to the pillow", band));
+        } else {
+            sheet.lack(&falls, "The pillow is no further from the tank than a metre, so sound does not fall on its way.");
+        }
+        if open >= 1.0 {
+            let band = Band { low: without_door.low.0, high: without_door.high.0 };
+            sheet.put(told(&rises, "louder it is at the pillow than at one metre", band));
+        } else {
+            sheet.lack(&rises, "The pillow is no nearer to the tank than a metre, so sound does not rise on its way.");
+        }
         let allowed = Figure::new(
             format!("sound.limit_{key}"),
             format!("What all that hums may make together at one metre, in {words}: the safe end"),
-            SoundLevel(rules.night_level.0 - most),
+            SoundLevel(rules.night_level.0 - way_in(home, room, rules)?.high.0),
         );
         let allowed = allowed
-            .from(
-                "night level + 20 log₁₀(distance ÷ 1 m) − what the room adds + what a shut door keeps out",
-                &["sound.pillow", &format!("sound.adds_{key}")],
-            )
+            .from("night level − what the way to the pillow adds, or + what it takes + what a shut door keeps out", &["sound.pillow"])
             .rule("sound.night_level")
+            .rule(&format!("sound.{key}_room"))
             .never_above();
         sheet.put(if home.door { allowed.rule("sound.door") } else { allowed });
     }
@@ -441,7 +452,7 @@ fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
             let arrives = heard(*level, way_in(home, room, rules)?);
             let figure = Figure::new(format!("{}.{name}", head.id), title, arrives)
                 .from(
-                    "level + 10 log₁₀((1 m)² ÷ distance² + 16π (1 m)² ÷ absorption) − what a shut door keeps out",
+                    "level + what the way from one metre adds, or − what it takes − what a shut door keeps out",
                     &[head.id.as_str(), "sound.pillow"],
                 )
                 .rule(&format!("sound.{name}_room"))

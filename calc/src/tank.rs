@@ -379,6 +379,9 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         pump
     });
     let lights = table.maybe_table("lights", programme::read_lights);
+    if lights.is_none() {
+        assumed.push("lights");
+    }
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let programme = Programme::read(table, all_pumps.then_some(&names));
     let return_line = table.maybe_table("return", |table| read_return_line(table, rules, &mut assumed));
@@ -397,7 +400,7 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
     let home = if table.has("home") {
         table.maybe_table("home", |table| read_home(table, rules, catalogue, &mut assumed))
     } else {
-        assumed.extend(["home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker"]);
+        assumed.extend(["home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker", "home.door"]);
         Some(Home::assumed(rules))
     };
     let home = home.unwrap_or_else(|| Home::assumed(rules));
@@ -586,6 +589,7 @@ fn read_home(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");
     }
     let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map(|price| price.si);
+    let (voltage, breaker) = rules.mains(currency);
     let rooms = [("full_of_cloth", Furnishing::FullOfCloth), ("little_cloth", Furnishing::LittleCloth)];
     Some(Home {
         currency,
@@ -593,10 +597,10 @@ fn read_home(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         exchange: read_exchange(table, currency, catalogue),
         pillow: given(table.maybe_quantity("pillow", "30 cm"..="50 m"), usual.pillow, "home.pillow", assumed),
         room: given(table.maybe_choice("room", &rooms), usual.room, "home.room", assumed),
-        voltage: given(table.maybe_quantity("voltage", "90 V"..="260 V"), usual.voltage, "home.voltage", assumed),
-        breaker: given(table.maybe_quantity("breaker", "2 A"..="63 A"), usual.breaker, "home.breaker", assumed),
+        voltage: given(table.maybe_quantity("voltage", "90 V"..="260 V"), voltage, "home.voltage", assumed),
+        breaker: given(table.maybe_quantity("breaker", "2 A"..="63 A"), breaker, "home.breaker", assumed),
         other_load: table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or(usual.other_load),
-        door: table.flag("door"),
+        door: given(table.has("door").then(|| table.flag("door")), false, "home.door", assumed),
         residual_current: table.flag("residual_current"),
     })
 }
@@ -629,13 +633,15 @@ fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catal
 impl Home {
     /// A home of which a tank file says nothing.
     fn assumed(rules: &AssumedRules) -> Self {
+        let currency = Currency::USD;
+        let (voltage, breaker) = rules.mains(currency);
         Home {
-            currency: Currency::USD,
+            currency,
             price_per_kwh: rules.price.0,
             exchange: None,
             pillow: rules.pillow,
-            voltage: rules.voltage,
-            breaker: rules.breaker,
+            voltage,
+            breaker,
             other_load: Power::default(),
             door: false,
             room: Furnishing::LittleCloth,

@@ -8,7 +8,7 @@ use uom::si::f64::{Mass, MassConcentration, MolarMass, Time, Volume};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show, unit};
 use crate::rules::{Band, Rules, Topic};
-use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
+use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::tank::Tank;
 
 /// The rules of this topic, `calc/rules/upkeep.toml`.
@@ -240,8 +240,8 @@ fn fouling_chart(rules: &Rules) -> Result<Chart, Error> {
     let fouling = Fouling { lost: rules.turnover.fouling_allowance, between };
     let mut points = Vec::new();
     for tooth in 0..3 {
-        for step in 0..=8 {
-            let since = between * (f64::from(step) / 8.0);
+        for step in 0..=4 {
+            let since = between * (f64::from(step) / 4.0);
             points.push((between.si() * f64::from(tooth) + since.si(), fouling.flow_left(since)?.0));
         }
     }
@@ -393,6 +393,18 @@ fn every(care: Care, rules: &Rules) -> Figure {
     let interval = show(rules.upkeep.interval(care).into(), Rounding::Nearest).metric;
     let words = if interval.number == "1" { format!("every {}", interval.unit) } else { format!("every {interval}") };
     Figure::new(format!("upkeep.every_{}", care.key()), title, words.as_str()).rule(&rule)
+}
+
+/// Adds `upkeep.several` where two pumps or more hang in the tank, or in its plan if it has none: then the others run on while one is
+/// out. Comes after the plan.
+pub(crate) fn several(sheet: &mut Sheet, tank: &Tank) {
+    let planned = sheet.figure("plan.count").is_some_and(|figure| matches!(figure.value, Value::One(count) if count.si > 1.5));
+    if tank.pumps.len() > 1 || (tank.pumps.is_empty() && planned) {
+        let count = Figure::new("upkeep.several", "Whether other pumps run on while one is cleaned", "others run on");
+        sheet.put(count.from("pumps in the tank, or else in its plan, are two or more", &[]));
+    } else {
+        sheet.lack("upkeep.several", format!("{} has no second pump that runs on while one is cleaned.", tank.name));
+    }
 }
 
 /// Care → how often.

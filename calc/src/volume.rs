@@ -15,7 +15,7 @@ use std::f64::consts::PI;
 use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Volume};
 
 use crate::error::Error;
-use crate::quantity::{Dimension, Share, System, Thickness};
+use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
 use crate::rules::{Band, Rules, Topic};
 use crate::seawater;
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
@@ -314,12 +314,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Figure::new("tank.gross", "Gross volume: inside the glass, up to the rim", glass.gross())
             .from("inside floor × (height − pane)", &["tank.inside_area", "tank.height", "tank.pane"]),
     );
-    sheet.put(
-        Figure::new("tank.filled", "Filled volume: inside the glass, up to the fill line", glass.filled())
-            .from("inside floor × water height", &["tank.inside_area", "tank.water_height"]),
-    );
-
     let Contents { sand, rock, chamber, net } = Contents::of(tank, rules);
+    let filled = Figure::new("tank.filled", "Filled volume: inside the glass, up to the fill line", glass.filled())
+        .from("inside floor × water height", &["tank.inside_area", "tank.water_height"]);
+    sheet.put(Figure { finer: digits_more(glass.filled(), net), ..filled });
     let display_filled = glass.filled() - chamber;
     sheet.put(
         Figure::new("tank.display_area", "Floor of the display, and its water's surface", tank.display_area())
@@ -354,6 +352,20 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.workings.insert("filled_volume", filled_volume_working(glass));
     unit_figures(sheet);
     Ok(())
+}
+
+/// How many digits more than usual the first of two volumes needs to be printed as finely as the second, so that a reader can take
+/// what lies between them from it.
+fn digits_more(whole: Volume, part: Volume) -> u32 {
+    // Steps of two units, such as gallons and fluid ounces, do not compare.
+    let step = |volume: Volume, system| {
+        (shown_number(volume.into(), system, Rounding::Nearest).1, shown_step(volume.into(), system, Rounding::Nearest))
+    };
+    let is_coarser = |system| {
+        let ((unit, coarse), (other, fine)) = (step(whole, system), step(part, system));
+        unit == other && coarse > fine * (1.0 + 1e-9)
+    };
+    u32::from([System::Metric, System::Us].into_iter().any(is_coarser))
 }
 
 /// What sand and rock push aside and weigh, as far as there are any, and how the rock compares with what is usual.
@@ -391,25 +403,41 @@ fn solid_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, roc
     if tank.rock.is_none() {
         let why =
             format!("{} has no rock in its file. Write a table [rock] into it, with its mass or its share, to have it counted.", tank.name);
-        for part in ["tank.rock", "tank.rock_share", "tank.rock_says", "mass.rock"] {
+        for part in ["tank.rock", "tank.rock_judged", "tank.rock_share", "tank.rock_says", "mass.rock"] {
             sheet.lack(part, &*why);
         }
         return;
     }
-    sheet.put(
-        Figure::new("tank.rock", "Water that the rock pushes aside", rock.pushed_aside)
-            .from("rock mass ÷ mineral density ÷ (1 − porosity)", &[])
-            .rule("volume.mineral_density")
-            .rule("volume.rock_porosity"),
-    );
+    let pushed_aside = Figure::new("tank.rock", "Water that the rock pushes aside", rock.pushed_aside);
+    let dry = Figure::new("mass.rock", "Mass of the dry rock", rock.dry);
+    // Of rock that was judged the mass is only a guess, and no scale can be told to have erred.
+    let (pushed_aside, dry, too_much) = if let Some(Rock::Judged(share)) = tank.rock {
+        sheet.put(Figure::new("tank.rock_judged", "What the rock takes of the filled volume of the display, as judged", share));
+        (
+            pushed_aside.from("filled volume of the display × share", &["tank.rock_judged", "tank.filled"]),
+            dry.from("water pushed aside × (1 − porosity) × mineral density", &["tank.rock"])
+                .rule("volume.mineral_density")
+                .rule("volume.rock_porosity"),
+            "more than is usual: judge it again or weigh it, and mind the corners that no stream reaches",
+        )
+    } else {
+        sheet.lack("tank.rock_judged", format!("The rock of {} was weighed.", tank.name));
+        let pushed_aside = pushed_aside.from("rock mass ÷ mineral density ÷ (1 − porosity)", &["mass.rock"]);
+        (
+            pushed_aside.rule("volume.mineral_density").rule("volume.rock_porosity"),
+            dry,
+            "more than is usual: weigh it again, and mind the corners that no stream reaches",
+        )
+    };
+    sheet.put(pushed_aside);
     sheet.put(
         Figure::new("tank.rock_share", "What the rock takes of the filled volume", share(rock))
             .from("water pushed aside ÷ filled volume", &["tank.rock", "tank.filled"]),
     );
-    sheet.put(Figure::new("mass.rock", "Mass of the dry rock", rock.dry));
+    sheet.put(dry);
     let off = rules.weighing_error.0;
     let says = if rock.dry > usual.high * (1.0 + off) {
-        "more than is usual: weigh it again, and mind the corners that no stream reaches"
+        too_much
     } else if rock.dry < usual.low * (1.0 - off) {
         "less than is usual: it leaves more water, and less room for corals and for the life that cleans the water"
     } else {

@@ -100,7 +100,14 @@ const PARTS: &[Part] = &[
     Part {
         name: "pumps but one",
         is_there: |tank| tank.pumps.len() != 1,
-        phrases: &["let the pumps take turns", "corals sway one way in the morning", "pumps take turns. each"],
+        phrases: &[
+            "let the pumps take turns",
+            "corals sway one way in the morning",
+            "pumps take turns. each",
+            "bathe the next pump on another day",
+            "do the pumps in turn",
+            "the other pumps run on during the bath",
+        ],
     },
     Part {
         name: "another livestock later",
@@ -111,6 +118,8 @@ const PARTS: &[Part] = &[
         name: "sand",
         is_there: |tank| tank.sand.is_some(),
         phrases: &[
+            "sand piles up or flies",
+            "bare glass under the sand",
             "the sand of {tank}",
             "{tank} has sand",
             "in {tank} the grains",
@@ -145,6 +154,16 @@ const PARTS: &[Part] = &[
             "suggested for its pumps",
             "the path keeps what you own",
         ],
+    },
+    Part {
+        name: "pump that hangs alone",
+        is_there: |tank| tank.pumps.len() < 2,
+        phrases: &["with only one pump in the tank, nothing moves the water while it is out", "hang a spare pump in the meantime"],
+    },
+    Part {
+        name: "rock that was weighed",
+        is_there: |tank| !matches!(tank.rock, Some(reckoner_calc::tank::Rock::Judged(_))),
+        phrases: &["the dry rock of {tank} comes to", "weigh it again"],
     },
     Part { name: "programme", is_there: |tank| !tank.programme.is_empty(), phrases: &["this is a day of {tank}, from its file"] },
     Part {

@@ -219,12 +219,11 @@ fn longest(holds: &[bool]) -> Time {
 /// As [`Day::of`], [`sound::at_pillow`] and [`turnover::turnover`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let lights = super::Lights::of(tank, &rules.programme);
-    let assumed = if tank.lights.is_some() { "" } else { ", assumed" };
-    sheet.put(Figure::new("lights.hours", "When the lights are on", Value::Words(format!("{} to {}{assumed}", lights.on, lights.off))));
+    let hours = Value::Words(format!("{} to {}", lights.on, lights.off));
+    sheet.put(Figure::new("lights.hours", "When the lights are on", hours).assumes(tank, "lights"));
     for (key, title, at) in [("on", "When the lights go on", lights.on), ("off", "When the lights go off", lights.off)] {
-        let figure = Figure::new(format!("lights.{key}"), title, Value::Words(format!("{at}{assumed}")));
-        let rule = format!("programme.lights_{key}");
-        sheet.put(if tank.lights.is_none() { figure.rule(&rule) } else { figure });
+        let figure = Figure::new(format!("lights.{key}"), title, Value::Words(at.to_string()));
+        sheet.put(figure.assumes(tank, "lights"));
     }
     let planned;
     let (tank, whose) = if !tank.pumps.is_empty() {

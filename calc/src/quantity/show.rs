@@ -170,8 +170,7 @@ pub(crate) fn finer_number(quantity: Quantity, system: System, rounding: Roundin
 }
 
 /// The step to which [`show`] rounds, in the unit in which it prints.
-#[cfg(test)]
-pub(super) fn shown_step(quantity: Quantity, system: System, rounding: Rounding) -> f64 {
+pub(crate) fn shown_step(quantity: Quantity, system: System, rounding: Rounding) -> f64 {
     print(quantity, system, rounding).step
 }
 

@@ -1,7 +1,7 @@
 use proptest::prelude::*;
 use uom::si::f64::{ArealMassDensity, Frequency, Length, Mass, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate};
 
-use super::show::shown_step;
+use super::shown_step;
 use super::*;
 
 fn text<D: Dimension>(entry: &str) -> String {

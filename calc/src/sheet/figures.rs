@@ -104,13 +104,13 @@ impl Figure {
         self
     }
 
-    /// A value of the tank file: marked as assumed, with the rule it then comes from, where the file leaves `key` out.
+    /// A value of the tank file: marked as assumed, with the rules it then comes from, where the file leaves `key` out.
     ///
     /// - `key`: one of [`assumed::KEYS`](crate::assumed::KEYS)
     pub fn assumes(mut self, tank: &Tank, key: &str) -> Self {
         if tank.assumed.contains(&key) {
             self.assumed = true;
-            self.rules.extend(assumed::rule_of(key).map(str::to_owned));
+            self.rules.extend(assumed::rules_of(tank, key).iter().map(|rule| (*rule).to_owned()));
         }
         self
     }

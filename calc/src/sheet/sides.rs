@@ -40,13 +40,17 @@ fn by_size(one: Quantity, other: Quantity) -> Ordering {
     one.kind.cmp(&other.kind).then(one.si.total_cmp(&other.si))
 }
 
-/// Sorted, one of equals kept: the first that chose a side.
+/// Sorted, one of equals kept: the first that chose a side, with the most digits that any of them asks for.
 fn sorted(mut sides: Vec<(Quantity, Side)>) -> Vec<(Quantity, Side)> {
     sides.sort_by(|one, other| by_size(one.0, other.0));
     sides.dedup_by(|later, first| {
         let same = is_same(later.0, first.0);
-        if same && first.1.rounding == Rounding::Nearest {
-            first.1 = later.1;
+        if same {
+            let finer = first.1.finer.max(later.1.finer);
+            if first.1.rounding == Rounding::Nearest {
+                first.1 = later.1;
+            }
+            first.1.finer = finer;
         }
         same
     });
@@ -68,7 +72,7 @@ impl Sides {
         let (mut printed, mut ends) = (Vec::new(), Vec::new());
         for figure in figures {
             match figure.value {
-                Value::One(value) => printed.push((value, to_side(figure.rounding))),
+                Value::One(value) => printed.push((value, Side { rounding: figure.rounding, finer: figure.finer })),
                 Value::Range(low, high) => ends.extend([(low, to_side(Rounding::Down)), (high, to_side(Rounding::Up))]),
                 Value::Words(_) => {}
             }

@@ -1,4 +1,5 @@
 use super::*;
+use crate::quantity::Dimension;
 
 fn read(rest: &str) -> Result<Tank, Vec<Problem>> {
     let text = format!(
@@ -25,15 +26,26 @@ fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
     assert_eq!((bare.home.voltage, bare.home.breaker, bare.home.pillow), (rules.voltage, rules.breaker, rules.pillow));
     assert_eq!((bare.water.temperature, bare.water.salinity), (rules.temperature, rules.salinity));
     let keys = ["water.temperature", "water.salinity", "home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker"];
+    let keys = [&keys[..2], &["lights"], &keys[2..], &["home.door"]].concat();
     assert_eq!(bare.assumed, keys);
     // An empty table says no more than none.
     assert_eq!(read("[home]\n[water]").unwrap(), bare);
-    // A home in euros is not taken to have 230 V: what is left out is assumed, and said.
-    let euros = read("[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.35 EUR\"\nbreaker = \"16 A\"").unwrap();
-    assert_eq!(euros.home.voltage, rules.voltage);
+    // What the mains are goes by the money, and is said.
+    let money = |code: &str, more: &str| read(&format!("[home]\ncurrency = \"{code}\"\nprice_per_kwh = \"0.35 {code}\"\n{more}")).unwrap();
+    let euros = money("EUR", "breaker = \"20 A\"\ndoor = false\n[lights]\non = \"09:00\"\noff = \"19:00\"");
+    assert_eq!((euros.home.voltage.si(), euros.home.breaker.si()), (230.0, 20.0));
     assert_eq!(euros.assumed, ["water.temperature", "water.salinity", "home.pillow", "home.room", "home.voltage"]);
-    let known = |key: &&&str| crate::assumed::rule_of(key).is_some();
-    assert_eq!(keys.iter().filter(known).count(), keys.len());
+    for (code, volts, amperes, rules) in [
+        ("EUR", 230.0, 16.0, ["assumed.voltage_elsewhere", "assumed.breaker_elsewhere"]),
+        ("GBP", 230.0, 16.0, ["assumed.voltage_elsewhere", "assumed.breaker_elsewhere"]),
+        ("CAD", 120.0, 15.0, ["assumed.voltage", "assumed.breaker"]),
+        ("USD", 120.0, 15.0, ["assumed.voltage", "assumed.breaker"]),
+    ] {
+        let tank = money(code, "");
+        assert_eq!((tank.home.voltage.si(), tank.home.breaker.si()), (volts, amperes), "{code}");
+        let told = ["home.voltage", "home.breaker"].map(|key| crate::assumed::rules_of(&tank, key));
+        assert_eq!(told.concat(), rules, "{code}");
+    }
 }
 
 #[test]
@@ -47,8 +59,14 @@ fn nothing_that_protects_is_assumed() {
 #[test]
 fn every_key_that_may_be_assumed_has_a_rule() {
     let rules = Rules::compiled_in().unwrap();
-    for (key, rule, _) in crate::assumed::KEYS {
-        assert!(rules.rule(rule).is_some(), "{key}: {rule}");
+    for code in ["USD", "EUR"] {
+        let tank = read(&format!("[home]\ncurrency = \"{code}\"\nprice_per_kwh = \"0.35 {code}\"")).unwrap();
+        for (key, ..) in crate::assumed::KEYS {
+            let named = crate::assumed::rules_of(&tank, key);
+            // That a door is missing rests on no number.
+            assert_eq!(named.is_empty(), key == "home.door", "{key}");
+            assert!(named.iter().all(|rule| rules.rule(rule).is_some()), "{key}: {named:?}");
+        }
     }
     let rest = "[return]\nlift = \"1 m\"\nlength = \"1 m\"\nbore = \"2 cm\"\npump_flow = \"1000 L/h\"\npump_head = \"2 m\"\npump_power = \"9 W\"\n[skimmer]";
     let all = read(rest).unwrap().assumed;

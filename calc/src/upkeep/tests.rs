@@ -67,7 +67,7 @@ fn a_pump_has_lost_the_allowance_when_the_bath_is_due() {
 
 fn sheet_of(more: &str) -> Sheet {
     let tank = format!(
-        "name = \"Check\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+        "name = \"Check\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"30 cm\"\nheight = \"35 cm\"\npane = \"8 mm\"\n\
          [livestock]\nnow = \"soft\"\n{more}"
     );
     let rules = Rules::compiled_in().unwrap();
@@ -141,4 +141,27 @@ proptest! {
             prop_assert!((two / one - 2.0).abs() < 1e-12);
         }
     }
+}
+
+#[test]
+fn other_pumps_run_on_during_a_bath_only_where_there_are_others() {
+    let rules = Rules::compiled_in().unwrap();
+    let pump = "[[pump]]\nmodel = \"M\"\nkind = \"round-controllable\"\nrated_flow = \"4000 L/h\"\nlowest_setting = \"10 %\"\noutlet = \"34 mm\"\n\
+                power = \"7 W\"\nsound = \"31 dB\"\nprice = \"50 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"metal\"\n";
+    let catalogue = crate::Catalogue::read("pumps.toml", &format!("currency = \"USD\"\n{pump}")).unwrap();
+    let several = |length: &str, pumps: usize| {
+        let hung = |at| format!("[[pump]]\nname = \"p{at}\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"{} cm\"\n", 20 + 5 * at);
+        let pumps: String = (0..pumps).map(hung).collect();
+        let text = format!(
+            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"{length}\"\nwidth = \"30 cm\"\nheight = \"35 cm\"\npane = \"8 mm\"\n\
+             [livestock]\nnow = \"soft\"\n{pumps}"
+        );
+        let sheet = Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
+        let planned = sheet.figure("plan.count").map(|figure| figure.text());
+        (sheet.figure("upkeep.several").is_some(), planned)
+    };
+    assert!(!several("150 cm", 1).0 && several("60 cm", 2).0);
+    // Without pumps its plan counts.
+    assert_eq!(several("30 cm", 0), (false, Some("1".to_owned())));
+    assert_eq!(several("150 cm", 0), (true, Some("2".to_owned())));
 }

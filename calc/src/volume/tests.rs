@@ -242,4 +242,23 @@ fn rock_at_an_end_of_the_usual_band_is_usual() {
     // A tenth of 120 L judged by eye pushes 12 L aside.
     let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank("[rock]\nshare = \"10 %\"")).unwrap();
     assert_eq!(sheet.figure("tank.rock_share").unwrap().text().replace('\u{a0}', " "), "10 %");
+    // Its mass is a guess from the share: nobody is told to weigh it again.
+    let judged = |share: &str| Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank(&format!("[rock]\nshare = \"{share}\""))).unwrap();
+    let much = judged("20 %");
+    assert_eq!(much.figure("tank.rock_judged").unwrap().text().replace('\u{a0}', " "), "20 %");
+    assert!(much.figure("tank.rock_says").unwrap().text().starts_with("more than is usual: judge it again or weigh it"));
+    let weighed = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank("[rock]\nmass = \"30 kg\"")).unwrap();
+    assert!(weighed.figure("tank.rock_judged").is_none() && weighed.lacking("tank.rock_judged").is_some());
+}
+
+#[test]
+fn the_filled_volume_is_printed_as_finely_as_the_net_one() {
+    let rules = Rules::compiled_in().unwrap();
+    let cube = "name = \"Cube\"\n[glass]\nshape = \"box\"\nlength = \"28 cm\"\nwidth = \"28 cm\"\nheight = \"30 cm\"\npane = \"4 mm\"\n\
+                fill_line = \"2 cm\"\n[sand]\ndepth = \"2 cm\"\ngrain = \"1 mm\"\n[rock]\nmass = \"2 kg\"\n[livestock]\nnow = \"soft\"\n";
+    let cube = Tank::read("cube.toml", cube, &rules).unwrap();
+    let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &cube).unwrap();
+    let text = |id: &str| sheet.figure(id).unwrap().text().replace('\u{a0}', " ");
+    // 20.4 − 0.888 − 1.24 L = 18.3 L; with 20 L a reader would find 17.9 L.
+    assert_eq!((text("tank.filled"), text("tank.water")), ("20.4 L (5.39 US gal)".to_owned(), "18.3 L (4.8 US gal)".to_owned()));
 }
