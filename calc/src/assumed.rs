@@ -14,7 +14,7 @@ use crate::tank::Tank;
 /// The rules of this topic, `calc/rules/assumed.toml`.
 #[derive(Debug, Clone)]
 pub struct AssumedRules {
-    /// Voltage of the sockets, where the money is one of [`LOW_MAINS`].
+    /// Voltage of the sockets, where the money is that of a country with the lower mains voltage.
     pub voltage: ElectricPotential,
     /// Rating of the circuit's breaker there.
     pub breaker: ElectricCurrent,
