@@ -12,7 +12,7 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Stream, range_from};
+use crate::stream::{Stream, range_on};
 use crate::tank::{HungPump, Tank};
 use crate::turnover::{self, Livestock, Stock};
 
@@ -271,7 +271,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
-            let holds = range_from(hung.wall, tank, &rules.stream);
+            let holds = range_on(&told.course, tank, &rules.stream);
             cells.extend(zone(rules, &stream, *kind, (told.course.way, holds), &id, &behind)?);
         }
         let setting = show(running(hung, model).into(), Rounding::Nearest);

@@ -24,11 +24,12 @@ use uom::si::f64::{Area, KinematicViscosity, Length, Ratio, Velocity, VolumeRate
 
 use crate::catalogue::Outlet;
 use crate::error::{Error, within};
+use crate::placement::Course;
 use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
 use crate::rules::{Band, Rules, Topic};
 use crate::settling;
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
-use crate::tank::{Tank, Wall};
+use crate::tank::Tank;
 
 /// The rules of this topic, `calc/rules/stream.toml`.
 #[derive(Debug, Clone)]
@@ -378,15 +379,18 @@ pub(crate) fn run(tank: &Tank) -> Length {
 
 /// How far the law of a stream holds that goes from end to end of a tank: farther out, the water that comes back eats it up.
 pub(crate) fn range(tank: &Tank, rules: &StreamRules) -> Length {
-    range_from(Wall::Left, tank, rules)
+    let across = tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth();
+    range_in(across, tank, rules)
 }
 
-/// How far it holds for a stream from any pane: the section is the one across the stream.
-pub(crate) fn range_from(wall: Wall, tank: &Tank, rules: &StreamRules) -> Length {
-    let across = match wall {
-        Wall::Left | Wall::Right => tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth(),
-        Wall::Back | Wall::Front => run(tank),
-    };
+/// How far it holds on any way: the section is the one across the stream. A way that leads more along the tank than across it, such as one
+/// out of a corner, counts as one from end to end.
+pub(crate) fn range_on(course: &Course, tank: &Tank, rules: &StreamRules) -> Length {
+    let (along, across) = ((course.to.x - course.from.x).si().abs(), (course.to.y - course.from.y).si().abs());
+    if along >= across { range(tank, rules) } else { range_in(run(tank), tank, rules) }
+}
+
+fn range_in(across: Length, tank: &Tank, rules: &StreamRules) -> Length {
     Length::from_si(rules.range.si() * (across * settling::depth(tank)).si().sqrt())
 }
 

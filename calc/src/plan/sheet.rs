@@ -13,7 +13,7 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Stream, range_from};
+use crate::stream::{Stream, range_on};
 use crate::tank::{Home, HungPump, Material, Tank};
 use crate::turnover::Livestock;
 
@@ -474,7 +474,7 @@ fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         let id = format!("places_zones.{}", rows.len() + 1);
         let mut cells = Vec::new();
         for kind in &kinds {
-            let holds = range_from(place.spot.wall, tank, &rules.stream);
+            let holds = range_on(&place.course, tank, &rules.stream);
             cells.extend(zone(rules, &stream, *kind, (place.course.way, holds), &id, "plan.setting_later")?);
         }
         let head = format!("{}, {}", pump.model, words(place.spot, &rules.placement));
