@@ -100,8 +100,14 @@ pub(crate) fn escaped(text: &str) -> String {
 
 /// Writes `text` so that HTML, Markdown and mdBook all read it as the same plain text.
 fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
-    for c in lacking::without_marks(text).chars() {
-        if "&<>\"'*_`[]|~\\#{}$\n\r".contains(c) {
+    let text = lacking::without_marks(text);
+    let mut before = ' ';
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        // Within a word these two mean nothing.
+        let is_within = "_'".contains(c) && before.is_alphanumeric() && chars.peek().is_some_and(|next| next.is_alphanumeric());
+        before = c;
+        if !is_within && "&<>\"'*_`[]|~\\#{}$\n\r".contains(c) {
             write!(out, "&#{};", u32::from(c))?;
         } else {
             write!(out, "{c}")?;

