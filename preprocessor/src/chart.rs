@@ -154,12 +154,15 @@ fn spread(mut names: Vec<Name>) -> Vec<Name> {
     names
 }
 
+/// So many characters of a name stand in one line of a margin.
+pub(crate) const LONGEST_NAME: usize = 16;
+
 /// A name in lines that fit the right margin.
-fn wrapped(name: &str) -> Vec<String> {
+pub(crate) fn wrapped(name: &str) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in name.split(' ') {
         match lines.last_mut() {
-            Some(line) if line.chars().count() + word.chars().count() < 16 => {
+            Some(line) if line.chars().count() + word.chars().count() < LONGEST_NAME => {
                 line.push(' ');
                 line.push_str(word);
             }

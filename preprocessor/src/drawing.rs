@@ -6,7 +6,7 @@ use reckoner_calc::sheet::{Layout, Stretch, Timeline};
 use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
 
-use crate::chart::{fixed, label, place, titled};
+use crate::chart::{LONGEST_NAME, fixed, label, place, titled, wrapped};
 use crate::html::{Medium, escape, on_one_line, readings};
 use crate::template::escaped;
 
@@ -120,12 +120,14 @@ fn wedge(from: (f64, f64), to: (f64, f64), half: f64) -> Path {
 }
 
 /// The room for the names, and the size of a row.
-const NAMES: f64 = 92.0;
+const NAMES: f64 = 132.0;
 const ROW: f64 = 64.0;
 const DAY: f64 = 1440.0;
+/// The room for the half of "24:00" that stands beyond the end of the day.
+const HALF_AN_HOUR_MARK: f64 = 26.0;
 
 fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
-    let x = |minute: u16| NAMES + f64::from(minute) / DAY * (WIDTH - NAMES - MARGIN);
+    let x = |minute: u16| NAMES + f64::from(minute) / DAY * (WIDTH - NAMES - HALF_AN_HOUR_MARK);
     let top = 30.0;
     let bottom = top + ROW * timeline.rows.len() as f64;
     let mut drawing = svg(id, bottom + 34.0, &timeline.title, &timeline.description);
@@ -144,7 +146,11 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
     for (at, row) in timeline.rows.iter().enumerate() {
         let base = top + ROW * (at + 1) as f64 - 6.0;
         let high = ROW - 14.0;
-        drawing = drawing.add(label(NAMES - 8.0, base - high / 2.0 + 5.0, "end", &row.name));
+        let name = in_lines(&row.name);
+        for (line, words) in name.iter().enumerate() {
+            let middle = line as f64 - (name.len() - 1) as f64 / 2.0;
+            drawing = drawing.add(label(NAMES - 8.0, base - high / 2.0 + 5.0 + 15.0 * middle, "end", words));
+        }
         for stretch in &row.stretches {
             let (left, wide) = (x(stretch.from), x(stretch.until) - x(stretch.from));
             // The whole bar to the highest setting, its lower part solid up to the lowest.
@@ -155,9 +161,25 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
                 drawing = drawing.add(label(left + wide / 2.0, base - up_to_high - 3.0, "middle", &stretch.word).set("class", "mark"));
             }
         }
-        drawing = drawing.add(line((NAMES, base), (WIDTH - MARGIN, base), "axis"));
+        drawing = drawing.add(line((NAMES, base), (WIDTH - HALF_AN_HOUR_MARK, base), "axis"));
     }
     drawing
+}
+
+/// A name in at most as many lines as its row has room for, each as long as the margin; what finds no room ends in dots.
+fn in_lines(name: &str) -> Vec<String> {
+    const LINES: usize = 3;
+    let mut lines = wrapped(name);
+    let is_cut = lines.len() > LINES;
+    lines.truncate(LINES);
+    let last = lines.len().saturating_sub(1);
+    for (at, line) in lines.iter_mut().enumerate() {
+        let is_long = line.chars().count() > LONGEST_NAME;
+        if is_long || is_cut && at == last {
+            *line = line.chars().take(LONGEST_NAME - 1).chain(['…']).collect();
+        }
+    }
+    lines
 }
 
 fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> String {

@@ -18,6 +18,9 @@ pub enum Medium {
     Markdown,
 }
 
+/// So many characters stand in one line of a cell.
+const SHORT: usize = 14;
+
 impl Medium {
     /// The medium of mdBook's renderer of the given name.
     pub fn of_renderer(renderer: &str) -> Self {
@@ -73,7 +76,9 @@ impl Medium {
         for row in &table.rows {
             out.push_str(&format!("<tr><th scope=\"row\">{}</th>", self.cell(&row.head)));
             for cell in &row.cells {
-                out.push_str(&format!("<td>{}</td>", self.cell(cell)));
+                // Other words keep room for a few of them in a line.
+                let is_short = matches!(cell, Cell::Words(words) if words.chars().count() <= SHORT);
+                out.push_str(&format!("<td{}>{}</td>", if is_short { " class=\"short\"" } else { "" }, self.cell(cell)));
             }
             out.push_str("</tr>");
         }

@@ -22,7 +22,7 @@ const TANKS: u64 = 40;
 /// Units of the drawing.
 const HALF_A_PIXEL: f64 = 0.5;
 /// How wide a letter of a label is at the most, on the average of a word, and how high a line; the labels are 14 units high.
-const LETTER: f64 = 8.0;
+const LETTER: f64 = 7.4;
 const LINE: f64 = 13.0;
 
 /// The demo tanks, and tanks that chance made.
@@ -155,8 +155,9 @@ impl Drawn {
     /// No label covers another, and none leaves the drawing.
     fn labels_are_clear(&self, place: &str) {
         for (at, one) in self.labels.iter().enumerate() {
-            let [_, _, top, bottom] = one.edges();
-            assert!(top >= -1.0 && bottom <= self.size.1 + 1.0, "{place}: {:?} leaves the drawing", one.text);
+            let [left, right, top, bottom] = one.edges();
+            let inside = left >= -1.0 && right <= self.size.0 + 1.0 && top >= -1.0 && bottom <= self.size.1 + 1.0;
+            assert!(inside, "{place}: {:?} leaves the drawing", one.text);
             for other in &self.labels[..at] {
                 assert!(!one.covers(other), "{place}: {one:?} covers {other:?}");
             }
