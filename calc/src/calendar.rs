@@ -20,6 +20,9 @@ pub struct Date {
 }
 
 impl Date {
+    /// 1 January 2020.
+    pub const FIRST_OF_2020: Date = Date { year: 2020, month: 1, day: 1 };
+
     /// Reads `"2026-03-01"`, as ISO 8601 writes a date.
     ///
     /// ```
@@ -41,6 +44,27 @@ impl Date {
     /// Year, month and day.
     pub fn parts(self) -> (u16, u8, u8) {
         (self.year, self.month, self.day)
+    }
+
+    /// The day so many days later, up to the end of the year 9999.
+    pub fn days_later(self, days: u32) -> Self {
+        (0..days).fold(self, |date, _| date.next())
+    }
+
+    fn next(self) -> Self {
+        match (self.day < self.days_of_month(), self.month < 12) {
+            (true, _) => Date { day: self.day + 1, ..self },
+            (false, true) => Date { month: self.month + 1, day: 1, ..self },
+            (false, false) => Date { year: (self.year + 1).min(9999), month: 1, day: 1 },
+        }
+    }
+
+    /// The same day of the month so many months later, or the last one where that month is shorter.
+    fn months_later(self, months: u32) -> Self {
+        let count = u32::from(self.month) - 1 + months;
+        let year = (u32::from(self.year) + count / 12).min(9999) as u16;
+        let first = Date { year, month: (count % 12) as u8 + 1, day: 1 };
+        Date { day: self.day.min(first.days_of_month()), ..first }
     }
 
     /// The last day of its month.
@@ -97,6 +121,18 @@ impl Repeat {
     }
 }
 
+impl Repeat {
+    /// When it comes round for the first time after a day.
+    pub fn after(self, from: Date) -> Date {
+        match self {
+            Repeat::Days(count) => from.days_later(count),
+            Repeat::Weeks(count) => from.days_later(7 * count),
+            Repeat::Months(count) => from.months_later(count),
+            Repeat::MonthEnds(count) => Date { day: 1, ..from }.months_later(count).last_of_month(),
+        }
+    }
+}
+
 const DAY: f64 = 24.0 * 3600.0;
 /// The twelfth part of the mean Gregorian year, which "months" are in rules.
 const MONTH: f64 = 365.2425 * DAY / 12.0;
@@ -106,6 +142,8 @@ const MONTH: f64 = 365.2425 * DAY / 12.0;
 pub struct Due {
     /// Which.
     pub care: Care,
+    /// For which pump, by its name; `None` for a care that is not one pump's.
+    pub pump: Option<String>,
     /// What to do.
     pub title: String,
     /// What to know beside it.
@@ -116,16 +154,28 @@ pub struct Due {
     pub repeat: Repeat,
 }
 
-/// Every care of a tank, all due for the first time as the calendar begins. What the tank lacks needs no care.
+/// Every care of a tank whose pumps are clean and whose devices were tried on the day on which the calendar begins: each is due again
+/// after its interval. A care of one pump comes for one pump after the other, some days apart. What the tank lacks needs no care, and the
+/// daily look needs no calendar.
 pub fn due(rules: &Rules, tank: &Tank, from: Date) -> Vec<Due> {
-    let cares = Care::ALL.into_iter().filter(|care| care.is_due_for(tank));
-    let due = |care: Care| {
-        let (first, repeat) = Repeat::of(rules.upkeep.interval(care), from);
+    let between = libm::rint((rules.upkeep.between_pumps / Time::from_si(DAY)).si()).max(0.0) as u32;
+    let mut found = Vec::new();
+    for care in Care::ALL.into_iter().filter(|care| *care != Care::Look && care.is_due_for(tank)) {
         let rule = rules.rule(&format!("upkeep.{}", care.key()));
         let (title, note) = rule.map_or_else(Default::default, |rule| (rule.title.clone(), rule.note.clone()));
-        Due { care, title, note, first, repeat }
-    };
-    cares.map(due).collect()
+        let mut add = |pump: Option<String>, from: Date| {
+            let (begins, repeat) = Repeat::of(rules.upkeep.interval(care), from);
+            found.push(Due { care, pump, title: title.clone(), note: note.clone(), first: repeat.after(begins), repeat });
+        };
+        if care.is_of_one_pump() && !tank.pumps.is_empty() {
+            for (at, pump) in (0_u32..).zip(&tank.pumps) {
+                add(Some(pump.name.clone()), from.days_later(at * between));
+            }
+        } else {
+            add(None, from);
+        }
+    }
+    found
 }
 
 #[cfg(test)]

@@ -23,6 +23,8 @@ pub struct Tank {
     pub name: String,
     /// One sentence about it.
     pub about: String,
+    /// What calendars know it by, whatever it is called; its name where the file has none.
+    pub id: String,
     /// The glass, outside measures.
     pub glass: Glass,
     /// What its panes are made of.
@@ -336,6 +338,7 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
     let mut assumed = Vec::new();
     let name = table.text("name");
     let about = table.maybe_text("about").unwrap_or_default();
+    let id = table.maybe_text("id").or_else(|| name.clone());
     let glass = table.table("glass", |table| {
         let material = table.maybe_choice("material", &[("glass", Material::Glass), ("acrylic", Material::Acrylic)]).unwrap_or_default();
         let (braced, lid) = (table.flag("braced"), table.flag("lid"));
@@ -444,6 +447,7 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
     Some(Tank {
         name: name?,
         about,
+        id: id?,
         glass,
         material,
         braced,

@@ -15,6 +15,8 @@ use crate::tank::Tank;
 #[derive(Debug, Clone)]
 pub struct UpkeepRules {
     intervals: [Time; Care::ALL.len()],
+    /// From the bath of one pump to that of the next.
+    pub between_pumps: Time,
     /// Citric acid in a bath.
     pub citric_strength: MassConcentration,
     /// Acetic acid in vinegar, at the least.
@@ -44,6 +46,7 @@ pub struct UpkeepRules {
 impl UpkeepRules {
     pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
         let intervals = Care::ALL.map(|care| topic.one(care.key(), "1 h"..="5 years"));
+        let between_pumps = topic.one("between_pumps", "1 day"..="60 days");
         let citric_strength = topic.one("citric_strength", "1 g/L"..="300 g/L");
         let vinegar_acid = topic.one("vinegar_acid", "10 g/L"..="250 g/L");
         let (vinegar_share, bath) = (topic.one("vinegar_share", "1 %"..="100 %"), topic.one("bath", "1 L"..="100 L"));
@@ -55,6 +58,7 @@ impl UpkeepRules {
         let intervals: Option<Vec<_>> = intervals.into_iter().collect();
         Some(UpkeepRules {
             intervals: intervals?.try_into().ok()?,
+            between_pumps: between_pumps?,
             citric_strength: citric_strength?,
             vinegar_acid: vinegar_acid?,
             vinegar_share: vinegar_share?,
@@ -107,6 +111,11 @@ impl Care {
             Care::ResidualCurrentTest => "residual_current_test",
             Care::BatteryTest => "battery_test",
         }
+    }
+
+    /// Whether it is done for one pump after the other, not for all at once.
+    pub fn is_of_one_pump(self) -> bool {
+        matches!(self, Care::AcidBath | Care::WearParts)
     }
 
     /// Whether a tank has what it is about. A residual-current device belongs to every tank, named in its file or not.

@@ -1,36 +1,83 @@
 //! The care calendar as iCalendar, RFC 5545: what a phone or a computer's calendar can take in.
 //!
-//! The same tank, rules and first day give the same bytes: every event's UID is made of the care and the tank's name, and its time
-//! stamp is the first day.
+//! A calendar program knows an event by its UID: made of the tank's id, the care and the pump. What it gets later with a higher sequence
+//! takes the place of what it had; so the sequence and the stamp are the minute in which the file was made. The same tank, rules, first
+//! day and minute give the same bytes.
+
+use std::time::{Duration, SystemTime};
 
 use reckoner_calc::calendar::{Date, Due, Repeat, due};
 use reckoner_calc::{Rules, Tank, programme};
 
-/// The care calendar of a tank, all cares due for the first time on a day.
-pub fn calendar(rules: &Rules, tank: &Tank, from: Date) -> String {
+/// The minute in which a calendar was made, in coordinated universal time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Made {
+    day: Date,
+    minute: u32,
+    /// Minutes since the year 2020 began.
+    count: u64,
+}
+
+impl Made {
+    /// Now, by the clock of the machine; the beginning of 2020 where it shows an earlier time.
+    pub fn now() -> Self {
+        let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH + YEAR_2020).unwrap_or_default();
+        Made::after(since.as_secs() / 60)
+    }
+
+    /// So many minutes after the year 2020 began.
+    pub fn after(count: u64) -> Self {
+        let days = u32::try_from(count / (24 * 60)).unwrap_or(u32::MAX).min(MOST_DAYS);
+        Made { day: BEGIN.days_later(days), minute: (count % (24 * 60)) as u32, count }
+    }
+
+    fn stamp(self) -> String {
+        format!("{}T{:02}{:02}00Z", basic(self.day), self.minute / 60, self.minute % 60)
+    }
+}
+
+/// From 1970 to 2020.
+const YEAR_2020: Duration = Duration::from_secs(1_577_836_800);
+const BEGIN: Date = Date::FIRST_OF_2020;
+/// Up to the end of the year 9999.
+const MOST_DAYS: u32 = 2_914_694;
+
+/// The care calendar of a tank whose pumps are clean and whose devices were tried on a day.
+pub fn calendar(rules: &Rules, tank: &Tank, from: Date, made: Made) -> String {
+    let title = escaped(&format!("Care of {}", tank.name));
     let mut lines = vec![
         "BEGIN:VCALENDAR".to_owned(),
         "VERSION:2.0".to_owned(),
         "PRODID:-//Reef Reckoner//Care calendar//EN".to_owned(),
         "CALSCALE:GREGORIAN".to_owned(),
-        format!("NAME:{}", escaped(&format!("Care of {}", tank.name))),
+        format!("NAME:{title}"),
+        // What most programs read in its place.
+        format!("X-WR-CALNAME:{title}"),
     ];
     for due in due(rules, tank, from) {
-        lines.extend(event(&due, &tank.name, from));
+        lines.extend(event(&due, tank, made));
     }
     lines.push("END:VCALENDAR".to_owned());
     lines.iter().map(|line| folded(line)).collect()
 }
 
-fn event(due: &Due, tank: &str, from: Date) -> Vec<String> {
+fn event(due: &Due, tank: &Tank, made: Made) -> Vec<String> {
+    let care = due.care.key().replace('_', "-");
+    // The hash keeps tanks and pumps apart whose names have no letters of ASCII; a blank parts the two.
+    let whose = programme::seed(&format!("{}\n{}", tank.id, due.pump.as_deref().unwrap_or_default()));
+    let title = match &due.pump {
+        Some(pump) => format!("{}, pump {pump}: {}", tank.name, due.title),
+        None => format!("{}: {}", tank.name, due.title),
+    };
     let mut lines = vec![
         "BEGIN:VEVENT".to_owned(),
-        // The hash keeps tanks apart whose names have no letters of ASCII.
-        format!("UID:{}-{:016x}@reef-reckoner.invalid", due.care.key().replace('_', "-"), programme::seed(tank)),
-        format!("DTSTAMP:{}T000000Z", basic(from)),
+        format!("UID:{care}-{whose:016x}@reef-reckoner.invalid"),
+        format!("DTSTAMP:{}", made.stamp()),
+        format!("LAST-MODIFIED:{}", made.stamp()),
+        format!("SEQUENCE:{}", made.count.min(i32::MAX as u64)),
         format!("DTSTART;VALUE=DATE:{}", basic(due.first)),
         format!("RRULE:{}", recurrence(due.repeat)),
-        format!("SUMMARY:{}", escaped(&format!("{tank}: {}", due.title))),
+        format!("SUMMARY:{}", escaped(&title)),
     ];
     if !due.note.is_empty() {
         lines.push(format!("DESCRIPTION:{}", escaped(&due.note)));

@@ -77,7 +77,7 @@ enum Command {
     Calendar {
         /// The tank file
         tank: PathBuf,
-        /// The first day, such as 2026-03-01: every care is due then, and again after its interval
+        /// The day on which all was clean and tried, such as 2026-03-01: every care is due after its interval
         #[arg(long, value_name = "DATE", value_parser = parse_date)]
         from: Date,
         /// A folder of rule files that take the place of those compiled in
@@ -256,7 +256,7 @@ fn new_tank(file: &Path) -> Result<(), Diagnostics> {
 fn print_calendar(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
     let rules = load_rules(Path::new(""), &Settings { rules, tank: None })?;
     let tank = load_tank(tank, &rules, None)?;
-    print(&calendar::calendar(&rules, &tank, from))
+    print(&calendar::calendar(&rules, &tank, from, calendar::Made::now()))
 }
 
 fn print_programme(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {

@@ -7,8 +7,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+use mdbook_reckoner::calendar::{self, Made};
 use mdbook_reckoner::programme::ProgrammeFile;
 use mdbook_reckoner::sheet::SheetFile;
+use reckoner_calc::calendar::Date;
+use reckoner_calc::{Rules, Tank};
 
 fn repository() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
@@ -222,13 +225,40 @@ fn a_wrong_date_is_told_what_a_right_one_is() {
 }
 
 #[test]
-fn the_calendar_is_the_same_each_time_and_its_lines_are_as_the_standard_wants_them() {
-    let calendar = || printed(&repository(), &["calendar", "book/tanks/first_reef.toml", "--from", "2026-01-30"]);
-    let text = calendar();
-    assert_eq!(text, calendar());
-    assert!(text.ends_with("END:VCALENDAR\r\n"));
+fn the_lines_of_the_calendar_are_as_the_standard_wants_them() {
+    let text = printed(&repository(), &["calendar", "book/tanks/first_reef.toml", "--from", "2026-01-30"]);
+    assert!(text.ends_with("END:VCALENDAR\r\n") && text.contains("\r\nX-WR-CALNAME:Care of First Reef\r\n") && text.contains("\r\n "));
     for line in text.strip_suffix("\r\n").unwrap().split("\r\n") {
         assert!(line.len() <= 75 && !line.contains(['\r', '\n']), "{line}");
     }
-    assert!(text.contains("DTSTAMP:20260130T000000Z") && text.contains("\r\n "), "{text}");
+}
+
+/// The lines of a calendar that begin so, without that.
+fn lines<'t>(calendar: &'t str, begins: &str) -> Vec<&'t str> {
+    calendar.lines().filter_map(|line| line.strip_prefix(begins)).collect()
+}
+
+#[test]
+fn an_event_keeps_its_identity_and_moves_on() {
+    let (rules, text) = (Rules::compiled_in().unwrap(), std::fs::read_to_string(repository().join("book/tanks/first_reef.toml")).unwrap());
+    let made = |text: &str, minute: u64| {
+        let tank = Tank::read("tank.toml", text, &rules).unwrap();
+        calendar::calendar(&rules, &tank, Date::parse("2026-01-30").unwrap(), Made::after(minute))
+    };
+    let (first, again) = (made(&text, 3_000_000), made(&text, 3_000_000));
+    assert_eq!(first, again, "the same in the same minute");
+    let uids = lines(&first, "UID:");
+    assert_eq!(uids.iter().collect::<std::collections::BTreeSet<_>>().len(), uids.len(), "no two events are one");
+    // Later the stamps are later and the sequence is higher; the events are the same.
+    let later = made(&text, 3_000_061);
+    assert_eq!(lines(&later, "UID:"), uids);
+    assert!(lines(&first, "SEQUENCE:").iter().all(|sequence| *sequence == "3000000"));
+    assert!(lines(&later, "SEQUENCE:").iter().all(|sequence| *sequence == "3000061"));
+    assert!(lines(&later, "DTSTAMP:")[0] > lines(&first, "DTSTAMP:")[0]);
+    // Minute 3,000,000 is day 2083 and 8 h: 14 September 2025.
+    assert_eq!(lines(&first, "DTSTAMP:")[0], "20250914T080000Z");
+    // A new name keeps the events of a tank that has an id; two tanks of one name with ids are two.
+    let with_id = |id: &str, name: &str| made(&text.replace("name = \"First Reef\"", &format!("name = \"{name}\"\nid = \"{id}\"")), 1);
+    assert_eq!(lines(&with_id("a", "First Reef"), "UID:"), lines(&with_id("a", "Living Room"), "UID:"));
+    assert_ne!(lines(&with_id("a", "First Reef"), "UID:"), lines(&with_id("b", "First Reef"), "UID:"));
 }
