@@ -77,8 +77,8 @@ fn it_is_written_once_and_never_over_another_file() {
     let id = |text: &str| text.lines().find_map(|line| line.strip_prefix("id = ")).unwrap().to_owned();
     assert!(written.replace(&id(&written), &id(TANK)) == TANK, "but for its id it is the example");
     // Each file has an id of its own.
-    assert!(reckoner(folder.path(), &["new", "tank", "other.toml"]).status.success());
-    let other = fs::read_to_string(folder.path().join("other.toml")).unwrap();
+    assert!(reckoner(folder.path(), &["new", "tank", "third.toml"]).status.success());
+    let other = fs::read_to_string(folder.path().join("third.toml")).unwrap();
     assert!(id(&written) != id(TANK) && id(&written) != id(&other));
     let sheet = reckoner(folder.path(), &["sheet", "my_tank.toml"]);
     assert!(sheet.status.success(), "{}", String::from_utf8_lossy(&sheet.stderr));
