@@ -13,6 +13,24 @@ const skipped = new Set(["404.html", "print.html", "toc.html"]);
 let violations = 0;
 let runs = 0;
 
+// The page as it stands once its scripts have run. A browser that crashes, as on a machine short of memory, is started again: what counts
+// is what axe-core finds in a page, not whether the browser lived.
+function opened(address, tries = 3) {
+  const profile = mkdtempSync(join(tmpdir(), "chromium-"));
+  try {
+    return execFileSync("chromium", ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+      "--disable-background-networking", "--disable-component-update", "--disable-sync", "--allow-file-access-from-files",
+      `--user-data-dir=${profile}`, "--virtual-time-budget=20000", "--dump-dom", address],
+      { encoding: "utf8", maxBuffer: 1 << 28, stdio: ["ignore", "pipe", "ignore"] });
+  } catch (error) {
+    if (tries <= 1 || !error.signal) throw error;
+    console.log(`the browser crashed (${error.signal}); once more`);
+    return opened(address, tries - 1);
+  } finally {
+    rmSync(profile, { recursive: true, force: true });
+  }
+}
+
 try {
   cpSync(site, folder, { recursive: true });
   for (const page of readdirSync(site).filter((name) => name.endsWith(".html") && !skipped.has(name)).sort()) {
@@ -28,13 +46,7 @@ try {
         });</script>`;
       const html = readFileSync(join(site, page), "utf8").replace("<head>", `<head>${probe}`).replace("</body>", `${run}</body>`);
       writeFileSync(join(folder, page), html);
-      const profile = mkdtempSync(join(tmpdir(), "chromium-"));
-      const dom = execFileSync("chromium", ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-        "--disable-background-networking", "--disable-component-update", "--disable-sync", "--allow-file-access-from-files",
-        `--user-data-dir=${profile}`, "--virtual-time-budget=20000", "--dump-dom", `file://${join(folder, page)}`],
-        { encoding: "utf8", maxBuffer: 1 << 28, stdio: ["ignore", "pipe", "ignore"] });
-      rmSync(profile, { recursive: true, force: true });
-      const result = dom.match(/<pre id="axe-result">([^]*?)<\/pre>/);
+      const result = opened(`file://${join(folder, page)}`).match(/<pre id="axe-result">([^]*?)<\/pre>/);
       if (!result) throw new Error(`${page}: axe gave no result`);
       runs += 1;
       const found = JSON.parse(result[1].replaceAll("&lt;", "<").replaceAll("&gt;", ">").replaceAll("&amp;", "&"));
