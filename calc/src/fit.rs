@@ -4,7 +4,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
-use crate::placement::{Course, Room, Spot};
+use crate::placement::{Course, Room, Spot, last_that_holds};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::reason::Reason;
@@ -125,16 +125,7 @@ pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model:
         return Ok(Some(share(highest)));
     }
     // Of the two ends, the lower is safe and the upper is not.
-    let (mut low, mut high) = (lowest, highest);
-    while high - low > 1 {
-        let middle = low + (high - low) / 2;
-        if safe(middle)? {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    Ok(Some(share(low)))
+    Ok(Some(share(last_that_holds(lowest, highest, safe)?)))
 }
 
 fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hung: &HungPump) -> Result<StreamFit, Error> {

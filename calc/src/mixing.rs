@@ -89,7 +89,7 @@ fn passed_chart(rules: &MixingRules, nearly_all: Time) -> Result<Chart, Error> {
     let mut chart = Chart::new(
         "water_passed",
         "How soon the water of a tank has passed the pumps",
-        "Each curve rises fast at first and then ever more slowly towards the whole. The higher the turnover, the steeper the start. None ever reaches the whole.",
+        "Each curve rises fast at first and then ever more slowly towards the whole. The higher the turnover, the steeper the start. None ever quite reaches the whole; what is very near it is written as the whole.",
         Axis::new("Time", Kind::Time, 0.0, end.si()),
         Axis::new("Share of the water that has passed", Kind::Share, 0.0, 1.0),
     );

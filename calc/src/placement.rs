@@ -348,16 +348,9 @@ impl<'a> Room<'a> {
             return Ok(None);
         }
         // The clearance grows with the setting: halve the steps between the lowest, which is safe, and full, which is not.
-        let (mut low, mut high) = (0_u32, libm::ceil((1.0 - lowest) / step) as u32);
-        while high - low > 1 {
-            let middle = low.midpoint(high);
-            if safe(Share(lowest + f64::from(middle) * step))? {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        Ok(Some(Share(lowest + f64::from(low) * step)))
+        let at = |steps: u32| Share(lowest + f64::from(steps) * step);
+        let last = last_that_holds(0, libm::ceil((1.0 - lowest) / step) as u32, |steps| safe(at(steps)))?;
+        Ok(Some(at(last)))
     }
 
     fn surely_clear(&self, stream: &Stream, outlet: Outlet, way: Length, highest: Length) -> Result<bool, Error> {
@@ -437,6 +430,19 @@ impl<'a> Room<'a> {
             Stands::RoomDivider => pane == Wall::Left,
         }
     }
+}
+
+/// The last whole number for which something holds, by halving: it holds for `low`, and from some number up to `high` on no longer.
+pub(crate) fn last_that_holds(mut low: u32, mut high: u32, holds: impl Fn(u32) -> Result<bool, Error>) -> Result<u32, Error> {
+    while high - low > 1 {
+        let middle = low.midpoint(high);
+        if holds(middle)? {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Ok(low)
 }
 
 /// Where between the higher and the lower pumps one at this spot hangs, from −½ to ½: never level with the one that it faces, nor with

@@ -124,10 +124,10 @@ const NAMES: f64 = 132.0;
 const ROW: f64 = 64.0;
 const DAY: f64 = 1440.0;
 /// The room for the half of "24:00" that stands beyond the end of the day.
-const HALF_AN_HOUR_MARK: f64 = 26.0;
+const BEYOND_THE_DAY: f64 = 26.0;
 
 fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
-    let x = |minute: u16| NAMES + f64::from(minute) / DAY * (WIDTH - NAMES - HALF_AN_HOUR_MARK);
+    let x = |minute: u16| NAMES + f64::from(minute) / DAY * (WIDTH - NAMES - BEYOND_THE_DAY);
     let top = 30.0;
     let bottom = top + ROW * timeline.rows.len() as f64;
     let mut drawing = svg(id, bottom + 34.0, &timeline.title, &timeline.description);
@@ -161,7 +161,7 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
                 drawing = drawing.add(label(left + wide / 2.0, base - up_to_high - 3.0, "middle", &stretch.word).set("class", "mark"));
             }
         }
-        drawing = drawing.add(line((NAMES, base), (WIDTH - HALF_AN_HOUR_MARK, base), "axis"));
+        drawing = drawing.add(line((NAMES, base), (WIDTH - BEYOND_THE_DAY, base), "axis"));
     }
     drawing
 }

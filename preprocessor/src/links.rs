@@ -3,6 +3,7 @@
 //! Only what lies inside the site is checked; addresses of other sites are not visited.
 
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
+use crate::site::files;
 use html5ever::tokenizer::states::RawKind;
 use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
 use std::cell::RefCell;
@@ -33,8 +34,9 @@ const LINKS: [(&str, &str); 13] = [
 /// A page cannot be read.
 pub fn check_site(folder: &Path) -> io::Result<Vec<Diagnostic>> {
     let mut pages = BTreeMap::new();
-    for path in html_files(folder)? {
-        pages.insert(path.clone(), read_page(&fs::read_to_string(folder.join(&path))?));
+    for name in files(folder)?.into_iter().filter(|name| name.ends_with(".html")) {
+        let page = read_page(&fs::read_to_string(folder.join(&name))?);
+        pages.insert(PathBuf::from(name), page);
     }
     let mut errors = Vec::new();
     for (path, page) in &pages {
@@ -56,23 +58,6 @@ struct Page {
     links: Vec<String>,
     /// The page has a `<base>`: its addresses start at the top of the site.
     from_top: bool,
-}
-
-fn html_files(folder: &Path) -> io::Result<Vec<PathBuf>> {
-    let mut found = Vec::new();
-    let mut folders = vec![PathBuf::new()];
-    while let Some(inner) = folders.pop() {
-        for entry in fs::read_dir(folder.join(&inner))? {
-            let entry = entry?;
-            let path = inner.join(entry.file_name());
-            if entry.file_type()?.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|extension| extension == "html") {
-                found.push(path);
-            }
-        }
-    }
-    Ok(found)
 }
 
 /// The hints for a link that leads nowhere; `None` for one that leads somewhere or out of the site.

@@ -60,7 +60,7 @@ pub fn build_site(
     // Dropping it, on whatever way out, removes it and all it holds.
     let (hidden, _at_work) = hidden(parent).map_err(|error| cannot("write into", parent, &error))?;
     // A folder inside, because a temporary folder is closed to other users.
-    let fresh = hidden.path().join("new");
+    let fresh = hidden.path().join(NEW);
     config.build.create_missing = false;
     config.build.build_dir = fresh.clone();
     let html = html_folder(&config, &fresh)?;
@@ -191,6 +191,9 @@ const MARK: &str = ".reckoner-site";
 const HIDDEN: &str = ".reckoner-";
 /// A file in a hidden folder that is locked as long as its build is at work.
 const AT_WORK: &str = "at-work";
+/// The fresh site in a hidden folder, and the one whose place it takes.
+const NEW: &str = "new";
+const OLD: &str = "old";
 
 /// A hidden folder, and the file that says so long as it is open that a build works in it.
 fn hidden(parent: &Path) -> io::Result<(TempDir, fs::File)> {
@@ -208,16 +211,23 @@ fn hidden(parent: &Path) -> io::Result<(TempDir, fs::File)> {
     }
 }
 
+/// Whether a build puts something of this name into its hidden folder.
+fn is_of_a_build(name: &std::ffi::OsStr) -> bool {
+    [NEW, OLD, AT_WORK].iter().any(|ours| name == *ours)
+}
+
 /// Removes hidden folders whose builds were cut off; a site that waited in one comes back where none stands. Whatever can not be removed
 /// stays: it harms nobody.
 fn sweep(parent: &Path, target: &Path) {
     for entry in fs::read_dir(parent).into_iter().flatten().flatten() {
         let hidden = entry.path();
-        let is_ours = entry.file_name().to_string_lossy().starts_with(HIDDEN) && hidden.is_dir();
+        let holds_ours =
+            || fs::read_dir(&hidden).is_ok_and(|mut inside| inside.all(|entry| entry.is_ok_and(|entry| is_of_a_build(&entry.file_name()))));
+        let is_ours = entry.file_name().to_string_lossy().starts_with(HIDDEN) && hidden.is_dir() && holds_ours();
         // Without that file a build has been cut off before it wrote it, or while it removed it.
         let is_idle = || fs::File::open(hidden.join(AT_WORK)).map_or(true, |file| file.try_lock().is_ok());
         if is_ours && is_idle() {
-            let old = hidden.join("old");
+            let old = hidden.join(OLD);
             if old.join(MARK).is_file() && !target.exists() {
                 let _ = fs::rename(old, target);
             }
@@ -227,7 +237,7 @@ fn sweep(parent: &Path, target: &Path) {
 }
 
 /// The names of all files in a folder, with forward slashes, in their order.
-fn files(folder: &Path) -> io::Result<Vec<String>> {
+pub(crate) fn files(folder: &Path) -> io::Result<Vec<String>> {
     let mut found = Vec::new();
     let mut folders = vec![String::new()];
     while let Some(inside) = folders.pop() {
@@ -282,7 +292,7 @@ fn exchange(one: &Path, other: &Path) -> bool {
 
 /// Moves `fresh` to `target`. What stood there waits in `hidden` until the new site stands, and comes back if it cannot.
 fn swap(fresh: &Path, hidden: TempDir, target: &Path) -> Result<(), Diagnostics> {
-    let old = hidden.path().join("old");
+    let old = hidden.path().join(OLD);
     let replaces = target.exists();
     if replaces && exchange(fresh, target) {
         return Ok(());
@@ -295,7 +305,7 @@ fn swap(fresh: &Path, hidden: TempDir, target: &Path) -> Result<(), Diagnostics>
     };
     let mut failed = cannot("write", target, &error);
     if replaces && fs::rename(&old, target).is_err() {
-        let kept = hidden.keep().join("old");
+        let kept = hidden.keep().join(OLD);
         failed = failed.hint(format!("the site that stood there is now at `{}`", kept.display()));
     }
     Err(failed.into())
