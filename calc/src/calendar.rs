@@ -8,8 +8,8 @@ use uom::si::f64::Time;
 
 use crate::quantity::Dimension;
 use crate::rules::Rules;
+use crate::rules::upkeep::Care;
 use crate::tank::Tank;
-use crate::upkeep::Care;
 
 /// A day of the Gregorian calendar, from the year 1900 to 9999.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -158,7 +158,7 @@ pub struct Due {
 /// after its interval. A care of one pump comes for one pump after the other, some days apart. What the tank lacks needs no care, and the
 /// daily look needs no calendar.
 pub fn due(rules: &Rules, tank: &Tank, from: Date) -> Vec<Due> {
-    let between = libm::rint((rules.upkeep.between_pumps / Time::from_si(DAY)).si()).max(0.0) as u32;
+    let between = libm::rint((*rules.upkeep.between_pumps / Time::from_si(DAY)).si()).max(0.0) as u32;
     let mut found = Vec::new();
     for care in Care::ALL.into_iter().filter(|care| *care != Care::Look && care.is_due_for(tank)) {
         let rule = rules.rule(&format!("upkeep.{}", care.key()));

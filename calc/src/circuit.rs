@@ -8,57 +8,10 @@ use uom::si::f64::{ElectricCurrent, ElectricPotential, Power, Time};
 use crate::catalogue::Catalogue;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::circuit::CircuitRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/circuit.toml`.
-#[derive(Debug, Clone)]
-pub struct CircuitRules {
-    /// What a circuit must be rated for, of a load that runs for hours.
-    pub continuous_factor: Share,
-    /// Power factor of small power supplies.
-    pub power_factor: Band<Share>,
-    /// Residual current of additional protection for people.
-    pub rcd_additional_protection: ElectricCurrent,
-    /// Sockets that must have it in the United Kingdom, up to this rating.
-    pub rcd_sockets: ElectricCurrent,
-    /// Residual current at which a class A interrupter switches off.
-    pub gfci_trips: ElectricCurrent,
-    /// Residual current below which it stays on.
-    pub gfci_holds: ElectricCurrent,
-    /// Numbers in the longest time it may take.
-    pub gfci_time: [f64; 2],
-    /// Residual currents for which that time is set.
-    pub gfci_range: Band<ElectricCurrent>,
-    /// Residual currents in the table of times.
-    pub faults: Vec<ElectricCurrent>,
-}
-
-impl CircuitRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let continuous_factor = topic.one("continuous_factor", "100 %"..="200 %");
-        let power_factor = topic.band("power_factor", "20 %"..="100 %");
-        let rcd_additional_protection = topic.one("rcd_additional_protection", "1 mA"..="500 mA");
-        let rcd_sockets = topic.one("rcd_sockets", "1 A"..="125 A");
-        let gfci_trips = topic.one("gfci_trips", "1 mA"..="500 mA");
-        let gfci_holds = topic.one("gfci_holds", "1 mA"..="500 mA");
-        let gfci_time = topic.coefficients("gfci_time");
-        let gfci_range = topic.band("gfci_range", "1 mA"..="1 A");
-        let faults = topic.list("faults", "1 mA"..="1 A");
-        Some(CircuitRules {
-            continuous_factor: continuous_factor?,
-            power_factor: power_factor?,
-            rcd_additional_protection: rcd_additional_protection?,
-            rcd_sockets: rcd_sockets?,
-            gfci_trips: gfci_trips?,
-            gfci_holds: gfci_holds?,
-            gfci_time: gfci_time?,
-            gfci_range: gfci_range?,
-            faults: faults?,
-        })
-    }
-}
 
 /// Current that a load takes: `I = P / (V × power factor)`, from its lowest to its highest.
 ///
@@ -119,7 +72,7 @@ pub fn continuous_limit(breaker: ElectricCurrent, rules: &CircuitRules) -> Resul
 /// ```
 pub fn trip_time(residual: ElectricCurrent, rules: &CircuitRules) -> Result<Time, Error> {
     let residual = within("the residual current", residual, rules.gfci_range.low..=rules.gfci_range.high)?;
-    let [milliamperes, exponent] = rules.gfci_time;
+    let [milliamperes, exponent] = *rules.gfci_time;
     Ok(Time::from_si(libm::pow(milliamperes / (residual.si() * 1e3), exponent)))
 }
 
@@ -128,10 +81,10 @@ pub fn trip_time(residual: ElectricCurrent, rules: &CircuitRules) -> Result<Time
 /// count, so the plan goes first. Of nothing, nothing is told.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let (rules, home) = (&rules.circuit, &tank.home);
-    let limit = continuous_limit(home.breaker, rules)?;
+    let limit = continuous_limit(*home.breaker, rules)?;
     let mut told = vec![
-        Figure::new("circuit.voltage", "Voltage of the sockets", home.voltage).assumes(tank, "home.voltage"),
-        Figure::new("circuit.breaker", "Rating of the breaker", home.breaker).assumes(tank, "home.breaker"),
+        Figure::new("circuit.voltage", "Voltage of the sockets", *home.voltage).assumes(tank, "home.voltage"),
+        Figure::new("circuit.breaker", "Rating of the breaker", *home.breaker).assumes(tank, "home.breaker"),
     ];
     let limit_figure = Figure::new("circuit.limit", "Current that may run for hours on this circuit", limit)
         .from("breaker ÷ what it must be rated for", &["circuit.breaker"])
@@ -150,14 +103,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         }
         told.push(limit_figure.clone());
         rows.push(limit_figure);
-        sheet.tables.insert("circuit_sum", circuit_table(&rows, None));
+        sheet.put_table(circuit_table(&rows, None));
     } else {
         let verdict = load_figures(sheet, rules, tank, &loads, (limit, limit_figure), &mut told)?;
         rows.extend(loads.into_iter().map(|(figure, _)| figure));
         // The figures of other topics stand on the sheet already.
         let own: Vec<_> = rows.iter().skip(2).filter(|load| sheet.figure(&load.id).is_none()).cloned().collect();
         rows.extend(told.iter().skip(2).cloned());
-        sheet.tables.insert("circuit_sum", circuit_table(&rows, Some(verdict)));
+        sheet.put_table(circuit_table(&rows, Some(verdict)));
         told.extend(own);
     }
     told.into_iter().for_each(|figure| sheet.put(figure));
@@ -169,7 +122,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         "the tank file names no residual-current device, so this book counts on none"
     };
     sheet.put(Figure::new("circuit.device", "Whether a residual-current device guards the sockets", device));
-    sheet.tables.insert("circuit_times", times_table(rules)?);
+    sheet.put_table(times_table(rules)?);
     Ok(())
 }
 
@@ -185,8 +138,8 @@ fn load_figures(
     let home = &tank.home;
     let load = loads.iter().fold(Power::default(), |sum, (_, power)| sum + *power);
     let inputs: Vec<_> = loads.iter().map(|(figure, _)| figure.id.as_str()).collect();
-    let taken = current(load, home.voltage, rules.power_factor)?;
-    let share = Band { low: Share((taken.low / home.breaker).si()), high: Share((taken.high / home.breaker).si()) };
+    let taken = current(load, *home.voltage, *rules.power_factor)?;
+    let share = Band { low: Share((taken.low / *home.breaker).si()), high: Share((taken.high / *home.breaker).si()) };
     told.push(
         Figure::new("circuit.load", "All that is counted on the circuit", load)
             .from("sum of the loads that are counted", &inputs)
@@ -212,7 +165,7 @@ fn load_figures(
                 .never_above(),
         );
         told.push(
-            Figure::new("circuit.left_power", "Power left for more that runs for hours", left * home.voltage * rules.power_factor.low.0)
+            Figure::new("circuit.left_power", "Power left for more that runs for hours", left * *home.voltage * rules.power_factor.low.0)
                 .from("current left × voltage × lowest power factor", &["circuit.left", "circuit.voltage"])
                 .rule("circuit.power_factor")
                 .never_above(),
@@ -224,7 +177,7 @@ fn load_figures(
     }
     let compared =
         |figure: Figure| figure.from("current compared with limit and breaker", &["circuit.current", "circuit.limit", "circuit.breaker"]);
-    let verdict = verdict(taken, limit, home.breaker);
+    let verdict = verdict(taken, limit, *home.breaker);
     if verdict != Verdict::Bears {
         sheet.put(compared(Figure::new("circuit.overloaded", "That the circuit is overloaded", verdict.words())));
     }
@@ -302,11 +255,11 @@ fn loads(sheet: &Sheet, catalogue: &Catalogue, tank: &Tank) -> Vec<(Figure, Powe
     if other > Power::default() {
         add(Figure::new("circuit.other_load", "What else runs on the circuit for hours", other), other);
     }
-    if let Some(line) = tank.return_line {
+    if let Some(line) = &tank.return_line {
         add(Figure::new("power.return", "Power of the return pump", line.pump_power), line.pump_power);
     }
-    if let Some(skimmer) = tank.skimmer {
-        add(Figure::new("circuit.skimmer", "Power of the skimmer", skimmer.power).assumes(tank, "skimmer.power"), skimmer.power);
+    if let Some(skimmer) = &tank.skimmer {
+        add(Figure::new("circuit.skimmer", "Power of the skimmer", *skimmer.power).assumes(tank, "skimmer.power"), *skimmer.power);
     }
     let hung: Vec<_> = tank.pumps.iter().filter_map(|hung| catalogue.pump(&hung.model)).collect();
     if !hung.is_empty() {
@@ -333,13 +286,13 @@ fn circuit_table(figures: &[Figure], verdict: Option<Verdict>) -> Table {
     );
     let caption = if verdict.is_some() { "What hangs on the circuit" } else { "The circuit, as nothing is known to hang on it" };
     let heads = ["What", "How much"].map(str::to_owned).into();
-    Table { id: "circuit_sum", caption: caption.to_owned(), heads, rows }
+    Table { id: "circuit_sum", caption: caption.to_owned(), heads, rows, origin: crate::sheet::Origin::default() }
 }
 
 /// How soon an interrupter must have switched off.
 fn times_table(rules: &CircuitRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for residual in &rules.faults {
+    for residual in &*rules.faults {
         let head = Figure::new(format!("circuit_times.{}", rows.len() + 1), "Residual current", *residual).rule("circuit.faults");
         let time = Figure::new(format!("{}.time", head.id), "Longest time until it is off", trip_time(*residual, rules)?)
             .from("(20 mA ÷ current) to the power 1.43, in seconds", &[head.id.as_str()])
@@ -353,6 +306,7 @@ fn times_table(rules: &CircuitRules) -> Result<Table, Error> {
         caption: "How soon a class A ground-fault circuit-interrupter must switch off".to_owned(),
         heads: ["Residual current", "At the latest after"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

@@ -4,62 +4,16 @@ use uom::si::f64::{Energy, Power, Ratio, Time};
 
 use crate::catalogue::{Catalogue, PumpKind};
 use crate::error::{Error, within};
-use crate::power::{self, PowerRules};
+use crate::power;
 use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, Share, UsDollars, show};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::cost::CostRules;
+use crate::rules::power::PowerRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
 use crate::tank::{Home, Tank};
 
 /// The mean Gregorian year, which "years" are in rules and tank files.
 const YEAR: f64 = 365.2425 * (24.0 * 3600.0);
-
-/// The rules of this topic, `calc/rules/cost.toml`.
-#[derive(Debug, Clone)]
-pub struct CostRules {
-    /// Price of a pump with one speed.
-    pub fixed_price: Band<UsDollars>,
-    /// Price of a pump whose speed a controller sets.
-    pub controllable_price: Band<UsDollars>,
-    /// Price of a new impeller for a pump with one speed.
-    pub fixed_wet_end: Band<UsDollars>,
-    /// Price of a new wet end for a pump whose speed a controller sets.
-    pub controllable_wet_end: Band<UsDollars>,
-    /// How long a wet end lasts.
-    pub wet_end_interval: Band<Time>,
-    /// Power of a pump with one speed.
-    pub fixed_power: Band<Power>,
-    /// Power of a round pump whose speed a controller sets.
-    pub controllable_power: Band<Power>,
-    /// Power of a cross-flow pump.
-    pub cross_flow_power: Band<Power>,
-    /// Years over which the cost is summed.
-    pub years: Time,
-}
-
-impl CostRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let fixed_price = topic.band("fixed_price", "0"..="100000");
-        let controllable_price = topic.band("controllable_price", "0"..="100000");
-        let fixed_wet_end = topic.band("fixed_wet_end", "0"..="100000");
-        let controllable_wet_end = topic.band("controllable_wet_end", "0"..="100000");
-        let wet_end_interval = topic.band("wet_end_interval", "1 months"..="50 years");
-        let fixed_power = topic.band("fixed_power", "0.1 W"..="1 kW");
-        let controllable_power = topic.band("controllable_power", "0.1 W"..="1 kW");
-        let cross_flow_power = topic.band("cross_flow_power", "0.1 W"..="1 kW");
-        let years = topic.one("years", "1 years"..="50 years");
-        Some(CostRules {
-            fixed_price: fixed_price?,
-            controllable_price: controllable_price?,
-            fixed_wet_end: fixed_wet_end?,
-            controllable_wet_end: controllable_wet_end?,
-            wet_end_interval: wet_end_interval?,
-            fixed_power: fixed_power?,
-            controllable_power: controllable_power?,
-            cross_flow_power: cross_flow_power?,
-            years: years?,
-        })
-    }
-}
 
 /// What is known of one pump before its cost is summed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -178,9 +132,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     }
     own_table(sheet, &rules.cost, &rules.power, catalogue, tank)?;
     let prices = home.price_in(Currency::USD);
-    let own = Money { amount: home.price_per_kwh, currency: home.currency };
-    sheet.charts.insert("cost_by_kind", kinds_chart(&rules.cost, prices)?);
-    sheet.tables.insert("cost_kinds", kinds_table(&rules.cost, prices.unwrap_or(own))?);
+    let own = Money { amount: *home.price_per_kwh, currency: home.currency };
+    sheet.put_chart(kinds_chart(&rules.cost, prices)?);
+    sheet.put_table(kinds_table(&rules.cost, prices.unwrap_or(own))?);
     Ok(())
 }
 
@@ -192,10 +146,10 @@ fn own_table(sheet: &mut Sheet, rules: &CostRules, power: &PowerRules, catalogue
         sheet.lack("cost_own", why);
         return Ok(());
     }
-    let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let price = Money { amount: *tank.home.price_per_kwh, currency: tank.home.currency };
     let others = [
-        ("return_pump", "Energy of the return pump in a year", tank.return_line.map(|line| line.pump_power)),
-        ("skimmer", "Energy of the skimmer in a year", tank.skimmer.map(|skimmer| skimmer.power)),
+        ("return_pump", "Energy of the return pump in a year", tank.return_line.as_ref().map(|line| line.pump_power)),
+        ("skimmer", "Energy of the skimmer in a year", tank.skimmer.as_ref().map(|skimmer| *skimmer.power)),
     ];
     for (key, title, draw) in others {
         let Some(draw) = draw else { continue };
@@ -217,7 +171,7 @@ fn own_table(sheet: &mut Sheet, rules: &CostRules, power: &PowerRules, catalogue
         "The bills of the pumps in the tank"
     };
     let heads = ["Bill", "How much"].map(str::to_owned).into();
-    sheet.tables.insert("cost_own", Table { id: "cost_own", caption: caption.to_owned(), heads, rows });
+    sheet.put_table(Table { id: "cost_own", caption: caption.to_owned(), heads, rows, origin: crate::sheet::Origin::default() });
     Ok(())
 }
 
@@ -243,14 +197,14 @@ fn hung_bills(rules: &CostRules, power: &PowerRules, catalogue: &Catalogue, tank
         let Some(model) = catalogue.pump(&hung.model) else { continue };
         let setting = Share(hung.setting.0.max(model.lowest_setting.0));
         let standing = if model.standing_draw < model.power { model.standing_draw } else { model.power };
-        let range = power::draw_range(model.power, standing, setting, power.saving_made)?;
+        let range = power::draw_range(model.power, standing, setting, *power.saving_made)?;
         draw = Band { low: draw.low + range.low, high: draw.high + range.high };
         (price, wet_end) = (price + model.price, wet_end + model.wet_end_price);
     }
-    let wear = f64::from(wet_ends(rules.wet_end_interval.low, rules.years)?) * wet_end;
+    let wear = f64::from(wet_ends(rules.wet_end_interval.low, *rules.years)?) * wet_end;
     let money = |amount| Money { amount, currency: catalogue.currency };
     let year = Band { low: power::energy_per_year(draw.low), high: power::energy_per_year(draw.high) };
-    let own = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let own = Money { amount: *tank.home.price_per_kwh, currency: tank.home.currency };
     let years = rules.years.si() / YEAR;
     let range = |low: Money, high: Money| Value::Range(low.into(), high.into());
     let of = |key: &str, title: &str, value: Value| Figure::new(format!("cost_own.{key}"), title, value);
@@ -282,16 +236,16 @@ fn hung_bills(rules: &CostRules, power: &PowerRules, catalogue: &Catalogue, tank
 fn kinds_chart(rules: &CostRules, price_per_kwh: Option<Money>) -> Result<Chart, Error> {
     let middle = |band: Band<UsDollars>| band.at(0.5).0;
     let kinds = [
-        ("One speed", rules.fixed_price, rules.fixed_wet_end, rules.fixed_power),
-        ("Controllable, round", rules.controllable_price, rules.controllable_wet_end, rules.controllable_power),
-        ("Cross-flow", rules.controllable_price, rules.controllable_wet_end, rules.cross_flow_power),
+        ("One speed", *rules.fixed_price, *rules.fixed_wet_end, *rules.fixed_power),
+        ("Controllable, round", *rules.controllable_price, *rules.controllable_wet_end, *rules.controllable_power),
+        ("Cross-flow", *rules.controllable_price, *rules.controllable_wet_end, *rules.cross_flow_power),
     ];
     let mut lines = Vec::new();
     let mut most: f64 = 0.0;
     for (name, price, wet_end, power) in kinds {
         let mut points = vec![(0.0, middle(price))];
         for step in 1..=24 {
-            let time = rules.years * (f64::from(step) / 24.0);
+            let time = *rules.years * (f64::from(step) / 24.0);
             let energy = power::energy_per_year(power.at(0.5)) * (time.si() / YEAR);
             let paid = price_per_kwh.map_or(Ok(0.0), |price| power::cost(energy, price).map(|money| money.amount))?;
             // A wet end is paid when the one before has worn out.
@@ -322,7 +276,7 @@ fn kinds_table(rules: &CostRules, price_per_kwh: Money) -> Result<Table, Error> 
     for kind in [PumpKind::RoundFixed, PumpKind::RoundControllable, PumpKind::CrossFlow] {
         rows.push(kind_row(kind, rules, price_per_kwh)?);
     }
-    let years = show(rules.years.into(), Rounding::Nearest);
+    let years = show((*rules.years).into(), Rounding::Nearest);
     let mut heads = vec!["Kind of pump", "Price", "Energy", "Wet ends"];
     let mut caption = format!("What one pump costs in {years}");
     if price_per_kwh.currency == Currency::USD {
@@ -330,25 +284,31 @@ fn kinds_table(rules: &CostRules, price_per_kwh: Money) -> Result<Table, Error> 
     } else {
         caption.push_str("; its energy is in another currency than its price, so they are not added up");
     }
-    Ok(Table { id: "cost_kinds", caption, heads: heads.into_iter().map(str::to_owned).collect(), rows })
+    Ok(Table {
+        id: "cost_kinds",
+        caption,
+        heads: heads.into_iter().map(str::to_owned).collect(),
+        rows,
+        origin: crate::sheet::Origin::default(),
+    })
 }
 
 fn kind_row(kind: PumpKind, rules: &CostRules, price_per_kwh: Money) -> Result<Row, Error> {
-    let fixed = (rules.fixed_price, "fixed_price", rules.fixed_wet_end, "fixed_wet_end");
-    let controllable = (rules.controllable_price, "controllable_price", rules.controllable_wet_end, "controllable_wet_end");
+    let fixed = (*rules.fixed_price, "fixed_price", *rules.fixed_wet_end, "fixed_wet_end");
+    let controllable = (*rules.controllable_price, "controllable_price", *rules.controllable_wet_end, "controllable_wet_end");
     let (words, key, (price, price_rule, wet_end, wet_end_rule), draw, draw_rule) = match kind {
-        PumpKind::RoundFixed => ("Round stream, one speed", "round_fixed", fixed, rules.fixed_power, "fixed_power"),
+        PumpKind::RoundFixed => ("Round stream, one speed", "round_fixed", fixed, *rules.fixed_power, "fixed_power"),
         PumpKind::RoundControllable => {
-            ("Round stream, controllable", "round_controllable", controllable, rules.controllable_power, "controllable_power")
+            ("Round stream, controllable", "round_controllable", controllable, *rules.controllable_power, "controllable_power")
         }
-        PumpKind::CrossFlow => ("Cross-flow", "cross_flow", controllable, rules.cross_flow_power, "cross_flow_power"),
+        PumpKind::CrossFlow => ("Cross-flow", "cross_flow", controllable, *rules.cross_flow_power, "cross_flow_power"),
     };
     let id = |name: &str| format!("cost_kinds.{key}.{name}");
     let range = |low: Money, high: Money| Value::Range(low.into(), high.into());
     let energy = |draw: Power| power::cost(power::energy_per_year(draw) * (rules.years.si() / YEAR), price_per_kwh);
     let (energy_low, energy_high) = (energy(draw.low)?, energy(draw.high)?);
     // The cheapest wet ends are those that last longest.
-    let wear = |interval: Time, price: UsDollars| Ok::<_, Error>(f64::from(wet_ends(interval, rules.years)?) * price.0);
+    let wear = |interval: Time, price: UsDollars| Ok::<_, Error>(f64::from(wet_ends(interval, *rules.years)?) * price.0);
     let (wear_low, wear_high) = (wear(rules.wet_end_interval.high, wet_end.low)?, wear(rules.wet_end_interval.low, wet_end.high)?);
     let wear = Band { low: UsDollars(wear_low), high: UsDollars(wear_high) };
     let mut cells = vec![

@@ -8,13 +8,14 @@ use crate::placement::{Course, Room, Spot, last_that_holds};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::reason::Reason;
+use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Stream, range_on};
+use crate::stream::{Laws, Stream, range_on};
 use crate::tank::{HungPump, Tank};
-use crate::turnover::{self, Livestock, Stock};
+use crate::formulas::turnover;
 
 /// What the pumps of a tank do together.
 #[derive(Debug, Clone, PartialEq)]
@@ -109,7 +110,7 @@ pub(crate) fn running(hung: &HungPump, model: &PumpModel) -> Share {
 /// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
 pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<Option<Share>, Error> {
     let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
-    let full = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?;
+    let full = Stream::new(model.outlet, model.rated_flow, Laws::of(&rules.stream))?;
     let way = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height).way;
     let most = rules.speeds.band(tank.now).high;
     let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
@@ -135,7 +136,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     if hung.setting.0 < model.lowest_setting.0 {
         faults.push(Reason::new("can not be set so low, and runs at its lowest", hung.setting, model.lowest_setting));
     }
-    let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+    let stream = Stream::new(model.outlet, model.rated_flow, Laws::of(&rules.stream))?.at_setting(setting)?;
     let course = room.course(Spot { wall: hung.wall, along: hung.along }, hung.height);
     let heights = Band { low: room.lowest(&stream, model.outlet, course.way)?, high: room.highest(model.outlet) };
     let lifts = hung.height < heights.low;
@@ -161,7 +162,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
         let reason = Reason::new(words, reached, band.low).from(&["speeds.now"]);
         faults.push(speed_rules(reason, tank.now));
     }
-    let zones = zones(&stream, band, rules.stream.spread, course.way)?;
+    let zones = zones(&stream, band, *rules.stream.spread, course.way)?;
     let fastest = rules.stream.spread_of(far).high;
     if fastest > band.high {
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
@@ -243,9 +244,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         .rule("sound.half_speed")
         .never_below();
     sheet.put(sound::rules_of(&tank.home).into_iter().fold(sound, Figure::rule));
-    sheet.tables.insert("fit", streams_table(rules, tank, &fit));
-    sheet.tables.insert("fit_settings", settings_table(rules, catalogue, tank, &fit)?);
-    sheet.tables.insert("fit_zones", zones_table(rules, catalogue, tank, &fit)?);
+    sheet.put_table(streams_table(rules, tank, &fit));
+    sheet.put_table(settings_table(rules, catalogue, tank, &fit)?);
+    sheet.put_table(zones_table(rules, catalogue, tank, &fit)?);
     Ok(())
 }
 
@@ -258,7 +259,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     let mut rows = Vec::new();
     for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {
         let model = &catalogue.pumps[find(catalogue, &hung.model)?];
-        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?.at_setting(running(hung, model))?;
+        let stream = Stream::new(model.outlet, model.rated_flow, Laws::of(&rules.stream))?.at_setting(running(hung, model))?;
         let (id, behind) = (format!("fit_zones.{}", at + 1), format!("fit.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
@@ -269,7 +270,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });
     }
     let caption = "Where along each stream, in its middle, animals can stand".to_owned();
-    Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows })
+    Ok(Table { id: "fit_zones", caption, heads: zone_heads(&kinds), rows, origin: crate::sheet::Origin::default() })
 }
 /// The verdicts on a pump without faults: with a calm part in its stream, and with one for some of the animals at the most.
 pub const WELL: [&str; 2] = ["all is well", "well, with the animals in the places told below"];
@@ -303,6 +304,7 @@ fn streams_table(rules: &Rules, tank: &Tank, fit: &Fit) -> Table {
         caption: "What each pump of the tank does; heights are those of the outlet's middle above the base pane".to_owned(),
         heads: heads.map(str::to_owned).into(),
         rows: tank.pumps.iter().zip(&fit.streams).enumerate().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 
@@ -327,8 +329,7 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
         let id = format!("fit_settings.{key}");
         let wanted = Figure::new(id.clone(), format!("Flow to aim for with {}", stock.words()), aim)
             .from("volume × turnover", &["tank.counted"])
-            .rule(&rule)
-            .rule(rules.turnover.aim_rule(stock));
+            .rule(&rule);
         let answer = match task.kept_setting(aim) {
             Some(setting) => Cell::Figure(
                 Figure::new(format!("{id}.setting"), format!("Setting for {}, while the pumps are clean", stock.words()), setting)
@@ -355,6 +356,7 @@ fn settings_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) 
         caption: "What the tank's pumps serve, and at which setting".to_owned(),
         heads: ["What lives there", "Flow to aim for", "Set the pumps to", "Missing before a cleaning"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

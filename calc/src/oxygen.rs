@@ -6,167 +6,21 @@
 //! atmosphere: a kilometre up, the water holds a good tenth less. [`power_cut`](crate::power_cut) makes a plan of it.
 
 use uom::si::acceleration::standard_gravity;
-use uom::si::f64::{Acceleration, Area, Length, Mass, MassConcentration, MassFlux, MassRate, Molality, MolarMass, Power, Ratio};
+use uom::si::f64::{Acceleration, Area, Length, Mass, MassConcentration, MassFlux, MassRate, Molality, Power, Ratio};
 use uom::si::f64::{ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate};
 use uom::si::molality::mole_per_kilogram;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Rounding, Salinity, Share, System, TransferVelocity, shown_number};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::livestock::{Livestock, Stock};
+use crate::rules::oxygen::OxygenRules;
+use crate::rules::{Band, Rules};
 use crate::seawater::{self, celsius, polynomial};
 use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{Rock, Tank, Water};
-use crate::turnover::{Livestock, Stock, sentence_case};
 use crate::volume::Contents;
-
-/// The rules of this topic, `calc/rules/oxygen.toml`.
-#[derive(Debug, Clone)]
-pub struct OxygenRules {
-    /// Oxygen in saturated water: A0 to A5.
-    pub saturation_temperature: [f64; 6],
-    /// Oxygen in saturated water: B0 to B3.
-    pub saturation_salinity: [f64; 4],
-    /// Oxygen in saturated water: C0.
-    pub saturation_salinity_squared: [f64; 1],
-    /// Mass of a mole of oxygen.
-    pub molar_mass: MolarMass,
-    /// Breathing of a resting fish of 50 g: a and b of ln(mmol/h) = a + b × 1000 ÷ T.
-    pub respiration_temperature: [f64; 2],
-    /// How breathing grows with a fish's mass: the exponent.
-    pub respiration_exponent: [f64; 1],
-    /// What fish breathe, awake and fed, over what they breathe at rest.
-    pub activity: Band<Ratio>,
-    /// What everything else breathes at the least, as a share of what the fish breathe.
-    pub others: Band<Share>,
-    /// What a reef slope takes up in the dark, by area seen from above.
-    pub reef_night: MassFlux,
-    reef_shares: [Band<Share>; Livestock::ALL.len()],
-    /// What sand takes up in the dark.
-    pub sand_night: Band<MassFlux>,
-    /// What overgrown rock takes up in the dark, by its outer surface.
-    pub rock_night: Band<MassFlux>,
-    /// Outer surface of a kilogram of rock.
-    pub rock_surface: Band<Area>,
-    /// How many times more corals, sand and rock breathe ten degrees warmer.
-    pub night_q10: Ratio,
-    /// Temperature at which that was measured.
-    pub night_temperature: ThermodynamicTemperature,
-    /// Schmidt number of oxygen in seawater: coefficients of t⁰ to t⁴.
-    pub schmidt: [f64; 5],
-    /// Gas transfer through a surface in still air, at a Schmidt number of 600.
-    pub still_surface: TransferVelocity,
-    /// Gas transfer through a stirred surface: the constant.
-    pub renewal: [f64; 1],
-    /// How far the gas transfer of a tank can be off the reckoned one, as a factor.
-    pub transfer_off: Band<Ratio>,
-    /// Oxygen when the power fails, as a share of saturation, with a sump or a skimmer.
-    pub start: Band<Share>,
-    /// The same with neither.
-    pub start_plain: Band<Share>,
-    /// Oxygen to keep above.
-    pub aim_limit: MassConcentration,
-    /// Oxygen below which animals are in danger.
-    pub danger_limit: MassConcentration,
-    /// Share of the oxygen in a bubble that goes into the water for each metre that it rises.
-    pub bubbles: Band<Share>,
-    /// Oxygen in a volume of air.
-    pub air_oxygen: MassConcentration,
-    /// How many times faster bubbles give oxygen away for each degree above 20 °C.
-    pub bubble_temperature: Ratio,
-    /// The coefficients of water that falls.
-    pub fall: [f64; 3],
-    /// Clean water, free fall.
-    pub fall_quality: [f64; 2],
-    /// Flow of the example pump on a battery.
-    pub backup_flow: VolumeRate,
-    /// Outlet of the example pump on a battery.
-    pub backup_outlet: Length,
-    /// Air of the example air pump on a battery.
-    pub backup_air: VolumeRate,
-    /// Depth at which its bubbles leave.
-    pub backup_depth: Length,
-    /// Temperatures in the table.
-    pub table_temperatures: Vec<ThermodynamicTemperature>,
-}
-
-impl OxygenRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let saturation_temperature = topic.coefficients("saturation_temperature");
-        let saturation_salinity = topic.coefficients("saturation_salinity");
-        let saturation_salinity_squared = topic.coefficients("saturation_salinity_squared");
-        let molar_mass = topic.one("molar_mass", "31.9 g/mol"..="32.1 g/mol");
-        let respiration_temperature = topic.coefficients("respiration_temperature");
-        let respiration_exponent = topic.coefficients("respiration_exponent");
-        let (activity, others) = (topic.band("activity", "0.5"..="30"), topic.band("others", "0 %"..="1000 %"));
-        let reef_night = topic.one("reef_night", "10 mmol/m2/d"..="5000 mmol/m2/d");
-        let reef_shares = Livestock::ALL.map(|livestock| topic.band(reef_key(livestock), "0 %"..="1000 %"));
-        let sand_night = topic.band("sand_night", "0.01 mmol/m2/h"..="50 mmol/m2/h");
-        let rock_night = topic.band("rock_night", "0.01 mmol/m2/h"..="50 mmol/m2/h");
-        let rock_surface = topic.band("rock_surface", "50 cm2"..="1 m2");
-        let (night_q10, night_temperature) = (topic.one("night_q10", "1"..="5"), topic.one("night_temperature", "15 °C"..="35 °C"));
-        let (schmidt, still_surface) = (topic.coefficients("schmidt"), topic.one("still_surface", "0.1 cm/h"..="50 cm/h"));
-        let (renewal, transfer_off) = (topic.coefficients("renewal"), topic.band("transfer_off", "0.01"..="100"));
-        let (start, start_plain) = (topic.band("start", "20 %"..="150 %"), topic.band("start_plain", "20 %"..="150 %"));
-        let aim_limit = topic.one("aim_limit", "0.5 mg/L"..="10 mg/L");
-        let danger_limit = topic.one("danger_limit", "0.5 mg/L"..="10 mg/L");
-        let (bubbles, air_oxygen) = (topic.band("bubbles", "0.1 %"..="50 %"), topic.one("air_oxygen", "0.1 g/L"..="0.5 g/L"));
-        let bubble_temperature = topic.one("bubble_temperature", "1"..="1.2");
-        let (fall, fall_quality) = (topic.coefficients("fall"), topic.coefficients("fall_quality"));
-        let (backup_flow, backup_outlet) = (topic.one("backup_flow", "10 L/h"..="20000 L/h"), topic.one("backup_outlet", "3 mm"..="15 cm"));
-        let (backup_air, backup_depth) = (topic.one("backup_air", "5 L/h"..="2000 L/h"), topic.one("backup_depth", "1 cm"..="2 m"));
-        let table_temperatures = topic.list("table_temperatures", "0 °C"..="40 °C");
-        let reef_shares: Option<Vec<_>> = reef_shares.into_iter().collect();
-        Some(OxygenRules {
-            saturation_temperature: saturation_temperature?,
-            saturation_salinity: saturation_salinity?,
-            saturation_salinity_squared: saturation_salinity_squared?,
-            molar_mass: molar_mass?,
-            respiration_temperature: respiration_temperature?,
-            respiration_exponent: respiration_exponent?,
-            activity: activity?,
-            others: others?,
-            reef_night: reef_night?,
-            reef_shares: reef_shares?.try_into().ok()?,
-            sand_night: sand_night?,
-            rock_night: rock_night?,
-            rock_surface: rock_surface?,
-            night_q10: night_q10?,
-            night_temperature: night_temperature?,
-            schmidt: schmidt?,
-            still_surface: still_surface?,
-            renewal: renewal?,
-            transfer_off: transfer_off?,
-            start: start?,
-            start_plain: start_plain?,
-            aim_limit: aim_limit?,
-            danger_limit: danger_limit?,
-            bubbles: bubbles?,
-            air_oxygen: air_oxygen?,
-            bubble_temperature: bubble_temperature?,
-            fall: fall?,
-            fall_quality: fall_quality?,
-            backup_flow: backup_flow?,
-            backup_outlet: backup_outlet?,
-            backup_air: backup_air?,
-            backup_depth: backup_depth?,
-            table_temperatures: table_temperatures?,
-        })
-    }
-
-    /// Share of what a reef slope takes up that the floor of a tank does: that of the kind that takes up the most.
-    pub fn reef_share(&self, stock: Stock) -> Band<Share> {
-        self.reef_shares[stock.most() as usize]
-    }
-
-    /// The limit for the given meaning.
-    pub fn limit(&self, limit: Limit) -> MassConcentration {
-        match limit {
-            Limit::Aim => self.aim_limit,
-            Limit::Danger => self.danger_limit,
-        }
-    }
-}
+use crate::words::sentence_case;
 
 /// The key of the rule for what the floor under a kind of livestock takes up.
 fn reef_key(livestock: Livestock) -> &'static str {
@@ -231,36 +85,6 @@ impl Case {
     }
 }
 
-/// What a limit of oxygen means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Limit {
-    /// Keep above it.
-    Aim,
-    /// Below it animals are in danger.
-    Danger,
-}
-
-impl Limit {
-    /// Both, the higher first.
-    pub const ALL: [Limit; 2] = [Limit::Aim, Limit::Danger];
-
-    /// What an id says.
-    pub fn key(self) -> &'static str {
-        match self {
-            Limit::Aim => "aim",
-            Limit::Danger => "danger",
-        }
-    }
-
-    /// What a title says.
-    pub fn words(self) -> &'static str {
-        match self {
-            Limit::Aim => "what you aim for",
-            Limit::Danger => "the danger level",
-        }
-    }
-}
-
 /// Oxygen in seawater that is in balance with moist air at one atmosphere, for each kilogram of water.
 ///
 /// `ln C = A0 + … + A5 Ts⁵ + S (B0 + … + B3 Ts³) + C0 S²` with `Ts = ln((298.15 − t) ÷ (273.15 + t))`, C in µmol/kg, t in °C.
@@ -286,8 +110,8 @@ pub fn solubility(water: Water, rules: &OxygenRules) -> Result<Molality, Error> 
     let s = within("the salinity", water.salinity, seawater::SALINITIES)?.0;
     let t = within("the temperature of the water", water.temperature, celsius(-2.0)..=celsius(40.0))?.get::<degree_celsius>();
     let scaled = libm::log((298.15 - t) / (273.15 + t));
-    let logarithm = polynomial(&rules.saturation_temperature, scaled)
-        + s * polynomial(&rules.saturation_salinity, scaled)
+    let logarithm = polynomial(&*rules.saturation_temperature, scaled)
+        + s * polynomial(&*rules.saturation_salinity, scaled)
         + rules.saturation_salinity_squared[0] * s * s;
     Ok(Molality::new::<mole_per_kilogram>(libm::exp(logarithm) * 1e-6))
 }
@@ -324,7 +148,7 @@ pub fn saturation(water: Water, rules: &Rules) -> Result<MassConcentration, Erro
 pub fn respiration(mass: Mass, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
     let mass = within("the mass of a fish", mass, Mass::from_si(1e-4)..=Mass::from_si(20.0))?;
     let temperature = within("the temperature of the water", temperature, celsius(0.0)..=celsius(35.0))?;
-    let [a, b] = rules.respiration_temperature;
+    let [a, b] = *rules.respiration_temperature;
     let millimoles_an_hour = libm::exp(a + b * 1000.0 / temperature.si()) * libm::pow(mass.si() / 0.050, rules.respiration_exponent[0]);
     Ok(MassRate::from_si(millimoles_an_hour * 1e-3 / 3600.0 * rules.molar_mass.si()))
 }
@@ -340,7 +164,7 @@ pub fn respiration(mass: Mass, temperature: ThermodynamicTemperature, rules: &Ox
 /// Wanninkhof (2014).
 pub fn schmidt(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<f64, Error> {
     let temperature = within("the temperature of the water", temperature, celsius(-2.0)..=celsius(40.0))?;
-    Ok(polynomial(&rules.schmidt, temperature.get::<degree_celsius>()))
+    Ok(polynomial(&*rules.schmidt, temperature.get::<degree_celsius>()))
 }
 
 /// How fast oxygen passes a surface that nothing stirs, in still air: `k = k600 (Sc ÷ 600)^−½`.
@@ -427,7 +251,7 @@ pub fn bubbles(
     let given = within("the share that bubbles give away", share, Share(0.0)..=Share(1.0))?.0 * depth.si();
     let fresh = saturation(Water { temperature: celsius(20.0), salinity: Salinity(0.0) }, rules)?;
     let faster = libm::pow(rules.oxygen.bubble_temperature.si(), degrees - 20.0);
-    Ok(air * (rules.oxygen.air_oxygen / fresh) * given.min(1.0) * faster)
+    Ok(air * (*rules.oxygen.air_oxygen / fresh) * given.min(1.0) * faster)
 }
 
 /// The share of what is missing that falling water takes up: `1 − 1 ÷ r`, `r = 1 + c a b h (1 − d h) (1 + e t)`, t in °C.
@@ -443,7 +267,7 @@ pub fn bubbles(
 pub fn taken_up_in_a_fall(height: Length, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<Share, Error> {
     let height = within("the height of the fall", height, Length::from_si(0.0)..=Length::from_si(3.0))?.si();
     let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
-    let ([c, d, e], [a, b]) = (rules.fall, rules.fall_quality);
+    let ([c, d, e], [a, b]) = (*rules.fall, *rules.fall_quality);
     Ok(Share(1.0 - 1.0 / (1.0 + c * a * b * height * (1.0 - d * height) * (1.0 + e * degrees))))
 }
 
@@ -492,7 +316,7 @@ pub fn warmth(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Res
 /// ```
 pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
     let floor = within("the floor", floor, Area::from_si(0.0)..=Area::from_si(1000.0))?;
-    Ok(rules.reef_night * floor * warmth(temperature, rules)?)
+    Ok(*rules.reef_night * floor * warmth(temperature, rules)?)
 }
 
 /// What the floor of a tank takes up in the dark with all that stands on it: [`reef`] × its share.
@@ -561,7 +385,7 @@ impl Life {
     /// [`Error::OutOfRange`] for a fish, a floor or a temperature outside the ranges of their formulas.
     pub fn of(tank: &Tank, rules: &Rules) -> Result<Self, Error> {
         let all = rules;
-        let (rules, temperature) = (&all.oxygen, tank.water.temperature);
+        let (rules, temperature) = (&all.oxygen, *tank.temperature);
         let mut rest = MassRate::from_si(0.0);
         for fish in &tank.fish {
             rest += respiration(fish.mass, temperature, rules)? * f64::from(fish.count);
@@ -597,7 +421,7 @@ fn rock_mass(tank: &Tank, rules: &Rules) -> Mass {
 
 /// Oxygen in a tank when the power fails, as a share of saturation: lower where neither sump nor skimmer adds to it.
 pub fn start_share(tank: &Tank, rules: &OxygenRules) -> Band<Share> {
-    if has_sump_or_skimmer(tank) { rules.start } else { rules.start_plain }
+    if has_sump_or_skimmer(tank) { *rules.start } else { *rules.start_plain }
 }
 
 /// The rule behind [`start_share`].
@@ -764,7 +588,7 @@ impl Course {
 
 /// Adds the figures of this topic: `oxygen.…`, what the water holds and what all life in it breathes.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let held = saturation(tank.water, rules)?;
+    let held = saturation(tank.water(), rules)?;
     sheet.put(
         Figure::new("oxygen.saturation", "Oxygen that the water holds in balance with the air", held)
             .from("solubility × molar mass × density", &["seawater.temperature", "seawater.salinity", "seawater.density"])
@@ -774,7 +598,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule("oxygen.molar_mass")
             .never_above(),
     );
-    sheet.tables.insert("oxygen_saturation", saturation_table(rules, tank)?);
+    sheet.put_table(saturation_table(rules, tank)?);
     let share = start_share(tank, &rules.oxygen);
     let start = Band { low: held * share.low.0, high: held * share.high.0 };
     sheet.put(
@@ -786,7 +610,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("oxygen.start_share", "The same as a share of what the water could hold", share).rule(start_rule(tank)));
     let life = Life::of(tank, rules)?;
     put_life(sheet, &life, tank);
-    sheet.tables.insert("oxygen_reef", reef_table(rules, tank)?);
+    sheet.put_table(reef_table(rules, tank)?);
     put_store(sheet, rules, tank, start.low, life.demand(Case::Worst));
     Ok(())
 }
@@ -862,7 +686,7 @@ fn reef_table(rules: &Rules, tank: &Tank) -> Result<Table, Error> {
         let id = format!("oxygen_reef.{}", kind.key());
         let share =
             Figure::new(id.clone(), format!("Share of what a reef slope breathes: {}", kind.words()), rules.oxygen.reef_share(kind.into()));
-        let taken = reef_breathing(tank.display_area(), kind.into(), tank.water.temperature, &rules.oxygen)?;
+        let taken = reef_breathing(tank.display_area(), kind.into(), *tank.temperature, &rules.oxygen)?;
         let taken = Figure::new(format!("{id}.taken"), format!("Oxygen that this floor breathes in the dark: {}", kind.words()), taken)
             .from("floor × rate of a reef slope × share × warmth", &[id.as_str(), "tank.display_area", "seawater.temperature"])
             .rule("oxygen.reef_night")
@@ -877,13 +701,14 @@ fn reef_table(rules: &Rules, tank: &Tank) -> Result<Table, Error> {
         caption: "What corals, sand and rock of a floor like this breathe in the dark".to_owned(),
         heads: ["What lives there", "Share of what a reef slope breathes", "On this floor"].map(str::to_owned).to_vec(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
 /// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing came in.
 fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank, start: MassConcentration, demand: MassRate) {
     let water = Contents::of(tank, &rules.volume).net;
-    let spare = MassConcentration::from_si((start - rules.oxygen.aim_limit).si().max(0.0));
+    let spare = MassConcentration::from_si((start - *rules.oxygen.aim_limit).si().max(0.0));
     let lasts = Time::from_si(spare.si() * water.si() / demand.si());
     sheet.put(
         Figure::new("oxygen.spare", "Oxygen above what you aim for when the power fails, at the worst", spare)
@@ -925,7 +750,7 @@ fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank, start: MassConcentra
         Working {
             id: "oxygen_store",
             title: "How long the spare oxygen in the water lasts by itself",
-            given: vec!["oxygen.spare", "tank.water", "oxygen.demand_worst"],
+            given: ["oxygen.spare", "tank.water", "oxygen.demand_worst"].map(str::to_owned).into(),
             formula: "spare oxygen × water ÷ what all life breathes",
             sums: vec![Sum::work(System::Metric, terms, unit)],
             answer: "oxygen.store",
@@ -937,9 +762,9 @@ fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank, start: MassConcentra
 /// Temperature → saturation, at the tank's salinity.
 fn saturation_table(rules: &Rules, tank: &Tank) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for temperature in &rules.oxygen.table_temperatures {
+    for temperature in &*rules.oxygen.table_temperatures {
         let id = format!("oxygen_saturation.{}", rows.len() + 1);
-        let held = saturation(Water { temperature: *temperature, ..tank.water }, rules)?;
+        let held = saturation(Water { temperature: *temperature, ..tank.water() }, rules)?;
         let cell = Figure::new(format!("{id}.held"), "Oxygen that the water holds", held)
             .from("solubility × molar mass × density", &[id.as_str(), "seawater.salinity"])
             .rule("oxygen.saturation_temperature")
@@ -954,6 +779,7 @@ fn saturation_table(rules: &Rules, tank: &Tank) -> Result<Table, Error> {
         caption: "Warm water holds less oxygen".to_owned(),
         heads: ["Temperature", "Oxygen it holds"].map(str::to_owned).to_vec(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

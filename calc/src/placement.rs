@@ -20,76 +20,13 @@ use uom::si::f64::{Length, Velocity};
 use crate::catalogue::{Outlet, PumpModel};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::placement::PlacementRules;
+use crate::rules::{Band, Rules};
 use crate::sand::{Grains, keep_below, lowest_safe_height};
 use crate::seawater;
-use crate::stream::{Stream, run};
+use crate::stream::{Laws, Stream, run};
 use crate::tank::{Stands, Tank, Wall};
 use crate::volume::Plan;
-
-/// The rules of this topic, `calc/rules/placement.toml`.
-#[derive(Debug, Clone)]
-pub struct PlacementRules {
-    /// Water to leave between a pump's opening and the surface.
-    pub below_surface: Length,
-    /// How far up the water a pump hangs, where nothing speaks against it.
-    pub height_share: Share,
-    /// How much higher one of two pumps hangs than the other, as a share of the water's height.
-    pub stagger: Share,
-    /// How far up a stream is aimed on its way, as a share of the water's height.
-    pub aimed_up: Share,
-    /// How far beside the point opposite a pump on an end is aimed, as a share of the end pane.
-    pub turned: Share,
-    /// Share of the back pane from its end that counts as a corner.
-    pub corner: Share,
-    /// Where in that corner a plan hangs a pump.
-    pub corner_at: Share,
-    /// How far along the front pane a pump in a back corner aims.
-    pub corner_aim: Share,
-    /// Where two pumps on one end pane hang.
-    pub beside: Band<Share>,
-    /// Share of its way on which each stream must have slowed to what suits the animals, at the least.
-    pub calm_share: Share,
-    /// Gap between a pane and a wall that the outer half of a pump needs.
-    pub gap: Length,
-    /// How much thicker than a magnet's largest a pane may be, so that a pane told in inches counts as the millimetres it is sold as.
-    pub pane_slack: Share,
-    /// Steps in which settings are tried.
-    pub dial_step: Share,
-}
-
-impl PlacementRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let below_surface = topic.one("below_surface", "0 cm"..="30 cm");
-        let height_share = topic.one("height_share", "10 %"..="100 %");
-        let stagger = topic.one("stagger", "0 %"..="50 %");
-        let aimed_up = topic.one("aimed_up", "0 %"..="50 %");
-        let turned = topic.one("turned", "0 %"..="50 %");
-        let corner = topic.one("corner", "1 %"..="49 %");
-        let corner_at = topic.one("corner_at", "0 %"..="49 %");
-        let corner_aim = topic.one("corner_aim", "50 %"..="100 %");
-        let beside = topic.band("beside", "0 %"..="100 %");
-        let calm_share = topic.one("calm_share", "0 %"..="90 %");
-        let gap = topic.one("gap", "1 cm"..="50 cm");
-        let pane_slack = topic.one("pane_slack", "0 %"..="10 %");
-        let dial_step = topic.one("dial_step", "1 %"..="25 %");
-        Some(PlacementRules {
-            below_surface: below_surface?,
-            height_share: height_share?,
-            stagger: stagger?,
-            aimed_up: aimed_up?,
-            turned: turned?,
-            corner: corner?,
-            corner_at: corner_at?,
-            corner_aim: corner_aim?,
-            beside: beside?,
-            calm_share: calm_share?,
-            gap: gap?,
-            pane_slack: pane_slack?,
-            dial_step: dial_step?,
-        })
-    }
-}
 
 /// A point in the water.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -168,10 +105,10 @@ impl<'a> Room<'a> {
         let sand = match tank.sand.filter(|bed| bed.depth > Length::default()) {
             None => None,
             Some(bed) => {
-                let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+                let (salinity, temperature) = (*tank.salinity, *tank.temperature);
                 let density = seawater::density(salinity, temperature, &rules.seawater)?;
                 let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
-                let grains = Grains::new(bed.grain, rules.volume.mineral_density, density, viscosity)?;
+                let grains = Grains::new(bed.grain, *rules.volume.mineral_density, density, viscosity)?;
                 let keep_below = keep_below(&grains, &rules.sand)? / rules.stream.edge.si();
                 Some((bed.depth, grains, keep_below))
             }
@@ -229,7 +166,7 @@ impl<'a> Room<'a> {
                 (end(Wall::Left, count.saturating_sub(on_the_back + 1)), end(Wall::Right, count.saturating_sub(on_the_back + 2)));
             spots = vec![left[0], right[0]];
             if has_back {
-                spots.extend([spot(Wall::Back, rules.corner_at), spot(Wall::Back, Share(1.0 - rules.corner_at.0))]);
+                spots.extend([spot(Wall::Back, *rules.corner_at), spot(Wall::Back, Share(1.0 - rules.corner_at.0))]);
             }
             spots.extend(left.into_iter().skip(1).chain(right.into_iter().skip(1)));
         }
@@ -314,7 +251,7 @@ impl<'a> Room<'a> {
     pub fn lowest(&self, stream: &Stream, outlet: Outlet, way: Length) -> Result<Length, Error> {
         let half = half_height(outlet);
         let Some((depth, grains, _)) = &self.sand else { return Ok(half) };
-        let safe = lowest_safe_height(stream, self.rules.stream.edge, grains, way, &self.rules.sand)?;
+        let safe = lowest_safe_height(stream, *self.rules.stream.edge, grains, way, &self.rules.sand)?;
         // A slot is counted from its lower end, a round stream from its middle.
         let end = if matches!(outlet, Outlet::Slot { .. }) { half } else { Length::default() };
         let clear_of_the_bed = *depth + half;
@@ -324,7 +261,7 @@ impl<'a> Room<'a> {
 
     /// The greatest height of a pump's outlet above the base: so far under the surface that it draws no air.
     pub fn highest(&self, outlet: Outlet) -> Length {
-        self.tank.glass.water_height() - self.rules.placement.below_surface - half_height(outlet)
+        self.tank.glass.water_height() - *self.rules.placement.below_surface - half_height(outlet)
     }
 
     /// The highest setting at which a model can hang anywhere with a way of this length and lift no sand, in steps of the dial from its
@@ -334,7 +271,7 @@ impl<'a> Room<'a> {
     /// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
     pub fn highest_setting(&self, model: &PumpModel, way: Length) -> Result<Option<Share>, Error> {
         let highest = self.highest(model.outlet);
-        let full = Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws)?;
+        let full = Stream::new(model.outlet, model.rated_flow, Laws::of(&self.rules.stream))?;
         let safe = |setting: Share| {
             // No stream is anywhere wider than where it meets the glass: where even that much room is left, nothing more is asked.
             let stream = full.at_setting(setting)?;
@@ -364,7 +301,7 @@ impl<'a> Room<'a> {
         } else {
             Length::default()
         };
-        let low = *depth + self.rules.sand.near_bed + widest + half_height(outlet);
+        let low = *depth + *self.rules.sand.near_bed + widest + half_height(outlet);
         Ok(low <= highest)
     }
 
@@ -375,7 +312,7 @@ impl<'a> Room<'a> {
     /// [`Error::NoAnswer`] where the stream would lift sand even from the greatest height, with what to do instead.
     pub fn place(&self, model: &PumpModel, setting: Share, spot: Spot, among: Among) -> Result<Place, Error> {
         let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
-        let stream = Stream::new(model.outlet, model.rated_flow, self.rules.stream.laws)?.at_setting(setting)?;
+        let stream = Stream::new(model.outlet, model.rated_flow, Laws::of(&self.rules.stream))?.at_setting(setting)?;
         let way = self.course(spot, Length::default()).way;
         let heights = Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) };
         if heights.low > heights.high {
@@ -480,7 +417,7 @@ pub fn words(spot: Spot, rules: &PlacementRules) -> &'static str {
         _ => words[1],
     };
     let on_an_end = |words| third(rules.beside.low, rules.beside.high, words);
-    let on_a_side = |words| third(rules.corner, Share(1.0 - rules.corner.0), words);
+    let on_a_side = |words| third(*rules.corner, Share(1.0 - rules.corner.0), words);
     match spot.wall {
         Wall::Left => on_an_end(["left end, towards the front", "left end", "left end, towards the back"]),
         Wall::Right => on_an_end(["right end, towards the front", "right end", "right end, towards the back"]),

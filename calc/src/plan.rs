@@ -31,7 +31,7 @@ mod nearest;
 mod search;
 mod sheet;
 
-use uom::si::f64::{Energy, Length, Power, Ratio, Time, VolumeRate};
+use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::document::{Table, did_you_mean};
@@ -39,70 +39,18 @@ use crate::error::Error;
 use crate::placement::Room;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::livestock::{Livestock, Stock};
+use crate::rules::{Band, Rules};
 use crate::sound;
-use crate::stream::Stream;
+use crate::stream::{Laws, Stream};
 use crate::tank::{Counts, Tank};
-use crate::turnover::{Livestock, Stock, flow};
+use crate::formulas::turnover::flow;
 use crate::volume::{Contents, display_gross};
 use crate::{cost, power};
 
 pub use nearest::Nearest;
 pub use sheet::hung;
 pub(crate) use sheet::{figures, set_words, too_strong_until, zone, zone_heads};
-
-/// The rules of this topic, `calc/rules/plan.toml`.
-#[derive(Debug, Clone)]
-pub struct PlanRules {
-    /// Most pumps in a plan.
-    pub most_pumps: usize,
-    /// Length of a tank for each pump of a plan, where that is more than two.
-    pub length_per_pump: Length,
-    /// Longest tank that one pump stirs.
-    pub one_pump_up_to: Length,
-    /// Pumps that stony corals need at the least.
-    pub two_sides: usize,
-    /// Flow of the weakest pump, as a share of that of the strongest, at the least.
-    pub alike: Share,
-    /// How much more than the cheapest set one with fewer pumps may cost and still go first.
-    pub close_cost: Share,
-    /// How much of the flow to aim for pumps that hang may lack just before a cleaning without being called too weak.
-    pub close_enough: Share,
-    /// Sets of pumps that a plan lists.
-    pub best_sets: usize,
-}
-
-impl PlanRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let most_pumps = topic.one::<Ratio>("most_pumps", "1"..="6");
-        let length_per_pump = topic.one("length_per_pump", "10 cm"..="5 m");
-        let one_pump_up_to = topic.one("one_pump_up_to", "10 cm"..="5 m");
-        let two_sides = topic.one::<Ratio>("two_sides", "1"..="4");
-        let alike = topic.one("alike", "0 %"..="100 %");
-        let close_cost = topic.one("close_cost", "0 %"..="50 %");
-        let close_enough = topic.one("close_enough", "0 %"..="50 %");
-        let best_sets = topic.one::<Ratio>("best_sets", "1"..="20");
-        let whole = |count: Ratio| count.si() as usize;
-        Some(PlanRules {
-            most_pumps: whole(most_pumps?),
-            length_per_pump: length_per_pump?,
-            one_pump_up_to: one_pump_up_to?,
-            two_sides: whole(two_sides?),
-            alike: alike?,
-            close_cost: close_cost?,
-            close_enough: close_enough?,
-            best_sets: whole(best_sets?),
-        })
-    }
-}
-
-impl PlanRules {
-    /// Most pumps in a plan for a tank of this length: two in the shortest.
-    pub fn most_in(&self, length: Length) -> usize {
-        let by_length = (length / self.length_per_pump).si().floor();
-        (by_length as usize).clamp(2, self.most_pumps.max(2)).min(self.most_pumps)
-    }
-}
 
 /// What a reader wants of a plan: the table `[wishes]` of a tank file.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -347,7 +295,7 @@ impl<'a> Task<'a> {
         }
         let first = rules.turnover.band(steps.first().copied().unwrap_or(tank.now));
         let home = &tank.home;
-        let years = rules.cost.years;
+        let years = *rules.cost.years;
         let kilowatt_hours = power::energy_per_year(Power::from_si(1.0)) * (years / Time::from_si(YEAR)).si();
         // Money of two currencies is not added up where no exchange is known: the energy is told beside the cost.
         let watt = match home.price_in(catalogue.currency) {
@@ -355,8 +303,8 @@ impl<'a> Task<'a> {
             None => 0.0,
         };
         let room = Room::new(rules, tank)?;
-        let for_length = if tank.glass.plan.length() > rules.plan.one_pump_up_to { 2 } else { 1 };
-        let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { rules.plan.two_sides } else { 1 };
+        let for_length = if tank.glass.plan.length() > *rules.plan.one_pump_up_to { 2 } else { 1 };
+        let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { *rules.plan.two_sides } else { 1 };
         let mut task = Task {
             rules,
             all: Vec::new(),
@@ -370,8 +318,8 @@ impl<'a> Task<'a> {
             alike: rules.plan.alike.0,
             let_go: Vec::new(),
             fewest: for_length.max(for_corals),
-            most: rules.plan.most_in(tank.glass.plan.length()).min(room.spots(rules.plan.most_pumps).len()),
-            meet: [1, 2, rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
+            most: rules.plan.most_in(tank.glass.plan.length()).min(room.spots(*rules.plan.most_pumps).len()),
+            meet: [1, 2, *rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
             pane: tank.glass.pane.si(),
             watt,
             pillow: sound::way_to_pillow(home, &rules.sound)?,
@@ -405,23 +353,23 @@ impl<'a> Task<'a> {
     fn candidate(&self, at: usize, model: &PumpModel, room: &Room<'_>) -> Result<Candidate, Error> {
         let rules = self.rules;
         let way = room.longest_way();
-        let stream = Stream::new(model.outlet, model.rated_flow, rules.stream.laws)?;
+        let stream = Stream::new(model.outlet, model.rated_flow, Laws::of(&rules.stream))?;
         // The least saving is the most that a meter may show: part of the reckoned saving stays as a draw at any setting.
-        let range = power::draw_range(model.power, least(model.standing_draw, model.power), Share(0.0), rules.power.saving_made)?;
+        let range = power::draw_range(model.power, least(model.standing_draw, model.power), Share(0.0), *rules.power.saving_made)?;
         let owned = cost::Owned {
             price: Money { amount: model.price, currency: self.currency },
             energy_per_year: Energy::default(),
             wet_end: Money { amount: model.wet_end_price, currency: self.currency },
             wet_end_interval: rules.cost.wet_end_interval.low,
         };
-        let wear = cost::ownership(owned, Money { amount: 0.0, currency: self.currency }, rules.cost.years)?.wear.amount;
+        let wear = cost::ownership(owned, Money { amount: 0.0, currency: self.currency }, *rules.cost.years)?.wear.amount;
         let in_sets_of = |pumps: usize| {
             let ways = room.ways(pumps);
             let most = |way| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(way)?).high.si());
             let reached = stream.speed_at(room.must_reach(pumps, ways.high))?.si();
             Ok::<_, Error>(Speeds { reached, near_most: most(room.calm_from(ways.low))? })
         };
-        let streams = [in_sets_of(1)?, in_sets_of(2)?, in_sets_of(rules.plan.most_pumps)?];
+        let streams = [in_sets_of(1)?, in_sets_of(2)?, in_sets_of(*rules.plan.most_pumps)?];
         let lowest = model.lowest_setting.0;
         let highest = room.highest_setting(model, way)?;
         let lifts = match highest {
@@ -586,7 +534,7 @@ impl<'a> Task<'a> {
     /// # Errors
     /// As [`Task::best`].
     pub fn listed(&self, wishes: &Wishes, count: usize) -> Result<Vec<PumpSet>, Error> {
-        let mut sets = self.best(wishes, count.max(self.rules.plan.best_sets))?;
+        let mut sets = self.best(wishes, count.max(*self.rules.plan.best_sets))?;
         if let (Rank::Cost, Some(cheapest)) = (wishes.rank, sets.first()) {
             let close = cheapest.cost.amount * (1.0 + self.rules.plan.close_cost.0) * SLACK;
             let near = sets.iter().take_while(|set| set.cost.amount <= close).enumerate();

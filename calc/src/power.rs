@@ -8,94 +8,16 @@ use uom::si::f64::{Energy, Length, Power, Ratio, Time, VolumeRate};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Money, Rounding, Share, System, show};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::power::PowerRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::tank::{Battery, Chemistry, Output, Tank};
-use crate::turnover::sentence_case;
+use crate::words::sentence_case;
 
 /// A day has 24 hours.
 const DAY: f64 = 24.0 * 3600.0;
 /// A household's year of 365 days.
 const DAYS_A_YEAR: f64 = 365.0;
-
-/// The rules of this topic, `calc/rules/power.toml`.
-#[derive(Debug, Clone)]
-pub struct PowerRules {
-    /// Share of the reckoned saving that a pump makes when it is turned down.
-    pub saving_made: Band<Share>,
-    /// Settings in the table of settings.
-    pub dial: Vec<Share>,
-    depth_lead_acid: Band<Share>,
-    depth_lithium_iron_phosphate: Band<Share>,
-    /// Share of the printed energy that a battery in use still holds.
-    pub kept_capacity: Band<Share>,
-    /// Share of a battery's energy that comes out of its converter or inverter.
-    pub conversion: Band<Share>,
-    /// Power that an inverter takes for itself.
-    pub inverter_idle: Band<Power>,
-    /// Loads in the table of what a battery runs.
-    pub backup_loads: Vec<Power>,
-    /// The load in the table of the battery to look for.
-    pub backup_load: Power,
-    /// Hours in that table.
-    pub backup_hours: Vec<Time>,
-}
-
-impl PowerRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let saving_made = topic.band("saving_made", "0 %"..="100 %");
-        let dial = topic.list("dial", "1 %"..="100 %");
-        let depth_lead_acid = topic.band("depth_lead_acid", "20 %"..="100 %");
-        let depth_lithium_iron_phosphate = topic.band("depth_lithium_iron_phosphate", "20 %"..="100 %");
-        let kept_capacity = topic.band("kept_capacity", "50 %"..="100 %");
-        let conversion = topic.band("conversion", "50 %"..="100 %");
-        let inverter_idle = topic.band("inverter_idle", "0 W"..="100 W");
-        let backup_loads = topic.list("backup_loads", "0.5 W"..="2 kW");
-        let backup_load = topic.one("backup_load", "0.5 W"..="2 kW");
-        let backup_hours = topic.list("backup_hours", "1 h"..="10 days");
-        Some(PowerRules {
-            saving_made: saving_made?,
-            dial: dial?,
-            depth_lead_acid: depth_lead_acid?,
-            depth_lithium_iron_phosphate: depth_lithium_iron_phosphate?,
-            kept_capacity: kept_capacity?,
-            conversion: conversion?,
-            inverter_idle: inverter_idle?,
-            backup_loads: backup_loads?,
-            backup_load: backup_load?,
-            backup_hours: backup_hours?,
-        })
-    }
-
-    /// Share of a battery's printed energy that may be taken out of it: what age has left × how far it should be emptied.
-    pub fn stored(&self, chemistry: Chemistry) -> Band<Share> {
-        let depth = match chemistry {
-            Chemistry::LeadAcid => self.depth_lead_acid,
-            Chemistry::LithiumIronPhosphate => self.depth_lithium_iron_phosphate,
-        };
-        times(self.kept_capacity, depth)
-    }
-
-    /// Share of a battery's printed energy that reaches a pump on direct current: [`stored`](Self::stored) × what a converter passes.
-    pub fn usable(&self, chemistry: Chemistry) -> Band<Share> {
-        times(self.stored(chemistry), self.conversion)
-    }
-
-    /// What a load takes out of a battery: `draw ÷ share passed`, and what an inverter takes for itself on top.
-    pub fn taken(&self, draw: Power, output: Output) -> Band<Power> {
-        let idle = self.idle(output);
-        Band { low: draw / self.conversion.high.0 + idle.low, high: draw / self.conversion.low.0 + idle.high }
-    }
-
-    /// What an inverter takes for itself: what the reader says, or the rule; nothing on direct current.
-    pub fn idle(&self, output: Output) -> Band<Power> {
-        match output {
-            Output::Direct => Band { low: Power::default(), high: Power::default() },
-            Output::Inverter { idle: Some(idle) } => Band { low: idle, high: idle },
-            Output::Inverter { idle: None } => self.inverter_idle,
-        }
-    }
-}
 
 /// Flow at another speed: `Q₂ = Q₁ n₂/n₁`, the first affinity law.
 ///
@@ -286,7 +208,7 @@ fn load(draw: Power) -> Result<Power, Error> {
 /// Adds the figures of this topic: `power.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let rules = &rules.power;
-    let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let price = Money { amount: *tank.home.price_per_kwh, currency: tank.home.currency };
     let watt = Power::from_si(1.0);
     let watt_year = energy_per_year(watt);
     sheet.put(Figure::new("power.price", "Price of a kilowatt hour", price).assumes(tank, "home.price_per_kwh"));
@@ -296,10 +218,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .from("energy × price", &["power.watt_year", "power.price"]),
     );
     sheet.workings.insert("watt_cost", watt_working(watt, price));
-    sheet.charts.insert("setting_power", setting_chart()?);
-    sheet.tables.insert("power_settings", settings_table(rules)?);
+    sheet.put_chart(setting_chart()?);
+    sheet.put_table(settings_table(rules)?);
 
-    if let Some(line) = tank.return_line {
+    if let Some(line) = &tank.return_line {
         let year = energy_per_year(line.pump_power);
         sheet.put(Figure::new("power.return", "Power of the return pump", line.pump_power));
         sheet.put(
@@ -335,7 +257,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             }
         }
     }
-    sheet.tables.insert("power_battery_needed", needed_table(rules)?);
+    sheet.put_table(needed_table(rules)?);
     Ok(())
 }
 
@@ -361,7 +283,7 @@ fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery) -> R
     sheet.put(battery_rules(figure, battery.chemistry));
 
     let mut rows = Vec::new();
-    for draw in &rules.backup_loads {
+    for draw in &*rules.backup_loads {
         let head = Figure::new(format!("power_battery_hours.{}", rows.len() + 1), "Load on the battery", *draw).rule("power.backup_loads");
         let hours = Figure::new(format!("{}.hours", head.id), "Time to count on", battery_lasts(battery, *draw, rules)?);
         let hours = lasting(hours, battery, &head.id).never_above();
@@ -372,6 +294,7 @@ fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery) -> R
         caption: "How long this battery runs a load: the time to count on".to_owned(),
         heads: vec!["Load".to_owned(), "Time".to_owned()],
         rows,
+        origin: crate::sheet::Origin::default(),
     };
     sheet.tables.insert(table.id, table);
     Ok(())
@@ -404,7 +327,7 @@ fn watt_working(watt: Power, price: Money) -> Working {
     Working {
         id: "watt_cost",
         title: "What one watt costs in a year",
-        given: vec!["power.price"],
+        given: ["power.price"].map(str::to_owned).into(),
         formula: "power × hours in a year × price of a kilowatt hour",
         sums: vec![Sum::work(System::Metric, terms, price.currency.code())],
         answer: "power.watt_cost",
@@ -440,9 +363,9 @@ fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
     // Shares of full are draws of a pump whose full draw is one watt, without a standing draw.
     let (full, standing) = (Power::from_si(1.0), Power::from_si(0.0));
     let mut rows = Vec::new();
-    for setting in &rules.dial {
+    for setting in &*rules.dial {
         let head = Figure::new(format!("power_settings.{}", rows.len() + 1), "Setting", *setting).rule("power.dial");
-        let drawn = draw_range(full, standing, *setting, rules.saving_made)?;
+        let drawn = draw_range(full, standing, *setting, *rules.saving_made)?;
         let drawn = Band { low: Share(drawn.low.si()), high: Share(drawn.high.si()) };
         let cell = |name: &str, title: &str, value: Value, formula| {
             Figure::new(format!("{}.{name}", head.id), title, value).from(formula, &[head.id.as_str()])
@@ -462,14 +385,15 @@ fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
         caption: "What turning a pump down does".to_owned(),
         heads: ["Setting", "Flow", "Push", "Power"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
 /// Hours → the energy that must be printed on a battery, for one load.
 fn needed_table(rules: &PowerRules) -> Result<Table, Error> {
-    let load = show(rules.backup_load.into(), Rounding::Nearest);
+    let load = show((*rules.backup_load).into(), Rounding::Nearest);
     let caption = format!("The energy to look for on a battery, for a load of {load}");
-    needed(NeededTable { id: "power_battery_needed", caption, draw: rules.backup_load, behind: None, from: "power.backup_load" }, rules)
+    needed(NeededTable { id: "power_battery_needed", caption, draw: *rules.backup_load, behind: None, from: "power.backup_load" }, rules)
 }
 
 /// What a table of the energy to look for is about.
@@ -492,7 +416,7 @@ pub(crate) fn needed(table: NeededTable, rules: &PowerRules) -> Result<Table, Er
         heads.extend(CHEMISTRIES.map(|chemistry| format!("{}{how}", sentence_case(words(chemistry)))));
     }
     let mut rows = Vec::new();
-    for time in &rules.backup_hours {
+    for time in &*rules.backup_hours {
         let head = Figure::new(format!("{}.{}", table.id, rows.len() + 1), "Time on the battery", *time).rule("power.backup_hours");
         let mut cells = Vec::new();
         for (output_key, output, how) in outputs {
@@ -508,7 +432,7 @@ pub(crate) fn needed(table: NeededTable, rules: &PowerRules) -> Result<Table, Er
         }
         rows.push(Row { head: Cell::Figure(head), cells });
     }
-    Ok(Table { id: table.id, caption: table.caption, heads, rows })
+    Ok(Table { id: table.id, caption: table.caption, heads, rows, origin: crate::sheet::Origin::default() })
 }
 
 pub(crate) const CHEMISTRIES: [Chemistry; 2] = [Chemistry::LeadAcid, Chemistry::LithiumIronPhosphate];
@@ -526,6 +450,37 @@ pub(crate) fn words(chemistry: Chemistry) -> &'static str {
     match chemistry {
         Chemistry::LeadAcid => "lead-acid",
         Chemistry::LithiumIronPhosphate => "lithium iron phosphate",
+    }
+}
+
+impl PowerRules {
+    /// Share of a battery's printed energy that may be taken out of it: what age has left × how far it should be emptied.
+    pub fn stored(&self, chemistry: Chemistry) -> Band<Share> {
+        let depth = match chemistry {
+            Chemistry::LeadAcid => *self.depth_lead_acid,
+            Chemistry::LithiumIronPhosphate => *self.depth_lithium_iron_phosphate,
+        };
+        times(*self.kept_capacity, depth)
+    }
+
+    /// Share of a battery's printed energy that reaches a pump on direct current: [`stored`](Self::stored) × what a converter passes.
+    pub fn usable(&self, chemistry: Chemistry) -> Band<Share> {
+        times(self.stored(chemistry), *self.conversion)
+    }
+
+    /// What a load takes out of a battery: `draw ÷ share passed`, and what an inverter takes for itself on top.
+    pub fn taken(&self, draw: Power, output: Output) -> Band<Power> {
+        let idle = self.idle(output);
+        Band { low: draw / self.conversion.high.0 + idle.low, high: draw / self.conversion.low.0 + idle.high }
+    }
+
+    /// What an inverter takes for itself: what the reader says, or the rule; nothing on direct current.
+    pub fn idle(&self, output: Output) -> Band<Power> {
+        match output {
+            Output::Direct => Band { low: Power::default(), high: Power::default() },
+            Output::Inverter { idle: Some(idle) } => Band { low: idle, high: idle },
+            Output::Inverter { idle: None } => *self.inverter_idle,
+        }
     }
 }
 

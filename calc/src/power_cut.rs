@@ -10,15 +10,16 @@ mod steps;
 
 use std::cmp::Ordering;
 
-use uom::si::f64::{Area, Frequency, Length, Mass, MassConcentration, Power, Time, Volume, VolumeRate};
+use uom::si::f64::{Area, Length, Mass, MassConcentration, Power, Time, Volume, VolumeRate};
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::Error;
-use crate::oxygen::{self, Case, Course, Life, Limit, PowerCut, Stretch, Until};
+use crate::oxygen::{self, Case, Course, Life, PowerCut, Stretch, Until};
 use crate::power;
 use crate::quantity::{Dimension, Rounding, Share, TransferVelocity, show};
 use crate::return_line;
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::oxygen::Limit;
+use crate::rules::{Band, Rules};
 use crate::seawater;
 use crate::stream::outlet_area;
 use crate::tank::{Output, Tank, Water};
@@ -26,55 +27,6 @@ use crate::volume::Contents;
 
 pub(crate) use sheet::figures;
 pub use steps::{Situation, Step, When, steps};
-
-/// The rules of this topic, `calc/rules/power_cut.toml`.
-#[derive(Debug, Clone)]
-pub struct PowerCutRules {
-    /// Share of the time until the oxygen is down to what you aim for by which hands should move the water.
-    pub act_share: Share,
-    /// The jug.
-    pub jug: Volume,
-    /// The largest jug for a small tank, as a share of its water.
-    pub jug_share: Share,
-    /// Height from which it is poured.
-    pub pour_height: Length,
-    /// Jugs that one person pours.
-    pub pour_rate: Frequency,
-    /// The longest time from one spell of pouring to the next.
-    pub by_hand: Time,
-    /// When to wrap the glass.
-    pub wrap: Time,
-    /// Hours of power cut to be ready for.
-    pub wanted: Time,
-    /// The least distance from a running generator to the house.
-    pub generator_distance: Length,
-    /// Times in the table of oxygen hour by hour.
-    pub hours: Vec<Time>,
-}
-
-impl PowerCutRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let (act_share, by_hand) = (topic.one("act_share", "10 %"..="90 %"), topic.one("by_hand", "2 min"..="2 h"));
-        let jug_share = topic.one("jug_share", "0.5 %"..="20 %");
-        let (jug, pour_height) = (topic.one("jug", "0.2 L"..="20 L"), topic.one("pour_height", "1 cm"..="1 m"));
-        let pour_rate = topic.one("pour_rate", "10 per hour"..="2000 per hour");
-        let (wrap, wanted) = (topic.one("wrap", "10 min"..="24 h"), topic.one("wanted", "1 h"..="7 days"));
-        let generator_distance = topic.one("generator_distance", "3 m"..="50 m");
-        let hours = topic.list("hours", "1 min"..="7 days");
-        Some(PowerCutRules {
-            act_share: act_share?,
-            jug: jug?,
-            jug_share: jug_share?,
-            pour_height: pour_height?,
-            pour_rate: pour_rate?,
-            by_hand: by_hand?,
-            wrap: wrap?,
-            wanted: wanted?,
-            generator_distance: generator_distance?,
-            hours: hours?,
-        })
-    }
-}
 
 /// Something that goes on bringing oxygen in when the power has failed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -127,18 +79,18 @@ impl<'a> Chain<'a> {
     /// [`Error::OutOfRange`] for water or life outside the ranges of their formulas.
     pub fn new(rules: &'a Rules, tank: &Tank) -> Result<Self, Error> {
         let water = Contents::of(tank, &rules.volume).net;
-        let saturation = oxygen::saturation(tank.water, rules)?;
+        let saturation = oxygen::saturation(tank.water(), rules)?;
         let share = oxygen::start_share(tank, &rules.oxygen);
         Ok(Chain {
             rules,
             water,
-            mass: water * seawater::density(tank.water.salinity, tank.water.temperature, &rules.seawater)?,
+            mass: water * seawater::density(*tank.salinity, *tank.temperature, &rules.seawater)?,
             surface: tank.display_area(),
-            state: tank.water,
+            state: tank.water(),
             saturation,
             start: Band { low: saturation * share.low.0, high: saturation * share.high.0 },
             life: Life::of(tank, rules)?,
-            still: oxygen::still_transfer(tank.water.temperature, &rules.oxygen)?,
+            still: oxygen::still_transfer(*tank.temperature, &rules.oxygen)?,
         })
     }
 
@@ -152,13 +104,13 @@ impl<'a> Chain<'a> {
     /// What comes in while all of this runs.
     fn exchange(&self, case: Case, running: &[Brings]) -> Result<VolumeRate, Error> {
         let rules = self.rules;
-        let off = case.supply(rules.oxygen.transfer_off);
+        let off = case.supply(*rules.oxygen.transfer_off);
         let (mut stirring, mut more) = (Power::default(), VolumeRate::default());
         for brings in running {
             match *brings {
                 Brings::Stirring(power) => stirring += power,
                 Brings::Air { air, depth } => {
-                    more += oxygen::bubbles(air, depth, case.supply(rules.oxygen.bubbles), self.state.temperature, rules)?;
+                    more += oxygen::bubbles(air, depth, case.supply(*rules.oxygen.bubbles), self.state.temperature, rules)?;
                 }
                 Brings::Pouring { flow, height } => {
                     stirring += oxygen::pouring_power(flow, height, self.state, rules)?;
@@ -249,18 +201,18 @@ impl<'a> Chain<'a> {
         let rules = &self.rules.power_cut;
         // In steps that a jug shows.
         let most = Volume::from_si(libm::floor((self.water * rules.jug_share.0).si() / JUG_STEP).max(1.0) * JUG_STEP);
-        if most < rules.jug { most } else { rules.jug }
+        if most < *rules.jug { most } else { *rules.jug }
     }
 
     /// What one person pours with that jug.
     fn poured(&self) -> Brings {
         let rules = &self.rules.power_cut;
-        Brings::Pouring { flow: self.jug() * rules.pour_rate, height: rules.pour_height }
+        Brings::Pouring { flow: self.jug() * *rules.pour_rate, height: *rules.pour_height }
     }
 
     /// These, and hands that pour without a break beside them for the wanted time.
     fn poured_beside(&self, running: &[Running]) -> Vec<Running> {
-        let pouring = Running { lasts: self.rules.power_cut.wanted, brings: self.poured() };
+        let pouring = Running { lasts: *self.rules.power_cut.wanted, brings: self.poured() };
         running.iter().copied().chain([pouring]).collect()
     }
 
@@ -283,8 +235,8 @@ impl<'a> Chain<'a> {
         let share = (needed(Limit::Aim) - still.si()) / (pouring - still).si();
         if share < 1.0 {
             // From what you aim for down to danger is the longest pause; only a part of it is taken.
-            let cut = PowerCut { start: self.rules.oxygen.aim_limit, exchange: still, ..self.course(Case::Worst, &[])?.cut };
-            let pause = cut.until(self.rules.oxygen.danger_limit)?.seconds() * rules.act_share.0;
+            let cut = PowerCut { start: *self.rules.oxygen.aim_limit, exchange: still, ..self.course(Case::Worst, &[])?.cut };
+            let pause = cut.until(*self.rules.oxygen.danger_limit)?.seconds() * rules.act_share.0;
             let every = libm::floor((pause / (1.0 - share)).min(rules.by_hand.si()) / MINUTE);
             let pour = libm::ceil(share * every);
             if pour < every {
@@ -357,9 +309,9 @@ fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules)
         let models: Vec<_> = tank.pumps.iter().filter_map(|pump| catalogue.pump(&pump.model)).collect();
         found.extend(of_all("all its pumps together", &models, tank, rules)?);
     }
-    if let (Output::Inverter { .. }, Some(line)) = (output, tank.return_line) {
+    if let (Output::Inverter { .. }, Some(line)) = (output, &tank.return_line) {
         let flow = return_line::delivered(&line, tank, rules)?;
-        let stirring = oxygen::jet_power(flow, outlet_area(Outlet::Round { diameter: line.bore }), tank.water, rules)?;
+        let stirring = oxygen::jet_power(flow, outlet_area(Outlet::Round { diameter: line.bore }), tank.water(), rules)?;
         found.push(OnBattery { pump: "the return pump".to_owned(), setting: None, flow, draw: line.pump_power, stirring });
     }
     Ok(found)
@@ -407,8 +359,8 @@ fn at_setting(name: &str, model: &PumpModel, setting: Share, tank: &Tank, rules:
         pump: name.to_owned(),
         setting: (model.lowest_setting.0 < 1.0).then_some(setting),
         flow,
-        draw: power::draw_range(model.power, model.standing_draw.min(model.power), setting, rules.power.saving_made)?.high,
-        stirring: oxygen::jet_power(flow, outlet_area(model.outlet), tank.water, rules)?,
+        draw: power::draw_range(model.power, model.standing_draw.min(model.power), setting, *rules.power.saving_made)?.high,
+        stirring: oxygen::jet_power(flow, outlet_area(model.outlet), tank.water(), rules)?,
     })
 }
 
@@ -462,7 +414,7 @@ impl Backup {
 /// The thriftiest pump and setting that keeps the animals out of danger for the wanted time, at the worst, on a battery large enough;
 /// `None` where none does.
 fn least_that_holds(chain: &Chain<'_>, candidates: &[OnBattery]) -> Result<Option<OnBattery>, Error> {
-    let wanted = chain.rules.power_cut.wanted;
+    let wanted = *chain.rules.power_cut.wanted;
     let mut found: Option<&OnBattery> = None;
     for candidate in candidates {
         if chain.is_enough(&[candidate.running(wanted)])? && found.is_none_or(|found| candidate.draw < found.draw) {

@@ -15,69 +15,17 @@ pub use suggest::{Needs, suggest};
 
 use std::ops::Range;
 
-use uom::si::f64::{Length, Time};
+use uom::si::f64::Time;
 
 use crate::catalogue::Catalogue;
 use crate::document::{Places, Problem, Table, did_you_mean};
 use crate::error::Error;
 use crate::power_cut::Chain;
 use crate::quantity::{Dimension, Rounding, Share, show};
-use crate::rules::{Rules, Topic};
+use crate::rules::Rules;
+use crate::rules::programme::ProgrammeRules;
 use crate::tank::Tank;
 use clock::DAY;
-
-/// The rules of this topic, `calc/rules/programme.toml`.
-#[derive(Debug, Clone)]
-pub struct ProgrammeRules {
-    /// When the lights go on where a tank file does not say, after midnight.
-    pub lights_on: Time,
-    /// When they go off.
-    pub lights_off: Time,
-    /// How long dawn lasts, and dusk.
-    pub dusk: Time,
-    /// How long the pumps stir more strongly after the lights are off.
-    pub stir: Time,
-    /// Time in which two pumps change sides and back.
-    pub turns: Time,
-    /// How long a single pump keeps one speed.
-    pub wander: Time,
-    /// How long the pumps pause for a feeding, at the most.
-    pub feeding_pause: Time,
-    /// How long before dark the suggested programme feeds.
-    pub feeding_before_dark: Time,
-    /// A tank nearer to the pillow stands in the bedroom.
-    pub bedroom: Length,
-    /// When people go to bed, after midnight.
-    pub night: Time,
-    /// How long the night lasts.
-    pub night_lasts: Time,
-}
-
-impl ProgrammeRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let (lights_on, lights_off) = (topic.one("lights_on", "0 h"..="11 h"), topic.one("lights_off", "12 h"..="23 h"));
-        let (dusk, stir) = (topic.one("dusk", "10 min"..="6 h"), topic.one("stir", "10 min"..="12 h"));
-        let (turns, wander) = (topic.one("turns", "2 min"..="12 h"), topic.one("wander", "1 min"..="6 h"));
-        let feeding_pause = topic.one("feeding_pause", "1 min"..="1 h");
-        let feeding_before_dark = topic.one("feeding_before_dark", "0 h"..="12 h");
-        let bedroom = topic.one("bedroom", "50 cm"..="20 m");
-        let (night, night_lasts) = (topic.one("night", "0 h"..="23 h"), topic.one("night_lasts", "1 h"..="16 h"));
-        let (lights_on, lights_off) = (lights_on?, lights_off?);
-        Some(ProgrammeRules {
-            lights_on,
-            lights_off,
-            dusk: dusk?,
-            stir: stir?,
-            turns: turns?,
-            wander: wander?,
-            feeding_pause: feeding_pause?,
-            feeding_before_dark: feeding_before_dark?,
-            bedroom: bedroom?,
-            night: night?,
-            night_lasts: night_lasts?,
-        })
-    }
-}
 
 /// A day's programme, as a tank file lists it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -156,7 +104,7 @@ pub struct Lights {
 impl Lights {
     /// The lights of a tank: what its file says, or the rules.
     pub fn of(tank: &Tank, rules: &ProgrammeRules) -> Self {
-        let usual = || Lights { on: ClockTime::after_midnight(rules.lights_on), off: ClockTime::after_midnight(rules.lights_off) };
+        let usual = || Lights { on: ClockTime::after_midnight(*rules.lights_on), off: ClockTime::after_midnight(*rules.lights_off) };
         tank.lights.unwrap_or_else(usual)
     }
 }
@@ -483,7 +431,7 @@ impl Programme {
 pub fn check(document: &str, tank: &Tank, catalogue: &Catalogue, rules: &ProgrammeRules) -> Vec<Problem> {
     let dial = |pump: &'_ crate::tank::HungPump| catalogue.pump(&pump.model).map_or(Share(0.0), |model| model.lowest_setting);
     let dials: Vec<_> = tank.pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: dial(pump) }).collect();
-    let faults = tank.programme.faults(&dials, rules.feeding_pause);
+    let faults = tank.programme.faults(&dials, *rules.feeding_pause);
     let problem =
         |fault: Fault| Problem { document: document.to_owned(), span: fault.span, message: fault.message, help: vec![fault.help] };
     faults.into_iter().map(problem).collect()

@@ -53,26 +53,3 @@ impl Reason {
         Row { head: Cell::Words(self.words.clone()), cells: self.cells(id) }
     }
 }
-
-/// Words after each other: "left, middle and right"; "left end, front; right end, back".
-pub(crate) fn listed(words: &[impl AsRef<str>]) -> String {
-    let words: Vec<_> = words.iter().map(AsRef::as_ref).collect();
-    match words.as_slice() {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        // A comma within one of them would look like one between two.
-        several if several.iter().any(|one| one.contains(',')) => several.join("; "),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::listed;
-
-    #[test]
-    fn names_with_commas_are_told_apart() {
-        assert_eq!(listed(&["left", "middle", "right"]), "left, middle and right");
-        assert_eq!(listed(&["left end, front", "right end, back"]), "left end, front; right end, back");
-    }
-}

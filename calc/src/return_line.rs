@@ -5,15 +5,16 @@
 
 use std::f64::consts::PI;
 
-use uom::si::f64::{DynamicViscosity, Frequency, Length, MassDensity, Ratio, Velocity, VolumeRate};
+use uom::si::f64::{DynamicViscosity, Length, MassDensity, Ratio, Velocity, VolumeRate};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::return_line::ReturnLineRules;
+use crate::rules::{Band, Rules};
 use crate::seawater;
 use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{ReturnLine, Tank};
-use crate::turnover;
+use crate::formulas::turnover;
 use crate::volume::Contents;
 
 /// Standard gravity in m/s², exact by definition (CGPM 1901).
@@ -25,66 +26,6 @@ const LAMINAR: f64 = 64.0;
 
 /// The largest flow that is answered, 100 m³/h, in m³/s.
 const MOST_FLOW: f64 = 100.0 / 3600.0;
-
-/// The rules of this topic, `calc/rules/return_line.toml`.
-#[derive(Debug, Clone)]
-pub struct ReturnLineRules {
-    /// Coefficients of the Colebrook equation.
-    pub colebrook: [f64; 3],
-    /// Reynolds number up to which the flow is laminar.
-    pub laminar_up_to: Ratio,
-    /// Height of the bumps on the wall of a plastic pipe.
-    pub roughness: Length,
-    /// Loss where the water enters the pipe, in velocity heads.
-    pub entrance: Ratio,
-    /// Loss where it leaves.
-    pub exit: Ratio,
-    /// Coefficients of the loss in an elbow.
-    pub elbow: [f64; 2],
-    /// Coefficients of the loss in a sudden narrowing.
-    pub contraction: [f64; 4],
-    /// How far the reckoned flow can be off.
-    pub flow_error: Share,
-    /// Water over the overflow, by the water in tank and sump.
-    pub sump_turnover: Band<Frequency>,
-    /// The fall of the tank's surface for which the water that runs down is told.
-    pub drop: Length,
-    /// Usual pipes, by their bore.
-    pub usual_bores: Vec<Length>,
-    /// Narrow pieces, by their bore as a share of the pipe's.
-    pub narrow_pieces: Vec<Share>,
-}
-
-impl ReturnLineRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let colebrook = topic.coefficients("colebrook");
-        let laminar_up_to = topic.one("laminar_up_to", "500"..="4000");
-        let roughness = topic.one("roughness", "0 mm"..="0.2 mm");
-        let entrance = topic.one("entrance", "0"..="2");
-        let exit = topic.one("exit", "0"..="2");
-        let elbow = topic.coefficients("elbow");
-        let contraction = topic.coefficients("contraction");
-        let flow_error = topic.one("flow_error", "1 %"..="90 %");
-        let sump_turnover = topic.band("sump_turnover", "0.1 per hour"..="100 per hour");
-        let drop = topic.one("drop", "1 mm"..="20 cm");
-        let usual_bores = topic.list("usual_bores", "8 mm"..="15 cm");
-        let narrow_pieces = topic.list("narrow_pieces", "30 %"..="99 %");
-        Some(ReturnLineRules {
-            colebrook: colebrook?,
-            laminar_up_to: laminar_up_to?,
-            roughness: roughness?,
-            entrance: entrance?,
-            exit: exit?,
-            elbow: elbow?,
-            contraction: contraction?,
-            flow_error: flow_error?,
-            sump_turnover: sump_turnover?,
-            drop: drop?,
-            usual_bores: usual_bores?,
-            narrow_pieces: narrow_pieces?,
-        })
-    }
-}
 
 /// What flows through a pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -165,7 +106,7 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64, rules: &ReturnLin
     if reynolds <= rules.laminar_up_to.si() {
         return Ok(LAMINAR / reynolds);
     }
-    let [factor, roughness, smooth] = rules.colebrook;
+    let [factor, roughness, smooth] = *rules.colebrook;
     // With x = 1/√f the equation reads x = g(x), and |g'| stays below a quarter: each step adds a digit or more.
     let mut x = 8.0;
     for _ in 0..100 {
@@ -200,7 +141,7 @@ pub fn elbow(reynolds: f64, bore: Length, rules: &ReturnLineRules) -> Result<f64
     let bore = usable_bore(bore)?;
     let reynolds = Ratio::from_si(reynolds);
     let reynolds = within("the Reynolds number", reynolds, Ratio::from_si(f64::MIN_POSITIVE)..=Ratio::from_si(1e8))?;
-    let [viscous, wide] = rules.elbow;
+    let [viscous, wide] = *rules.elbow;
     Ok(viscous / reynolds.si() + wide * (1.0 + INCH / bore.si()))
 }
 
@@ -222,7 +163,7 @@ pub fn elbow(reynolds: f64, bore: Length, rules: &ReturnLineRules) -> Result<f64
 /// ```
 pub fn contraction(ratio: f64, rules: &ReturnLineRules) -> Result<f64, Error> {
     let beta = bore_ratio(ratio)?;
-    let [jet, square, fifth, friction] = rules.contraction;
+    let [jet, square, fifth, friction] = *rules.contraction;
     let (beta_2, beta_5) = (beta * beta, libm::pow(beta, 5.0));
     let lambda = 1.0 + jet * (1.0 - square * beta_2 - fifth * beta_5);
     Ok(friction * (1.0 - beta_5) * lambda * lambda + (lambda - 1.0) * (lambda - 1.0))
@@ -369,7 +310,7 @@ pub(crate) fn delivered(line: &ReturnLine, tank: &Tank, rules: &Rules) -> Result
 
 /// The water of a tank, as a pipe feels it.
 fn fluid_of(tank: &Tank, rules: &Rules) -> Result<Fluid, Error> {
-    let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+    let (salinity, temperature) = (*tank.salinity, *tank.temperature);
     Ok(Fluid {
         density: seawater::density(salinity, temperature, &rules.seawater)?,
         viscosity: seawater::dynamic_viscosity(salinity, temperature, &rules.seawater)?,
@@ -378,14 +319,14 @@ fn fluid_of(tank: &Tank, rules: &Rules) -> Result<Fluid, Error> {
 
 /// Adds the figures of this topic, `return_line.…`, for a tank that has one, or says that it has none.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let drop = rules.return_line.drop;
+    let drop = *rules.return_line.drop;
     sheet.put(Figure::new("overflow.drop", "A fall of the tank's surface", drop).rule("return_line.drop"));
     sheet.put(
         Figure::new("overflow.drop_water", "What runs down when the tank's surface falls by so much", tank.display_area() * drop)
             .from("surface × fall", &["tank.display_area", "overflow.drop"])
             .never_below(),
     );
-    let Some(line) = tank.return_line else {
+    let Some(line) = &tank.return_line else {
         let why = format!(
             "{} has no return line in its file. Write a table [return] into it, with the lift, the pipe and the pump, to have it reckoned.",
             tank.name
@@ -393,7 +334,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         let own = ["return_line", "return_line_bores", "return_line_narrow", "sump_turnover"];
         let power = ["power.return", "power.return_day", "power.return_year", "power.return_cost"];
         for part in own.iter().chain(&power) {
-            sheet.lack(part, &*why);
+            sheet.lack(*part, &*why);
         }
         return Ok(());
     };
@@ -405,7 +346,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(Figure::new("return_line.lift", "From the water in the sump up to the outlet", line.lift));
     sheet.put(Figure::new("return_line.length", "Length of the return pipe", line.length));
     sheet.put(Figure::new("return_line.bore", "Inside diameter of the return pipe", line.bore));
-    let count = Quantity::new(Kind::Count, f64::from(line.elbows));
+    let count = Quantity::new(Kind::Count, f64::from(*line.elbows));
     sheet.put(Figure::new("return_line.elbows", "Elbows in the return pipe", count).assumes(tank, "return.elbows"));
     sheet.put(Figure::new("return_line.pump_flow", "What the return pump gives at no height", line.pump_flow));
     sheet.put(Figure::new("return_line.pump_head", "The height at which the return pump gives nothing", line.pump_head));
@@ -457,15 +398,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let working = Working {
         id: "sump_turnover",
         title: "How often the system's water goes over the overflow",
-        given: vec!["return_line.flow", "tank.system"],
+        given: ["return_line.flow", "tank.system"].map(str::to_owned).into(),
         formula: "flow that arrives ÷ all water",
         sums: vec![Sum::work(System::Metric, terms, "times\u{a0}an\u{a0}hour")],
         answer: "return_line.turnover",
         tell: "Time how long the return takes to fill a bucket of known size: that is the flow that arrives.",
     };
     sheet.workings.insert(working.id, working);
-    sheet.tables.insert("return_line_bores", bores_table(&line, fluid, rules)?);
-    sheet.tables.insert("return_line_narrow", narrow_table(&line, fluid, rules)?);
+    sheet.put_table(bores_table(&line, fluid, rules)?);
+    sheet.put_table(narrow_table(&line, fluid, rules)?);
     Ok(())
 }
 
@@ -535,7 +476,7 @@ impl Reckoned {
     /// With a bore that may differ from the line's own, and with what further fittings lose, in velocity heads of that bore.
     fn new(line: &ReturnLine, bore: Length, further: f64, fluid: Fluid, rules: &ReturnLineRules) -> Result<Self, Error> {
         let other_fittings = rules.entrance.si() + rules.exit.si() + further;
-        let pipe = Pipe { length: line.length, bore, roughness: rules.roughness, elbows: line.elbows, other_fittings };
+        let pipe = Pipe { length: line.length, bore, roughness: *rules.roughness, elbows: *line.elbows, other_fittings };
         let pump = PumpCurve { max_flow: line.pump_flow, shut_off_head: line.pump_head };
         Ok(Reckoned { pipe, point: working_point(pump, line.lift, &pipe, fluid, rules)? })
     }
@@ -544,7 +485,7 @@ impl Reckoned {
 /// The same pump, lift, length and elbows with other pipes.
 fn bores_table(line: &ReturnLine, fluid: Fluid, rules: &ReturnLineRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for bore in &rules.usual_bores {
+    for bore in &*rules.usual_bores {
         let Reckoned { pipe, point } = Reckoned::new(line, *bore, 0.0, fluid, rules)?;
         let head = Figure::new(format!("return_line_bores.{}", rows.len() + 1), "Inside diameter of the pipe", *bore);
         let flow = Figure::new(format!("{}.flow", head.id), "Flow that arrives", point.flow)
@@ -561,13 +502,14 @@ fn bores_table(line: &ReturnLine, fluid: Fluid, rules: &ReturnLineRules) -> Resu
         caption: "What the bore of the return pipe does, with this pump and this lift".to_owned(),
         heads: ["Bore", "Flow that arrives", "Head lost in the pipe", "Speed in the pipe"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
 /// One narrow piece in the line, such as a hose tail: a sudden narrowing, then a sudden widening.
 fn narrow_table(line: &ReturnLine, fluid: Fluid, rules: &ReturnLineRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for share in &rules.narrow_pieces {
+    for share in &*rules.narrow_pieces {
         let beta = share.0;
         // Its losses count velocity heads of the narrow bore, where the water is faster by the ratio of the areas.
         let further = (contraction(beta, rules)? + expansion(beta)?) / libm::pow(beta, 4.0);
@@ -586,6 +528,7 @@ fn narrow_table(line: &ReturnLine, fluid: Fluid, rules: &ReturnLineRules) -> Res
         caption: "What one narrow piece in this return line does".to_owned(),
         heads: ["Share of the pipe's bore", "Its bore", "Flow that arrives"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

@@ -14,91 +14,11 @@ use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Ratio, Vel
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Rounding, Share, System};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::sand::{Grade, SandRules};
+use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Item, Level, Op, Row, Sheet, Sum, Table, Working};
-use crate::stream::{Stream, run};
+use crate::stream::{Laws, Stream, run};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/sand.toml`.
-#[derive(Debug, Clone)]
-pub struct SandRules {
-    grades: [Band<Length>; Grade::ALL.len()],
-    /// Soulsby's coefficients of the threshold, in the order of his equation.
-    pub threshold: [f64; 4],
-    /// Von Kármán's constant.
-    pub von_karman: Ratio,
-    /// Height above the sand at which a speed is told.
-    pub near_bed: Length,
-    /// What the speed that really lifts sand can be of the speed reckoned, from the least to the most.
-    pub band: Band<Share>,
-}
-
-impl SandRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let grades = Grade::ALL.map(|grade| topic.band(grade.key(), "0.05 mm"..="20 mm"));
-        let threshold = topic.coefficients("threshold");
-        let von_karman = topic.one("von_karman", "0.35"..="0.45");
-        let near_bed = topic.one("near_bed", "2 cm"..="20 cm");
-        let band = topic.band("band", "20 %"..="200 %");
-        let grades: Option<Vec<_>> = grades.into_iter().collect();
-        Some(SandRules {
-            grades: grades?.try_into().ok()?,
-            threshold: threshold?,
-            von_karman: von_karman?,
-            near_bed: near_bed?,
-            band: band?,
-        })
-    }
-
-    /// The sizes of a grade's grains.
-    pub fn grade(&self, grade: Grade) -> Band<Length> {
-        self.grades[grade as usize]
-    }
-
-    /// The grade that grains of a size are sold as, where two meet the coarser, as its column of heights has it: that goes by its finest
-    /// grains. `None` outside all of them.
-    pub fn grade_of(&self, size: Length) -> Option<Grade> {
-        Grade::ALL.into_iter().rev().find(|grade| self.grade(*grade).contains(size))
-    }
-}
-
-/// The grades that sand is sold in, from the finest.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Grade {
-    /// As fine as sugar.
-    SugarFine,
-    /// Fine.
-    Fine,
-    /// Medium.
-    Medium,
-    /// Coarse.
-    Coarse,
-}
-
-impl Grade {
-    /// All grades, the finest first.
-    pub const ALL: [Grade; 4] = [Grade::SugarFine, Grade::Fine, Grade::Medium, Grade::Coarse];
-
-    /// The rule's key.
-    pub fn key(self) -> &'static str {
-        match self {
-            Grade::SugarFine => "sugar_fine",
-            Grade::Fine => "fine",
-            Grade::Medium => "medium",
-            Grade::Coarse => "coarse",
-        }
-    }
-
-    /// In words, as in the middle of a sentence.
-    pub fn words(self) -> &'static str {
-        match self {
-            Grade::SugarFine => "sugar-fine sand",
-            Grade::Fine => "fine sand",
-            Grade::Medium => "medium sand",
-            Grade::Coarse => "coarse sand",
-        }
-    }
-}
 
 /// The acceleration of gravity with which Soulsby's book and the tables checked against it work, m/s². Standard gravity is 0.03 % less.
 const GRAVITY: f64 = 9.81;
@@ -167,7 +87,7 @@ impl Grains {
     pub fn threshold(&self, rules: &SandRules) -> Result<Ratio, Error> {
         let size = self.dimensionless_size();
         let size = within("the dimensionless size of the grains", size, Ratio::from_si(0.1)..=Ratio::from_si(1e4))?.si();
-        let [fine, slope, coarse, rise] = rules.threshold;
+        let [fine, slope, coarse, rise] = *rules.threshold;
         Ok(Ratio::from_si(fine / (1.0 + slope * size) + coarse * (1.0 - libm::exp(-rise * size))))
     }
 
@@ -307,7 +227,7 @@ pub fn clearance(stream: &Stream, speed: Velocity, way: Length) -> Result<Length
 pub fn lowest_safe_height(stream: &Stream, edge: Ratio, grains: &Grains, way: Length, rules: &SandRules) -> Result<Length, Error> {
     let edge = within("how many times as fast the water can be", edge, Ratio::from_si(1.0)..=Ratio::from_si(10.0))?;
     let reckoned = keep_below(grains, rules)? / edge.si();
-    Ok(rules.near_bed + clearance(stream, reckoned, way)?)
+    Ok(*rules.near_bed + clearance(stream, reckoned, way)?)
 }
 
 /// The speed near the bed to keep below: the low end of the rule's band about the threshold.
@@ -315,7 +235,7 @@ pub fn lowest_safe_height(stream: &Stream, edge: Ratio, grains: &Grains, way: Le
 /// # Errors
 /// As [`Grains::threshold_speed`].
 pub fn keep_below(grains: &Grains, rules: &SandRules) -> Result<Velocity, Error> {
-    Ok(grains.threshold_speed(rules.near_bed, rules)? * rules.band.low.0)
+    Ok(grains.threshold_speed(*rules.near_bed, rules)? * rules.band.low.0)
 }
 
 /// Why a tank lacks what rests on its sand.
@@ -334,13 +254,13 @@ pub(crate) fn figures(
     water: MassDensity,
     viscosity: KinematicViscosity,
 ) -> Result<(), Error> {
-    let mineral = rules.volume.mineral_density;
+    let mineral = *rules.volume.mineral_density;
     let grains = |size: Length| Grains::new(size, mineral, water, viscosity);
     let way = run(tank);
-    let (outlet, flow) = rules.stream.example_round;
-    let full = Stream::new(outlet, flow, rules.stream.laws)?;
-    sheet.tables.insert("sand_lifts", lifts_table(grains, &rules.sand)?);
-    sheet.tables.insert("sand_heights", heights_table(grains, &full, rules.stream.edge, way, &rules.sand)?);
+    let (outlet, flow) = crate::stream::example_round(&rules.stream);
+    let full = Stream::new(outlet, flow, Laws::of(&rules.stream))?;
+    sheet.put_table(lifts_table(grains, &rules.sand)?);
+    sheet.put_table(heights_table(grains, &full, *rules.stream.edge, way, &rules.sand)?);
 
     let Some(bed) = tank.sand else {
         let why = bare_floor(tank);
@@ -349,7 +269,7 @@ pub(crate) fn figures(
         }
         return Ok(());
     };
-    let (edge, rules) = (rules.stream.edge, &rules.sand);
+    let (edge, rules) = (*rules.stream.edge, &rules.sand);
     let grains = grains(bed.grain)?;
     let grade = rules.grade_of(bed.grain).map_or("a size outside the grades", Grade::words);
     sheet.put(Figure::new("sand.depth", "Depth of the sand", bed.depth));
@@ -364,7 +284,7 @@ pub(crate) fn figures(
             .rule("sand.threshold")
             .rule("volume.mineral_density"),
     );
-    let lifts = grains.threshold_speed(rules.near_bed, rules)?;
+    let lifts = grains.threshold_speed(*rules.near_bed, rules)?;
     sheet.put(
         Figure::new("sand.lifts", "Speed near the bed that lifts the sand", lifts)
             .from("friction velocity ÷ von Kármán's constant × ln(height ÷ roughness)", &["sand.stress", "rule.sand.near_bed"])
@@ -415,7 +335,7 @@ fn keep_below_working(lifts: Velocity, low: Share) -> Working {
     Working {
         id: "sand_keep_below",
         title: "How fast the water near the sand may be",
-        given: vec!["sand.lifts", "rule.sand.band"],
+        given: ["sand.lifts", "rule.sand.band"].map(str::to_owned).into(),
         formula: "speed that lifts the sand × low end of the band",
         sums: vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
         answer: "sand.keep_below",
@@ -429,7 +349,7 @@ fn lifts_table(grains: impl Fn(Length) -> Result<Grains, Error>, rules: &SandRul
         let (id, rule) = (format!("sand_lifts.{}", grade.key()), format!("sand.{}", grade.key()));
         let sizes = rules.grade(grade);
         let (finest, coarsest) = (grains(sizes.low)?, grains(sizes.high)?);
-        let speed = |grains: &Grains| grains.threshold_speed(rules.near_bed, rules);
+        let speed = |grains: &Grains| grains.threshold_speed(*rules.near_bed, rules);
         let lifts = Band { low: speed(&finest)?, high: speed(&coarsest)? };
         let formula = "friction velocity ÷ von Kármán's constant × ln(height ÷ roughness)";
         let cells = vec![
@@ -454,6 +374,7 @@ fn lifts_table(grains: impl Fn(Length) -> Result<Grains, Error>, rules: &SandRul
         caption: "How fast the water near the bed must be to lift sand".to_owned(),
         heads: ["Sand", "Size of the grains", "Speed that lifts it", "Keep below"].map(str::to_owned).into(),
         rows: Grade::ALL.into_iter().map(row).collect::<Result<_, _>>()?,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
@@ -499,6 +420,7 @@ fn heights_table(
         caption: "Lowest safe height of the example propeller pump above the sand, blowing along the tank".to_owned(),
         heads,
         rows: [0.25, 0.5, 0.75, 1.0].map(Share).into_iter().map(row).collect::<Result<_, _>>()?,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

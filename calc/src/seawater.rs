@@ -10,54 +10,10 @@ use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Rounding, Salinity, SpecificGravity, show};
-use crate::rules::{Rules, Topic};
+use crate::rules::Rules;
+use crate::rules::seawater::SeawaterRules;
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/seawater.toml`.
-#[derive(Debug, Clone)]
-pub struct SeawaterRules {
-    /// Density of pure water: coefficients of t⁰ to t⁵.
-    pub water: [f64; 6],
-    /// Density from salt: coefficients of t⁰ S to t⁴ S.
-    pub salt: [f64; 5],
-    /// Density from salt: coefficients of t⁰ S√S to t² S√S.
-    pub salt_root: [f64; 3],
-    /// Density from salt: coefficient of S².
-    pub salt_squared: [f64; 1],
-    /// Grams of salt in a kilogram of seawater of salinity 35.
-    pub salt_mass: [f64; 1],
-    /// Viscosity of pure water: a, b, c and d of a + 1 ÷ (b (t + c)² + d).
-    pub water_viscosity: [f64; 4],
-    /// Viscosity from salt: coefficients of t⁰ S to t² S.
-    pub salt_viscosity: [f64; 3],
-    /// Viscosity from salt: coefficients of t⁰ S² to t² S².
-    pub salt_squared_viscosity: [f64; 3],
-    /// Readings of a hydrometer that keepers aim for.
-    pub usual_readings: Vec<SpecificGravity>,
-}
-
-impl SeawaterRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let (water, salt) = (topic.coefficients("water"), topic.coefficients("salt"));
-        let (salt_root, salt_squared) = (topic.coefficients("salt_root"), topic.coefficients("salt_squared"));
-        let (salt_mass, water_viscosity) = (topic.coefficients("salt_mass"), topic.coefficients("water_viscosity"));
-        let salt_viscosity = topic.coefficients("salt_viscosity");
-        let salt_squared_viscosity = topic.coefficients("salt_squared_viscosity");
-        let usual_readings = topic.list("usual_readings", "1.015"..="1.030");
-        Some(SeawaterRules {
-            water: water?,
-            salt: salt?,
-            salt_root: salt_root?,
-            salt_squared: salt_squared?,
-            salt_mass: salt_mass?,
-            water_viscosity: water_viscosity?,
-            salt_viscosity: salt_viscosity?,
-            salt_squared_viscosity: salt_squared_viscosity?,
-            usual_readings: usual_readings?,
-        })
-    }
-}
 
 /// Density of seawater at one atmosphere (EOS-80).
 ///
@@ -82,10 +38,10 @@ pub fn density(salinity: Salinity, temperature: ThermodynamicTemperature, rules:
     let salinity = within("the salinity", salinity, SALINITIES)?.0;
     let temperature = within("the temperature of the water", temperature, celsius(-2.0)..=celsius(40.0))?;
     let t = T68_PER_T90 * temperature.get::<degree_celsius>();
-    let salt = polynomial(&rules.salt, t) * salinity
-        + polynomial(&rules.salt_root, t) * salinity * salinity.sqrt()
+    let salt = polynomial(&*rules.salt, t) * salinity
+        + polynomial(&*rules.salt_root, t) * salinity * salinity.sqrt()
         + rules.salt_squared[0] * salinity * salinity;
-    Ok(MassDensity::from_si(polynomial(&rules.water, t) + salt))
+    Ok(MassDensity::from_si(polynomial(&*rules.water, t) + salt))
 }
 
 /// Dynamic viscosity of seawater, good to 1.5 %.
@@ -107,9 +63,9 @@ pub fn dynamic_viscosity(
 ) -> Result<DynamicViscosity, Error> {
     let s = within("the salinity", salinity, SALINITIES)?.0 * rules.salt_mass[0] / 35.0 * 1e-3;
     let t = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
-    let [a, b, c, d] = rules.water_viscosity;
+    let [a, b, c, d] = *rules.water_viscosity;
     let water = a + 1.0 / (b * (t + c) * (t + c) + d);
-    let salt = 1.0 + polynomial(&rules.salt_viscosity, t) * s + polynomial(&rules.salt_squared_viscosity, t) * s * s;
+    let salt = 1.0 + polynomial(&*rules.salt_viscosity, t) * s + polynomial(&*rules.salt_squared_viscosity, t) * s * s;
     Ok(DynamicViscosity::from_si(water * salt))
 }
 
@@ -199,7 +155,7 @@ pub fn salinity(gravity: SpecificGravity, convention: Convention, rules: &Seawat
 /// Adds the figures of this topic: `seawater.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let rules = &rules.seawater;
-    let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
+    let (salinity, temperature) = (*tank.salinity, *tank.temperature);
     let inputs = ["seawater.salinity", "seawater.temperature"];
     sheet.put(Figure::new("seawater.temperature", "Temperature of the water", temperature).assumes(tank, "water.temperature"));
     sheet.put(Figure::new("seawater.salinity", "Salinity of the water", salinity).assumes(tank, "water.salinity"));
@@ -222,7 +178,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .rule("seawater.salt_squared_viscosity")
             .rule("seawater.salt_mass"),
     );
-    sheet.tables.insert("seawater_gravity", gravity_table(salinity, rules)?);
+    sheet.put_table(gravity_table(salinity, rules)?);
     Ok(())
 }
 
@@ -252,7 +208,13 @@ fn gravity_table(tank: Salinity, rules: &SeawaterRules) -> Result<Table, Error> 
     heads.extend(
         rules.usual_readings.iter().map(|reading| format!("Salinity where it reads {}", show((*reading).into(), Rounding::Nearest))),
     );
-    Ok(Table { id: "seawater_gravity", caption: "Specific gravity and salinity, by the marking of the instrument".to_owned(), heads, rows })
+    Ok(Table {
+        id: "seawater_gravity",
+        caption: "Specific gravity and salinity, by the marking of the instrument".to_owned(),
+        heads,
+        rows,
+        origin: crate::sheet::Origin::default(),
+    })
 }
 
 /// The temperature scale of 1968 over that of 1990, in °C, by the convention for equations that were fitted on the older one.

@@ -7,119 +7,12 @@ use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Ratio, Vel
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, System};
-use crate::rules::{Band, Rules, Topic};
-use crate::sand::{Grade, Grains, SandRules, friction_velocity, roughness, speed_at_height};
+use crate::rules::sand::{Grade, SandRules};
+use crate::rules::settling::{Floor, SettlingRules, Shape};
+use crate::rules::{Band, Rules};
+use crate::sand::{Grains, friction_velocity, roughness, speed_at_height};
 use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/settling.toml`.
-#[derive(Debug, Clone)]
-pub struct SettlingRules {
-    /// Soulsby's coefficients for sand.
-    pub soulsby: [f64; 2],
-    shapes: [[f64; 2]; Shape::ALL.len()],
-    /// Rouse number below which particles stay in the water.
-    pub suspension: Ratio,
-    /// Settling speed of pelleted fish food.
-    pub pellets: Band<Velocity>,
-    /// Settling speed of fish waste.
-    pub waste: Band<Velocity>,
-    lifts: [Pressure; Floor::ALL.len()],
-    /// Size of broken rock, for its roughness.
-    pub rubble: Length,
-}
-
-impl SettlingRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let soulsby = topic.coefficients("soulsby");
-        let shapes = Shape::ALL.map(|shape| topic.coefficients(shape.key()));
-        let suspension = topic.one("suspension", "0.5"..="5");
-        let pellets = topic.band("pellets", "0.1 cm/s"..="50 cm/s");
-        let waste = topic.band("waste", "0.01 cm/s"..="20 cm/s");
-        let lifts = Floor::ALL.map(|floor| topic.one(floor.key(), "0.001 Pa"..="5 Pa"));
-        let rubble = topic.one("rubble", "2 mm"..="100 mm");
-        let shapes: Option<Vec<_>> = shapes.into_iter().collect();
-        let lifts: Option<Vec<_>> = lifts.into_iter().collect();
-        Some(SettlingRules {
-            soulsby: soulsby?,
-            shapes: shapes?.try_into().ok()?,
-            suspension: suspension?,
-            pellets: pellets?,
-            waste: waste?,
-            lifts: lifts?.try_into().ok()?,
-            rubble: rubble?,
-        })
-    }
-
-    /// The coefficients `C1` and `C2` of Ferguson and Church for a shape.
-    pub fn shape(&self, shape: Shape) -> [f64; 2] {
-        self.shapes[shape as usize]
-    }
-
-    /// The stress that picks fish waste up from a floor.
-    pub fn lifts_waste(&self, floor: Floor) -> Pressure {
-        self.lifts[floor as usize]
-    }
-}
-
-/// What grains look like, and how they were measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Shape {
-    /// Natural grains, by the sieve.
-    Sieved,
-    /// Natural grains, by the diameter of a ball of the same volume.
-    Nominal,
-    /// Smooth balls.
-    Ball,
-}
-
-impl Shape {
-    /// All shapes.
-    pub const ALL: [Shape; 3] = [Shape::Sieved, Shape::Nominal, Shape::Ball];
-
-    /// The rule's key.
-    pub fn key(self) -> &'static str {
-        match self {
-            Shape::Sieved => "sieved_grains",
-            Shape::Nominal => "nominal_grains",
-            Shape::Ball => "smooth_balls",
-        }
-    }
-}
-
-/// What waste lies on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Floor {
-    /// Smooth as mud or slate. Bare glass is smoother still.
-    Smooth,
-    /// Sand.
-    Sand,
-    /// Broken rock.
-    Rubble,
-}
-
-impl Floor {
-    /// All floors, the smoothest first.
-    pub const ALL: [Floor; 3] = [Floor::Smooth, Floor::Sand, Floor::Rubble];
-
-    /// The key of the rule for the stress that picks waste up from it.
-    pub fn key(self) -> &'static str {
-        match self {
-            Floor::Smooth => "waste_on_smooth",
-            Floor::Sand => "waste_on_sand",
-            Floor::Rubble => "waste_on_rubble",
-        }
-    }
-
-    /// In words, as in the middle of a sentence.
-    pub fn words(self) -> &'static str {
-        match self {
-            Floor::Smooth => "a smooth floor, measured on mud and slate",
-            Floor::Sand => "sand",
-            Floor::Rubble => "broken rock",
-        }
-    }
-}
 
 /// Settling speed of natural sand: `w = (ν / d) [(10.36² + 1.049 D*³)^½ − 10.36]`.
 ///
@@ -136,7 +29,7 @@ impl Floor {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn soulsby(grains: &Grains, rules: &SettlingRules) -> Velocity {
-    let [drag, weight] = rules.soulsby;
+    let [drag, weight] = *rules.soulsby;
     let size = grains.dimensionless_size().si();
     let times = (drag * drag + weight * size * size * size).sqrt() - drag;
     grains.viscosity() / grains.size() * times
@@ -197,7 +90,7 @@ pub fn lifting_speed(
 ) -> Result<Velocity, Error> {
     let stress = within("the stress on the floor", stress, Pressure::from_si(1e-3)..=Pressure::from_si(10.0))?;
     let friction = friction_velocity(stress, water);
-    speed_at_height(friction, roughness(grain, viscosity, friction), sand.near_bed, sand)
+    speed_at_height(friction, roughness(grain, viscosity, friction), *sand.near_bed, sand)
 }
 
 /// Depth of the water: from its surface to the floor or the sand.
@@ -214,12 +107,12 @@ pub(crate) fn figures(
     viscosity: KinematicViscosity,
 ) -> Result<(), Error> {
     let fall = depth(tank);
-    let table = sinking_table(rules, fall, |size| Grains::new(size, rules.volume.mineral_density, water, viscosity))?;
+    let table = sinking_table(rules, fall, |size| Grains::new(size, *rules.volume.mineral_density, water, viscosity))?;
     sheet.put(
         Figure::new("tank.depth", "Depth of the water: from its surface to the floor or the sand", fall)
             .from("water height − depth of the sand", &["tank.water_height"]),
     );
-    for (key, name, speeds) in [("waste", "fish waste", rules.settling.waste), ("pellets", "food pellets", rules.settling.pellets)] {
+    for (key, name, speeds) in [("waste", "fish waste", *rules.settling.waste), ("pellets", "food pellets", *rules.settling.pellets)] {
         let time = Band { low: fall / speeds.high, high: fall / speeds.low };
         sheet.put(
             Figure::new(format!("settling.{key}.time"), format!("Time for {name} to sink to the floor in still water"), time)
@@ -230,9 +123,9 @@ pub(crate) fn figures(
     let carries = |settling: Velocity| {
         let friction = carrying_friction(settling, &rules.settling, &rules.sand)?;
         let smooth = roughness(Length::default(), viscosity, friction);
-        speed_at_height(friction, smooth, rules.sand.near_bed, &rules.sand)
+        speed_at_height(friction, smooth, *rules.sand.near_bed, &rules.sand)
     };
-    let waste = rules.settling.waste;
+    let waste = *rules.settling.waste;
     sheet.put(
         Figure::new(
             "settling.waste.carry",
@@ -253,8 +146,8 @@ pub(crate) fn figures(
         fall / rules.settling.waste.low,
     );
     sheet.put(slowest.from("depth ÷ settling speed", &["tank.depth"]).rule("settling.waste").never_below());
-    sheet.tables.insert("settling_speeds", table);
-    sheet.tables.insert("settling_lifts", lift);
+    sheet.put_table(table);
+    sheet.put_table(lift);
     Ok(())
 }
 
@@ -263,7 +156,7 @@ fn sinking_working(fall: Length, slowest: Velocity) -> Working {
     Working {
         id: "sinking_time",
         title: "How long the pumps have to catch a crumb of waste",
-        given: vec!["tank.depth", "rule.settling.waste"],
+        given: ["tank.depth", "rule.settling.waste"].map(str::to_owned).into(),
         formula: "depth ÷ slowest settling speed",
         sums: vec![Sum::work(System::Metric, terms, "s")],
         answer: "settling.waste.longest",
@@ -280,8 +173,8 @@ fn sinking_table(rules: &Rules, fall: Length, grains: impl Fn(Length) -> Result<
         let speeds = Band { low: speed(sizes.low)?, high: speed(sizes.high)? };
         kinds.push((grade.key(), grade.words(), speeds, "settling.sieved_grains".to_owned()));
     }
-    kinds.push(("pellets", "pelleted food", rules.settling.pellets, "settling.pellets".to_owned()));
-    kinds.push(("waste", "fish waste", rules.settling.waste, "settling.waste".to_owned()));
+    kinds.push(("pellets", "pelleted food", *rules.settling.pellets, "settling.pellets".to_owned()));
+    kinds.push(("waste", "fish waste", *rules.settling.waste, "settling.waste".to_owned()));
     let row = |(key, words, speeds, rule): (&str, &str, Band<Velocity>, String)| {
         let id = format!("settling_speeds.{key}");
         let time = Band { low: fall / speeds.high, high: fall / speeds.low };
@@ -300,6 +193,7 @@ fn sinking_table(rules: &Rules, fall: Length, grains: impl Fn(Length) -> Result<
         caption: "How fast things sink in still water, and how long they take in this tank".to_owned(),
         heads: ["What sinks", "Settling speed", "Time to the floor"].map(str::to_owned).into(),
         rows: kinds.into_iter().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     })
 }
 
@@ -310,7 +204,7 @@ fn lifting_table(rules: &Rules, grain: Length, water: MassDensity, viscosity: Ki
         let grain = match floor {
             Floor::Smooth => Length::default(),
             Floor::Sand => grain,
-            Floor::Rubble => rules.settling.rubble,
+            Floor::Rubble => *rules.settling.rubble,
         };
         let stress = rules.settling.lifts_waste(floor);
         let speed = lifting_speed(stress, grain, water, viscosity, &rules.sand)?;
@@ -330,6 +224,7 @@ fn lifting_table(rules: &Rules, grain: Length, water: MassDensity, viscosity: Ki
         caption: "What picks fish waste up again".to_owned(),
         heads: ["Floor", "Stress on the floor", "Speed near the floor"].map(str::to_owned).into(),
         rows: Floor::ALL.into_iter().map(row).collect::<Result<_, _>>()?,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

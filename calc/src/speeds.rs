@@ -3,88 +3,18 @@
 //! The ranges are wide, because the literature supports no single best speed: corals caught most at speeds in between, and which
 //! speeds those were differed from kind to kind. What a coral does is the better gauge: polyps out and swaying is right.
 
-use uom::si::f64::{Length, Ratio, Time, Velocity};
+use uom::si::f64::{Length, Ratio, Velocity};
 
 use crate::error::{Error, within};
 use crate::plan::zone;
 use crate::quantity::{Dimension, Rounding, Share, show_range};
-use crate::reason::listed;
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::livestock::Livestock;
+use crate::rules::speeds::SpeedsRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
-use crate::stream::{Stream, range, run};
+use crate::stream::{Laws, Stream, range, run};
 use crate::tank::Tank;
-use crate::turnover::{Livestock, Stock};
-
-/// The rules of this topic, `calc/rules/speeds.toml`.
-#[derive(Debug, Clone)]
-pub struct SpeedsRules {
-    bands: [Band<Velocity>; Livestock::ALL.len()],
-    /// How near to an outlet a coral may stand at the least.
-    pub least_distance: Length,
-    /// Speed on an outer reef slope where waves drive the water.
-    pub forereef: Velocity,
-    /// Share of it that is left deeper down.
-    pub deep_reef: Share,
-    /// Speeds at which a sheet-forming coral was tried.
-    pub tried: Band<Velocity>,
-    /// What a reef fish holds for half an hour, in its own lengths a second.
-    pub fish_holds: Band<Ratio>,
-    /// What fish do all day, in their own lengths a second: from those with round fins to those with long, narrow ones.
-    pub fish_cruises: Band<Ratio>,
-    /// Speed of the stream in which fish were tried with and without shelter.
-    pub shelter_stream: Velocity,
-    /// How long they held out in the open.
-    pub without_shelter: Band<Time>,
-    /// How long they held out with a hole to rest in.
-    pub with_shelter: Band<Time>,
-    /// How much slower the water is in such a hole.
-    pub shelter_slows: Band<Share>,
-    /// Lengths of fish that the table lists.
-    pub fish_lengths: Vec<Length>,
-}
-
-impl SpeedsRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let bands = Livestock::ALL.map(|livestock| topic.band(livestock.key(), "0.1 cm/s"..="200 cm/s"));
-        let least_distance = topic.one("least_distance", "1 cm"..="1 m");
-        let forereef = topic.one("forereef", "1 cm/s"..="500 cm/s");
-        let deep_reef = topic.one("deep_reef", "1 %"..="100 %");
-        let tried = topic.band("tried", "0.1 cm/s"..="200 cm/s");
-        let fish_holds = topic.band("fish_holds", "0.5"..="20");
-        let fish_cruises = topic.band("fish_cruises", "0.2"..="10");
-        let shelter_stream = topic.one("shelter_stream", "1 cm/s"..="500 cm/s");
-        let without_shelter = topic.band("without_shelter", "1 min"..="100 h");
-        let with_shelter = topic.band("with_shelter", "1 min"..="1000 h");
-        let shelter_slows = topic.band("shelter_slows", "1 %"..="100 %");
-        let fish_lengths = topic.list("fish_lengths", "1 cm"..="1 m");
-        let bands: Option<Vec<_>> = bands.into_iter().collect();
-        Some(SpeedsRules {
-            bands: bands?.try_into().ok()?,
-            least_distance: least_distance?,
-            forereef: forereef?,
-            deep_reef: deep_reef?,
-            tried: tried?,
-            fish_holds: fish_holds?,
-            fish_cruises: fish_cruises?,
-            shelter_stream: shelter_stream?,
-            without_shelter: without_shelter?,
-            with_shelter: with_shelter?,
-            shelter_slows: shelter_slows?,
-            fish_lengths: fish_lengths?,
-        })
-    }
-
-    /// The speeds that suit what lives in a tank. Of several kinds of coral each has its own part of the stream: from the least that
-    /// suits one of them to the most that suits another.
-    pub fn band(&self, stock: impl Into<Stock>) -> Band<Velocity> {
-        let of = |kind: Livestock| self.bands[kind as usize];
-        let stock = stock.into();
-        stock.asking().map(of).fold(of(stock.most()), |one, other| Band {
-            low: if other.low < one.low { other.low } else { one.low },
-            high: if other.high > one.high { other.high } else { one.high },
-        })
-    }
-}
+use crate::words::listed;
 
 /// Where along the middle of a stream its speed suits an animal. Distances from the outlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -156,22 +86,22 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Figure::new(
             "speeds.deep_reef",
             "Speed below the waves on an outer reef slope, at the most",
-            rules.speeds.forereef * rules.speeds.deep_reef.0,
+            *rules.speeds.forereef * rules.speeds.deep_reef.0,
         )
         .from("speed where waves drive the water × share that is left", &["rule.speeds.forereef", "rule.speeds.deep_reef"])
         .rule("speeds.forereef")
         .rule("speeds.deep_reef"),
     );
     let examples = [
-        ("speeds_round", "round", "the example propeller pump", rules.stream.example_round),
-        ("speeds_sheet", "sheet", "the example cross-flow pump", rules.stream.example_sheet),
+        ("speeds_round", "round", "the example propeller pump", crate::stream::example_round(&rules.stream)),
+        ("speeds_sheet", "sheet", "the example cross-flow pump", crate::stream::example_sheet(&rules.stream)),
     ];
     for (id, key, name, (outlet, flow)) in examples {
-        let stream = Stream::new(outlet, flow, rules.stream.laws)?;
+        let stream = Stream::new(outlet, flow, Laws::of(&rules.stream))?;
         let exit = format!("stream.{key}.exit");
-        sheet.tables.insert(id, zones_table(id, name, &exit, &stream, way, rules)?);
+        sheet.put_table(zones_table(id, name, &exit, &stream, way, rules)?);
     }
-    sheet.tables.insert("speeds_fish", fish_table(&rules.speeds)?);
+    sheet.put_table(fish_table(&rules.speeds)?);
     Ok(())
 }
 
@@ -199,13 +129,14 @@ pub(crate) fn zones_table(
         caption: format!("Where before {pump} the water suits: distance from the outlet, in the middle of the stream"),
         heads: ["What lives there", "Speed that suits", "Can stand from", "up to"].map(str::to_owned).into(),
         rows: Livestock::ALL.into_iter().map(row).collect::<Result<_, _>>()?,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
 /// Length of a fish → what it swims all day with either kind of fins, and what strong swimmers hold for half an hour.
 fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for length in &rules.fish_lengths {
+    for length in &*rules.fish_lengths {
         let head = Figure::new(format!("speeds_fish.{}", rows.len() + 1), "Length of the fish", *length);
         let holds = Band { low: fish_speed(*length, rules.fish_holds.low)?, high: fish_speed(*length, rules.fish_holds.high)? };
         let formula = "length × lengths a second";
@@ -230,6 +161,7 @@ fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
             .map(str::to_owned)
             .into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

@@ -26,31 +26,11 @@ use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::placement::Course;
 use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::stream::StreamRules;
+use crate::rules::{Band, Rules};
 use crate::settling;
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/stream.toml`.
-#[derive(Debug, Clone)]
-pub struct StreamRules {
-    /// The coefficients of the laws.
-    pub laws: Laws,
-    /// How many times the root of the tank's section across a stream its law holds for.
-    pub range: Ratio,
-    /// Reynolds number at the outlet from which the laws hold.
-    pub full_turbulence: Ratio,
-    /// What the middle of a real pump's stream makes of the speed reckoned, from the slowest to the fastest.
-    pub spread: Band<Share>,
-    /// How many times as fast as reckoned the water beside the middle of a stream can be.
-    pub edge: Ratio,
-    /// The example propeller pump: its outlet and its flow.
-    pub example_round: (Outlet, VolumeRate),
-    /// The example cross-flow pump: its outlet and its flow.
-    pub example_sheet: (Outlet, VolumeRate),
-    /// Distances that the table lists.
-    pub distances: Vec<Length>,
-}
 
 /// The coefficients of the law of a stream.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,37 +43,22 @@ pub struct Laws {
     pub origin_fades: Band<Ratio>,
 }
 
-impl StreamRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let round_decay = topic.one("round_decay", "5"..="7.5");
-        let origin = topic.one("origin", "0"..="5");
-        let origin_fades = topic.band("origin_fades", "1"..="100");
-        let range = topic.one("range", "0.5"..="5");
-        let full_turbulence = topic.one("full_turbulence", "1000"..="100000");
-        let spread = topic.band("spread", "20 %"..="200 %");
-        let edge = topic.one("edge", "1"..="4");
-        let example_flow = topic.one("example_flow", "500 L/h"..="20000 L/h");
-        let example_outlet = topic.one("example_outlet", "2 cm"..="12 cm");
-        let example_sheet_flow = topic.one("example_sheet_flow", "500 L/h"..="20000 L/h");
-        let example_slot_height = topic.one("example_slot_height", "5 mm"..="3 cm");
-        let example_slot_length = topic.one("example_slot_length", "6 cm"..="50 cm");
-        let distances = topic.list("distances", "5 cm"..="10 m");
-        Some(StreamRules {
-            laws: Laws { round_decay: round_decay?, origin: origin?, origin_fades: origin_fades? },
-            range: range?,
-            full_turbulence: full_turbulence?,
-            spread: spread?,
-            edge: edge?,
-            example_round: (Outlet::Round { diameter: example_outlet? }, example_flow?),
-            example_sheet: (Outlet::Slot { height: example_slot_height?, length: example_slot_length? }, example_sheet_flow?),
-            distances: distances?,
-        })
+impl Laws {
+    /// The coefficients as the rules have them.
+    pub fn of(rules: &StreamRules) -> Self {
+        Laws { round_decay: *rules.round_decay, origin: *rules.origin, origin_fades: *rules.origin_fades }
     }
+}
 
-    /// What a speed reckoned for the middle of a stream may really be.
-    pub fn spread_of(&self, speed: Velocity) -> Band<Velocity> {
-        Band { low: speed * self.spread.low.0, high: speed * self.spread.high.0 }
-    }
+/// The example propeller pump: its outlet and its flow.
+pub fn example_round(rules: &StreamRules) -> (Outlet, VolumeRate) {
+    (Outlet::Round { diameter: *rules.example_outlet }, *rules.example_flow)
+}
+
+/// The example cross-flow pump: its outlet and its flow.
+pub fn example_sheet(rules: &StreamRules) -> (Outlet, VolumeRate) {
+    let slot = Outlet::Slot { height: *rules.example_slot_height, length: *rules.example_slot_length };
+    (slot, *rules.example_sheet_flow)
 }
 
 /// The speed of streams that run the same way, where they overlap: the root of the sum of their squares, because pushes add.
@@ -170,7 +135,7 @@ impl Stream {
     /// ```
     /// use reckoner_calc::{Rules, catalogue::Outlet, quantity::{Dimension, parse}, stream::Stream};
     /// use uom::si::f64::VolumeRate;
-    /// let laws = Rules::compiled_in().map_err(|_| "rules")?.stream.laws;
+    /// let laws = Rules::compiled_in().map_err(|_| "rules")?.Laws::of(&stream);
     /// let slot = Outlet::Slot { height: parse("10 mm")?, length: parse("190 mm")? };
     /// let stream = Stream::new(slot, VolumeRate::from_si(1e-3), laws)?;
     /// let left = stream.speed_at(parse("200 mm")?)?.si() / stream.exit_speed().si();
@@ -418,8 +383,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
         sheet.lack("stream.beyond", format!("The law of a stream holds from end to end of {}.", tank.name));
     }
     let holds = if holds < along { holds } else { along };
-    let (outlet, flow) = rules.example_round;
-    let round = Stream::new(outlet, flow, rules.laws)?;
+    let (outlet, flow) = example_round(rules);
+    let round = Stream::new(outlet, flow, Laws::of(&rules))?;
     let given = ["rule.stream.example_flow", "stream.round.outlet"];
     sheet.put(
         Figure::new("stream.round.outlet", "Outlet of the example propeller pump", outlet_area(outlet))
@@ -427,8 +392,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
             .rule("stream.example_outlet"),
     );
     put_stream(sheet, rules, &round, "round", "the example propeller pump", &given, along)?;
-    let (outlet, flow) = rules.example_sheet;
-    let slot = Stream::new(outlet, flow, rules.laws)?;
+    let (outlet, flow) = example_sheet(rules);
+    let slot = Stream::new(outlet, flow, Laws::of(&rules))?;
     let given = ["rule.stream.example_sheet_flow", "stream.sheet.outlet"];
     sheet.put(
         Figure::new("stream.sheet.outlet", "Slot of the example cross-flow pump", outlet_area(outlet))
@@ -445,9 +410,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
     } else {
         sheet.lack("stream.round.core_left", "The core of the example propeller pump ends before the far end.");
     }
-    sheet.charts.insert("stream_speed", slowing_chart(&round, &slot, holds)?);
+    sheet.put_chart(slowing_chart(&round, &slot, holds)?);
 
-    if let Some(speed) = round.settled_from(viscosity, rules.full_turbulence) {
+    if let Some(speed) = round.settled_from(viscosity, *rules.full_turbulence) {
         sheet.put(
             Figure::new("stream.round.settled_from", "Exit speed from which the laws hold for the example propeller pump", speed)
                 .from(
@@ -476,8 +441,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, viscosity: 
     );
     sheet.workings.insert("stream_at_the_far_end", far_working(&round, left));
     sheet.workings.insert("exit_speed", exit_working(&round));
-    sheet.tables.insert("stream_slowing", slowing_table("stream_slowing", rules, &round, &slot, Some(holds))?);
-    sheet.tables.insert("stream_reckoner", slowing_table("stream_reckoner", rules, &round, &slot, None)?);
+    sheet.put_table(slowing_table("stream_slowing", rules, &round, &slot, Some(holds))?);
+    sheet.put_table(slowing_table("stream_reckoner", rules, &round, &slot, None)?);
     Ok(())
 }
 
@@ -535,7 +500,7 @@ fn exit_working(stream: &Stream) -> Working {
     Working {
         id: "exit_speed",
         title: "How fast the water leaves the pump",
-        given: vec!["rule.stream.example_flow", "stream.round.outlet"],
+        given: ["rule.stream.example_flow", "stream.round.outlet"].map(str::to_owned).into(),
         formula: "flow ÷ area of the outlet",
         sums: vec![
             sum(System::Metric, Item::constant(1000.0, 0, "cm³/L"), "cm/s"),
@@ -555,7 +520,7 @@ fn far_working(stream: &Stream, left: Share) -> Working {
     Working {
         id: "stream_at_the_far_end",
         title: "How fast the stream still is at the far end",
-        given: vec!["stream.round.exit", "stream.round.diameters", "stream.round.left"],
+        given: ["stream.round.exit", "stream.round.diameters", "stream.round.left"].map(str::to_owned).into(),
         formula: "exit speed × part that is left so many outlets away",
         sums: vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
         answer: "stream.round.far",
@@ -611,6 +576,7 @@ fn slowing_table(id: &'static str, rules: &StreamRules, round: &Stream, slot: &S
         caption: "How the streams of the two example pumps slow on their way".to_owned(),
         heads: heads.map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

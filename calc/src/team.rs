@@ -20,31 +20,14 @@ use crate::error::{Error, within};
 use crate::fit::running;
 use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::team::TeamRules;
+use crate::rules::waves::WavesRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
-use crate::stream::{self, Stream};
+use crate::stream::{self, Laws, Stream};
 use crate::tank::Tank;
-use crate::turnover;
-use crate::waves::{self, WavesRules};
-
-/// The rules of this topic, `calc/rules/team.toml`.
-#[derive(Debug, Clone)]
-pub struct TeamRules {
-    /// The low setting of the pulses in the table.
-    pub example_low: Share,
-    /// The high setting.
-    pub example_high: Share,
-    /// How far off the place can be where two streams that face each other meet, as a share of the way from one of them.
-    pub meeting: Share,
-}
-
-impl TeamRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let (low, high) = (topic.one("example_low", "1 %"..="49 %"), topic.one("example_high", "50 %"..="100 %"));
-        let meeting = topic.one("meeting", "1 %"..="50 %");
-        Some(TeamRules { example_low: low?, example_high: high?, meeting: meeting? })
-    }
-}
+use crate::formulas::turnover;
+use crate::waves;
 
 /// How a follower keeps time with its lead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -248,7 +231,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         sheet.lack("team.alone", format!("In {} it is not a single pump that moves the water.", tank.name));
     }
     // No pulse goes below what its pump can run at.
-    let (wished, high) = (rules.team.example_low, rules.team.example_high);
+    let (wished, high) = (*rules.team.example_low, *rules.team.example_high);
     let low = Share(least.0.max(wished.0).min(high.0));
     sheet.put(
         Figure::new("team.low", "How low the pulses of the table go, of what each pump is set to", low)
@@ -257,7 +240,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     let midway = stream::run(tank) / 2.0;
     sheet.put(Figure::new("team.way", "From either end of the tank to the point midway", midway).from("inside length ÷ 2", &[]));
-    let alone = |(outlet, flow): (Outlet, VolumeRate)| Stream::new(outlet, flow, rules.stream.laws)?.speed_at(midway);
+    let alone = |(outlet, flow): (Outlet, VolumeRate)| Stream::new(outlet, flow, Laws::of(&rules.stream))?.speed_at(midway);
     let (speeds, flows) = ([alone(outlets[0])?, alone(outlets[1])?], outlets.map(|(_, flow)| flow));
     for (key, words, speed) in [("lead", "lead", speeds[0]), ("follower", "follower", speeds[1])] {
         sheet.put(
@@ -279,23 +262,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             rows.push(row(Team::new(mode, aims, low, high)?, speeds, flows, &rules.team));
         }
     }
-    sheet.tables.insert(
-        "team_modes",
-        Table {
-            id: "team_modes",
-            caption: "What two pumps do together; how high the water climbs is not reckoned".to_owned(),
-            heads: [
-                "How they run",
-                "Speed midway, along the lead's stream",
-                "Flow of both together",
-                "Push to and fro, in pushes of one pump",
-                "What it does",
-            ]
-            .map(str::to_owned)
-            .into(),
-            rows,
-        },
-    );
+    sheet.put_table(Table {
+        id: "team_modes",
+        caption: "What two pumps do together; how high the water climbs is not reckoned".to_owned(),
+        heads: [
+            "How they run",
+            "Speed midway, along the lead's stream",
+            "Flow of both together",
+            "Push to and fro, in pushes of one pump",
+            "What it does",
+        ]
+        .map(str::to_owned)
+        .into(),
+        rows,
+        origin: crate::sheet::Origin::default(),
+    });
     Ok(())
 }
 
@@ -368,7 +349,7 @@ fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, Error
                 let words = format!("two {} of the catalogue, each at {}", model.model, at(setting));
                 ([sent(model, setting); 2], words, least(model, setting))
             }
-            None => ([rules.stream.example_round; 2], "two example pumps, at full".to_owned(), 0.0),
+            None => ([stream::example_round(&rules.stream); 2], "two example pumps, at full".to_owned(), 0.0),
         },
     };
     Ok(Pair { sent, words, least: Share(least), is_alone: pumps.len() == 1 })

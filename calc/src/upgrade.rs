@@ -14,9 +14,10 @@ use crate::plan::{PumpSet, Task, Wishes, counted, set_words};
 use crate::quantity::{Dimension, Money, Rounding, show};
 use crate::reason::Reason;
 use crate::rules::Rules;
+use crate::rules::livestock::Livestock;
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
-use crate::turnover::{self, Livestock};
+use crate::formulas::turnover;
 
 /// What to add.
 #[derive(Debug, Clone, PartialEq)]
@@ -130,7 +131,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
                 "Just before a cleaning the pumps of {} give a little less than the flow to aim for later: not even {} of it is missing. \
                  Clean them a little sooner, and add nothing.",
                 tank.name,
-                show(rules.plan.close_enough.into(), Rounding::Nearest)
+                show((*rules.plan.close_enough).into(), Rounding::Nearest)
             )
         } else {
             format!("The pumps of {} can give what is to live there later all the flow it needs, so there is nothing to add.", tank.name)
@@ -175,8 +176,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         caption: "What to add for later, in this order".to_owned(),
         heads: ["Add", "Flow of all before a cleaning", "Enough for", "Spent so far"].map(str::to_owned).into(),
         rows: upgrade.steps.iter().enumerate().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     };
-    sheet.tables.insert("upgrade", table);
+    sheet.put_table(table);
     Ok(())
 }
 

@@ -3,126 +3,14 @@
 //! Baths are reckoned by complete reaction: no bath dissolves more, and a cold or short one dissolves less. How a pump fouls is an
 //! assumption, stated at [`Fouling`].
 
-use uom::si::f64::{Mass, MassConcentration, MolarMass, Time, Volume};
+use uom::si::f64::{Mass, Time, Volume};
 
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show, unit};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::Rules;
+use crate::rules::upkeep::{Care, UpkeepRules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Item, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/upkeep.toml`.
-#[derive(Debug, Clone)]
-pub struct UpkeepRules {
-    intervals: [Time; Care::ALL.len()],
-    /// From the bath of one pump to that of the next.
-    pub between_pumps: Time,
-    /// Citric acid in a bath.
-    pub citric_strength: MassConcentration,
-    /// Acetic acid in vinegar, at the least.
-    pub vinegar_acid: MassConcentration,
-    /// Share of a vinegar bath that is vinegar.
-    pub vinegar_share: Share,
-    /// A bath that covers a small pump.
-    pub bath: Volume,
-    /// Time in the bath.
-    pub soak: Band<Time>,
-    /// Baths in the table.
-    pub table_baths: Vec<Volume>,
-    /// Mass of a mole of anhydrous citric acid.
-    pub citric_acid: MolarMass,
-    /// Mass of a mole of citric acid with its crystal water.
-    pub citric_monohydrate: MolarMass,
-    /// Mass of a mole of acetic acid.
-    pub acetic_acid: MolarMass,
-    /// Mass of a mole of lime scale, calcium carbonate.
-    pub scale: MolarMass,
-    /// Share of a clean pump's flow to keep at all times.
-    pub wanted_flow: Share,
-    /// Times since the last cleaning in the table.
-    pub table_since: Vec<Time>,
-}
-
-impl UpkeepRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let intervals = Care::ALL.map(|care| topic.one(care.key(), "1 h"..="5 years"));
-        let between_pumps = topic.one("between_pumps", "1 day"..="60 days");
-        let citric_strength = topic.one("citric_strength", "1 g/L"..="300 g/L");
-        let vinegar_acid = topic.one("vinegar_acid", "10 g/L"..="250 g/L");
-        let (vinegar_share, bath) = (topic.one("vinegar_share", "1 %"..="100 %"), topic.one("bath", "1 L"..="100 L"));
-        let (soak, table_baths) = (topic.band("soak", "1 min"..="1 week"), topic.list("table_baths", "100 mL"..="200 L"));
-        let mut molar_mass = |key| topic.one(key, "10 g/mol"..="500 g/mol");
-        let (citric_acid, citric_monohydrate) = (molar_mass("citric_acid"), molar_mass("citric_monohydrate"));
-        let (acetic_acid, scale) = (molar_mass("acetic_acid"), molar_mass("scale"));
-        let (wanted_flow, table_since) = (topic.one("wanted_flow", "10 %"..="99 %"), topic.list("table_since", "1 day"..="5 years"));
-        let intervals: Option<Vec<_>> = intervals.into_iter().collect();
-        Some(UpkeepRules {
-            intervals: intervals?.try_into().ok()?,
-            between_pumps: between_pumps?,
-            citric_strength: citric_strength?,
-            vinegar_acid: vinegar_acid?,
-            vinegar_share: vinegar_share?,
-            bath: bath?,
-            soak: soak?,
-            table_baths: table_baths?,
-            citric_acid: citric_acid?,
-            citric_monohydrate: citric_monohydrate?,
-            acetic_acid: acetic_acid?,
-            scale: scale?,
-            wanted_flow: wanted_flow?,
-            table_since: table_since?,
-        })
-    }
-
-    /// How often a care is due.
-    pub fn interval(&self, care: Care) -> Time {
-        self.intervals[care as usize]
-    }
-}
-
-/// A care that comes round again.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Care {
-    /// Look at every pump.
-    Look,
-    /// Wipe the intakes and outlets.
-    Wipe,
-    /// Take a pump apart and bathe it in acid.
-    AcidBath,
-    /// Check what wears.
-    WearParts,
-    /// Press the test button of the residual-current device.
-    ResidualCurrentTest,
-    /// See that what has a battery runs on it.
-    BatteryTest,
-}
-
-impl Care {
-    /// All of them: the pumps' from the most frequent on, then the two tests.
-    pub const ALL: [Care; 6] = [Care::Look, Care::Wipe, Care::AcidBath, Care::WearParts, Care::ResidualCurrentTest, Care::BatteryTest];
-
-    /// The rule's key.
-    pub fn key(self) -> &'static str {
-        match self {
-            Care::Look => "look",
-            Care::Wipe => "wipe",
-            Care::AcidBath => "acid_bath",
-            Care::WearParts => "wear_parts",
-            Care::ResidualCurrentTest => "residual_current_test",
-            Care::BatteryTest => "battery_test",
-        }
-    }
-
-    /// Whether it is done for one pump after the other, not for all at once.
-    pub fn is_of_one_pump(self) -> bool {
-        matches!(self, Care::AcidBath | Care::WearParts)
-    }
-
-    /// Whether a tank has what it is about. A residual-current device belongs to every tank, named in its file or not.
-    pub fn is_due_for(self, tank: &Tank) -> bool {
-        self != Care::BatteryTest || tank.battery.is_some() || tank.air_pump.is_some()
-    }
-}
 
 /// An acid that dissolves lime scale.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -154,9 +42,9 @@ pub enum Acid {
 pub fn scale_dissolved(acid: Acid, mass: Mass, rules: &UpkeepRules) -> Result<Mass, Error> {
     let mass = within("the mass of acid", mass, Mass::from_si(0.0)..=Mass::from_si(100.0))?;
     let (molar_mass, moles_of_scale) = match acid {
-        Acid::Citric => (rules.citric_acid, 3.0 / 2.0),
-        Acid::CitricMonohydrate => (rules.citric_monohydrate, 3.0 / 2.0),
-        Acid::Acetic => (rules.acetic_acid, 1.0 / 2.0),
+        Acid::Citric => (*rules.citric_acid, 3.0 / 2.0),
+        Acid::CitricMonohydrate => (*rules.citric_monohydrate, 3.0 / 2.0),
+        Acid::Acetic => (*rules.acetic_acid, 1.0 / 2.0),
     };
     Ok(Mass::from_si(mass.si() / molar_mass.si() * moles_of_scale * rules.scale.si()))
 }
@@ -246,7 +134,7 @@ impl Fouling {
 /// The flow of a pump through three cleanings: a saw.
 fn fouling_chart(rules: &Rules) -> Result<Chart, Error> {
     let between = rules.upkeep.interval(Care::AcidBath);
-    let fouling = Fouling { lost: rules.turnover.fouling_allowance, between };
+    let fouling = Fouling { lost: *rules.turnover.fouling_allowance, between };
     let mut points = Vec::new();
     for tooth in 0..3 {
         for step in 0..=4 {
@@ -274,11 +162,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     for care in Care::ALL.into_iter().filter(|care| !care.is_due_for(tank)) {
         sheet.lack(&format!("upkeep.every_{}", care.key()), &*why);
     }
-    sheet.tables.insert("upkeep_care", care_table(rules, tank));
-    sheet.charts.insert("fouling", fouling_chart(rules)?);
-    let lost = rules.turnover.fouling_allowance;
+    sheet.put_table(care_table(rules, tank));
+    sheet.put_chart(fouling_chart(rules)?);
+    let lost = *rules.turnover.fouling_allowance;
     let rules = &rules.upkeep;
-    let bath = Bath::of(rules.bath, rules)?;
+    let bath = Bath::of(*rules.bath, rules)?;
     let ratio = Quantity::new(Kind::Ratio, scale_dissolved(Acid::Citric, Mass::from_si(1.0), rules)?.si());
     sheet.put(
         Figure::new("upkeep.citric_acid", "Citric acid for the bath", bath.citric_acid)
@@ -290,7 +178,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Figure::new(
             "upkeep.citric_crystals",
             "Citric acid for the bath where the packet says monohydrate",
-            bath.citric_acid * (rules.citric_monohydrate / rules.citric_acid),
+            bath.citric_acid * (*rules.citric_monohydrate / *rules.citric_acid),
         )
         .from("acid × molar mass with crystal water ÷ molar mass without", &["upkeep.citric_acid"])
         .rule("upkeep.citric_monohydrate")
@@ -323,14 +211,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             .never_above(),
     );
 
-    let fouling = Fouling { lost, between: rules.interval(Care::AcidBath) };
+    let fouling = Fouling { lost: lost, between: rules.interval(Care::AcidBath) };
     // A rule of no loss leaves nothing to say about an interval.
     if lost.0 > 0.0 {
         sheet.put(
             Figure::new(
                 "upkeep.keep_interval",
                 "How often to clean to keep the wanted share of the flow",
-                fouling.interval_to_keep(rules.wanted_flow)?,
+                fouling.interval_to_keep(*rules.wanted_flow)?,
             )
             .from("interval × ln(share) ÷ ln(1 − lost)", &["rule.upkeep.acid_bath"])
             .rule("upkeep.wanted_flow")
@@ -344,15 +232,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         sheet.workings.insert(working.id, working);
     }
     sheet.workings.insert("upkeep_citric_scale", scale_working(bath, ratio));
-    sheet.tables.insert("upkeep_baths", baths_table(rules)?);
-    sheet.tables.insert("upkeep_flow_left", flow_left_table(fouling, rules)?);
+    sheet.put_table(baths_table(rules)?);
+    sheet.put_table(flow_left_table(fouling, rules)?);
     Ok(())
 }
 
 /// Bath × strength. `None` where a bath is so small or large that its printed units differ from those of the strength.
 fn acid_working(bath: Bath, rules: &UpkeepRules) -> Option<Working> {
     let sum = |system| {
-        let size = Item::of(rules.bath, system);
+        let size = Item::of(*rules.bath, system);
         let (volume_unit, mass_unit) = (size.reading.unit, Item::of(bath.citric_acid, system).reading.unit);
         let strength_unit = match (mass_unit, volume_unit) {
             ("g", "L") => "g/L",
@@ -370,7 +258,7 @@ fn acid_working(bath: Bath, rules: &UpkeepRules) -> Option<Working> {
     Some(Working {
         id: "upkeep_citric_acid",
         title: "How much citric acid to weigh",
-        given: vec!["rule.upkeep.bath", "rule.upkeep.citric_strength"],
+        given: ["rule.upkeep.bath", "rule.upkeep.citric_strength"].map(str::to_owned).into(),
         formula: "bath × strength",
         sums: vec![sum(System::Metric)?, sum(System::Us)?],
         answer: "upkeep.citric_acid",
@@ -387,7 +275,7 @@ fn scale_working(bath: Bath, ratio: Quantity) -> Working {
     Working {
         id: "upkeep_citric_scale",
         title: "How much scale the bath can dissolve",
-        given: vec!["upkeep.citric_acid", "upkeep.citric_ratio"],
+        given: ["upkeep.citric_acid", "upkeep.citric_ratio"].map(str::to_owned).into(),
         formula: "acid × scale for each of its mass",
         sums: vec![sum(System::Metric), sum(System::Us)],
         answer: "upkeep.citric_scale",
@@ -428,13 +316,14 @@ fn care_table(rules: &Rules, tank: &Tank) -> Table {
         caption: "What to do, and how often".to_owned(),
         heads: ["What to do", "How often"].map(str::to_owned).to_vec(),
         rows: Care::ALL.into_iter().filter(|care| care.is_due_for(tank)).map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 
 /// Bath → what goes in and what it can dissolve.
 fn baths_table(rules: &UpkeepRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for size in &rules.table_baths {
+    for size in &*rules.table_baths {
         let id = format!("upkeep_baths.{}", rows.len() + 1);
         let bath = Bath::of(*size, rules)?;
         let cell = |name: &str, title: &str, value: Quantity| {
@@ -454,13 +343,19 @@ fn baths_table(rules: &UpkeepRules) -> Result<Table, Error> {
         });
     }
     let heads = ["Bath", "Citric acid", "Scale it dissolves at the most", "Or vinegar", "Scale it dissolves at the most"];
-    Ok(Table { id: "upkeep_baths", caption: "Baths against lime".to_owned(), heads: heads.map(str::to_owned).to_vec(), rows })
+    Ok(Table {
+        id: "upkeep_baths",
+        caption: "Baths against lime".to_owned(),
+        heads: heads.map(str::to_owned).to_vec(),
+        rows,
+        origin: crate::sheet::Origin::default(),
+    })
 }
 
 /// Time since the last cleaning → share of the flow that is left.
 fn flow_left_table(fouling: Fouling, rules: &UpkeepRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for since in &rules.table_since {
+    for since in &*rules.table_since {
         let id = format!("upkeep_flow_left.{}", rows.len() + 1);
         let left = Figure::new(format!("{id}.left"), "Share of the clean flow that is left", fouling.flow_left(*since)?)
             .from("(1 − lost)^(time ÷ interval)", &[id.as_str(), "rule.upkeep.acid_bath"])
@@ -474,10 +369,18 @@ fn flow_left_table(fouling: Fouling, rules: &UpkeepRules) -> Result<Table, Error
         caption: "What a pump still gives, if it fouls evenly".to_owned(),
         heads: ["Since the last cleaning", "Flow that is left"].map(str::to_owned).to_vec(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
 const TEN_YEARS: f64 = 3.2e8;
+
+impl Care {
+    /// Whether a tank has what it is about. A residual-current device belongs to every tank, named in its file or not.
+    pub fn is_due_for(self, tank: &Tank) -> bool {
+        self != Care::BatteryTest || tank.battery.is_some() || tank.air_pump.is_some()
+    }
+}
 
 #[cfg(test)]
 mod tests;

@@ -12,31 +12,12 @@ use std::f64::consts::PI;
 use uom::si::f64::{Length, Ratio, Time};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Kind, Share};
-use crate::rules::{Band, Rules, Topic};
+use crate::quantity::{Dimension, Kind};
+use crate::rules::waves::WavesRules;
+use crate::rules::{Band, Rules};
 use crate::settling::depth;
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
-
-/// The rules of this topic, `calc/rules/waves.toml`.
-#[derive(Debug, Clone)]
-pub struct WavesRules {
-    /// How near a pulse must come to a swing to drive it.
-    pub resonance: Share,
-    /// Most swings between two pulses that still drive it.
-    pub swings: Ratio,
-    /// Pulses that the table lists.
-    pub pulses: Vec<Time>,
-}
-
-impl WavesRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let resonance = topic.one("resonance", "1 %"..="40 %");
-        let swings = topic.one("swings", "1"..="10");
-        let pulses = topic.list("pulses", "0.1 s"..="60 s");
-        Some(WavesRules { resonance: resonance?, swings: swings?, pulses: pulses? })
-    }
-}
 
 /// Standard gravity, m/s²: exact by definition.
 const GRAVITY: f64 = 9.806_65;
@@ -167,17 +148,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             rows.push(Row { head: Cell::Words(head), cells: cells.into_iter().map(Cell::Figure).collect() });
         }
     }
-    sheet.tables.insert(
-        "waves_slosh",
-        Table {
-            id: "waves_slosh",
-            caption: "How the water of this tank swings by itself".to_owned(),
-            heads: ["The swing", "Time of one swing", "By the rule for shallow water"].map(str::to_owned).into(),
-            rows,
-        },
-    );
-    sheet.charts.insert("swing_by_length", swing_chart(depth, length - panes)?);
-    sheet.tables.insert("waves_pulses", pulses_table(&swings, rules));
+    sheet.put_table(Table {
+        id: "waves_slosh",
+        caption: "How the water of this tank swings by itself".to_owned(),
+        heads: ["The swing", "Time of one swing", "By the rule for shallow water"].map(str::to_owned).into(),
+        rows,
+        origin: crate::sheet::Origin::default(),
+    });
+    sheet.put_chart(swing_chart(depth, length - panes)?);
+    sheet.put_table(pulses_table(&swings, rules));
     Ok(())
 }
 
@@ -224,6 +203,7 @@ fn pulses_table(swings: &[(&str, Time)], rules: &WavesRules) -> Table {
         caption: "Which pulses rock this tank".to_owned(),
         heads: std::iter::once("Pulse, from push to push").chain(swings.iter().map(|(head, _)| *head)).map(str::to_owned).collect(),
         rows: rules.pulses.iter().enumerate().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 

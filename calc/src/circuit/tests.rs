@@ -130,8 +130,8 @@ fn what_is_no_circuit_is_refused() {
     assert!(trip_time(parse("5 mA").unwrap(), &rules).unwrap_err().to_string().starts_with("the residual current is 5"));
     assert!(trip_time(parse("265 mA").unwrap(), &rules).is_err());
     assert!(continuous_limit(parse("0.5 A").unwrap(), &rules).is_err());
-    assert!(current(Power::from_si(-1.0), volts, rules.power_factor).is_err());
-    assert!(current(Power::from_si(1.0), ElectricPotential::from_si(0.0), rules.power_factor).is_err());
+    assert!(current(Power::from_si(-1.0), volts, *rules.power_factor).is_err());
+    assert!(current(Power::from_si(1.0), ElectricPotential::from_si(0.0), *rules.power_factor).is_err());
     assert!(current(Power::from_si(1.0), volts, Band { low: Share(0.0), high: Share(1.0) }).is_err());
 }
 
@@ -144,7 +144,7 @@ proptest! {
 
     #[test]
     fn current_times_voltage_is_never_less_than_the_load(watts in 0.1..5000.0, volts in 90.0..260.0) {
-        let band = current(Power::from_si(watts), ElectricPotential::from_si(volts), rules().power_factor).unwrap();
+        let band = current(Power::from_si(watts), ElectricPotential::from_si(volts), *rules().power_factor).unwrap();
         prop_assert!(band.low.si() * volts >= watts * (1.0 - 1e-12) && band.high >= band.low);
     }
 

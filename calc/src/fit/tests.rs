@@ -160,5 +160,5 @@ fn no_coral_is_told_to_stand_at_the_outlet() {
     // 2160 L/h through 40 mm leave at 48 cm/s, which surf corals bear even at the fastest; they stand at the least distance all the same.
     let kinds = sheet.tables["fit_zones"].rows[0].cells.chunks(2);
     let from: Vec<_> = kinds.map(|cells| if let Cell::Figure(figure) = &cells[0] { Some(figure.value.clone()) } else { None }).collect();
-    assert_eq!(from.last(), Some(&Some(rules.speeds.least_distance.into())));
+    assert_eq!(from.last(), Some(&Some((*rules.speeds.least_distance).into())));
 }

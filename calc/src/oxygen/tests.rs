@@ -155,7 +155,7 @@ fn mg_an_hour(rate: MassRate) -> f64 {
 #[test]
 fn a_reef_sand_and_rock_take_up_what_was_measured() {
     let rules = rules().oxygen;
-    let there = rules.night_temperature;
+    let there = *rules.night_temperature;
     let floor = reef_breathing(Area::from_si(0.5), Stock::from(Livestock::SmallPolyp), there, &rules).unwrap();
     let share = rules.reef_share(Stock::from(Livestock::SmallPolyp));
     assert!((mg_an_hour(floor.high) - 393.31 * share.high.0).abs() < 0.01 * share.high.0);

@@ -226,7 +226,7 @@ fn the_highest_setting_is_the_last_step_that_is_safe() {
         let pump = model(&format!("{litres:.0} L/h"), Outlet::Round { diameter: Length::from_si(outlet) });
         let Ok(found) = room.highest_setting(&pump, way) else { return Ok(()) };
         let safe = |setting: f64| {
-            let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(Share(setting)).unwrap();
+            let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(Share(setting)).unwrap();
             room.lowest(&stream, pump.outlet, way).unwrap() <= room.highest(pump.outlet)
         };
         let steps = (0..16).map(|step| 0.2 + 0.05 * f64::from(step)).chain([1.0]);

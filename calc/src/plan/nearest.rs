@@ -202,7 +202,7 @@ impl Task<'_> {
         let weakest = pumps.iter().map(|pump| pump.flow).fold(f64::INFINITY, f64::min);
         let strongest = pumps.iter().map(|pump| pump.flow).fold(0.0, f64::max);
         let share = if strongest > 0.0 { weakest / strongest } else { 1.0 };
-        Reason::new(words, Share(share), self.rules.plan.alike).rule("plan.alike")
+        Reason::new(words, Share(share), *self.rules.plan.alike).rule("plan.alike")
     }
 
     /// What to add where nothing like the pumps that hang will do: the set that is as like them as can be, and how unlike they are.

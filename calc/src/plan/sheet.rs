@@ -9,13 +9,13 @@ use crate::placement::{Among, Place, Room, aim_words, words};
 use crate::power;
 use crate::quantity::{Dimension, Money, Rounding, Share, System};
 use crate::reason::Reason;
+use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Stream, range_on};
+use crate::stream::{Laws, Stream, range_on};
 use crate::tank::{Home, HungPump, Material, Tank};
-use crate::turnover::Livestock;
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
@@ -26,14 +26,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             tank.name
         );
         for part in TABLES.iter().chain(&["plan_reasons", "plan_ruled_out", "plan_nearest"]) {
-            sheet.lack(part, &*why);
+            sheet.lack(*part, &*why);
         }
         return Ok(());
     }
     let task = Task::new(rules, catalogue, tank)?;
     let wishes = &tank.wishes;
     put_wishes(sheet, wishes, tank.home.price_in(catalogue.currency).is_some());
-    let sets = task.listed(wishes, rules.plan.best_sets)?;
+    let sets = task.listed(wishes, *rules.plan.best_sets)?;
     let Some(best) = sets.first() else {
         let blocked = task.blocked(wishes)?;
         let told: Vec<_> = blocked.iter().map(|reason| reason.words.as_str()).collect();
@@ -43,7 +43,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             sheet.lack(part, format!("No set of pumps of the catalogue suits {}. {told}.", tank.name));
         }
         let caption = "What blocks a pump plan, and the nearest that would work";
-        sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", caption, &blocked));
+        sheet.put_table(reasons_table("plan_reasons", caption, &blocked));
         put_nearest(sheet, catalogue, tank, &task)?;
         put_ruled_out(sheet, catalogue, tank, &task, None)?;
         return Ok(());
@@ -52,12 +52,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         sheet.lack(part, format!("A set of pumps of the catalogue suits {}, so nothing blocks its plan.", tank.name));
     }
     put_best(sheet, rules, catalogue, tank, best)?;
-    sheet.tables.insert("plan_best", best_table(catalogue, &tank.home, &sets));
-    sheet.tables.insert("plan_reasons", reasons_table("plan_reasons", "Why these pumps", &task.reasons(best, wishes)));
+    sheet.put_table(best_table(catalogue, &tank.home, &sets));
+    sheet.put_table(reasons_table("plan_reasons", "Why these pumps", &task.reasons(best, wishes)));
     put_ruled_out(sheet, catalogue, tank, &task, Some(best))?;
-    sheet.tables.insert("places", places_table(rules, catalogue, tank, best)?);
-    sheet.tables.insert("places_zones", places_zones(rules, catalogue, tank, best)?);
-    sheet.layouts.insert("places", places_layout(rules, catalogue, tank, best)?);
+    sheet.put_table(places_table(rules, catalogue, tank, best)?);
+    sheet.put_table(places_zones(rules, catalogue, tank, best)?);
+    sheet.put_layout(places_layout(rules, catalogue, tank, best)?);
     if tank.material == Material::Acrylic {
         let words =
             "A grain of sand between a magnet and an acrylic pane scratches it. Rinse both halves, and wipe the pane, before they meet";
@@ -89,7 +89,7 @@ fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &Tas
     if wishes.spare && set.one_stopped < least {
         lacks.push(Reason::new("When the strongest pump stops, too little flow is left", set.one_stopped, least).from(&["flow.now"]));
     }
-    sheet.tables.insert("plan_nearest", reasons_table("plan_nearest", "What the nearest set of pumps lacks", &lacks));
+    sheet.put_table(reasons_table("plan_nearest", "What the nearest set of pumps lacks", &lacks));
     Ok(())
 }
 
@@ -112,7 +112,7 @@ fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &T
     let heads = ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into();
     let caption =
         if best.is_some() { "What rules the other models out, or puts them behind" } else { "What rules models out by themselves" };
-    sheet.tables.insert("plan_ruled_out", Table { id: "plan_ruled_out", caption: caption.to_owned(), heads, rows });
+    sheet.put_table(Table { id: "plan_ruled_out", caption: caption.to_owned(), heads, rows, origin: crate::sheet::Origin::default() });
     Ok(())
 }
 
@@ -162,7 +162,7 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
         .from("flow of all − flow of the strongest", &["plan.flow_fouled"])
         .never_above(),
     );
-    let aim_now = crate::turnover::flow(super::counted(tank, rules), rules.turnover.aimed_at(tank.now))?;
+    let aim_now = crate::formulas::turnover::flow(super::counted(tank, rules), rules.turnover.aimed_at(tank.now))?;
     sheet.put(
         Figure::new("plan.aim_now", "Flow to set the pumps to now", aim_now)
             .from("volume × (low + share × (high − low))", &["tank.counted", "turnover.now"])
@@ -204,7 +204,7 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
     for (model, setting) in best.models.iter().zip(&best.later) {
         let pump = &catalogue.pumps[*model];
         let standing = super::least(pump.standing_draw, pump.power);
-        let range = power::draw_range(pump.power, standing, *setting, rules.power.saving_made)?;
+        let range = power::draw_range(pump.power, standing, *setting, *rules.power.saving_made)?;
         draw = Band { low: draw.low + range.low, high: draw.high + range.high };
     }
     sheet.put(
@@ -220,7 +220,7 @@ fn put_best(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank
     let year = Band { low: power::energy_per_year(draw.low), high: power::energy_per_year(draw.high) };
     let energy = Figure::new("plan.energy", "What the pumps use in a year", year).from("power × 24 hours × 365 days", &["plan.power"]);
     sheet.put(energy.never_below());
-    let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let price = Money { amount: *tank.home.price_per_kwh, currency: tank.home.currency };
     let (low, high) = (power::cost(year.low, price)?, power::cost(year.high, price)?);
     sheet.put(
         Figure::new("plan.energy_cost", "What their energy costs in a year", Value::Range(low.into(), high.into()))
@@ -242,7 +242,7 @@ fn put_workings(sheet: &mut Sheet, rules: &Rules, best: &PumpSet) {
         Working {
             id: "plan_capacity",
             title: "Whether the pumps are strong enough just before a cleaning",
-            given: vec!["plan.flow_full", "rule.turnover.fouling_allowance", "flow.aim"],
+            given: ["plan.flow_full", "rule.turnover.fouling_allowance", "flow.aim"].map(str::to_owned).into(),
             formula: "flow at full × share that is left just before a cleaning",
             sums: vec![sum(System::Metric, "L/h"), sum(System::Us, "US\u{a0}gal/h")],
             answer: "plan.flow_fouled",
@@ -376,6 +376,7 @@ fn best_table(catalogue: &Catalogue, home: &Home, sets: &[PumpSet]) -> Table {
         caption: "The best sets of pumps for this tank, the best one first".to_owned(),
         heads: heads.map(str::to_owned).into(),
         rows: sets.iter().enumerate().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 
@@ -385,6 +386,7 @@ fn reasons_table(id: &'static str, caption: &str, reasons: &[Reason]) -> Table {
         caption: caption.to_owned(),
         heads: ["Why", "What it is", "Held against"].map(str::to_owned).into(),
         rows: reasons.iter().enumerate().map(|(at, reason)| reason.row(&format!("{id}.{}", at + 1))).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 
@@ -413,9 +415,9 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
     let among = Among::pumps(best.models.len());
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let id = format!("places.{}", rows.len() + 1);
-        let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))?.at_setting(setting)?;
         // Up to where it is too strong for all that is to live there: what the gentler kinds bear is in the table of zones.
-        let zones = zones(&stream, rules.speeds.band(tank.later), rules.stream.spread, place.course.way)?;
+        let zones = zones(&stream, rules.speeds.band(tank.later), *rules.stream.spread, place.course.way)?;
         let figure = |key: &str, title: &str, value: Value| Figure::new(format!("{id}.{key}"), format!("{}: {title}", pump.model), value);
         let sand = |figure: Figure| {
             if has_sand { figure.rule("sand.band").rule("stream.edge") } else { figure }
@@ -462,6 +464,7 @@ fn places_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         caption: "Where the plan's pumps hang; heights are those of the outlet's middle above the base pane".to_owned(),
         heads: heads.map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
@@ -470,7 +473,7 @@ fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
     let kinds: Vec<_> = tank.later.asking().collect();
     let mut rows = Vec::new();
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
-        let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))?.at_setting(setting)?;
         let id = format!("places_zones.{}", rows.len() + 1);
         let mut cells = Vec::new();
         for kind in &kinds {
@@ -481,7 +484,7 @@ fn places_zones(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpSe
         rows.push(Row { head: Cell::Words(head), cells });
     }
     let caption = "Where along each stream of the plan, in its middle, the animals of later can stand".to_owned();
-    Ok(Table { id: "places_zones", caption, heads: zone_heads(&kinds), rows })
+    Ok(Table { id: "places_zones", caption, heads: zone_heads(&kinds), rows, origin: crate::sheet::Origin::default() })
 }
 
 /// The heads of a table of zones: the pump, then for each kind where its place begins and where it ends.
@@ -509,9 +512,9 @@ pub(crate) fn zone(
     id: &str,
     behind: &str,
 ) -> Result<[Cell; 2], Error> {
-    let zones = zones(stream, rules.speeds.band(kind), rules.stream.spread, way)?;
+    let zones = zones(stream, rules.speeds.band(kind), *rules.stream.spread, way)?;
     // However gently a stream leaves its pump, no coral grows into the opening.
-    let least = if kind == Livestock::FishOnly { Length::default() } else { rules.speeds.least_distance };
+    let least = if kind == Livestock::FishOnly { Length::default() } else { *rules.speeds.least_distance };
     let begins_at = if zones.too_strong_until > least { zones.too_strong_until } else { least };
     if zones.right_until <= begins_at {
         let is_strong = begins_at >= zones.way;
@@ -562,7 +565,7 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
     let mut streams = Vec::new();
     let mut told = Vec::new();
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
-        let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws)?.at_setting(setting)?;
+        let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))?.at_setting(setting)?;
         let point = |point: crate::placement::Point| [point.x, point.y, point.z];
         told.push(format!(
             "{} at the {}, aimed {}",
@@ -588,6 +591,7 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
         water,
         sand: tank.sand.map_or_else(Length::default, |sand| sand.depth),
         streams,
+        origin: crate::sheet::Origin::default(),
     })
 }
 

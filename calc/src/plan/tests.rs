@@ -1,4 +1,3 @@
-use crate::turnover::Livestock;
 use proptest::prelude::*;
 use uom::si::f64::{Power, Velocity, VolumeRate};
 
@@ -6,7 +5,6 @@ use super::*;
 use crate::cases::costly;
 use crate::catalogue::{Outlet, Shaft};
 use crate::quantity::parse;
-use crate::speeds::SpeedsRules;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()
@@ -83,7 +81,7 @@ fn together(pumps: &[&PumpModel], highest: &[f64], setting: f64) -> f64 {
 fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wishes: &Wishes) -> Option<ByHand> {
     let pumps: Vec<_> = set.iter().map(|at| &catalogue.pumps[*at]).collect();
     let stony = |stock: Stock| stock.kinds().any(|kind| !matches!(kind, Livestock::FishOnly | Livestock::Soft));
-    let is_long = tank.glass.plan.length() > rules.plan.one_pump_up_to;
+    let is_long = tank.glass.plan.length() > *rules.plan.one_pump_up_to;
     let needed = if is_long || stony(tank.now) || stony(tank.later) { 2 } else { 1 };
     // A pump for each 30 cm, and two in the shortest tank.
     let room_for = (tank.glass.plan.length().si() / rules.plan.length_per_pump.si() + 1e-12).floor().max(2.0) as usize;
@@ -108,8 +106,8 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         highest.push(room.highest_setting(pump, way).unwrap()?.0);
     }
     let water = counted(tank, rules);
-    let aim = |livestock| crate::turnover::flow(water, rules.turnover.aimed_at(livestock)).unwrap().si();
-    let end_now = |end| crate::turnover::flow(water, end).unwrap().si();
+    let aim = |livestock| crate::formulas::turnover::flow(water, rules.turnover.aimed_at(livestock)).unwrap().si();
+    let end_now = |end| crate::formulas::turnover::flow(water, end).unwrap().si();
     let (least_now, most_now) = (end_now(rules.turnover.band(tank.now).low), end_now(rules.turnover.band(tank.now).high));
     let left = 1.0 - rules.turnover.fouling_allowance.0;
     let fouled: Vec<_> = pumps.iter().zip(&highest).map(|(pump, highest)| pump.rated_flow.si() * highest * left).collect();
@@ -129,9 +127,9 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         settings = pumps.iter().zip(&highest).map(|(pump, highest)| above.clamp(pump.lowest_setting.0, *highest)).collect();
         let band = rules.speeds.band(livestock);
         for (pump, setting) in pumps.iter().zip(&settings) {
-            let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(Share(*setting)).unwrap();
+            let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(Share(*setting)).unwrap();
             // The ways are those of the places that a set of so many pumps has; streams of pumps that face each other meet in the middle.
-            let number = if pumps.len() > 2 { rules.plan.most_pumps } else { pumps.len() };
+            let number = if pumps.len() > 2 { *rules.plan.most_pumps } else { pumps.len() };
             let courses = |height| room.spots(number).into_iter().map(move |spot| room_of.course(spot, height).way.si());
             let shortest = Length::from_si(courses(tank.glass.water_height()).fold(f64::INFINITY, f64::min));
             let longest = Length::from_si(courses(Length::default()).fold(0.0, f64::max));
@@ -148,14 +146,14 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
     let (mut cost, mut power, mut levels) = (0.0, 0.0, Vec::new());
     let money = |amount| Money { amount, currency: Currency::USD };
     for (pump, setting) in pumps.iter().zip(&settings) {
-        let draw = power::draw_range(pump.power, pump.standing_draw, Share(*setting), rules.power.saving_made).unwrap().high;
+        let draw = power::draw_range(pump.power, pump.standing_draw, Share(*setting), *rules.power.saving_made).unwrap().high;
         let owned = cost::Owned {
             price: money(pump.price),
             energy_per_year: power::energy_per_year(draw),
             wet_end: money(pump.wet_end_price),
             wet_end_interval: rules.cost.wet_end_interval.low,
         };
-        cost += cost::ownership(owned, money(tank.home.price_per_kwh), rules.cost.years).unwrap().total.amount;
+        cost += cost::ownership(owned, money(*tank.home.price_per_kwh), *rules.cost.years).unwrap().total.amount;
         power += draw.si();
         levels.push(sound::at_setting(pump.sound, Share(*setting), rules.sound.half_speed.low).unwrap());
     }
@@ -234,7 +232,7 @@ fn compare(rules: &Rules, catalogue: &Catalogue, tank: &Tank, wishes: &Wishes) -
     let task = Task::new(rules, catalogue, tank).unwrap();
     let found = task.best(wishes, 5).unwrap();
     let models: Vec<_> = (0..catalogue.pumps.len()).collect();
-    let mut all: Vec<(Vec<usize>, ByHand)> = every_set(&models, rules.plan.most_pumps)
+    let mut all: Vec<(Vec<usize>, ByHand)> = every_set(&models, *rules.plan.most_pumps)
         .into_iter()
         .filter_map(|set| by_hand(rules, catalogue, tank, &set, wishes).map(|reckoned| (set, reckoned)))
         .collect();
@@ -260,7 +258,7 @@ fn compare(rules: &Rules, catalogue: &Catalogue, tank: &Tank, wishes: &Wishes) -
 fn the_search_finds_what_writing_out_every_set_finds() {
     costly(20, (any_catalogue(5), any_tank(), any_wishes(), 1..=4_usize), |(catalogue, tank, wishes, most)| {
         let mut rules = rules();
-        rules.plan.most_pumps = most;
+        *rules.plan.most_pumps = most;
         compare(&rules, &catalogue, &tank, &wishes)?;
         Ok(())
     });
@@ -280,8 +278,8 @@ fn it_does_so_where_there_is_much_to_choose() {
         ),
         |(litres, length, rank, more, alike)| {
             let mut rules = rules();
-            rules.plan.most_pumps = 4;
-            rules.plan.alike = Share(alike);
+            *rules.plan.most_pumps = 4;
+            *rules.plan.alike = Share(alike);
             let pumps = litres.iter().zip(&more).enumerate();
             let catalogue = catalogue(
                 pumps.map(|(at, (litres, (low, price, watts, sound)))| pump(at, *litres, *low, 0.7, *price, *watts, *sound)).collect(),
@@ -493,7 +491,7 @@ fn the_cheapest_of_two_like_pumps_wins_and_the_other_is_told_why() {
 #[test]
 fn hung_pumps_have_their_own_settings_whatever_the_order_of_the_catalogue() {
     let mut rules = rules();
-    rules.plan.alike = Share(0.0);
+    *rules.plan.alike = Share(0.0);
     let tank = tank(0.9, "soft", "small_polyp");
     // The weaker pump comes first in the catalogue, can not follow far down, and is needed beside the stronger one.
     let catalogue = catalogue(vec![
@@ -555,7 +553,7 @@ fn pumps_that_hang_already_are_taken_as_they_are() {
 #[test]
 fn the_speeds_of_both_stages_are_asked() {
     let rules = rules();
-    let speeds: &SpeedsRules = &rules.speeds;
+    let speeds: &crate::rules::speeds::SpeedsRules = &rules.speeds;
     assert!(speeds.band(Livestock::SmallPolyp).low > Velocity::from_si(0.0));
     // Soft corals bear less than surf corals: a set for the surf must first suit the soft ones.
     let catalogue = catalogue(vec![pump(0, 2500.0, 0.05, 1.1, 120.0, 2.0, 30.0)]);
@@ -566,7 +564,7 @@ fn the_speeds_of_both_stages_are_asked() {
         let pump = &catalogue.pumps[0];
         for (settings, livestock) in [(set.now.unwrap(), tank.now), (set.later, tank.later)] {
             for setting in settings {
-                let stream = Stream::new(pump.outlet, pump.rated_flow, rules.stream.laws).unwrap().at_setting(setting).unwrap();
+                let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(setting).unwrap();
                 let far = stream.speed_at(room.longest_way()).unwrap();
                 assert!(speeds.band(livestock).contains(far), "{far:?}");
                 assert!(speeds.band(livestock).contains(rules.stream.spread_of(far).high), "{far:?}");

@@ -6,10 +6,11 @@ use super::{Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situatio
 use super::{candidates, least_that_holds, of_all, of_model, steps};
 use crate::catalogue::{Catalogue, Outlet};
 use crate::error::Error;
-use crate::oxygen::{self, Case, Limit, Until};
+use crate::oxygen::{self, Case, Until};
 use crate::plan;
 use crate::power::{self, CHEMISTRIES, NeededTable, key, words};
 use crate::quantity::{Dimension, Kind, Rounding, TransferVelocity, show};
+use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
 use crate::stream::outlet_area;
@@ -44,10 +45,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let on_offer: Vec<_> = on_offer.into_iter().chain(planned).collect();
     put_needed(sheet, &chain, tank, &on_offer, thrifty, output)?;
     let times = times_table(sheet, tank, &chain, &running)?;
-    sheet.tables.insert("power_cut_times", times);
-    sheet.tables.insert("power_cut_hours", hours_table(&chain, &running)?);
-    sheet.tables.insert("power_cut_backups", backups_table(&chain, tank)?);
-    sheet.charts.insert("oxygen_left", left_chart(&chain, &running)?);
+    sheet.put_table(times);
+    sheet.put_table(hours_table(&chain, &running)?);
+    sheet.put_table(backups_table(&chain, tank)?);
+    sheet.put_chart(left_chart(&chain, &running)?);
     let time = |until: Until| match until {
         Until::Reached(time) => Some(time),
         Until::Never(_) => None,
@@ -68,7 +69,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         still_hands: time(chain.hands_by(&[])?).zip(Some(chain.pouring(&[])?)),
         danger_poured: time(chain.until(Limit::Danger, Case::Worst, &chain.poured_beside(&running))?),
     };
-    sheet.tables.insert("power_cut_steps", steps_table(&steps(&situation, &rules.power_cut)));
+    sheet.put_table(steps_table(&steps(&situation, &rules.power_cut)));
     Ok(())
 }
 
@@ -158,7 +159,7 @@ fn put_backup(
     }
     let runs = if runs.is_empty() { "nothing".to_owned() } else { runs.join(" and ") };
     sheet.put(Figure::new("power_cut.pump", "What runs when the power fails", Value::Words(runs)));
-    let off = rules.oxygen.transfer_off;
+    let off = *rules.oxygen.transfer_off;
     let off = |transfer: TransferVelocity| Band {
         low: TransferVelocity::from_si(transfer.si() * off.low.si()),
         high: TransferVelocity::from_si(transfer.si() * off.high.si()),
@@ -208,10 +209,7 @@ fn put_backup(
                 .rule("oxygen.schmidt")
                 .rule("oxygen.transfer_off"),
             );
-            sheet.tables.insert(
-                "power_cut_settings",
-                settings_table(chain, battery, &candidates(tank, catalogue, battery.output, rules)?, pump, backup.air)?,
-            );
+            sheet.put_table(settings_table(chain, battery, &candidates(tank, catalogue, battery.output, rules)?, pump, backup.air)?);
         }
         (_, battery) => {
             let why = match battery {
@@ -294,7 +292,7 @@ pub(super) fn enough(chain: &Chain<'_>, running: &[Running], a_pump_would: bool)
     if chain.is_enough(running)? {
         return Ok(("yes", "at the worst the oxygen stays above the danger level for that long"));
     }
-    let for_ever: Vec<_> = running.iter().map(|running| Running { lasts: chain.rules.power_cut.wanted, ..*running }).collect();
+    let for_ever: Vec<_> = running.iter().map(|running| Running { lasts: *chain.rules.power_cut.wanted, ..*running }).collect();
     Ok(match a_pump_would || chain.is_enough(&for_ever)? {
         _ if running.is_empty() => ("no", "nothing runs, and at the worst the oxygen does not last that long"),
         true => ("no", "the battery is empty too soon"),
@@ -396,7 +394,7 @@ fn put_needed(
 ) -> Result<(), Error> {
     let rules = chain.rules;
     let Some(pump) = pump else {
-        let lasts = rules.power_cut.wanted;
+        let lasts = *rules.power_cut.wanted;
         let wanted = show(lasts.into(), Rounding::Nearest);
         let holds =
             |on: &OnBattery| Ok::<_, Error>(chain.until(Limit::Danger, Case::Likely, &[on.running(lasts)])?.seconds() >= lasts.si());
@@ -438,12 +436,12 @@ fn put_needed(
     }
     let caption = format!("The energy to look for on a battery that runs {}", pump.words());
     let table = NeededTable { id: "power_cut_needed", caption, draw: pump.draw, behind: Some("power_cut.load"), from: "power.saving_made" };
-    sheet.tables.insert("power_cut_needed", power::needed(table, &rules.power)?);
+    sheet.put_table(power::needed(table, &rules.power)?);
     Ok(())
 }
 
 fn needed_figure(pump: &OnBattery, chemistry: Chemistry, output: Output, rules: &Rules) -> Result<Figure, Error> {
-    let energy = power::battery_needed(pump.draw, rules.power_cut.wanted, chemistry, output, &rules.power)?;
+    let energy = power::battery_needed(pump.draw, *rules.power_cut.wanted, chemistry, output, &rules.power)?;
     let id = format!("power_cut.needed_{}", key(chemistry));
     let title = format!("Energy printed on a {} battery that runs it for the wanted time", words(chemistry));
     let figure = Figure::new(id, title, energy)
@@ -486,6 +484,7 @@ fn times_table(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>, running: &[Run
         caption: "How long the oxygen lasts when the power fails".to_owned(),
         heads: ["What happens", "At the worst", "As is likely", "At the best"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
@@ -498,7 +497,7 @@ fn hours_table(chain: &Chain<'_>, running: &[Running]) -> Result<Table, Error> {
         heads.extend(Case::ALL.map(|case| format!("{how}, {}", case.words())));
     }
     let mut rows = Vec::new();
-    for hours in &chain.rules.power_cut.hours {
+    for hours in &*chain.rules.power_cut.hours {
         let head =
             Figure::new(format!("power_cut_hours.{}", rows.len() + 1), "Time since the power failed", *hours).rule("power_cut.hours");
         let mut cells = Vec::new();
@@ -514,16 +513,16 @@ fn hours_table(chain: &Chain<'_>, running: &[Running]) -> Result<Table, Error> {
         }
         rows.push(Row { head: Cell::Figure(head), cells });
     }
-    Ok(Table { id: "power_cut_hours", caption: "Oxygen hour by hour".to_owned(), heads, rows })
+    Ok(Table { id: "power_cut_hours", caption: "Oxygen hour by hour".to_owned(), heads, rows, origin: crate::sheet::Origin::default() })
 }
 
 /// What brings oxygen in → the times at the worst and as is likely, for things that this tank has or could have.
 fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
     let rules = chain.rules;
-    let lasts = rules.power_cut.wanted;
-    let outlet = outlet_area(Outlet::Round { diameter: rules.oxygen.backup_outlet });
-    let example = oxygen::jet_power(rules.oxygen.backup_flow, outlet, tank.water, rules)?;
-    let air = Brings::Air { air: rules.oxygen.backup_air, depth: rules.oxygen.backup_depth };
+    let lasts = *rules.power_cut.wanted;
+    let outlet = outlet_area(Outlet::Round { diameter: *rules.oxygen.backup_outlet });
+    let example = oxygen::jet_power(*rules.oxygen.backup_flow, outlet, tank.water(), rules)?;
+    let air = Brings::Air { air: *rules.oxygen.backup_air, depth: *rules.oxygen.backup_depth };
     let ways = [
         ("nothing", "Nothing", None, &[][..]),
         (
@@ -537,7 +536,7 @@ fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
     ];
     let mut rows = Vec::new();
     for (way, name, brings, behind) in ways {
-        let running: Vec<_> = brings.into_iter().map(|brings| Running { lasts, brings }).collect();
+        let running: Vec<_> = brings.into_iter().map(|brings| Running { lasts: lasts, brings }).collect();
         let mut cells = Vec::new();
         for (limit, case) in [(Limit::Aim, Case::Worst), (Limit::Danger, Case::Worst), (Limit::Danger, Case::Likely)] {
             let id = format!("power_cut_backups.{way}_{}_{}", limit.key(), case.key());
@@ -561,6 +560,7 @@ fn backups_table(chain: &Chain<'_>, tank: &Tank) -> Result<Table, Error> {
             .map(str::to_owned)
             .into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
@@ -608,12 +608,13 @@ fn settings_table(
             .map(str::to_owned)
             .into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
 /// Oxygen against time after the pumps stop, with the two limits.
 fn left_chart(chain: &Chain<'_>, running: &[Running]) -> Result<Chart, Error> {
-    let hours = chain.rules.power_cut.wanted;
+    let hours = *chain.rules.power_cut.wanted;
     let mut chart = Chart::new(
         "oxygen_left",
         "Oxygen in the water after the pumps stop",
@@ -635,7 +636,7 @@ fn left_chart(chain: &Chain<'_>, running: &[Running]) -> Result<Chart, Error> {
         }
     }
     let limits = &chain.rules.oxygen;
-    Ok(chart.level("What you aim for", limits.aim_limit).level("Danger", limits.danger_limit))
+    Ok(chart.level("What you aim for", *limits.aim_limit).level("Danger", *limits.danger_limit))
 }
 
 /// When → what to do and why.
@@ -658,5 +659,6 @@ fn steps_table(steps: &[Step]) -> Table {
         caption: "What to do when the power fails".to_owned(),
         heads: ["After", "What to do", "Because"].map(str::to_owned).into(),
         rows: steps.iter().enumerate().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }

@@ -4,8 +4,9 @@ use std::cmp::Ordering;
 
 use uom::si::f64::{Time, Volume};
 
-use super::{MINUTE, Pouring, PowerCutRules};
+use super::{MINUTE, Pouring};
 use crate::quantity::{Dimension, Rounding, show};
+use crate::rules::power_cut::PowerCutRules;
 
 /// What decides the steps of a plan. Times are those at the worst; `None` where the oxygen never falls so far.
 #[derive(Debug, Clone, PartialEq)]
@@ -159,7 +160,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         &format!(
             "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away from windows, doors and vents, \
              and have a carbon monoxide alarm awake on each floor where people sleep",
-            show(rules.generator_distance.into(), Rounding::Up)
+            show((*rules.generator_distance).into(), Rounding::Up)
         ),
         "its carbon monoxide kills, and nobody can see or smell it",
         NONE,
@@ -190,7 +191,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         (None, ..) => {}
     }
     steps.push(step(
-        When::After(rules.wrap),
+        When::After(*rules.wrap),
         "If the room is cold, wrap the sides of the tank in blankets and leave the top open",
         "air matters more than warmth",
         NONE,

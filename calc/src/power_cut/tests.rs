@@ -455,9 +455,9 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
                         let (aim, worst) = (until(Limit::Aim, Case::Worst, &running), until(Limit::Danger, Case::Worst, &running));
                         // Enough is said only where the oxygen at the worst outlasts the cut.
                         let (enough, _) = sheet::enough(&chain, &running, false).unwrap();
-                        let left = chain.course(Case::Worst, &running).unwrap().after(rules.power_cut.wanted).unwrap();
+                        let left = chain.course(Case::Worst, &running).unwrap().after(*rules.power_cut.wanted).unwrap();
                         assert_eq!(enough == "yes", worst >= rules.power_cut.wanted.si(), "{text}");
-                        assert!(enough == "no" || left >= rules.oxygen.danger_limit * (1.0 - 1e-9), "{text}: {left:?} left");
+                        assert!(enough == "no" || left >= *rules.oxygen.danger_limit * (1.0 - 1e-9), "{text}: {left:?} left");
                         // Hands come before danger.
                         let hands = aim * rules.power_cut.act_share.0;
                         assert!(
@@ -474,7 +474,7 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
                         if b == 0 {
                             let stirred = [1e-3, 1e-2, 0.1, 1.0].map(|watts| {
                                 let brings = Brings::Stirring(Power::from_si(watts));
-                                until(Limit::Danger, Case::Worst, &[Running { lasts: rules.power_cut.wanted, brings }])
+                                until(Limit::Danger, Case::Worst, &[Running { lasts: *rules.power_cut.wanted, brings }])
                             });
                             assert!(stirred.is_sorted(), "{text}: {stirred:?}");
                             rose += usize::from(stirred[3] > stirred[0]);

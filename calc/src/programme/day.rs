@@ -9,12 +9,12 @@ use crate::error::Error;
 use crate::placement::Room;
 use crate::plan::counted;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
-use crate::reason::listed;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Step, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
-use crate::turnover;
+use crate::formulas::turnover;
+use crate::words::listed;
 use crate::{fit, plan, power};
 
 /// What a programme needs to know of a pump that hangs in a tank.
@@ -50,7 +50,7 @@ impl Runner {
         }
         // The steady setting that draws as much as the changing one does on average.
         let equal = Share(libm::cbrt(pattern.mean_cube_over(minutes)).min(1.0));
-        power::draw_range(self.power, self.standing_draw.min(self.power), equal, rules.power.saving_made)
+        power::draw_range(self.power, self.standing_draw.min(self.power), equal, *rules.power.saving_made)
     }
 }
 
@@ -256,10 +256,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     parts_figures(sheet, rules, tank, &programme, &pumps, day.flow_range().high)?;
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let segments = programme.timeline(&names);
-    sheet.timelines.insert("programme", day_timeline(&segments, &pumps, lights, &tank.name));
-    sheet.tables.insert("programme_day", day_table(&segments, &pumps));
-    sheet.tables.insert("programme_pumps", pumps_table(&day, &pumps));
-    sheet.charts.insert("programme_turnover", turnover_chart(&day, rules, tank, volume)?);
+    sheet.put_timeline(day_timeline(&segments, &pumps, lights, &tank.name));
+    sheet.put_table(day_table(&segments, &pumps));
+    sheet.put_table(pumps_table(&day, &pumps));
+    sheet.put_chart(turnover_chart(&day, rules, tank, volume)?);
     Ok(())
 }
 
@@ -319,7 +319,7 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, volume
 }
 
 fn energy_figures(sheet: &mut Sheet, tank: &Tank, day: &Day) -> Result<(), Error> {
-    let price = Money { amount: tank.home.price_per_kwh, currency: tank.home.currency };
+    let price = Money { amount: *tank.home.price_per_kwh, currency: tank.home.currency };
     let energy = day.energy();
     sheet.put(
         Figure::new("programme.energy_day", "What the pumps use in a day", energy)
@@ -339,7 +339,7 @@ fn energy_figures(sheet: &mut Sheet, tank: &Tank, day: &Day) -> Result<(), Error
 pub const KEEPS_TO_THE_LIMIT: &str = "keeps to the limit";
 
 fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps: &[Runner]) -> Result<(), Error> {
-    let from = ClockTime::after_midnight(rules.programme.night);
+    let from = ClockTime::after_midnight(*rules.programme.night);
     let minutes = (rules.programme.night_lasts.si() / 60.0) as u16;
     let night = format!("{from} to {}", from.later(minutes));
     sheet.put(
@@ -370,7 +370,7 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Day, pumps
             .rule("programme.night_lasts")
             .never_below();
         sheet.put(sound::rules_of(&tank.home).into_iter().fold(figure, Figure::rule));
-        let allowed = if limit == "night_level" { rules.sound.night_level } else { rules.sound.night_peak };
+        let allowed = if limit == "night_level" { *rules.sound.night_level } else { *rules.sound.night_peak };
         let words = if at_pillow.high.0 <= allowed.0 {
             KEEPS_TO_THE_LIMIT
         } else if at_pillow.low.0 > allowed.0 {
@@ -508,6 +508,7 @@ fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: super::Lights, t
                 .to_owned(),
         lights: (lights.on.minutes(), lights.off.minutes()),
         rows: rows.collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 
@@ -532,6 +533,7 @@ fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
         caption: "What each pump does through the day".to_owned(),
         heads: ["Pump", "From", "Until", "What it does", "Mean flow"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     }
 }
 
@@ -574,6 +576,7 @@ fn pumps_table(day: &Day, pumps: &[Runner]) -> Table {
         caption: "Each pump's day in sum".to_owned(),
         heads: ["Pump", "Mean setting", "Energy in a day", "Speed changes", "Longest rest"].map(str::to_owned).into(),
         rows: pumps.iter().zip(&day.pumps).enumerate().map(row).collect(),
+        origin: crate::sheet::Origin::default(),
     }
 }
 

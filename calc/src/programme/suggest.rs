@@ -3,14 +3,15 @@
 use uom::si::f64::{Time, VolumeRate};
 
 use super::clock::{ClockTime, DAY};
-use super::{Feeding, Lights, Pattern, Programme, ProgrammeRules, Runner, Stretch, Swing};
+use super::{Feeding, Lights, Pattern, Programme, Runner, Stretch, Swing};
 use crate::document::Places;
 use crate::error::Error;
 use crate::plan::counted;
 use crate::quantity::{Dimension, Share};
+use crate::rules::programme::ProgrammeRules;
 use crate::rules::{Band, Rules};
 use crate::tank::Tank;
-use crate::turnover;
+use crate::formulas::turnover;
 
 /// What a programme must do for a tank.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,8 +45,8 @@ impl Needs {
             flow: Band { low: turnover::flow(volume, band.low)?, high: turnover::flow(volume, band.high)? },
             aim: turnover::flow(volume, rules.turnover.aimed_at(tank.now))?,
             lights: Lights::of(tank, &rules.programme),
-            bedroom: tank.home.pillow < rules.programme.bedroom && !tank.home.door,
-            step: rules.placement.dial_step,
+            bedroom: *tank.home.pillow < *rules.programme.bedroom && !tank.home.door,
+            step: *rules.placement.dial_step,
         })
     }
 }
@@ -92,7 +93,7 @@ pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Progra
     }
     if !pumps.is_empty() {
         let pause = libm::floor(rules.feeding_pause.si() / 60.0 + 1e-6).max(1.0) as u16;
-        let before_dark = ClockTime::after_midnight(rules.feeding_before_dark).minutes();
+        let before_dark = ClockTime::after_midnight(*rules.feeding_before_dark).minutes();
         let at = needs.lights.off.later(DAY - before_dark);
         programme.feedings.push(Feeding { at, pause, pumps: Vec::new(), places: Places::default() });
     }
@@ -149,13 +150,14 @@ impl Dialled {
     /// Around the aim, as far as the nearer end of the band.
     fn by_day(self, together: usize, nth: usize, minutes: u16, rules: &ProgrammeRules) -> Pattern {
         let swing = (self.aim - self.low).min(self.high - self.aim);
-        let period = if together > 1 { rules.turns } else { rules.wander };
+        let period = if together > 1 { *rules.turns } else { *rules.wander };
         // No dial has a finer step, and a period must fit into the day.
         if swing < FINEST - 1e-9 || period.si() > f64::from(minutes) * 60.0 {
             return Pattern::Steady(Share(self.aim));
         }
         let percent = |share: f64| Share(nearest(share, FINEST));
-        let swing = Swing { low: percent(self.aim - swing), high: percent(self.aim + swing), period, starts_high: nth.is_multiple_of(2) };
+        let swing =
+            Swing { low: percent(self.aim - swing), high: percent(self.aim + swing), period: period, starts_high: nth.is_multiple_of(2) };
         if together > 1 { Pattern::Alternate(swing) } else { Pattern::Wander(swing) }
     }
 }
@@ -192,7 +194,7 @@ struct DayParts {
 impl DayParts {
     fn of(needs: Needs, rules: &ProgrammeRules) -> Self {
         let (on, off) = (needs.lights.on, needs.lights.off.later(0));
-        let (light, dusk, stir) = (on.minutes_until(off), minutes(rules.dusk), minutes(rules.stir));
+        let (light, dusk, stir) = (on.minutes_until(off), minutes(*rules.dusk), minutes(*rules.stir));
         // Short days have no dawn, and short nights no stir.
         let (dawn_ends, dusk_begins) = if light > 2 * dusk { (on.later(dusk), off.later(DAY - dusk)) } else { (on, off) };
         let calm_begins = if !needs.bedroom && DAY - light > stir { off.later(stir) } else { off };

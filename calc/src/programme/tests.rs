@@ -331,7 +331,7 @@ fn a_suggested_programme_passes_its_own_checks() {
         let rules = rules();
         let programme = suggest(&pumps, needs, &rules.programme);
         let dials: Vec<_> = pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: pump.lowest }).collect();
-        prop_assert_eq!(programme.faults(&dials, rules.programme.feeding_pause), vec![]);
+        prop_assert_eq!(programme.faults(&dials, *rules.programme.feeding_pause), vec![]);
         let day = Day::of(&programme, &pumps, &rules).unwrap();
         prop_assert!(day.flow.iter().all(|flow| flow.si().is_finite()));
         prop_assert!(day.longest_still.si() <= rules.programme.feeding_pause.si() + 1e-6);

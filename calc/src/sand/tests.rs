@@ -26,7 +26,7 @@ fn grains_of(millimetres: f64, density: f64) -> Result<Grains, Error> {
 
 fn round(diameter: f64, speed: f64) -> Stream {
     let outlet = Outlet::Round { diameter: Length::from_si(diameter) };
-    let laws = RULES.stream.laws;
+    let laws = Laws::of(&RULES.stream);
     Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), laws).unwrap()
 }
 
@@ -58,7 +58,7 @@ fn the_clearance_of_a_round_stream_is_that_of_calculus() {
 /// The search looks at a part of the way only; here every place is asked, of sheets that are long and short and of ways that end early.
 #[test]
 fn nowhere_on_the_way_is_the_stream_wider_than_its_clearance() {
-    let laws = RULES.stream.laws;
+    let laws = Laws::of(&RULES.stream);
     for (height, aspect, exit, speed, way) in [
         (0.012, 20.8, 0.6, 0.1, 2.0),
         (0.012, 5.0, 0.6, 0.1, 3.0),
@@ -95,17 +95,17 @@ fn at_the_clearance_the_stream_is_as_fast_as_allowed_at_one_place_and_slower_els
 #[test]
 fn a_strong_pump_over_sugar_fine_sand_keeps_what_single_grains_of_coral_need() {
     let (all, rules) = (&*RULES, rules());
-    let (outlet, flow) = all.stream.example_round;
-    let stream = Stream::new(outlet, flow, all.stream.laws).unwrap();
+    let (outlet, flow) = crate::stream::example_round(&all.stream);
+    let stream = Stream::new(outlet, flow, Laws::of(&all.stream)).unwrap();
     let (sand, way) = (grains(0.2), Length::from_si(2.0));
-    let height = lowest_safe_height(&stream, all.stream.edge, &sand, way, rules).unwrap();
-    let allowed = sand.threshold_speed(rules.near_bed, rules).unwrap().si() * 0.85 / 2.0_f64.sqrt();
+    let height = lowest_safe_height(&stream, *all.stream.edge, &sand, way, rules).unwrap();
+    let allowed = sand.threshold_speed(*rules.near_bed, rules).unwrap().si() * 0.85 / 2.0_f64.sqrt();
     for step in 0..=400 {
-        let below = stream.speed_off_axis(way * (f64::from(step) / 400.0), height - rules.near_bed).unwrap().si();
+        let below = stream.speed_off_axis(way * (f64::from(step) / 400.0), height - *rules.near_bed).unwrap().si();
         assert!(2.0 * below <= allowed * 1.001, "{below} m/s at step {step}, {allowed} allowed");
     }
     // A height of hardly twice that at which the speed is told was too low: it made a storm.
-    assert!(height > rules.near_bed * 2.5, "{height:?}");
+    assert!(height > *rules.near_bed * 2.5, "{height:?}");
 }
 
 #[test]
@@ -114,14 +114,14 @@ fn a_stream_slower_than_the_sand_needs_no_clearance() {
     assert!(clearance(&stream, Velocity::from_si(0.2), Length::from_si(1.0)).unwrap().si().abs() < 1e-12);
     let rules = rules();
     let height = lowest_safe_height(&stream, Ratio::from_si(1.2), &grains(1.0), Length::from_si(1.0), rules).unwrap();
-    assert_eq!(height, rules.near_bed);
+    assert_eq!(height, *rules.near_bed);
 }
 
 #[test]
 fn the_threshold_runs_to_its_two_ends() {
     // Soulsby's curve: 0.30 for dust, 0.055 for gravel.
     let rules = rules();
-    let [fine, _, coarse, _] = rules.threshold;
+    let [fine, _, coarse, _] = *rules.threshold;
     let dust = grains_of(0.02, 1100.0).unwrap().threshold(rules).unwrap().si();
     assert!(dust > 0.75 * fine && dust < fine, "{dust}");
     let gravel = grains(20.0).threshold(rules).unwrap().si();
@@ -144,7 +144,7 @@ proptest! {
     #[test]
     fn coarser_or_heavier_grains_need_faster_water(size in 0.1..4.9, heavier in 1.0..500.0) {
         let rules = rules();
-        let lifts = |grains: Grains| grains.threshold_speed(rules.near_bed, rules).unwrap();
+        let lifts = |grains: Grains| grains.threshold_speed(*rules.near_bed, rules).unwrap();
         prop_assert!(lifts(grains(size + 0.1)) > lifts(grains(size)));
         prop_assert!(lifts(grains_of(size, 2400.0 + heavier).unwrap()) > lifts(grains_of(size, 2400.0).unwrap()));
     }

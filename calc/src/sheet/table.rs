@@ -1,6 +1,7 @@
 //! A table of figures, ready to be printed.
 
 use super::Figure;
+use super::origin::Origin;
 
 /// A table: its first column names the rows.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +14,8 @@ pub struct Table {
     pub heads: Vec<String>,
     /// The rows.
     pub rows: Vec<Row>,
+    /// What it was reckoned from.
+    pub origin: Origin,
 }
 
 impl Table {

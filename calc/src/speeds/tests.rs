@@ -11,7 +11,7 @@ static RULES: LazyLock<Rules> = LazyLock::new(|| Rules::compiled_in().unwrap());
 
 fn stream(speed: f64) -> Stream {
     let outlet = Outlet::Round { diameter: Length::from_si(0.045) };
-    let laws = RULES.stream.laws;
+    let laws = Laws::of(&RULES.stream);
     Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), laws).unwrap()
 }
 
@@ -20,7 +20,7 @@ fn band(low: f64, high: f64) -> Band<Velocity> {
 }
 
 fn spread() -> Band<Share> {
-    RULES.stream.spread
+    *RULES.stream.spread
 }
 
 fn metres(value: f64) -> Length {

@@ -20,12 +20,12 @@ fn metres(value: f64) -> Length {
 
 fn round(diameter: f64, speed: f64) -> Stream {
     let outlet = Outlet::Round { diameter: metres(diameter) };
-    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), rules().laws).unwrap()
+    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), Laws::of(rules())).unwrap()
 }
 
 fn slot(height: f64, length: f64, speed: f64) -> Stream {
     let outlet = Outlet::Slot { height: metres(height), length: metres(length) };
-    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), rules().laws).unwrap()
+    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(speed), Laws::of(rules())).unwrap()
 }
 
 /// `∫ u² dA` over a round stream, or across the short side of a slot's, by Simpson's rule: its push over the water's density.
@@ -46,13 +46,13 @@ fn push(stream: &Stream, distance: f64, is_round: bool) -> f64 {
 
 /// The share that one side of a slot leaves, from the law itself: what its ends have let go of.
 fn side_left(side: f64, distance: f64) -> f64 {
-    libm::erf(side * rules().laws.round_decay.si() / distance)
+    libm::erf(side * Laws::of(rules()).round_decay.si() / distance)
 }
 
 /// Measured without an origin, `B` alone would make a stream of 5.8 d / x; with `x₀` it must still be that far away.
 #[test]
 fn far_away_the_law_is_that_of_textbooks() {
-    let laws = rules().laws;
+    let laws = Laws::of(rules());
     let (stream, decay) = (round(0.01, 1.0), laws.round_decay.si());
     for diameters in [100.0, 400.0, 1500.0] {
         let want = decay / (diameters - laws.origin.si());
@@ -110,7 +110,7 @@ fn a_sheet_slows_more_gently_than_a_round_stream_until_it_turns_into_one() {
 /// The origin of a squat slot is that of a round opening, that of a long one its own outlet; the rule says between which.
 #[test]
 fn the_origin_fades_as_slots_get_longer() {
-    let laws = rules().laws;
+    let laws = Laws::of(rules());
     let at = |aspect: f64| slot(0.01, 0.01 * aspect, 0.6).reach(Velocity::from_si(0.6)).unwrap().si();
     let round_origin = |aspect: f64| laws.origin.si() * (4.0 / PI * 1e-4 * aspect).sqrt();
     assert!((at(2.0) / round_origin(2.0) - 1.0).abs() < 1e-12);
@@ -171,7 +171,7 @@ fn questions_outside_the_range_are_refused() {
     let error = stream.reach(Velocity::from_si(0.71)).unwrap_err();
     assert!(matches!(error, Error::NoAnswer { .. }), "{error}");
     assert!(stream.reach(Velocity::from_si(f64::NAN)).is_err());
-    let laws = rules().laws;
+    let laws = Laws::of(rules());
     let flow: VolumeRate = parse("4000 L/h").unwrap();
     let squat = Outlet::Slot { height: metres(0.03), length: metres(0.04) };
     assert!(Stream::new(squat, flow, laws).is_err());

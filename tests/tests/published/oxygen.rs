@@ -4,7 +4,7 @@ use reckoner_calc::Rules;
 use reckoner_calc::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
 use reckoner_calc::tank::Water;
-use reckoner_calc::turnover::{Livestock, Stock};
+use reckoner_calc::rules::livestock::{Livestock, Stock};
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::{Area, Mass, MassRate};
 use uom::si::molality::mole_per_kilogram;

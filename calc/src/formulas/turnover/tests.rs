@@ -3,6 +3,8 @@ use proptest::prelude::*;
 use super::*;
 use crate::quantity::parse;
 use crate::rules::Rules;
+use crate::rules::livestock::Stock;
+use crate::{Sheet, Tank};
 
 fn rules() -> TurnoverRules {
     Rules::compiled_in().unwrap().turnover

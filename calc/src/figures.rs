@@ -1,0 +1,5 @@
+//! What each topic puts on the sheet, one file a topic.
+
+mod ids;
+pub(crate) mod mixing;
+pub(crate) mod turnover;

@@ -1,0 +1,170 @@
+//! The formulas: pure functions on quantities, one file a topic, and asking them by name.
+//!
+//! A function that is marked as a formula is noted when a figure uses it, and can be asked by a check in the book with inputs of its own.
+
+use std::collections::BTreeMap;
+
+pub(crate) use reckoner_macros::formula;
+use uom::si::f64::Ratio;
+
+use crate::error::Error;
+use crate::quantity::{Dimension, Kind, Quantity};
+use crate::rules::{Band, Rules};
+
+pub mod mixing;
+pub mod turnover;
+
+/// A formula that a check can ask.
+#[derive(Debug, Clone, Copy)]
+pub struct Formula {
+    /// Topic and name, for instance `turnover.flow`.
+    pub name: &'static str,
+    /// What it says, in words and signs.
+    pub text: &'static str,
+    /// Its inputs: name and kind.
+    pub inputs: fn() -> Vec<(&'static str, Kind)>,
+    /// What it gives.
+    pub output: Kind,
+    /// Reckons it.
+    pub reckon: fn(&Rules, &Inputs) -> Result<Quantity, Error>,
+}
+
+/// All formulas that a check can ask, by topic.
+pub const ALL: &[Formula] = &[
+    mixing::SHARE_PASSED,
+    mixing::TIME_TO_PASS,
+    mixing::TURNOVERS_TO_PASS,
+    turnover::FLOW,
+    turnover::TURNOVER,
+    turnover::WITH_ALLOWANCE,
+];
+
+/// The formula of the given name.
+pub fn named(name: &str) -> Option<&'static Formula> {
+    ALL.iter().find(|formula| formula.name == name)
+}
+
+/// The inputs of one question, by name, each of the kind that the formula asks for.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Inputs(pub BTreeMap<String, Quantity>);
+
+impl Inputs {
+    /// An input as a `uom` type. The reader of a check has seen to it that it is there and of its kind.
+    pub(crate) fn get<D: Dimension>(&self, name: &'static str) -> Result<D, Error> {
+        let given = self.0.get(name).and_then(|quantity| quantity.get().ok());
+        given.ok_or(Error::NoAnswer { what: name, why: "this input is missing".to_owned() })
+    }
+}
+
+/// What can go into a formula: a quantity, or several that belong together.
+pub trait Argument: Sized {
+    /// Names the inputs that it takes; the parameter itself is called `name`.
+    fn list(name: &'static str, inputs: &mut Vec<(&'static str, Kind)>);
+    /// Takes its value out of the inputs.
+    ///
+    /// # Errors
+    /// [`Error::NoAnswer`] for an input that is not there or not of its kind.
+    fn take(name: &'static str, inputs: &Inputs) -> Result<Self, Error>;
+    /// Tells its value.
+    fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>);
+}
+
+impl<D: Dimension> Argument for D {
+    fn list(name: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
+        inputs.push((name, D::KIND));
+    }
+
+    fn take(name: &'static str, inputs: &Inputs) -> Result<Self, Error> {
+        inputs.get(name)
+    }
+
+    fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
+        inputs.push((name, (*self).into()));
+    }
+}
+
+/// A plain number.
+impl Argument for f64 {
+    fn list(name: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
+        inputs.push((name, Kind::Ratio));
+    }
+
+    fn take(name: &'static str, inputs: &Inputs) -> Result<Self, Error> {
+        Ok(inputs.get::<Ratio>(name)?.si())
+    }
+
+    fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
+        inputs.push((name, Quantity::new(Kind::Ratio, *self)));
+    }
+}
+
+/// How many. A share of one more is none.
+impl Argument for u32 {
+    fn list(name: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
+        inputs.push((name, Kind::Ratio));
+    }
+
+    fn take(name: &'static str, inputs: &Inputs) -> Result<Self, Error> {
+        let number = f64::take(name, inputs)?;
+        if (0.0..=1e6).contains(&number) {
+            return Ok(number as u32);
+        }
+        Err(Error::NoAnswer { what: name, why: "this must be a whole number from 0 to a million".to_owned() })
+    }
+
+    fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
+        inputs.push((name, Quantity::new(Kind::Ratio, f64::from(*self))));
+    }
+}
+
+/// What can come out of a formula.
+pub trait Answer: Sized {
+    /// What sort of thing it is.
+    const KIND: Kind;
+    /// As a quantity; `None` where there is none.
+    fn quantity(&self) -> Option<Quantity>;
+    /// The same as the answer to a check.
+    ///
+    /// # Errors
+    /// The formula's own.
+    fn answer(self) -> Result<Quantity, Error> {
+        self.quantity().ok_or(Error::NoAnswer { what: "this formula", why: "it has no answer here".to_owned() })
+    }
+}
+
+impl<D: Dimension> Answer for D {
+    const KIND: Kind = D::KIND;
+
+    fn quantity(&self) -> Option<Quantity> {
+        Some((*self).into())
+    }
+}
+
+impl Answer for f64 {
+    const KIND: Kind = Kind::Ratio;
+
+    fn quantity(&self) -> Option<Quantity> {
+        Some(Quantity::new(Kind::Ratio, *self))
+    }
+}
+
+/// Of a band, its high end stands for it.
+impl<D: Dimension> Answer for Band<D> {
+    const KIND: Kind = D::KIND;
+
+    fn quantity(&self) -> Option<Quantity> {
+        Some(self.high.into())
+    }
+}
+
+impl<A: Answer> Answer for Result<A, Error> {
+    const KIND: Kind = A::KIND;
+
+    fn quantity(&self) -> Option<Quantity> {
+        self.as_ref().ok()?.quantity()
+    }
+
+    fn answer(self) -> Result<Quantity, Error> {
+        self?.answer()
+    }
+}
