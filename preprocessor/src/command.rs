@@ -1,4 +1,5 @@
-//! What the commands of `reckoner` do, one file each. Messages go to standard error, results to standard output.
+//! What the commands of `reckoner` do, one file each. Messages go to standard error, results to standard
+//! output.
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -34,7 +35,8 @@ pub struct BookArgs {
 }
 
 impl BookArgs {
-    /// The preprocessor with what the command line says in place of `book.toml`; its paths count from here, not from the book.
+    /// The preprocessor with what the command line says in place of `book.toml`; its paths count from here,
+    /// not from the book.
     fn reckoner(&self) -> Result<Reckoner, Diagnostics> {
         let from_here = |path: &Option<PathBuf>| match path {
             None => Ok(None),
@@ -55,7 +57,8 @@ fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(
         Some(file) => load_catalogue(&file),
         None => Ok(Catalogue::empty()),
     };
-    // Where the rules are wrong the tank is read by those compiled in, so that one run tells the problems of both.
+    // Where the rules are wrong the tank is read by those compiled in, so that one run tells the problems of
+    // both.
     let fallback = if rules.is_err() { Rules::compiled_in().ok() } else { None };
     let tank = match rules.as_ref().ok().or(fallback.as_ref()) {
         Some(rules) => load_tank(tank, rules, catalogue.as_ref().ok()),

@@ -8,7 +8,8 @@ use reckoner_calc::document::Problem;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 
-/// A path as a reader of messages knows it: from the working directory where it lies below, with forward slashes.
+/// A path as a reader of messages knows it: from the working directory where it lies below, with forward
+/// slashes.
 pub fn shown_path(path: &Path) -> String {
     let here = std::env::current_dir().unwrap_or_default();
     let here = fs::canonicalize(&here).unwrap_or(here);

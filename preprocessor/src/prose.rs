@@ -1,5 +1,5 @@
-//! What an author wrote, before any figure is put in: [`tags`] tells where the template tags are, [`names`] what they name; [`lint`] refuses
-//! numbers typed by hand, and [`stories`] what is told of the reader's tank.
+//! What an author wrote, before any figure is put in: [`tags`] tells where the template tags are, `names`
+//! what they name; [`lint`] refuses numbers typed by hand, and [`stories`] what is told of the reader's tank.
 
 pub mod lint;
 pub(crate) mod names;

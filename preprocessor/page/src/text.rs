@@ -2,8 +2,8 @@
 
 use std::io::{self, Write};
 
-/// What marks something in a page that is put in or taken out later. No chapter can hold it: a keyboard has none; what a tank file says is
-/// printed without it.
+/// What marks something in a page that is put in or taken out later. No chapter can hold it: a keyboard has
+/// none; what a tank file says is printed without it.
 pub const MARK: char = '\u{2}';
 
 /// A text in which no mark can hide.

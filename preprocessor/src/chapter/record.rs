@@ -1,4 +1,5 @@
-//! What a chapter leaves for the proof: claims and typed digits, written down while it is rendered, and markers for the parts that come last.
+//! What a chapter leaves for the proof: claims and typed digits, written down while it is rendered, and
+//! markers for the parts that come last.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -32,8 +33,8 @@ pub struct TypedEntry {
     pub page: String,
 }
 
-/// A part of the book that shows its proof. It can only be written when every page is rendered, so a chapter that calls for one gets a marker
-/// first.
+/// A part of the book that shows its proof. It can only be written when every page is rendered, so a chapter
+/// that calls for one gets a marker first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Part {
     /// Every printed figure.
@@ -63,7 +64,8 @@ impl Part {
         }
     }
 
-    /// What stands in the page until the part is written. No chapter can hold the character: a keyboard has none.
+    /// What stands in the page until the part is written. No chapter can hold the character: a keyboard has
+    /// none.
     pub fn marker(self) -> String {
         format!("\u{1}{}\u{1}", self.name())
     }
