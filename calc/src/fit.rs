@@ -4,6 +4,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
+use crate::formulas::turnover;
 use crate::placement::{Course, Room, Spot, last_that_holds};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
@@ -15,7 +16,6 @@ use crate::sound;
 use crate::speeds::{Zones, zones};
 use crate::stream::{Laws, Stream, range_on};
 use crate::tank::{HungPump, Tank};
-use crate::formulas::turnover;
 
 /// What the pumps of a tank do together.
 #[derive(Debug, Clone, PartialEq)]

@@ -181,13 +181,15 @@ pub(crate) const FORMULAS: &[Formula] = &[
     Formula {
         name: "return_line.straight_pipe",
         text: "",
-        inputs: || vec![
-            ("flow", Kind::Flow),
-            ("bore", Kind::Length),
-            ("length", Kind::Length),
-            ("density", Kind::Density),
-            ("viscosity", Kind::DynamicViscosity),
-        ],
+        inputs: || {
+            vec![
+                ("flow", Kind::Flow),
+                ("bore", Kind::Length),
+                ("length", Kind::Length),
+                ("density", Kind::Density),
+                ("viscosity", Kind::DynamicViscosity),
+            ]
+        },
         output: Kind::Length,
         reckon: |rules, inputs| {
             let rules = &rules.return_line;

@@ -30,14 +30,8 @@ pub struct Formula {
 }
 
 /// All formulas that a check can ask, by topic.
-pub const ALL: &[Formula] = &[
-    mixing::SHARE_PASSED,
-    mixing::TIME_TO_PASS,
-    mixing::TURNOVERS_TO_PASS,
-    turnover::FLOW,
-    turnover::TURNOVER,
-    turnover::WITH_ALLOWANCE,
-];
+pub const ALL: &[Formula] =
+    &[mixing::SHARE_PASSED, mixing::TIME_TO_PASS, mixing::TURNOVERS_TO_PASS, turnover::FLOW, turnover::TURNOVER, turnover::WITH_ALLOWANCE];
 
 /// The formula of the given name.
 pub fn named(name: &str) -> Option<&'static Formula> {

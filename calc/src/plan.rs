@@ -36,6 +36,7 @@ use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
+use crate::formulas::turnover::flow;
 use crate::placement::Room;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;
@@ -44,7 +45,6 @@ use crate::rules::{Band, Rules};
 use crate::sound;
 use crate::stream::{Laws, Stream};
 use crate::tank::{Counts, Tank};
-use crate::formulas::turnover::flow;
 use crate::volume::{Contents, display_gross};
 use crate::{cost, power};
 

@@ -8,13 +8,13 @@ use std::f64::consts::PI;
 use uom::si::f64::{DynamicViscosity, Length, MassDensity, Ratio, Velocity, VolumeRate};
 
 use crate::error::{Error, within};
+use crate::formulas::turnover;
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show};
 use crate::rules::return_line::ReturnLineRules;
 use crate::rules::{Band, Rules};
 use crate::seawater;
 use crate::sheet::{Cell, Figure, Item, Op, Row, Sheet, Sum, Table, Working};
 use crate::tank::{ReturnLine, Tank};
-use crate::formulas::turnover;
 use crate::volume::Contents;
 
 /// Standard gravity in m/s², exact by definition (CGPM 1901).

@@ -18,6 +18,7 @@ use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::{Error, within};
 use crate::fit::running;
+use crate::formulas::turnover;
 use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::team::TeamRules;
@@ -26,7 +27,6 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::stream::{self, Laws, Stream};
 use crate::tank::Tank;
-use crate::formulas::turnover;
 use crate::waves;
 
 /// How a follower keeps time with its lead.

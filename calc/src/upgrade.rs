@@ -10,6 +10,7 @@ use uom::si::f64::VolumeRate;
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::fit;
+use crate::formulas::turnover;
 use crate::plan::{PumpSet, Task, Wishes, counted, set_words};
 use crate::quantity::{Dimension, Money, Rounding, show};
 use crate::reason::Reason;
@@ -17,7 +18,6 @@ use crate::rules::Rules;
 use crate::rules::livestock::Livestock;
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
-use crate::formulas::turnover;
 
 /// What to add.
 #[derive(Debug, Clone, PartialEq)]

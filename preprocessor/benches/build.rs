@@ -10,8 +10,8 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use mdbook_driver::MDBook;
+use mdbook_reckoner::site::typeset::Reckoner;
 use mdbook_reckoner::site::{build_site, rendered_pages};
-use mdbook_reckoner::typeset::Reckoner;
 
 const ROUNDS: u32 = 7;
 

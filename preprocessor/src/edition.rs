@@ -5,13 +5,16 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use reckoner_calc::document::{self, Problem};
+use reckoner_calc::document;
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank, programme};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
-use crate::cautions::{self, Cautions};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::cautions::Cautions;
+use crate::files::{placed, read_file, shown_path, toml_files};
+
+pub mod cautions;
 
 /// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -267,15 +270,6 @@ pub fn check_programme(file: &Path, tank: &Tank, catalogue: &Catalogue, rules: &
     TankFile { shown: shown_path(file), text: read_file(file)?, tank: tank.clone() }.check_programme(rules, catalogue)
 }
 
-/// A path as a reader of messages knows it: from the working directory where it lies below, with forward slashes.
-pub fn shown_path(path: &Path) -> String {
-    let here = std::env::current_dir().unwrap_or_default();
-    let here = fs::canonicalize(&here).unwrap_or(here);
-    let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let shown = whole.strip_prefix(&here).map_or_else(|_| path.to_owned(), Path::to_owned);
-    shown.to_string_lossy().replace('\\', "/")
-}
-
 fn load_club(file: &Path) -> Result<Club, Diagnostics> {
     let (shown, text) = (shown_path(file), read_file(file)?);
     let club = document::read(&shown, &text, |table| {
@@ -285,35 +279,8 @@ fn load_club(file: &Path) -> Result<Club, Diagnostics> {
     club.map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 
-/// Gives each problem its file and text.
-pub(crate) fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
-    let place_one = |problem: Problem| {
-        let (file, text) = place(&problem.document);
-        Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
-    };
-    Diagnostics(problems.into_iter().map(place_one).collect())
-}
-
 fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T> {
     result.map_err(|found| errors.0.extend(found.0)).ok()
-}
-
-pub(crate) fn read_file(file: &Path) -> Result<String, Diagnostics> {
-    fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
-}
-
-/// The `.toml` files of a folder, by name.
-fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Diagnostics> {
-    let cannot = |error| Diagnostics::from(Diagnostic::plain(format!("cannot read the folder `{}`: {error}", shown_path(folder))));
-    let mut files = Vec::new();
-    for entry in fs::read_dir(folder).map_err(cannot)? {
-        let path = entry.map_err(cannot)?.path();
-        if path.extension().is_some_and(|extension| extension == "toml") {
-            files.push(path);
-        }
-    }
-    files.sort();
-    Ok(files)
 }
 
 fn stem(file: &Path) -> Option<String> {

@@ -1,6 +1,5 @@
 //! The parts of the book that show its proof: the ledger, the rules with their sources, the checks, and the digits typed by hand.
-//!
-//! They can only be written when every page is rendered, so a chapter that calls for one gets a marker first.
+//! [`checks`] and [`sums`] are worked at each build; [`ledger`] holds what came of it.
 
 use std::collections::BTreeMap;
 
@@ -8,47 +7,18 @@ use reckoner_calc::Sheet;
 use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{Basis, Rule, RuleValue, Source};
 use reckoner_calc::sheet::Figure;
+use reckoner_page::html::{Medium, escape};
+use reckoner_page::text::escaped;
 
+use crate::chapter::record::{ClaimEntry, Part, TypedEntry};
 use crate::edition::Edition;
-use crate::html::{Medium, escape};
-use crate::ledger::{CheckEntry, Entry, Ledger};
-use crate::template::escaped;
+use crate::proof::ledger::{CheckEntry, Entry, Ledger};
 
-/// One of those parts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Part {
-    /// Every printed figure.
-    Ledger,
-    /// Every rule.
-    Rules,
-    /// Every publication.
-    Sources,
-    /// Every check and claim.
-    Checks,
-    /// The digits typed by hand.
-    TypedNumbers,
-}
+pub mod checks;
+pub mod ledger;
+pub mod sums;
 
 impl Part {
-    /// All of them.
-    pub const ALL: [Part; 5] = [Part::Ledger, Part::Rules, Part::Sources, Part::Checks, Part::TypedNumbers];
-
-    /// The function that calls for it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Part::Ledger => "ledger",
-            Part::Rules => "rules",
-            Part::Sources => "sources",
-            Part::Checks => "checks",
-            Part::TypedNumbers => "typed_numbers",
-        }
-    }
-
-    /// What stands in the page until the part is written. No chapter can hold the character: a keyboard has none.
-    pub fn marker(self) -> String {
-        format!("\u{1}{}\u{1}", self.name())
-    }
-
     /// Writes the part.
     pub fn write(self, edition: &Edition, ledger: &Ledger, medium: Medium) -> String {
         match (self, medium) {
@@ -265,7 +235,7 @@ fn checks_html(edition: &Edition, ledger: &Ledger) -> String {
     let mut out =
         table("checks-values", "Values held against others", &["What", "Expected", "Reckoned", "Allowed", "Says who", "Page"], &rows);
     if !ledger.claims.is_empty() {
-        let row = |claim: &crate::ledger::ClaimEntry| {
+        let row = |claim: &ClaimEntry| {
             format!(
                 "<tr><th scope=\"row\"><code>{}</code></th><td>{}</td></tr>",
                 escape(&claim.that),
@@ -279,7 +249,7 @@ fn checks_html(edition: &Edition, ledger: &Ledger) -> String {
 }
 
 fn typed_html(ledger: &Ledger) -> String {
-    let item = |typed: &crate::ledger::TypedEntry| {
+    let item = |typed: &TypedEntry| {
         format!(
             "<li>{}, because it is {} ({})</li>",
             escape(&typed.text),

@@ -6,8 +6,9 @@
 //! `MDBOOK_…` environment variables, which change a stock build, are not read: the same files give the same site on every machine.
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::links;
-use crate::typeset::{self, Manuscript};
+use crate::files::files;
+use crate::site::protocol::PREPROCESSOR;
+use crate::site::typeset::Manuscript;
 use mdbook_driver::MDBook;
 use mdbook_driver::config::Config;
 use mdbook_preprocessor::Preprocessor;
@@ -23,8 +24,9 @@ use tracing::{Event, Level, Subscriber};
 use tracing_subscriber::Registry;
 use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 
-/// The name under which `book.toml` configures our preprocessor: `[preprocessor.reckoner]`.
-pub const PREPROCESSOR: &str = "reckoner";
+pub mod links;
+pub mod protocol;
+pub mod typeset;
 
 /// A site that was built.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -234,22 +236,6 @@ fn sweep(parent: &Path, target: &Path) {
             let _ = fs::remove_dir_all(hidden);
         }
     }
-}
-
-/// The names of all files in a folder, with forward slashes, in their order.
-pub(crate) fn files(folder: &Path) -> io::Result<Vec<String>> {
-    let mut found = Vec::new();
-    let mut folders = vec![String::new()];
-    while let Some(inside) = folders.pop() {
-        for entry in fs::read_dir(folder.join(&inside))? {
-            let entry = entry?;
-            let name = entry.file_name().to_string_lossy().into_owned();
-            let path = if inside.is_empty() { name } else { format!("{inside}/{name}") };
-            if entry.file_type()?.is_dir() { folders.push(path) } else { found.push(path) }
-        }
-    }
-    found.sort();
-    Ok(found)
 }
 
 /// The files in a site that no build put there.

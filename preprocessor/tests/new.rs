@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::process::{Command, Output};
 
-use mdbook_reckoner::new::TANK;
+use mdbook_reckoner::command::new::TANK;
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 
 /// The example with every entry that is switched off switched on.

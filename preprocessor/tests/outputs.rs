@@ -7,11 +7,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use mdbook_reckoner::calendar::{self, Made};
-use mdbook_reckoner::programme::ProgrammeFile;
-use mdbook_reckoner::sheet::SheetFile;
 use reckoner_calc::calendar::Date;
 use reckoner_calc::{Rules, Tank};
+use reckoner_page::calendar::{self, Made};
+use reckoner_page::programme::ProgrammeFile;
+use reckoner_page::sheet::SheetFile;
 
 fn repository() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()

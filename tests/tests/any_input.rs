@@ -11,7 +11,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
-use mdbook_reckoner::lint::{MarkdownOptions, typed_numbers};
+use mdbook_reckoner::prose::lint::{MarkdownOptions, typed_numbers};
 use reckoner_calc::document::{self, Problem};
 use reckoner_calc::quantity::parse;
 use reckoner_calc::rules::COMPILED_IN;

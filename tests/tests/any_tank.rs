@@ -14,16 +14,16 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::Instant;
 
-use mdbook_reckoner::claims::{self, Answer};
+use mdbook_reckoner::chapter::plain;
 use mdbook_reckoner::edition::{Edition, Settings};
-use mdbook_reckoner::html::Medium;
-use mdbook_reckoner::plain;
-use mdbook_reckoner::protocol::Chapter;
 use mdbook_reckoner::site::manuscript;
-use mdbook_reckoner::typeset::Manuscript;
+use mdbook_reckoner::site::protocol::Chapter;
+use mdbook_reckoner::site::typeset::Manuscript;
 use reckoner_calc::Tank;
 use reckoner_calc::quantity::Rounding;
 use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
+use reckoner_page::claims::{self, Answer};
+use reckoner_page::html::Medium;
 use reckoner_tests::random_tanks::{Dice, tank};
 
 /// The chance of this test. Another seed gives other tanks; a failure names its tank.

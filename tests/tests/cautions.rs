@@ -6,10 +6,10 @@
 
 use std::path::PathBuf;
 
-use mdbook_reckoner::cautions;
-use mdbook_reckoner::plain;
+use mdbook_reckoner::chapter::plain;
+use mdbook_reckoner::edition::cautions;
 use mdbook_reckoner::site::rendered_pages;
-use mdbook_reckoner::typeset::Reckoner;
+use mdbook_reckoner::site::typeset::Reckoner;
 
 /// Pages that only list rules and figures.
 const LISTS: [&str; 2] = ["rules.md", "ledger.md"];

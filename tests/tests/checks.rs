@@ -4,7 +4,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use mdbook_reckoner::compare::current;
+use mdbook_reckoner::command::compare::current;
 use mdbook_reckoner::edition::Settings;
 
 fn main() -> ExitCode {

@@ -11,14 +11,14 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use mdbook_reckoner::calendar;
 use mdbook_reckoner::edition::Settings;
-use mdbook_reckoner::programme::ProgrammeFile;
-use mdbook_reckoner::sheet::{self, SheetFile};
+use mdbook_reckoner::site::typeset::Reckoner;
 use mdbook_reckoner::site::{build_site, rendered_pages};
-use mdbook_reckoner::typeset::Reckoner;
 use reckoner_calc::calendar::Date;
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+use reckoner_page::calendar;
+use reckoner_page::programme::ProgrammeFile;
+use reckoner_page::sheet::{self, SheetFile};
 
 /// What may go wrong, each in a way of its own.
 const PAYLOADS: [&str; 15] = [
@@ -223,7 +223,7 @@ fn texts_of_files_are_text_in_every_output() {
         }
         // Plain Markdown for other renderers: what a Markdown reader makes of it.
         for (path, markdown) in rendered_pages(files.book.path(), reckoner(), "markdown").unwrap() {
-            for block in mdbook_reckoner::plain::blocks(&markdown) {
+            for block in mdbook_reckoner::chapter::plain::blocks(&markdown) {
                 for (field, piece) in pieces(&block.text(), &path) {
                     held(field, piece, &format!("markdown {path}"));
                 }

@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a helper of a test may panic like the test")]
 
 use mdbook_reckoner::diagnostic::Diagnostics;
-use mdbook_reckoner::lint::{MarkdownOptions, typed_numbers};
-use mdbook_reckoner::stories::stories;
+use mdbook_reckoner::prose::lint::{MarkdownOptions, typed_numbers};
+use mdbook_reckoner::prose::stories::stories;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;

@@ -11,9 +11,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use mdbook_reckoner::edition::Settings;
-use mdbook_reckoner::ledger::Ledger;
+use mdbook_reckoner::proof::ledger::Ledger;
 use mdbook_reckoner::site::rendered_pages;
-use mdbook_reckoner::typeset::Reckoner;
+use mdbook_reckoner::site::typeset::Reckoner;
 use reckoner_calc::rules::{Basis, COMPILED_IN, Rules};
 
 /// Pages that print every rule or figure.

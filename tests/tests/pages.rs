@@ -11,7 +11,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 
 use mdbook_reckoner::site::rendered_pages;
-use mdbook_reckoner::typeset::Reckoner;
+use mdbook_reckoner::site::typeset::Reckoner;
 
 fn here() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))

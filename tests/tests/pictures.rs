@@ -9,10 +9,10 @@
 use std::path::PathBuf;
 use std::sync::OnceLock;
 
-use mdbook_reckoner::html::Medium;
 use reckoner_calc::quantity::{Dimension, Kind, unit};
 use reckoner_calc::sheet::{Axis, Chart, Layout, Sheet, Timeline};
 use reckoner_calc::{Catalogue, Rules, Tank};
+use reckoner_page::html::Medium;
 use reckoner_tests::random_tanks::{Dice, tank};
 use svg::parser::Event;
 

@@ -103,4 +103,3 @@ fn passed_table(rules: &MixingRules) -> Result<Table, Error> {
         origin: crate::sheet::Origin::default(),
     })
 }
-

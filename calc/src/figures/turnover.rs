@@ -238,6 +238,3 @@ fn pumps_table(volume: Volume, rules: &TurnoverRules) -> Result<Table, Error> {
         origin: crate::sheet::Origin::default(),
     })
 }
-
-
-

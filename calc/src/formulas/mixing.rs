@@ -9,7 +9,6 @@ use super::formula;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
 
-
 /// Share of a tank's water that has passed the pumps at least once: `F = 1 − e^(−n t)`.
 ///
 /// - `turnover`: how often the flow turns the water over, `n`, from nothing to 1000 times an hour

@@ -10,7 +10,6 @@ use crate::quantity::{Dimension, Share};
 use crate::rules::livestock::Livestock;
 use crate::rules::turnover::TurnoverRules;
 
-
 /// The flow that turns a volume over so many times: `Q = n V`.
 ///
 /// - `volume`: the water to be moved, from 1 L to 100 m³

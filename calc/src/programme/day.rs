@@ -6,6 +6,7 @@ use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
+use crate::formulas::turnover;
 use crate::placement::Room;
 use crate::plan::counted;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
@@ -13,7 +14,6 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Step, Stretch, Table, Timeline, TimelineRow, Value};
 use crate::sound;
 use crate::tank::Tank;
-use crate::formulas::turnover;
 use crate::words::listed;
 use crate::{fit, plan, power};
 

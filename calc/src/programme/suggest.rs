@@ -6,12 +6,12 @@ use super::clock::{ClockTime, DAY};
 use super::{Feeding, Lights, Pattern, Programme, Runner, Stretch, Swing};
 use crate::document::Places;
 use crate::error::Error;
+use crate::formulas::turnover;
 use crate::plan::counted;
 use crate::quantity::{Dimension, Share};
 use crate::rules::programme::ProgrammeRules;
 use crate::rules::{Band, Rules};
 use crate::tank::Tank;
-use crate::formulas::turnover;
 
 /// What a programme must do for a tank.
 #[derive(Debug, Clone, Copy, PartialEq)]

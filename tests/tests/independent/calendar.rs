@@ -1,10 +1,10 @@
 //! The care calendar against `tests/independent/calendar.csv` and two independent libraries: `icalendar` reads it, `rrule` works its dates out.
 
 use icalendar::parser::{read_calendar, unfold};
-use mdbook_reckoner::calendar::{Made, calendar, recurrence};
 use reckoner_calc::calendar::{Date, Repeat};
 use reckoner_calc::quantity::parse;
 use reckoner_calc::{Rules, Tank};
+use reckoner_page::calendar::{Made, calendar, recurrence};
 use reckoner_tests::independent;
 use rrule::RRuleSet;
 

@@ -2,7 +2,8 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::return_line::{Fluid, Pipe, ReturnLineRules, contraction, elbow, expansion, friction_factor, head_loss};
+use reckoner_calc::return_line::{Fluid, Pipe, contraction, elbow, expansion, friction_factor, head_loss};
+use reckoner_calc::rules::return_line::ReturnLineRules;
 use reckoner_tests::{Row, assert_within, independent};
 use uom::si::f64::{DynamicViscosity, Length, MassDensity, VolumeRate};
 

@@ -2,7 +2,8 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::sand::{Grains, SandRules, depth_mean, friction_velocity, roughness, speed_at_height};
+use reckoner_calc::rules::sand::SandRules;
+use reckoner_calc::sand::{Grains, depth_mean, friction_velocity, roughness, speed_at_height};
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity};
 

@@ -2,8 +2,9 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::Dimension;
+use reckoner_calc::rules::settling::{SettlingRules, Shape};
 use reckoner_calc::sand::Grains;
-use reckoner_calc::settling::{SettlingRules, Shape, ferguson_church, soulsby};
+use reckoner_calc::settling::{ferguson_church, soulsby};
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity};
 

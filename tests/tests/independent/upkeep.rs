@@ -11,11 +11,11 @@ fn standard_atomic_weights_in_two_libraries() {
     let rules = Rules::compiled_in().unwrap();
     for row in independent("upkeep_molar_mass").rows() {
         let got = match row.text("substance") {
-            "citric_acid" => rules.upkeep.citric_acid,
-            "citric_monohydrate" => rules.upkeep.citric_monohydrate,
-            "acetic_acid" => rules.upkeep.acetic_acid,
-            "scale" => rules.upkeep.scale,
-            "oxygen" => rules.oxygen.molar_mass,
+            "citric_acid" => *rules.upkeep.citric_acid,
+            "citric_monohydrate" => *rules.upkeep.citric_monohydrate,
+            "acetic_acid" => *rules.upkeep.acetic_acid,
+            "scale" => *rules.upkeep.scale,
+            "oxygen" => *rules.oxygen.molar_mass,
             other => panic!("unknown substance {other}"),
         };
         let reason = "the libraries use editions that differ in the fourth decimal";

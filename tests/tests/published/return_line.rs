@@ -2,7 +2,8 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::{Dimension, parse};
-use reckoner_calc::return_line::{Fluid, Pipe, ReturnLineRules, friction_factor, head_loss};
+use reckoner_calc::return_line::{Fluid, Pipe, friction_factor, head_loss};
+use reckoner_calc::rules::return_line::ReturnLineRules;
 use reckoner_tests::{assert_within, published};
 use uom::si::f64::{DynamicViscosity, Length, MassDensity, VolumeRate};
 use uom::si::{length::foot, length::inch, mass_density::pound_per_cubic_foot, volume_rate::cubic_foot_per_second};

@@ -2,8 +2,9 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::{Dimension, parse};
+use reckoner_calc::rules::settling::{Floor, SettlingRules};
 use reckoner_calc::sand::Grains;
-use reckoner_calc::settling::{Floor, SettlingRules, soulsby};
+use reckoner_calc::settling::soulsby;
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Velocity};
 

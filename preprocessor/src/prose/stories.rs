@@ -12,8 +12,8 @@ use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, Parser, Tag as Markdown};
 
 use crate::diagnostic::Diagnostic;
-use crate::names::{self, Role};
-use crate::tags::{self, Kind, Tag};
+use crate::prose::names::{self, Role};
+use crate::prose::tags::{self, Kind, Tag};
 
 /// The name of the running tank.
 const NAME: &str = "tank.name";

@@ -9,17 +9,13 @@ use std::ops::Range;
 
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, Tag};
-
-use crate::html::Medium;
-use crate::template::escaped;
-
-/// What a mark begins and ends with. No chapter can hold it: a keyboard has none; what a tank file says is printed without it.
-const MARK: char = '\u{2}';
+use reckoner_page::html::Medium;
+use reckoner_page::text::{MARK, escaped};
 
 /// What comes behind a block at the top, so that the next one is not taken for a part of it.
 const BLANK_LINE: &str = "\n\n";
 
-/// What stands in the page for a figure or part that the tank lacks.
+/// What stands in the page for a figure or part that the tank lacks: its id between two marks.
 pub(crate) fn mark(id: &str) -> String {
     format!("{MARK}{id}{MARK}")
 }
@@ -32,11 +28,6 @@ pub(crate) fn untrue() -> String {
 /// Whether a text is the mark of something lacking.
 pub(crate) fn is_mark(text: &str) -> bool {
     text.starts_with(MARK) && text.ends_with(MARK)
-}
-
-/// A text in which no mark can hide.
-pub(crate) fn without_marks(text: &str) -> String {
-    text.replace(MARK, "\u{fffd}")
 }
 
 /// What a block is to the others.

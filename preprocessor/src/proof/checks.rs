@@ -18,13 +18,13 @@ use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
 use reckoner_calc::check::{Check, HALF_LAST_DIGIT, figure_value};
 use reckoner_calc::document;
 use reckoner_calc::rules::Basis;
+use reckoner_page::html::{Medium, escape};
+use reckoner_page::text::escaped;
 
+use crate::chapter::template::Page;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::Edition;
-use crate::html::{Medium, escape};
-use crate::ledger::Held;
-use crate::template::Page;
-use crate::template::escaped;
+use crate::proof::ledger::Held;
 
 /// The info string of a check's fence.
 const FENCE: &str = "check";

@@ -10,7 +10,7 @@ use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
 
 use crate::html::{Medium, escape, on_one_line, readings};
-use crate::template::escaped;
+use crate::text::escaped;
 
 /// The size of the drawing, and the frame inside it, in its own units.
 const WIDTH: f64 = 720.0;

@@ -9,14 +9,14 @@
 //!
 //! **Errors.** All pages are rendered whatever happens to the first, and every tag is looked at, so one run reports everything.
 
+use crate::chapter::lacking;
 use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
-use crate::lacking;
-use crate::names::{self, Role, Use};
-use crate::tags::{self, Kind, Tag};
+use crate::prose::names::{self, Role, Use};
+use crate::prose::tags::{self, Kind, Tag};
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, Parser};
+use reckoner_page::text::escape;
 use std::collections::HashSet;
-use std::io::{self, Write};
 use std::ops::Range;
 use std::sync::Arc;
 use tera::{Context, Delimiters, ErrorKind, Kwargs, State, Tera, Value};
@@ -88,32 +88,6 @@ fn engine() -> Result<Tera, tera::Error> {
     engine.register_test("defined", is_there);
     engine.register_test("undefined", |value: &Value, kwargs: Kwargs, state: &State<'_>| !is_there(value, kwargs, state));
     Ok(engine)
-}
-
-/// `text` written so that HTML, Markdown and mdBook all read it as the same plain text.
-pub(crate) fn escaped(text: &str) -> String {
-    let mut out = Vec::new();
-    // Writing to memory can not fail.
-    let _ = escape(text, &mut out);
-    String::from_utf8_lossy(&out).into_owned()
-}
-
-/// Writes `text` so that HTML, Markdown and mdBook all read it as the same plain text.
-fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
-    let text = lacking::without_marks(text);
-    let mut before = ' ';
-    let mut chars = text.chars().peekable();
-    while let Some(c) = chars.next() {
-        // Within a word these two mean nothing.
-        let is_within = "_'".contains(c) && before.is_alphanumeric() && chars.peek().is_some_and(|next| next.is_alphanumeric());
-        before = c;
-        if !is_within && "&<>\"'*_`[]|~\\#{}$\n\r".contains(c) {
-            write!(out, "&#{};", u32::from(c))?;
-        } else {
-            write!(out, "{c}")?;
-        }
-    }
-    Ok(())
 }
 
 fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) -> Result<String, Vec<Diagnostic>> {

@@ -11,21 +11,22 @@ use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use reckoner_calc::quantity::System;
 use reckoner_calc::sheet::Value as FigureValue;
+use reckoner_page::html::Medium;
 use tera::value::Key;
 use tera::{Context, Map, Value};
 
+use crate::chapter::plain::{self, Block};
+use crate::chapter::record::{Part, Record};
+use crate::chapter::template::{Names, Page, render_pages, value_names};
+use crate::chapter::{captions, functions, lacking};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::{Edition, Settings, shown_path};
-use crate::functions::{self, Record};
-use crate::html::Medium;
-use crate::lacking;
-use crate::ledger::{Held, Ledger};
-use crate::lint::{self, MarkdownOptions};
-use crate::plain::{self, Block};
-use crate::proof::{self, Part};
-use crate::protocol::{Chapter, Request};
-use crate::template::{Names, Page, render_pages, value_names};
-use crate::{captions, checks, stories, sums};
+use crate::edition::{Edition, Settings};
+use crate::files::shown_path;
+use crate::proof::ledger::{Held, Ledger};
+use crate::proof::{self, checks, sums};
+use crate::prose::lint::{self, MarkdownOptions};
+use crate::prose::stories;
+use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
 #[derive(Debug, Clone, Default)]
@@ -40,7 +41,7 @@ pub struct Reckoner {
 
 impl Preprocessor for Reckoner {
     fn name(&self) -> &str {
-        crate::site::PREPROCESSOR
+        PREPROCESSOR
     }
 
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {

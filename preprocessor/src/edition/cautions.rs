@@ -5,11 +5,11 @@ use std::path::Path;
 use std::sync::Arc;
 
 use reckoner_calc::document::{self, Table};
+use reckoner_page::html::SignalWord;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::{placed, read_file, shown_path};
-use crate::html::SignalWord;
-use crate::lint::{self, MarkdownOptions};
+use crate::files::{placed, read_file, shown_path};
+use crate::prose::lint::{self, MarkdownOptions};
 
 /// The keys whose texts people read.
 const WORDS: [&str; 4] = ["hazard", "consequence", "avoid", "step"];

@@ -2,12 +2,11 @@
 //!
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
-use svg::node::element::SVG;
-
-use crate::lacking::without_marks;
-use crate::template::escaped;
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
+use svg::node::element::SVG;
+
+use crate::text::{escaped, without_marks};
 
 /// What the pages are made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
 
 use crate::chart::{LONGEST_NAME, fixed, label, place, titled, wrapped};
 use crate::html::{Medium, escape, on_one_line, readings};
-use crate::template::escaped;
+use crate::text::escaped;
 
 /// The width of a drawing in its own units; its height follows.
 const WIDTH: f64 = 720.0;

@@ -9,8 +9,9 @@ use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::chapter::plain::Block;
+use crate::chapter::record::{ClaimEntry, TypedEntry};
 use crate::edition::Edition;
-use crate::plain::Block;
 
 /// The ledger of one build, as `ledger.json` holds it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -93,26 +94,6 @@ pub struct CheckEntry {
     /// Where in the source.
     pub place: String,
     /// The page that holds the check.
-    pub page: String,
-}
-
-/// One claim in words that was held against figures.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct ClaimEntry {
-    /// The condition.
-    pub that: String,
-    /// The page that states it.
-    pub page: String,
-}
-
-/// Digits that an author typed and gave a reason for.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub struct TypedEntry {
-    /// The digits and what stands around them.
-    pub text: String,
-    /// Why they are no figure.
-    pub because: String,
-    /// The page.
     pub page: String,
 }
 

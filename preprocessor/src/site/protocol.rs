@@ -7,6 +7,9 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use serde_json::Value;
 use std::path::PathBuf;
 
+/// The name under which `book.toml` configures our preprocessor: `[preprocessor.reckoner]`.
+pub const PREPROCESSOR: &str = "reckoner";
+
 /// One chapter that has a file. Drafts have none and are left alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Chapter {

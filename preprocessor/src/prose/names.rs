@@ -2,7 +2,7 @@
 //!
 //! Tera tells the first unknown name of a page; this reading of the tags finds all of them, with their places.
 
-use crate::tags::{Kind, Tag};
+use crate::prose::tags::{Kind, Tag};
 use std::ops::Range;
 
 /// What a name is used for.
@@ -182,7 +182,7 @@ fn quoted_length(text: &str, quote: char) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::tags::tags;
+    use crate::prose::tags::tags;
 
     fn used(text: &str, role: Role) -> Vec<&str> {
         let tags = tags(text);

@@ -8,8 +8,8 @@
 //! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's own directives.
 
 use crate::diagnostic::Diagnostic;
-use crate::names;
-use crate::tags;
+use crate::prose::names;
+use crate::prose::tags;
 use mdbook_markdown::new_cmark_parser;
 use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 use std::collections::HashMap;

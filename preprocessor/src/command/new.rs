@@ -1,4 +1,4 @@
-//! Files to begin with.
+//! `reckoner new`: files to begin with.
 
 use std::collections::hash_map::RandomState;
 use std::fs::OpenOptions;
@@ -7,13 +7,23 @@ use std::io::{ErrorKind, Write as _};
 use std::path::Path;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::shown_path;
+use crate::files::shown_path;
 
 /// An example tank file with a remark on every key.
 pub const TANK: &str = include_str!("new/tank.toml");
 
 /// What stands in the example in the place of the id.
 const ID: &str = "a-name-that-no-other-tank-has";
+
+/// Writes the example tank file and says so.
+///
+/// # Errors
+/// As [`write_tank`].
+pub fn run(file: &Path) -> Result<(), Diagnostics> {
+    write_tank(file)?;
+    eprintln!("An example tank is in {}; change what differs from yours", shown_path(file));
+    Ok(())
+}
 
 /// Writes the example tank file.
 ///

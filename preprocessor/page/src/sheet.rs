@@ -403,7 +403,7 @@ mod tests {
             "name = \"Test\"\n[glass]\nshape = \"box\"\nlength = \"100 cm\"\nwidth = \"50 cm\"\nheight = \"50 cm\"\npane = \"10 mm\"\n\
              [livestock]\nnow = \"soft\"\n{more}"
         );
-        let catalogue = include_str!("../../book/pumps.toml");
+        let catalogue = include_str!("../../../book/pumps.toml");
         let catalogue = Catalogue::read("pumps.toml", catalogue).unwrap();
         let rules = Rules::compiled_in().unwrap();
         Sheet::reckon(&rules, &catalogue, &Tank::read("test", &tank, &rules).unwrap()).unwrap()

@@ -4,16 +4,15 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use reckoner_calc::Sheet;
+use reckoner_page::claims::{self, Answer};
+use reckoner_page::html::{Medium, SignalWord};
 use tera::{Error, Kwargs, State, Tera, Value};
 
-use crate::cautions::{Caution, Cautions};
-use crate::claims::{self, Answer};
+use crate::chapter::lacking;
+use crate::chapter::record::{ClaimEntry, Part, Record, TypedEntry};
 use crate::diagnostic::did_you_mean;
 use crate::edition::Edition;
-use crate::html::{Medium, SignalWord};
-use crate::lacking;
-use crate::ledger::{ClaimEntry, TypedEntry};
-use crate::proof::Part;
+use crate::edition::cautions::{Caution, Cautions};
 
 /// Their names, for "did you mean".
 pub const NAMES: &[&str] = &[
@@ -35,15 +34,6 @@ pub const NAMES: &[&str] = &[
 
 /// Where in the context a function finds the page it is called from.
 pub const PAGE: &str = "page_path";
-
-/// What the functions write down while the pages are rendered.
-#[derive(Debug, Clone, Default)]
-pub struct Record {
-    /// Typed digits with their reasons.
-    pub typed: Vec<TypedEntry>,
-    /// Claims that were held against figures.
-    pub claims: Vec<ClaimEntry>,
-}
 
 /// Adds all functions to the template engine.
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {

@@ -2,7 +2,7 @@
 //!
 //! A formula knows nothing of sense. It is a hint where to look, and stops no build.
 
-use crate::plain::Block;
+use crate::chapter::plain::Block;
 
 /// What a page's prose measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,7 +60,7 @@ fn syllables_of(word: &str) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plain::blocks;
+    use crate::chapter::plain::blocks;
 
     #[test]
     fn syllables_are_counted_as_people_do() {

@@ -3,7 +3,7 @@
 //! Only what lies inside the site is checked; addresses of other sites are not visited.
 
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
-use crate::site::files;
+use crate::files::files;
 use html5ever::tokenizer::states::RawKind;
 use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
 use std::cell::RefCell;

@@ -1,15 +1,29 @@
-//! What a change moved: two ledgers side by side, for a contributor to read before asking for a review.
+//! `reckoner compare`: what a change moved, two ledgers side by side, for a contributor to read before asking for a review.
 
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::{Settings, shown_path};
-use crate::ledger::{CheckEntry, Entry, FORMAT, Ledger, Place};
+use crate::edition::Settings;
+use crate::files::shown_path;
+use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger, Place};
 use crate::site;
-use crate::typeset::Reckoner;
+use crate::site::typeset::Reckoner;
+
+/// Prints what moved since `old`, which [`old`] reads.
+///
+/// # Errors
+/// As [`old`] and [`current`].
+pub fn run(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics> {
+    let overrides = book.reckoner()?.overrides;
+    let before = self::old(old, &book.book, &overrides)?;
+    let now = current(&book.book, overrides)?;
+    let comparison = compare(&before, &now);
+    print(&if markdown { comparison.markdown() } else { comparison.text() })
+}
 
 /// What differs between two ledgers.
 #[derive(Debug, Clone, PartialEq, Default)]

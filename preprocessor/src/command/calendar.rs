@@ -1,0 +1,20 @@
+//! `reckoner calendar`: the care calendar of one tank.
+
+use std::path::{Path, PathBuf};
+
+use reckoner_calc::calendar::Date;
+use reckoner_page::calendar;
+
+use crate::command::print;
+use crate::diagnostic::Diagnostics;
+use crate::edition::{Settings, load_rules, load_tank};
+
+/// Prints the care calendar of a tank on which all was clean and tried on the day `from`.
+///
+/// # Errors
+/// What is wrong in the tank or the rules.
+pub fn run(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
+    let rules = load_rules(Path::new(""), &Settings { rules, tank: None })?;
+    let tank = load_tank(tank, &rules, None)?;
+    print(&calendar::calendar(&rules, &tank, from, calendar::Made::now()))
+}

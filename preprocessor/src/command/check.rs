@@ -1,0 +1,44 @@
+//! `reckoner check`: all checks, and nothing written.
+
+use std::sync::PoisonError;
+
+use crate::chapter::plain;
+use crate::chapter::reading::{self, Reading};
+use crate::command::{BookArgs, print};
+use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::site;
+
+/// Takes the book through all checks; with `reading` it also tells how hard each page is to read.
+///
+/// # Errors
+/// Everything that is wrong; a book that checks nothing.
+pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
+    let reckoner = book.reckoner()?;
+    let ledger = reckoner.ledger.clone();
+    let pages = site::rendered_pages(&book.book, reckoner, "html")?;
+    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
+    let Some(ledger) = ledger.as_ref().filter(|ledger| !ledger.checks.is_empty()) else {
+        let hint = "a book that checks nothing proves nothing: add a fenced `check` block";
+        return Err(Diagnostic::plain("the book holds no check").hint(hint).into());
+    };
+    eprintln!(
+        "{} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
+        pages.len(),
+        ledger.figures.len(),
+        ledger.checks.len(),
+        ledger.sums,
+        ledger.claims.len()
+    );
+    if reading { print(&reading_table(&pages)) } else { Ok(()) }
+}
+
+/// Page by page: the grade, words a sentence, the longest sentence.
+fn reading_table(pages: &[(String, String)]) -> String {
+    let mut out = format!("{:<40} {:>6} {:>6} {:>9} {:>8}\n", "page", "words", "grade", "sentence", "longest");
+    for (path, text) in pages {
+        if let Some(Reading { words, words_a_sentence, longest, grade }) = reading::measure(&plain::blocks(text)) {
+            out.push_str(&format!("{path:<40} {words:>6} {grade:>6.1} {words_a_sentence:>9.1} {longest:>8}\n"));
+        }
+    }
+    out
+}

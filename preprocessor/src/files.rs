@@ -1,0 +1,72 @@
+//! Reads files, names them in messages, and gives what is wrong in one its place.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::{fs, io};
+
+use reckoner_calc::document::Problem;
+
+use crate::diagnostic::{Diagnostic, Diagnostics};
+
+/// A path as a reader of messages knows it: from the working directory where it lies below, with forward
+/// slashes.
+pub fn shown_path(path: &Path) -> String {
+    let here = std::env::current_dir().unwrap_or_default();
+    let here = fs::canonicalize(&here).unwrap_or(here);
+    let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let shown = whole.strip_prefix(&here).map_or_else(|_| path.to_owned(), Path::to_owned);
+    shown.to_string_lossy().replace('\\', "/")
+}
+
+/// Reads a file as text.
+///
+/// # Errors
+/// It can not be read, or holds no text.
+pub fn read_file(file: &Path) -> Result<String, Diagnostics> {
+    fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
+}
+
+/// The `.toml` files of a folder, by name.
+///
+/// # Errors
+/// The folder can not be read.
+pub fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Diagnostics> {
+    let cannot = |error| Diagnostics::from(Diagnostic::plain(format!("cannot read the folder `{}`: {error}", shown_path(folder))));
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).map_err(cannot)? {
+        let path = entry.map_err(cannot)?.path();
+        if path.extension().is_some_and(|extension| extension == "toml") {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// Gives each problem its file and text.
+pub fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
+    let place_one = |problem: Problem| {
+        let (file, text) = place(&problem.document);
+        Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
+    };
+    Diagnostics(problems.into_iter().map(place_one).collect())
+}
+
+/// The names of all files in a folder, with forward slashes, in their order.
+///
+/// # Errors
+/// A folder can not be read.
+pub fn files(folder: &Path) -> io::Result<Vec<String>> {
+    let mut found = Vec::new();
+    let mut folders = vec![String::new()];
+    while let Some(inside) = folders.pop() {
+        for entry in fs::read_dir(folder.join(&inside))? {
+            let entry = entry?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            let path = if inside.is_empty() { name } else { format!("{inside}/{name}") };
+            if entry.file_type()?.is_dir() { folders.push(path) } else { found.push(path) }
+        }
+    }
+    found.sort();
+    Ok(found)
+}

@@ -1,0 +1,7 @@
+//! What an author wrote, before any figure is put in: [`tags`] tells where the template tags are, `names`
+//! what they name; [`lint`] refuses numbers typed by hand, and [`stories`] what is told of the reader's tank.
+
+pub mod lint;
+pub(crate) mod names;
+pub mod stories;
+pub mod tags;
