@@ -13,7 +13,7 @@ mod sides;
 mod table;
 mod working;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
@@ -146,6 +146,28 @@ impl Sheet {
     pub fn figure(&self, id: &str) -> Option<&Figure> {
         trace::note_figure(id);
         self.index.get(id).map(|at| &self.figures[*at])
+    }
+
+    /// The rules behind some figures and rules: those themselves, and those of all that went into the figures.
+    ///
+    /// - `rules`, `figures`: ids, such as those of an [`Origin`] or a [`Figure`]; cells of tables count as figures
+    pub fn behind(&self, rules: &[String], figures: &[String]) -> BTreeSet<String> {
+        let mut found: BTreeSet<String> = rules.iter().cloned().collect();
+        let mut open: Vec<&str> = figures.iter().map(String::as_str).collect();
+        let mut seen = BTreeSet::new();
+        while let Some(id) = open.pop() {
+            if let Some(figure) = self.any_figure(id).filter(|_| seen.insert(id)) {
+                found.extend(figure.rules.iter().cloned());
+                open.extend(figure.inputs.iter().map(String::as_str));
+            }
+        }
+        found
+    }
+
+    /// The figure or the cell of a table with the given id.
+    pub fn any_figure(&self, id: &str) -> Option<&Figure> {
+        let of_sheet = self.index.get(id).map(|at| &self.figures[*at]);
+        of_sheet.or_else(|| self.tables.get(id.split('.').next()?)?.figures().find(|figure| figure.id == id))
     }
 
     fn put_figure(&mut self, figure: Figure) {

@@ -2,7 +2,7 @@
 
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident: $value:ty = $id:literal;)*) => {
-        $($(#[$doc])* pub(crate) const $name: $crate::sheet::Id<$value> = $crate::sheet::Id::new($id);)*
+        $($(#[$doc])* #[allow(dead_code)] pub(crate) const $name: $crate::sheet::Id<$value> = $crate::sheet::Id::new($id);)*
 
         /// All of them.
         #[cfg(test)]
@@ -12,9 +12,30 @@ macro_rules! ids {
 
 use ids;
 
+pub(crate) mod assumed;
+pub(crate) mod circuit;
+pub(crate) mod cost;
+pub(crate) mod fit;
+pub(crate) mod glass;
 pub(crate) mod mixing;
+pub(crate) mod oxygen;
+pub(crate) mod plan;
+pub(crate) mod power;
+pub(crate) mod power_cut;
+pub(crate) mod programme;
+pub(crate) mod return_line;
+pub(crate) mod sand;
+pub(crate) mod seawater;
+pub(crate) mod settling;
+pub(crate) mod sound;
+pub(crate) mod speeds;
+pub(crate) mod stream;
+pub(crate) mod team;
 pub(crate) mod turnover;
+pub(crate) mod upgrade;
+pub(crate) mod upkeep;
 pub(crate) mod volume;
+pub(crate) mod waves;
 
 #[cfg(test)]
 mod tests {
@@ -22,7 +43,33 @@ mod tests {
 
     #[test]
     fn no_id_is_declared_twice() {
-        let all = [super::mixing::ALL, super::turnover::ALL, super::volume::ALL].concat();
+        let all = [
+            super::assumed::ALL,
+            super::circuit::ALL,
+            super::cost::ALL,
+            super::fit::ALL,
+            super::glass::ALL,
+            super::mixing::ALL,
+            super::oxygen::ALL,
+            super::plan::ALL,
+            super::power::ALL,
+            super::power_cut::ALL,
+            super::programme::ALL,
+            super::return_line::ALL,
+            super::sand::ALL,
+            super::seawater::ALL,
+            super::settling::ALL,
+            super::sound::ALL,
+            super::speeds::ALL,
+            super::stream::ALL,
+            super::team::ALL,
+            super::turnover::ALL,
+            super::upgrade::ALL,
+            super::upkeep::ALL,
+            super::volume::ALL,
+            super::waves::ALL,
+        ]
+        .concat();
         assert_eq!(all.iter().collect::<BTreeSet<_>>().len(), all.len());
     }
 }
