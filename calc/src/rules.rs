@@ -12,7 +12,7 @@ use std::ops::RangeInclusive;
 use std::sync::OnceLock;
 
 pub use ruled::{Each, Family, Ruled, Ruling};
-use ruled::{RuleFile, rules};
+use ruled::{OfPages, RuleFile, USED_BY, rules};
 
 use crate::document::{self, Problem, Table};
 use crate::quantity::{Dimension, Quantity};
@@ -281,7 +281,13 @@ impl<'f> Files<'f> {
     }
 
     fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
-        self.read(&format!("{}.toml", T::TOPIC), |tables| T::read(Topic { name: T::TOPIC, tables, sources, rules }))
+        self.read(&format!("{}.toml", T::TOPIC), |tables| {
+            let from = rules.len();
+            let mut topic = Topic { name: T::TOPIC, tables, sources, rules };
+            let read = T::read(&mut topic);
+            topic.of_pages(from)?;
+            read
+        })
     }
 }
 
@@ -292,6 +298,12 @@ struct Tables<'t, 'c, 'o> {
 }
 
 impl Tables<'_, '_, '_> {
+    /// Whether a table says that only pages print its rule.
+    fn is_of_pages(&self, key: &str) -> bool {
+        let says = |table: &Table<'_>| table.entry_text(key, USED_BY).is_some();
+        says(self.table) || self.own.as_ref().is_some_and(|own| says(own))
+    }
+
     fn keys(&self) -> Vec<String> {
         let mut keys = self.table.keys();
         keys.extend(self.own.iter().flat_map(|own| own.keys()).filter(|key| !keys.contains(key)).collect::<Vec<_>>());
@@ -334,6 +346,15 @@ impl Topic<'_, '_, '_> {
         Some(Ruled::new(read, place))
     }
 
+    /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
+    fn of_pages(&mut self, from: usize) -> Option<()> {
+        let declared: Vec<_> = self.rules[from..].iter().map(|rule| rule.id.clone()).collect();
+        let is_new = |key: &String| !declared.contains(&format!("{}.{key}", self.name)) && self.tables.is_of_pages(key);
+        let keys: Vec<_> = self.tables.keys().into_iter().filter(is_new).collect();
+        let read: Vec<_> = keys.iter().map(|key| self.rule::<OfPages>(key, None)).collect();
+        read.into_iter().all(|rule| rule.is_some()).then_some(())
+    }
+
     /// A rule for each member of a family; the keys are those of the members behind a prefix.
     fn each<F: Family, T: Ruling>(&mut self, prefix: &str, range: Option<RangeInclusive<&str>>) -> Option<Each<F, T>> {
         let rules: Vec<_> = F::ALL.iter().map(|member| self.rule(&format!("{prefix}{}", member.key()), range.clone())).collect();
@@ -368,3 +389,6 @@ fn read_source(table: &mut Table<'_>) -> Option<Source> {
     let (published, seen) = (table.text("published"), table.text("seen"));
     Some(Source { author: author?, year: year?, title: title?, published: published?, seen: seen? })
 }
+
+#[cfg(test)]
+mod tests;
