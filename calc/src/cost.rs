@@ -4,7 +4,7 @@ use uom::si::f64::{Energy, Power, Ratio, Time};
 
 use crate::catalogue::{Catalogue, PumpKind};
 use crate::error::{Error, within};
-use crate::power;
+use crate::formulas::power;
 use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, Share, UsDollars, show};
 use crate::rules::cost::CostRules;
 use crate::rules::power::PowerRules;

@@ -34,8 +34,10 @@ mod sheet;
 use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
+use crate::cost;
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
+use crate::formulas::power;
 use crate::formulas::turnover::flow;
 use crate::placement::Room;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
@@ -46,7 +48,6 @@ use crate::sound;
 use crate::stream::{Laws, Stream};
 use crate::tank::{Counts, Tank};
 use crate::volume::{Contents, display_gross};
-use crate::{cost, power};
 
 pub use nearest::Nearest;
 pub use sheet::hung;
