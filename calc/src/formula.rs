@@ -13,7 +13,7 @@ use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{glass, oxygen, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -302,20 +302,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         inputs: || vec![("level", Kind::SoundLevel), ("from", Kind::Length), ("to", Kind::Length)],
         output: Kind::SoundLevel,
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
-    },
-    Formula {
-        name: "circuit.continuous_limit",
-        text: "",
-        inputs: || vec![("breaker", Kind::Current)],
-        output: Kind::Current,
-        reckon: |rules, inputs| Ok(circuit::continuous_limit(inputs.get("breaker")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "circuit.trip_time",
-        text: "",
-        inputs: || vec![("residual", Kind::Current)],
-        output: Kind::Time,
-        reckon: |rules, inputs| Ok(circuit::trip_time(inputs.get("residual")?, &rules.circuit)?.into()),
     },
     Formula {
         name: "stream.round_speed",

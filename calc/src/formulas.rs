@@ -11,6 +11,7 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
+pub mod circuit;
 pub mod mixing;
 pub mod power;
 pub mod turnover;
@@ -32,6 +33,12 @@ pub struct Formula {
 
 /// All formulas that a check can ask, by topic.
 pub const ALL: &[Formula] = &[
+    circuit::CONTINUOUS_LIMIT,
+    circuit::CURRENT,
+    circuit::LEFT,
+    circuit::POWER_LEFT,
+    circuit::SHARE,
+    circuit::TRIP_TIME,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,

@@ -20,7 +20,7 @@ pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
-pub(crate) use reckoned::{figure, try_figure};
+pub(crate) use reckoned::{Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -99,7 +99,7 @@ impl Sheet {
                 crate::upkeep::several(sheet, tank);
                 Ok(())
             },
-            &|sheet| crate::circuit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
