@@ -1,6 +1,7 @@
 //! What each topic puts on the sheet, one file a topic.
 
 pub(crate) mod circuit;
+pub(crate) mod cost;
 pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod power;

@@ -12,6 +12,7 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
 pub mod circuit;
+pub mod cost;
 pub mod mixing;
 pub mod power;
 pub mod turnover;

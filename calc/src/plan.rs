@@ -34,11 +34,10 @@ mod sheet;
 use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
-use crate::cost;
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
-use crate::formulas::power;
 use crate::formulas::turnover::flow;
+use crate::formulas::{cost, power};
 use crate::placement::Room;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;

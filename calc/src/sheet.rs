@@ -100,7 +100,7 @@ impl Sheet {
                 Ok(())
             },
             &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::team::figures(sheet, rules, catalogue, tank),
