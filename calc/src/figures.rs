@@ -1,5 +1,8 @@
 //! What each topic puts on the sheet, one file a topic.
 
-mod ids;
+pub(crate) mod circuit;
+pub(crate) mod cost;
+pub(crate) mod ids;
 pub(crate) mod mixing;
+pub(crate) mod power;
 pub(crate) mod turnover;

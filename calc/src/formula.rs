@@ -13,7 +13,7 @@ use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{glass, oxygen, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -304,41 +304,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
     Formula {
-        name: "power.affinity_flow",
-        text: "",
-        inputs: || vec![("flow", Kind::Flow), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Flow,
-        reckon: |_, inputs| Ok(power::affinity_flow(inputs.get("flow")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_head",
-        text: "",
-        inputs: || vec![("head", Kind::Length), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Length,
-        reckon: |_, inputs| Ok(power::affinity_head(inputs.get("head")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_power",
-        text: "",
-        inputs: || vec![("power", Kind::Power), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Power,
-        reckon: |_, inputs| Ok(power::affinity_power(inputs.get("power")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "circuit.continuous_limit",
-        text: "",
-        inputs: || vec![("breaker", Kind::Current)],
-        output: Kind::Current,
-        reckon: |rules, inputs| Ok(circuit::continuous_limit(inputs.get("breaker")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "circuit.trip_time",
-        text: "",
-        inputs: || vec![("residual", Kind::Current)],
-        output: Kind::Time,
-        reckon: |rules, inputs| Ok(circuit::trip_time(inputs.get("residual")?, &rules.circuit)?.into()),
-    },
-    Formula {
         name: "stream.round_speed",
         text: "",
         inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
@@ -456,13 +421,6 @@ const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Lengt
 fn mode(inputs: &Inputs) -> Result<u32, Error> {
     let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
     Ok(libm::rint(mode.si()) as u32)
-}
-
-/// The new speed over the first, for the affinity laws.
-fn speeds(inputs: &Inputs) -> Result<f64, Error> {
-    let (first, new): (Ratio, Ratio) = (inputs.get("speed")?, inputs.get("new_speed")?);
-    let first = within("the first speed", first, Ratio::from_si(1e-6)..=Ratio::from_si(1e6))?;
-    Ok((new / first).si())
 }
 
 /// The stream of a round outlet. Its flow cancels out of every share that is asked.

@@ -11,7 +11,10 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
+pub mod circuit;
+pub mod cost;
 pub mod mixing;
+pub mod power;
 pub mod turnover;
 
 /// A formula that a check can ask.
@@ -30,8 +33,33 @@ pub struct Formula {
 }
 
 /// All formulas that a check can ask, by topic.
-pub const ALL: &[Formula] =
-    &[mixing::SHARE_PASSED, mixing::TIME_TO_PASS, mixing::TURNOVERS_TO_PASS, turnover::FLOW, turnover::TURNOVER, turnover::WITH_ALLOWANCE];
+pub const ALL: &[Formula] = &[
+    circuit::CONTINUOUS_LIMIT,
+    circuit::CURRENT,
+    circuit::LEFT,
+    circuit::POWER_LEFT,
+    circuit::SHARE,
+    circuit::TRIP_TIME,
+    mixing::SHARE_PASSED,
+    mixing::TIME_TO_PASS,
+    mixing::TURNOVERS_TO_PASS,
+    power::AFFINITY_FLOW,
+    power::AFFINITY_HEAD,
+    power::AFFINITY_POWER,
+    power::BATTERY_FOR,
+    power::DRAW,
+    power::DRAW_SAVING,
+    power::ENERGY_PER_DAY,
+    power::ENERGY_PER_YEAR,
+    power::LASTS,
+    power::NEEDED,
+    power::RUN_TIME,
+    power::USABLE,
+    power::USABLE_ENERGY,
+    turnover::FLOW,
+    turnover::TURNOVER,
+    turnover::WITH_ALLOWANCE,
+];
 
 /// The formula of the given name.
 pub fn named(name: &str) -> Option<&'static Formula> {

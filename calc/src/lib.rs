@@ -20,7 +20,7 @@
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
-//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
+//! | [`power`](formulas::power), [`return_line`], [`sound`], [`circuit`](formulas::circuit), [`cost`](formulas::cost) | what moving it takes |
 
 pub mod assumed;
 pub mod calendar;
@@ -28,8 +28,6 @@ pub mod calendar;
 mod cases;
 pub mod catalogue;
 pub mod check;
-pub mod circuit;
-pub mod cost;
 pub mod document;
 mod error;
 mod figures;
@@ -40,7 +38,6 @@ pub mod glass;
 pub mod oxygen;
 pub mod placement;
 pub mod plan;
-pub mod power;
 pub mod power_cut;
 pub mod programme;
 pub mod quantity;

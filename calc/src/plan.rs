@@ -37,6 +37,7 @@ use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::formulas::turnover::flow;
+use crate::formulas::{cost, power};
 use crate::placement::Room;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::reason::Reason;
@@ -46,7 +47,6 @@ use crate::sound;
 use crate::stream::{Laws, Stream};
 use crate::tank::{Counts, Tank};
 use crate::volume::{Contents, display_gross};
-use crate::{cost, power};
 
 pub use nearest::Nearest;
 pub use sheet::hung;

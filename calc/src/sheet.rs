@@ -20,7 +20,7 @@ pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
-pub(crate) use reckoned::{figure, try_figure};
+pub(crate) use reckoned::{Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -86,7 +86,7 @@ impl Sheet {
             &|sheet| crate::figures::mixing::figures(sheet, rules),
             &|sheet| crate::oxygen::figures(sheet, rules, tank),
             &|sheet| crate::upkeep::figures(sheet, rules, tank),
-            &|sheet| crate::power::figures(sheet, rules, tank),
+            &|sheet| crate::figures::power::figures(sheet, rules, tank),
             &|sheet| crate::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::stream::figures(sheet, rules, tank, *viscosity),
@@ -99,8 +99,8 @@ impl Sheet {
                 crate::upkeep::several(sheet, tank);
                 Ok(())
             },
-            &|sheet| crate::circuit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::team::figures(sheet, rules, catalogue, tank),

@@ -6,6 +6,7 @@ use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
+use crate::formulas::power;
 use crate::formulas::turnover;
 use crate::placement::Room;
 use crate::plan::counted;
@@ -15,7 +16,7 @@ use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Step, Stretch, Table, 
 use crate::sound;
 use crate::tank::Tank;
 use crate::words::listed;
-use crate::{fit, plan, power};
+use crate::{fit, plan};
 
 /// What a programme needs to know of a pump that hangs in a tank.
 #[derive(Debug, Clone, PartialEq)]
