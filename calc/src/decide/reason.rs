@@ -3,8 +3,8 @@
 use crate::quantity::Quantity;
 use crate::trace::{self, Traced};
 
-/// One reason: words without digits, the value that was found and the limit that it was held against, each with what it was reckoned
-/// from.
+/// One reason: words without digits, the value that was found and the limit that it was held against, each
+/// with what it was reckoned from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reason {
     /// The reason as a sentence without digits.
@@ -17,7 +17,11 @@ pub struct Reason {
 
 impl Reason {
     /// A reason whose two values are reckoned here: what that reads stands behind each of them.
-    pub fn of<I: Into<Quantity>, L: Into<Quantity>>(words: impl Into<String>, is: impl FnOnce() -> I, limit: impl FnOnce() -> L) -> Self {
+    pub fn of<I, L>(words: impl Into<String>, is: impl FnOnce() -> I, limit: impl FnOnce() -> L) -> Self
+    where
+        I: Into<Quantity>,
+        L: Into<Quantity>,
+    {
         let (is, limit) = (Traced::new(|| is().into()), Traced::new(|| limit().into()));
         Reason { words: words.into(), is, limit }
     }
@@ -71,6 +75,7 @@ mod tests {
         assert_eq!(reason.is.trace().figures().collect::<Vec<_>>(), ["tank.length"]);
         assert_eq!(names(&rules, reason.limit.trace()), ["plan.alike"]);
         let (limit, trace) = record(|| reason.clone().says("Other words").limit.si);
-        assert_eq!((limit.to_bits(), names(&rules, &trace)), (rules.plan.alike.si().to_bits(), vec!["plan.alike"]));
+        assert_eq!(limit.to_bits(), rules.plan.alike.si().to_bits());
+        assert_eq!(names(&rules, &trace), ["plan.alike"]);
     }
 }

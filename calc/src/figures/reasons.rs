@@ -5,8 +5,8 @@ use crate::quantity::Quantity;
 use crate::sheet::{Cell, Row, figure};
 use crate::trace::Traced;
 
-/// The cells of a reason: what was found, and the limit. Ids of the figures begin with `id`. Both take the rounding of the figures that
-/// they repeat, and as many digits as it takes to see which is the larger.
+/// The cells of a reason: what was found, and the limit. Ids of the figures begin with `id`. Both take the
+/// rounding of the figures that they repeat, and as many digits as it takes to see which is the larger.
 pub(crate) fn cells(reason: &Reason, id: &str) -> Vec<Cell> {
     let cell = |key: &str, title: &str, value: &Traced<Quantity>, other: &Traced<Quantity>| {
         let title = format!("{}: {title}", reason.words);

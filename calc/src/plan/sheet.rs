@@ -4,9 +4,9 @@ use uom::si::f64::{Length, Power, VolumeRate};
 
 use super::{PumpSet, Rank, Task, Wishes, count, is_stony};
 use crate::catalogue::{Catalogue, PumpModel};
+use crate::decide::placement::{Among, Place, Room, aim_words, words};
 use crate::decide::reason::Reason;
 use crate::error::Error;
-use crate::placement::{Among, Place, Room, aim_words, words};
 use crate::power;
 use crate::quantity::{Dimension, Money, Rounding, Share, System};
 use crate::rules::livestock::Livestock;
@@ -566,7 +566,7 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
     let mut told = Vec::new();
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))?.at_setting(setting)?;
-        let point = |point: crate::placement::Point| [point.x, point.y, point.z];
+        let point = |point: crate::decide::placement::Point| [point.x, point.y, point.z];
         told.push(format!(
             "{} at the {}, aimed {}",
             pump.model,
