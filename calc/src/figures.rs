@@ -5,4 +5,5 @@ pub(crate) mod cost;
 pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod power;
+pub(crate) mod reasons;
 pub(crate) mod turnover;

@@ -34,13 +34,13 @@ mod sheet;
 use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
+use crate::decide::placement::Room;
+use crate::decide::reason::Reason;
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
 use crate::formulas::turnover::flow;
 use crate::formulas::{cost, power};
-use crate::placement::Room;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
-use crate::reason::Reason;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sound;

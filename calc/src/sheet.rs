@@ -111,8 +111,8 @@ impl Sheet {
             trace::record(|| topic(&mut sheet)).0?;
         }
         sheet.all_finite()?;
-        sheet.settle();
         sheet.name_rules(rules);
+        sheet.settle();
         Ok(sheet)
     }
 

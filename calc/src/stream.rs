@@ -23,8 +23,8 @@ use std::f64::consts::{LN_2, PI, SQRT_2};
 use uom::si::f64::{Area, KinematicViscosity, Length, Ratio, Velocity, VolumeRate};
 
 use crate::catalogue::Outlet;
+use crate::decide::placement::Course;
 use crate::error::{Error, within};
-use crate::placement::Course;
 use crate::quantity::{Dimension, Kind, Rounding, Share, System, show};
 use crate::rules::stream::StreamRules;
 use crate::rules::{Band, Rules};
