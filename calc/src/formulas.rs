@@ -12,6 +12,7 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
 pub mod mixing;
+pub mod stream;
 pub mod turnover;
 
 /// A formula that a check can ask.
@@ -30,8 +31,28 @@ pub struct Formula {
 }
 
 /// All formulas that a check can ask, by topic.
-pub const ALL: &[Formula] =
-    &[mixing::SHARE_PASSED, mixing::TIME_TO_PASS, mixing::TURNOVERS_TO_PASS, turnover::FLOW, turnover::TURNOVER, turnover::WITH_ALLOWANCE];
+pub const ALL: &[Formula] = &[
+    mixing::SHARE_PASSED,
+    mixing::TIME_TO_PASS,
+    mixing::TURNOVERS_TO_PASS,
+    stream::EXIT_SPEED,
+    stream::OUTLETS_AWAY,
+    stream::RANGE,
+    stream::ROUND_AREA,
+    stream::ROUND_BESIDE,
+    stream::ROUND_FLOW,
+    stream::ROUND_HALF_WIDTH,
+    stream::ROUND_SPEED,
+    stream::RUN,
+    stream::SETTLED_FROM,
+    stream::SHEET_SPEED,
+    stream::SLOT_AREA,
+    stream::SPEED_LEFT,
+    stream::TWIN_SPEED,
+    turnover::FLOW,
+    turnover::TURNOVER,
+    turnover::WITH_ALLOWANCE,
+];
 
 /// The formula of the given name.
 pub fn named(name: &str) -> Option<&'static Formula> {

@@ -13,10 +13,11 @@
 //! | [`catalogue`] | the pumps on offer |
 //! | [`assumed`] | what is assumed where a tank file leaves something out that a figure needs |
 //! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
+//! | [`formulas`], [`decide`] | the formulas, and what is decided with them, one file a topic |
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
+//! | [`seawater`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
@@ -30,6 +31,7 @@ pub mod catalogue;
 pub mod check;
 pub mod circuit;
 pub mod cost;
+pub mod decide;
 pub mod document;
 mod error;
 mod figures;
@@ -53,7 +55,6 @@ pub mod settling;
 pub mod sheet;
 pub mod sound;
 pub mod speeds;
-pub mod stream;
 pub mod tank;
 pub mod team;
 pub mod trace;

@@ -4,7 +4,9 @@ use uom::si::f64::{Length, Power, VolumeRate};
 
 use super::{PumpSet, Rank, Task, Wishes, count, is_stony};
 use crate::catalogue::{Catalogue, PumpModel};
+use crate::decide::stream::range_on;
 use crate::error::Error;
+use crate::formulas::stream::{Laws, Stream};
 use crate::placement::{Among, Place, Room, aim_words, words};
 use crate::power;
 use crate::quantity::{Dimension, Money, Rounding, Share, System};
@@ -14,7 +16,6 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Laws, Stream, range_on};
 use crate::tank::{Home, HungPump, Material, Tank};
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.

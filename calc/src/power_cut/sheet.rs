@@ -6,6 +6,7 @@ use super::{Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situatio
 use super::{candidates, least_that_holds, of_all, of_model, steps};
 use crate::catalogue::{Catalogue, Outlet};
 use crate::error::Error;
+use crate::formulas::stream::outlet_area;
 use crate::oxygen::{self, Case, Until};
 use crate::plan;
 use crate::power::{self, CHEMISTRIES, NeededTable, key, words};
@@ -13,7 +14,6 @@ use crate::quantity::{Dimension, Kind, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
-use crate::stream::outlet_area;
 use crate::tank::{Battery, Chemistry, Output, Tank};
 
 /// Adds the figures of this topic: `power_cut.…`.
