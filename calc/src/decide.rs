@@ -2,3 +2,4 @@
 
 pub mod placement;
 pub mod reason;
+pub mod stream;

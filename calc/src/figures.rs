@@ -6,4 +6,5 @@ pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod power;
 pub(crate) mod reasons;
+pub(crate) mod stream;
 pub(crate) mod turnover;

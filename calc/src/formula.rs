@@ -2,16 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use uom::si::f64::{Length, Ratio, VolumeRate};
+use uom::si::f64::{Length, Ratio};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::formulas::{Formula, Inputs};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
-use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
 use crate::{glass, oxygen, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
 
@@ -304,70 +302,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
     Formula {
-        name: "stream.round_speed",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let stream = round_stream(rules, inputs)?;
-            let speed = stream.speed_at(inputs.get("distance")?)?;
-            Ok((speed / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "stream.round_half_width",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let half_width = round_stream(rules, inputs)?.half_width(inputs.get("distance")?)?;
-            Ok((half_width / inputs.get::<Length>("outlet")?).into())
-        },
-    },
-    Formula {
-        name: "stream.round_flow",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok((round_stream(rules, inputs)?.flow_at(inputs.get("distance")?)? / any_flow()).into()),
-    },
-    Formula {
-        name: "stream.round_beside",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length), ("half_widths", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (stream, distance) = (round_stream(rules, inputs)?, inputs.get("distance")?);
-            let offset = stream.half_width(distance)? * inputs.get::<Ratio>("half_widths")?.si();
-            Ok((stream.speed_off_axis(distance, offset)? / stream.speed_at(distance)?).into())
-        },
-    },
-    Formula {
-        name: "stream.twin_speed",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("spacing", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (stream, spacing) = (round_stream(rules, inputs)?, inputs.get::<Length>("spacing")?);
-            // Two bells midway are fastest where each alone has slowed in its middle to the outlet over the spacing.
-            let slowed = stream.exit_speed() * (inputs.get::<Length>("outlet")? / spacing).si();
-            let alone = stream.speed_off_axis(stream.reach(slowed)?, spacing / 2.0)?;
-            Ok((together([alone; 2]) / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "stream.sheet_speed",
-        text: "",
-        inputs: || vec![("slot_height", Kind::Length), ("slot_length", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let outlet = Outlet::Slot { height: inputs.get("slot_height")?, length: inputs.get("slot_length")? };
-            let stream = Stream::new(outlet, any_flow(), Laws::of(&rules.stream))?;
-            let speed = stream.speed_at(inputs.get("distance")?)?;
-            Ok((speed / stream.exit_speed()).into())
-        },
-    },
-    Formula {
         name: "upkeep.citric_acid",
         text: "",
         inputs: || vec![("acid", Kind::Mass)],
@@ -421,15 +355,6 @@ const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Lengt
 fn mode(inputs: &Inputs) -> Result<u32, Error> {
     let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
     Ok(libm::rint(mode.si()) as u32)
-}
-
-/// The stream of a round outlet. Its flow cancels out of every share that is asked.
-fn round_stream(rules: &Rules, inputs: &Inputs) -> Result<Stream, Error> {
-    Stream::new(Outlet::Round { diameter: inputs.get("outlet")? }, any_flow(), Laws::of(&rules.stream))
-}
-
-fn any_flow() -> VolumeRate {
-    VolumeRate::from_si(1e-3)
 }
 
 /// All formulas that a check can ask.

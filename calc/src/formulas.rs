@@ -15,6 +15,7 @@ pub mod circuit;
 pub mod cost;
 pub mod mixing;
 pub mod power;
+pub mod stream;
 pub mod turnover;
 
 /// A formula that a check can ask.
@@ -56,6 +57,20 @@ pub const ALL: &[Formula] = &[
     power::RUN_TIME,
     power::USABLE,
     power::USABLE_ENERGY,
+    stream::EXIT_SPEED,
+    stream::OUTLETS_AWAY,
+    stream::RANGE,
+    stream::ROUND_AREA,
+    stream::ROUND_BESIDE,
+    stream::ROUND_FLOW,
+    stream::ROUND_HALF_WIDTH,
+    stream::ROUND_SPEED,
+    stream::RUN,
+    stream::SETTLED_FROM,
+    stream::SHEET_SPEED,
+    stream::SLOT_AREA,
+    stream::SPEED_LEFT,
+    stream::TWIN_SPEED,
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,

@@ -44,7 +44,6 @@ pub mod settling;
 pub mod sheet;
 pub mod sound;
 pub mod speeds;
-pub mod stream;
 pub mod tank;
 pub mod team;
 pub mod trace;

@@ -38,13 +38,13 @@ use crate::decide::placement::Room;
 use crate::decide::reason::Reason;
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
+use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::turnover::flow;
 use crate::formulas::{cost, power};
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sound;
-use crate::stream::{Laws, Stream};
 use crate::tank::{Counts, Tank};
 use crate::volume::{Contents, display_gross};
 

@@ -15,13 +15,13 @@ use uom::si::f64::{Area, Length, Mass, MassConcentration, Power, Time, Volume, V
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::Error;
 use crate::formulas::power;
+use crate::formulas::stream::outlet_area;
 use crate::oxygen::{self, Case, Course, Life, PowerCut, Stretch, Until};
 use crate::quantity::{Dimension, Rounding, Share, TransferVelocity, show};
 use crate::return_line;
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::seawater;
-use crate::stream::outlet_area;
 use crate::tank::{Output, Tank, Water};
 use crate::volume::Contents;
 

@@ -89,7 +89,7 @@ impl Sheet {
             &|sheet| crate::figures::power::figures(sheet, rules, tank),
             &|sheet| crate::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::stream::figures(sheet, rules, tank, *viscosity),
+            &|sheet| crate::figures::stream::figures(sheet, rules, tank),
             &|sheet| crate::sand::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::settling::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::speeds::figures(sheet, rules, tank),

@@ -297,6 +297,11 @@ impl Tank {
         self.rear_chamber.map_or_else(Length::default, |chamber| chamber.depth)
     }
 
+    /// Depth of its water: from the surface to the floor or the sand.
+    pub fn water_depth(&self) -> Length {
+        self.glass.water_height() - self.sand.map_or(Length::default(), |sand| sand.depth)
+    }
+
     /// Its water.
     pub fn water(&self) -> Water {
         Water { temperature: *self.temperature, salinity: *self.salinity }

@@ -18,6 +18,7 @@ use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::{Error, within};
 use crate::fit::running;
+use crate::formulas::stream::{self, Laws, Stream};
 use crate::formulas::turnover;
 use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
@@ -25,7 +26,6 @@ use crate::rules::team::TeamRules;
 use crate::rules::waves::WavesRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
-use crate::stream::{self, Laws, Stream};
 use crate::tank::Tank;
 use crate::waves;
 
@@ -238,7 +238,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             .from("low of the example, or lowest setting ÷ setting", &[])
             .rule("team.example_low"),
     );
-    let midway = stream::run(tank) / 2.0;
+    let midway = crate::decide::stream::run(tank) / 2.0;
     sheet.put(Figure::new("team.way", "From either end of the tank to the point midway", midway).from("inside length ÷ 2", &[]));
     let alone = |(outlet, flow): (Outlet, VolumeRate)| Stream::new(outlet, flow, Laws::of(&rules.stream))?.speed_at(midway);
     let (speeds, flows) = ([alone(outlets[0])?, alone(outlets[1])?], outlets.map(|(_, flow)| flow));

@@ -20,27 +20,18 @@
 use uom::si::f64::{Length, Velocity};
 
 use crate::catalogue::{Outlet, PumpModel};
+use crate::decide::stream::run;
+pub use crate::decide::stream::{Course, Point};
 use crate::error::{Error, within};
+use crate::formulas::stream::{Laws, Stream};
 use crate::quantity::{Dimension, Share};
 use crate::rules::placement::PlacementRules;
 use crate::rules::{Band, Rules};
 use crate::sand::{Grains, keep_below, lowest_safe_height};
 use crate::seawater;
-use crate::stream::{Laws, Stream, run};
 use crate::tank::{Stands, Tank, Wall};
 use crate::trace::Traced;
 use crate::volume::Plan;
-
-/// A point in the water.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// Along the front, from the left.
-    pub x: Length,
-    /// From the front to the back.
-    pub y: Length,
-    /// Up from the base pane.
-    pub z: Length,
-}
 
 /// Where on the glass a pump hangs, but for its height.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,17 +56,6 @@ impl Among {
     pub fn pumps(count: usize) -> Self {
         if count > 1 { Among::Others } else { Among::Nobody }
     }
-}
-
-/// The way of a stream from the pump to the glass that it meets.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Course {
-    /// Where it leaves the pump.
-    pub from: Point,
-    /// Where it meets the glass.
-    pub to: Point,
-    /// How far that is.
-    pub way: Length,
 }
 
 /// A place for one pump at one setting.

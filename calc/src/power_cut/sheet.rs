@@ -9,13 +9,13 @@ use crate::error::Error;
 use crate::figures::ids;
 use crate::figures::power::needed_table;
 use crate::formulas::power;
+use crate::formulas::stream::outlet_area;
 use crate::oxygen::{self, Case, Until};
 use crate::plan;
 use crate::quantity::{Dimension, Kind, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
-use crate::stream::outlet_area;
 use crate::tank::{Battery, Chemistry, Output, Tank};
 use crate::trace::Traced;
 
