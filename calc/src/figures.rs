@@ -2,4 +2,5 @@
 
 mod ids;
 pub(crate) mod mixing;
+pub(crate) mod return_line;
 pub(crate) mod turnover;

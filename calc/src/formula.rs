@@ -13,7 +13,7 @@ use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{circuit, glass, oxygen, power, sand, seawater, settling, sound, upkeep, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -166,57 +166,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| {
             let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
             Ok(oxygen::stirred_transfer(inputs.get("stirring")?, inputs.get("mass")?, water, rules)?.into())
-        },
-    },
-    Formula {
-        name: "return_line.friction_factor",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("relative_roughness", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (reynolds, roughness) = (inputs.get::<Ratio>("reynolds")?.si(), inputs.get::<Ratio>("relative_roughness")?.si());
-            Ok(Quantity::new(Kind::Ratio, return_line::friction_factor(reynolds, roughness, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.straight_pipe",
-        text: "",
-        inputs: || {
-            vec![
-                ("flow", Kind::Flow),
-                ("bore", Kind::Length),
-                ("length", Kind::Length),
-                ("density", Kind::Density),
-                ("viscosity", Kind::DynamicViscosity),
-            ]
-        },
-        output: Kind::Length,
-        reckon: |rules, inputs| {
-            let rules = &rules.return_line;
-            let (length, bore) = (inputs.get("length")?, inputs.get("bore")?);
-            let pipe = return_line::Pipe { length, bore, roughness: *rules.roughness, elbows: 0, other_fittings: 0.0 };
-            let fluid = return_line::Fluid { density: inputs.get("density")?, viscosity: inputs.get("viscosity")? };
-            Ok(return_line::head_loss(inputs.get("flow")?, &pipe, fluid, rules)?.into())
-        },
-    },
-    Formula {
-        name: "return_line.elbow",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("bore", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let reynolds = inputs.get::<Ratio>("reynolds")?.si();
-            Ok(Quantity::new(Kind::Ratio, return_line::elbow(reynolds, inputs.get("bore")?, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.contraction",
-        text: "",
-        inputs: || vec![("narrow", Kind::Length), ("wide", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let ratio = inputs.get::<Length>("narrow")? / inputs.get::<Length>("wide")?;
-            Ok(Quantity::new(Kind::Ratio, return_line::contraction(ratio.si(), &rules.return_line)?))
         },
     },
     Formula {

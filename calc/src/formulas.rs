@@ -12,6 +12,7 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
 pub mod mixing;
+pub mod return_line;
 pub mod turnover;
 
 /// A formula that a check can ask.
@@ -30,8 +31,31 @@ pub struct Formula {
 }
 
 /// All formulas that a check can ask, by topic.
-pub const ALL: &[Formula] =
-    &[mixing::SHARE_PASSED, mixing::TIME_TO_PASS, mixing::TURNOVERS_TO_PASS, turnover::FLOW, turnover::TURNOVER, turnover::WITH_ALLOWANCE];
+pub const ALL: &[Formula] = &[
+    mixing::SHARE_PASSED,
+    mixing::TIME_TO_PASS,
+    mixing::TURNOVERS_TO_PASS,
+    return_line::CONTRACTION,
+    return_line::ELBOW,
+    return_line::EXPANSION,
+    return_line::FLOW_RANGE,
+    return_line::FRICTION_FACTOR,
+    return_line::HEAD_LOSS,
+    return_line::NARROW_BORE,
+    return_line::NARROW_PIECE,
+    return_line::NARROWING,
+    return_line::PumpCurve::HEAD,
+    return_line::REYNOLDS,
+    return_line::RUN_DOWN,
+    return_line::SHARE_ARRIVING,
+    return_line::SPEED,
+    return_line::STRAIGHT_PIPE,
+    return_line::TOTAL_HEAD,
+    return_line::WORKING_POINT,
+    turnover::FLOW,
+    turnover::TURNOVER,
+    turnover::WITH_ALLOWANCE,
+];
 
 /// The formula of the given name.
 pub fn named(name: &str) -> Option<&'static Formula> {

@@ -20,7 +20,7 @@
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
-//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
+//! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
 pub mod calendar;
@@ -30,6 +30,7 @@ pub mod catalogue;
 pub mod check;
 pub mod circuit;
 pub mod cost;
+pub mod decide;
 pub mod document;
 mod error;
 mod figures;
@@ -45,7 +46,6 @@ pub mod power_cut;
 pub mod programme;
 pub mod quantity;
 pub mod reason;
-pub mod return_line;
 pub mod rules;
 pub mod sand;
 pub mod seawater;

@@ -2,7 +2,7 @@
 //!
 //! A pump follows the affinity laws: with its speed, the flow grows in step, the head with the square and the power with the cube.
 //! The laws hold for one pump that moves water against nothing but friction, as a pump that hangs in the tank does. A return pump
-//! must lift its water too; for that one, see [`return_line`](crate::return_line).
+//! must lift its water too; for that one, see [`return_line`](crate::formulas::return_line).
 
 use uom::si::f64::{Energy, Length, Power, Ratio, Time, VolumeRate};
 

@@ -87,7 +87,7 @@ impl Sheet {
             &|sheet| crate::oxygen::figures(sheet, rules, tank),
             &|sheet| crate::upkeep::figures(sheet, rules, tank),
             &|sheet| crate::power::figures(sheet, rules, tank),
-            &|sheet| crate::return_line::figures(sheet, rules, tank),
+            &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::stream::figures(sheet, rules, tank, *viscosity),
             &|sheet| crate::sand::figures(sheet, rules, tank, *density, *viscosity),
