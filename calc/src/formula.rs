@@ -13,7 +13,7 @@ use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{circuit, glass, oxygen, power, sand, seawater, settling, sound, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -350,27 +350,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
             let speed = stream.speed_at(inputs.get("distance")?)?;
             Ok((speed / stream.exit_speed()).into())
         },
-    },
-    Formula {
-        name: "upkeep.citric_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Citric, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.citric_crystals",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::CitricMonohydrate, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.acetic_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
     },
     Formula {
         name: "waves.slosh_period",

@@ -11,9 +11,11 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
+pub mod calendar;
 pub mod mixing;
 pub mod return_line;
 pub mod turnover;
+pub mod upkeep;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -55,6 +57,16 @@ pub const ALL: &[Formula] = &[
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,
+    upkeep::ACETIC_ACID,
+    upkeep::AS_CRYSTALS,
+    upkeep::CITRIC_ACID,
+    upkeep::CITRIC_CRYSTALS,
+    upkeep::CITRIC_FOR,
+    upkeep::CITRIC_RATIO,
+    upkeep::Fouling::FLOW_LEFT,
+    upkeep::Fouling::INTERVAL_TO_KEEP,
+    upkeep::VINEGAR_FOR,
+    upkeep::VINEGAR_SCALE,
 ];
 
 /// The formula of the given name.

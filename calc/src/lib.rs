@@ -17,13 +17,12 @@
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`oxygen`] | what lives in it |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
-pub mod calendar;
 #[cfg(test)]
 mod cases;
 pub mod catalogue;
@@ -58,7 +57,6 @@ pub mod tank;
 pub mod team;
 pub mod trace;
 pub mod upgrade;
-pub mod upkeep;
 pub mod volume;
 pub mod waves;
 mod words;

@@ -20,7 +20,7 @@ pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
-pub(crate) use reckoned::{figure, try_figure};
+pub(crate) use reckoned::{Names, Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -85,7 +85,7 @@ impl Sheet {
             &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
             &|sheet| crate::figures::mixing::figures(sheet, rules),
             &|sheet| crate::oxygen::figures(sheet, rules, tank),
-            &|sheet| crate::upkeep::figures(sheet, rules, tank),
+            &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
             &|sheet| crate::power::figures(sheet, rules, tank),
             &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
@@ -96,7 +96,7 @@ impl Sheet {
             &|sheet| crate::waves::figures(sheet, rules, tank),
             &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
-                crate::upkeep::several(sheet, tank);
+                crate::figures::upkeep::several(sheet, tank);
                 Ok(())
             },
             &|sheet| crate::circuit::figures(sheet, rules, catalogue, tank),
