@@ -2,3 +2,4 @@
 
 pub mod calendar;
 pub mod return_line;
+pub mod team;

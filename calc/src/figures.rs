@@ -3,5 +3,6 @@
 mod ids;
 pub(crate) mod mixing;
 pub(crate) mod return_line;
+pub(crate) mod team;
 pub(crate) mod turnover;
 pub(crate) mod upkeep;

@@ -14,6 +14,7 @@ use crate::rules::{Band, Rules};
 pub mod calendar;
 pub mod mixing;
 pub mod return_line;
+pub mod team;
 pub mod turnover;
 pub mod upkeep;
 

@@ -18,7 +18,7 @@
 //! | [`glass`] | how hard the water bends the panes |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`] | what lives in it |
-//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
+//! | [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
@@ -54,7 +54,6 @@ pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod tank;
-pub mod team;
 pub mod trace;
 pub mod upgrade;
 pub mod volume;

@@ -103,7 +103,7 @@ impl Sheet {
             &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::team::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::power_cut::figures(sheet, rules, catalogue, tank),
         ];
