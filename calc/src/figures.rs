@@ -6,5 +6,8 @@ pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod power;
 pub(crate) mod reasons;
+pub(crate) mod return_line;
 pub(crate) mod stream;
+pub(crate) mod team;
 pub(crate) mod turnover;
+pub(crate) mod upkeep;

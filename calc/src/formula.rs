@@ -11,7 +11,7 @@ use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::tank::Water;
-use crate::{glass, oxygen, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{glass, oxygen, sand, seawater, settling, sound, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -167,57 +167,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         },
     },
     Formula {
-        name: "return_line.friction_factor",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("relative_roughness", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (reynolds, roughness) = (inputs.get::<Ratio>("reynolds")?.si(), inputs.get::<Ratio>("relative_roughness")?.si());
-            Ok(Quantity::new(Kind::Ratio, return_line::friction_factor(reynolds, roughness, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.straight_pipe",
-        text: "",
-        inputs: || {
-            vec![
-                ("flow", Kind::Flow),
-                ("bore", Kind::Length),
-                ("length", Kind::Length),
-                ("density", Kind::Density),
-                ("viscosity", Kind::DynamicViscosity),
-            ]
-        },
-        output: Kind::Length,
-        reckon: |rules, inputs| {
-            let rules = &rules.return_line;
-            let (length, bore) = (inputs.get("length")?, inputs.get("bore")?);
-            let pipe = return_line::Pipe { length, bore, roughness: *rules.roughness, elbows: 0, other_fittings: 0.0 };
-            let fluid = return_line::Fluid { density: inputs.get("density")?, viscosity: inputs.get("viscosity")? };
-            Ok(return_line::head_loss(inputs.get("flow")?, &pipe, fluid, rules)?.into())
-        },
-    },
-    Formula {
-        name: "return_line.elbow",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("bore", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let reynolds = inputs.get::<Ratio>("reynolds")?.si();
-            Ok(Quantity::new(Kind::Ratio, return_line::elbow(reynolds, inputs.get("bore")?, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.contraction",
-        text: "",
-        inputs: || vec![("narrow", Kind::Length), ("wide", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let ratio = inputs.get::<Length>("narrow")? / inputs.get::<Length>("wide")?;
-            Ok(Quantity::new(Kind::Ratio, return_line::contraction(ratio.si(), &rules.return_line)?))
-        },
-    },
-    Formula {
         name: "sand.dimensionless_size",
         text: "",
         inputs: || GRAINS.to_vec(),
@@ -300,27 +249,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         inputs: || vec![("level", Kind::SoundLevel), ("from", Kind::Length), ("to", Kind::Length)],
         output: Kind::SoundLevel,
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
-    },
-    Formula {
-        name: "upkeep.citric_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Citric, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.citric_crystals",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::CitricMonohydrate, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.acetic_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
     },
     Formula {
         name: "waves.slosh_period",

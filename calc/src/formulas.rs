@@ -11,12 +11,16 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
+pub mod calendar;
 pub mod circuit;
 pub mod cost;
 pub mod mixing;
 pub mod power;
+pub mod return_line;
 pub mod stream;
+pub mod team;
 pub mod turnover;
+pub mod upkeep;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -57,6 +61,23 @@ pub const ALL: &[Formula] = &[
     power::RUN_TIME,
     power::USABLE,
     power::USABLE_ENERGY,
+    return_line::CONTRACTION,
+    return_line::ELBOW,
+    return_line::EXPANSION,
+    return_line::FLOW_RANGE,
+    return_line::FRICTION_FACTOR,
+    return_line::HEAD_LOSS,
+    return_line::NARROWING,
+    return_line::NARROW_BORE,
+    return_line::NARROW_PIECE,
+    return_line::PumpCurve::HEAD,
+    return_line::REYNOLDS,
+    return_line::RUN_DOWN,
+    return_line::SHARE_ARRIVING,
+    return_line::SPEED,
+    return_line::STRAIGHT_PIPE,
+    return_line::TOTAL_HEAD,
+    return_line::WORKING_POINT,
     stream::EXIT_SPEED,
     stream::OUTLETS_AWAY,
     stream::RANGE,
@@ -74,6 +95,16 @@ pub const ALL: &[Formula] = &[
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,
+    upkeep::ACETIC_ACID,
+    upkeep::AS_CRYSTALS,
+    upkeep::CITRIC_ACID,
+    upkeep::CITRIC_CRYSTALS,
+    upkeep::CITRIC_FOR,
+    upkeep::CITRIC_RATIO,
+    upkeep::Fouling::FLOW_LEFT,
+    upkeep::Fouling::INTERVAL_TO_KEEP,
+    upkeep::VINEGAR_FOR,
+    upkeep::VINEGAR_SCALE,
 ];
 
 /// The formula of the given name.

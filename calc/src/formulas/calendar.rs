@@ -1,4 +1,4 @@
-//! Dates, and when each care is due.
+//! Dates of the calendar, and how something comes round again.
 //!
 //! The first day is given; nothing here knows what day it is.
 
@@ -7,9 +7,6 @@ use std::fmt;
 use uom::si::f64::Time;
 
 use crate::quantity::Dimension;
-use crate::rules::Rules;
-use crate::rules::upkeep::Care;
-use crate::tank::Tank;
 
 /// A day of the Gregorian calendar, from the year 1900 to 9999.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -26,7 +23,7 @@ impl Date {
     /// Reads `"2026-03-01"`, as ISO 8601 writes a date.
     ///
     /// ```
-    /// use reckoner_calc::calendar::Date;
+    /// use reckoner_calc::formulas::calendar::Date;
     /// assert_eq!(Date::parse("2024-02-29").map(|date| date.to_string()).as_deref(), Some("2024-02-29"));
     /// assert_eq!(Date::parse("2026-02-29"), None);
     /// ```
@@ -105,8 +102,9 @@ pub enum Repeat {
 impl Repeat {
     /// The first day and the repeat of an interval that begins on a day.
     ///
-    /// Whole months stay months and whole weeks weeks; anything else is whole days, rounded down, a day at the least. Months that begin
-    /// after the 28th fall on the last day of each month, the first of them too: not every month has the days in between.
+    /// Whole months stay months and whole weeks weeks; anything else is whole days, rounded down, a day at
+    /// the least. Months that begin after the 28th fall on the last day of each month, the first of them too:
+    /// not every month has the days in between.
     pub fn of(interval: Time, from: Date) -> (Date, Self) {
         let whole = |unit: f64| {
             let count = libm::rint(interval.si() / unit);
@@ -133,50 +131,10 @@ impl Repeat {
     }
 }
 
-const DAY: f64 = 24.0 * 3600.0;
+/// A day in seconds.
+pub(crate) const DAY: f64 = 24.0 * 3600.0;
 /// The twelfth part of the mean Gregorian year, which "months" are in rules.
 const MONTH: f64 = 365.2425 * DAY / 12.0;
-
-/// A care in the calendar.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Due {
-    /// Which.
-    pub care: Care,
-    /// For which pump, by its name; `None` for a care that is not one pump's.
-    pub pump: Option<String>,
-    /// What to do.
-    pub title: String,
-    /// What to know beside it.
-    pub note: String,
-    /// When it is due for the first time.
-    pub first: Date,
-    /// When again.
-    pub repeat: Repeat,
-}
-
-/// Every care of a tank whose pumps are clean and whose devices were tried on the day on which the calendar begins: each is due again
-/// after its interval. A care of one pump comes for one pump after the other, some days apart. What the tank lacks needs no care, and the
-/// daily look needs no calendar.
-pub fn due(rules: &Rules, tank: &Tank, from: Date) -> Vec<Due> {
-    let between = libm::rint((*rules.upkeep.between_pumps / Time::from_si(DAY)).si()).max(0.0) as u32;
-    let mut found = Vec::new();
-    for care in Care::ALL.into_iter().filter(|care| *care != Care::Look && care.is_due_for(tank)) {
-        let rule = rules.rule(&format!("upkeep.{}", care.key()));
-        let (title, note) = rule.map_or_else(Default::default, |rule| (rule.title.clone(), rule.note.clone()));
-        let mut add = |pump: Option<String>, from: Date| {
-            let (begins, repeat) = Repeat::of(rules.upkeep.interval(care), from);
-            found.push(Due { care, pump, title: title.clone(), note: note.clone(), first: repeat.after(begins), repeat });
-        };
-        if care.is_of_one_pump() && !tank.pumps.is_empty() {
-            for (at, pump) in (0_u32..).zip(&tank.pumps) {
-                add(Some(pump.name.clone()), from.days_later(at * between));
-            }
-        } else {
-            add(None, from);
-        }
-    }
-    found
-}
 
 #[cfg(test)]
 mod tests;
