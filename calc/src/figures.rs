@@ -2,4 +2,5 @@
 
 mod ids;
 pub(crate) mod mixing;
+pub(crate) mod power_cut;
 pub(crate) mod turnover;

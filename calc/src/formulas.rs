@@ -12,6 +12,7 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
 pub mod mixing;
+pub mod power_cut;
 pub mod turnover;
 
 /// A formula that a check can ask.
@@ -30,8 +31,17 @@ pub struct Formula {
 }
 
 /// All formulas that a check can ask, by topic.
-pub const ALL: &[Formula] =
-    &[mixing::SHARE_PASSED, mixing::TIME_TO_PASS, mixing::TURNOVERS_TO_PASS, turnover::FLOW, turnover::TURNOVER, turnover::WITH_ALLOWANCE];
+pub const ALL: &[Formula] = &[
+    mixing::SHARE_PASSED,
+    mixing::TIME_TO_PASS,
+    mixing::TURNOVERS_TO_PASS,
+    power_cut::ACT_WITHIN,
+    power_cut::EXCHANGE_TO_HOLD,
+    power_cut::SHARE_POURED,
+    turnover::FLOW,
+    turnover::TURNOVER,
+    turnover::WITH_ALLOWANCE,
+];
 
 /// The formula of the given name.
 pub fn named(name: &str) -> Option<&'static Formula> {
