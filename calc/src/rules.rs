@@ -12,7 +12,7 @@ use std::ops::RangeInclusive;
 use std::sync::OnceLock;
 
 pub use ruled::{Each, Family, Ruled, Ruling};
-use ruled::{RuleFile, rules};
+use ruled::{OfPages, RuleFile, USED_BY, rules};
 
 use crate::document::{self, Problem, Table};
 use crate::quantity::{Dimension, Quantity};
@@ -281,7 +281,13 @@ impl<'f> Files<'f> {
     }
 
     fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
-        self.read(&format!("{}.toml", T::TOPIC), |tables| T::read(Topic { name: T::TOPIC, tables, sources, rules }))
+        self.read(&format!("{}.toml", T::TOPIC), |tables| {
+            let from = rules.len();
+            let mut topic = Topic { name: T::TOPIC, tables, sources, rules };
+            let read = T::read(&mut topic);
+            topic.of_pages(from)?;
+            read
+        })
     }
 }
 
@@ -292,6 +298,12 @@ struct Tables<'t, 'c, 'o> {
 }
 
 impl Tables<'_, '_, '_> {
+    /// Whether a table says that only pages print its rule.
+    fn is_of_pages(&self, key: &str) -> bool {
+        let says = |table: &Table<'_>| table.entry_text(key, USED_BY).is_some();
+        says(self.table) || self.own.as_ref().is_some_and(|own| says(own))
+    }
+
     fn keys(&self) -> Vec<String> {
         let mut keys = self.table.keys();
         keys.extend(self.own.iter().flat_map(|own| own.keys()).filter(|key| !keys.contains(key)).collect::<Vec<_>>());
@@ -299,11 +311,11 @@ impl Tables<'_, '_, '_> {
     }
 
     fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Option<T> {
-        // Asked of both: a table that another goes before is known all the same.
-        let replaced = self.table.has(key);
+        // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told the right name.
+        let (in_own, replaced) = (self.own.as_mut().is_some_and(|own| own.has(key)), self.table.has(key));
         match &mut self.own {
             // What neither has is missing in the one that somebody writes.
-            Some(own) if own.keys().iter().any(|known| known == key) || !replaced => own.table(key, reader),
+            Some(own) if in_own || !replaced => own.table(key, reader),
             _ => self.table.table(key, reader),
         }
     }
@@ -332,6 +344,15 @@ impl Topic<'_, '_, '_> {
         let place = self.rules.len();
         self.rules.push(Rule { id: format!("{}.{key}", self.name), title, value, basis, note });
         Some(Ruled::new(read, place))
+    }
+
+    /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
+    fn of_pages(&mut self, from: usize) -> Option<()> {
+        let declared: Vec<_> = self.rules[from..].iter().map(|rule| rule.id.clone()).collect();
+        let is_new = |key: &String| !declared.contains(&format!("{}.{key}", self.name)) && self.tables.is_of_pages(key);
+        let keys: Vec<_> = self.tables.keys().into_iter().filter(is_new).collect();
+        let read: Vec<_> = keys.iter().map(|key| self.rule::<OfPages>(key, None)).collect();
+        read.into_iter().all(|rule| rule.is_some()).then_some(())
     }
 
     /// A rule for each member of a family; the keys are those of the members behind a prefix.
@@ -368,3 +389,6 @@ fn read_source(table: &mut Table<'_>) -> Option<Source> {
     let (published, seen) = (table.text("published"), table.text("seen"));
     Some(Source { author: author?, year: year?, title: title?, published: published?, seen: seen? })
 }
+
+#[cfg(test)]
+mod tests;

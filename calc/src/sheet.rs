@@ -198,6 +198,14 @@ impl Sheet {
         Ok(())
     }
 
+    /// Adds something of another topic to a chart, if it is there; what `change` reads is then behind the chart too.
+    pub(crate) fn add_to_chart(&mut self, id: &str, change: impl FnOnce(Chart) -> Chart) {
+        if let Some(chart) = self.charts.remove(id) {
+            let (chart, trace) = trace::record(|| change(chart));
+            self.charts.insert(chart.id, Chart { origin: chart.origin.and(&trace), ..chart });
+        }
+    }
+
     /// Adds a drawing of the tank; what `make` reads is what it was made from.
     ///
     /// # Errors
@@ -250,6 +258,7 @@ impl Sheet {
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);
         for figure in self.figures.iter_mut().chain(cells) {
             figure.rules = origin::names(&figure.trace, rules);
+            figure.formulas = figure.trace.formulas().collect();
         }
         self.tables.values_mut().for_each(|table| table.origin.name(rules));
         self.charts.values_mut().for_each(|chart| chart.origin.name(rules));

@@ -1,7 +1,7 @@
 //! The parts of the book that show its proof: the ledger, the rules with their sources, the checks, and the digits typed by hand.
 //! [`checks`] and [`sums`] are worked at each build; [`ledger`] holds what came of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use reckoner_calc::Sheet;
 use reckoner_calc::quantity::Quantity;
@@ -83,6 +83,7 @@ fn ledger_html(edition: &Edition, ledger: &Ledger) -> String {
     let in_table = |id: &str| id.split('.').next().is_some_and(|table| edition.sheet.tables.contains_key(table));
     let is_cell = |entry: &&Entry| in_table(&entry.id) && edition.sheet.figure(&entry.id).is_none();
     let (cells, figures): (Vec<&Entry>, Vec<&Entry>) = ledger.figures.iter().partition(is_cell);
+    let printed: BTreeSet<_> = figures.iter().map(|entry| entry.id.as_str()).collect();
     let mut groups: Vec<(String, Vec<&Entry>)> = Vec::new();
     for entry in figures {
         let group = group_of(&entry.id);
@@ -93,7 +94,7 @@ fn ledger_html(edition: &Edition, ledger: &Ledger) -> String {
     }
     let mut out = String::new();
     for (group, entries) in groups {
-        let rows: String = entries.iter().map(|entry| ledger_row(entry)).collect();
+        let rows: String = entries.iter().map(|entry| ledger_row(entry, &printed, &edition.sheet)).collect();
         out.push_str(&table(
             &format!("ledger-{group}"),
             &format!("Figures: {}", group.replace(['.', '_'], " ")),
@@ -139,16 +140,29 @@ fn group_of(id: &str) -> String {
     }
 }
 
-fn ledger_row(entry: &Entry) -> String {
+fn ledger_row(entry: &Entry, printed: &BTreeSet<&str>, sheet: &Sheet) -> String {
     let formula = if entry.formula.is_empty() { "given".to_owned() } else { entry.formula.clone() };
-    let inputs: Vec<_> = entry.inputs.iter().map(|id| format!("<code>{}</code>", escape(id))).collect();
-    let from = if inputs.is_empty() { String::new() } else { format!("<br>from {}", inputs.join(", ")) };
+    let link = |id: &String| {
+        let title = escape(sheet.any_figure(id).map_or(id.as_str(), |figure| &figure.title));
+        // Not every figure that another rests on is printed, and cells share the line of their table.
+        let line = if printed.contains(id.as_str()) {
+            Some(id.as_str())
+        } else {
+            id.split('.').next().filter(|table| sheet.tables.contains_key(table))
+        };
+        line.map_or_else(
+            || format!("<li>{title}</li>"),
+            |line| format!("<li><a href=\"#{}\">{title}</a></li>", escape(&ledger_anchor(line))),
+        )
+    };
+    let inputs: String = entry.inputs.iter().map(link).collect();
+    let from = if inputs.is_empty() { String::new() } else { format!("<br>from<ul>{inputs}</ul>") };
     let rests_on = match (entry.basis.is_empty(), entry.sources.is_empty()) {
         (true, _) => "the tank's own measures".to_owned(),
         (false, true) => entry.basis.join(", "),
         (false, false) => format!("{} ({})", entry.basis.join(", "), entry.sources.join(", ")),
     };
-    let checks = if entry.checks.is_empty() { "a snapshot".to_owned() } else { entry.checks.join("; ") };
+    let checks = if entry.checks.is_empty() { "nothing in print".to_owned() } else { entry.checks.join("; ") };
     let value = if entry.metric == entry.us { escape(&entry.metric) } else { format!("{} ({})", escape(&entry.metric), escape(&entry.us)) };
     format!(
         "<tr id=\"{}\"><th scope=\"row\">{}<br><code>{}</code></th><td>{value}</td><td>{}{from}</td><td>{}</td><td>{}</td><td>{}</td></tr>",

@@ -5,7 +5,7 @@ use std::ops::{Deref, DerefMut, Index, RangeInclusive};
 
 use super::{Band, RuleValue, Topic};
 use crate::document::Table;
-use crate::quantity::{Dimension, Kind, Quantity};
+use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as};
 use crate::trace;
 
 /// The value of a rule. Reading it, through `*` or a method of the value, is noted.
@@ -98,6 +98,33 @@ impl Ruling for usize {
     }
 }
 
+/// The key by which a table says that only pages print its rule, so that no topic has to declare it: `used_by = "pages"`.
+pub(super) const USED_BY: &str = "used_by";
+
+/// A rule that only pages print: its unit tells what it measures.
+pub(super) struct OfPages;
+
+impl Ruling for OfPages {
+    fn read(table: &mut Table<'_>, _: Option<RangeInclusive<&str>>) -> Option<(Self, RuleValue)> {
+        let by_pages = table.choice(USED_BY, &[("pages", ())]);
+        if table.has("low") || table.has("high") {
+            let (low, high) = (quantity_by_unit(table, "low"), quantity_by_unit(table, "high"));
+            return by_pages.and(Some((OfPages, RuleValue::Band(low?, high?))));
+        }
+        let value = quantity_by_unit(table, "value")?;
+        by_pages.map(|()| (OfPages, RuleValue::One(value)))
+    }
+}
+
+fn quantity_by_unit(table: &mut Table<'_>, key: &str) -> Option<Quantity> {
+    let text = table.text(key)?;
+    let read = match parse_as(Kind::Ratio, &text) {
+        Err(ParseError::WrongKind { found, .. }) => parse_as(found, &text),
+        read => read,
+    };
+    read.map_err(|error| table.refuse(key, error.to_string(), error.help())).ok()
+}
+
 /// Things that each have a rule of their own in a topic, such as the kinds of livestock.
 pub trait Family: Copy + PartialEq + 'static {
     /// All of them, in the order of their rules.
@@ -132,7 +159,7 @@ pub(super) trait RuleFile: Sized {
     /// The name of the file, without its ending.
     const TOPIC: &'static str;
     /// Reads the file.
-    fn read(topic: Topic<'_, '_, '_>) -> Option<Self>;
+    fn read(topic: &mut Topic<'_, '_, '_>) -> Option<Self>;
 }
 
 /// Declares the rules of a topic: each with its key, what it holds, and the range its values must lie in.
@@ -162,7 +189,7 @@ macro_rules! rules {
         impl $crate::rules::ruled::RuleFile for $name {
             const TOPIC: &'static str = $topic;
 
-            fn read(mut topic: $crate::rules::Topic<'_, '_, '_>) -> Option<Self> {
+            fn read(topic: &mut $crate::rules::Topic<'_, '_, '_>) -> Option<Self> {
                 $($(let $each = topic.each($prefix, $crate::rules::ruled::range!($($each_low $each_high)?));)*)?
                 $(let $field = topic.rule(stringify!($field), $crate::rules::ruled::range!($($low $high)?));)*
                 Some($name { $($($each: $each?,)*)? $($field: $field?,)* })

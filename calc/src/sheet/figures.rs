@@ -4,7 +4,7 @@ use crate::assumed;
 use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
 use crate::tank::Tank;
-use crate::trace::{self, Trace};
+use crate::trace::{self, Call, Trace};
 
 /// What a figure says.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,6 +73,8 @@ pub struct Figure {
     pub(crate) trace: Trace,
     /// The ids of the rules that were read for it.
     pub rules: Vec<String>,
+    /// The names of the formulas that were used for it.
+    pub formulas: Vec<&'static str>,
     /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told wherever it is printed.
     pub assumed: bool,
 }
@@ -91,6 +93,7 @@ impl Figure {
             inputs: Vec::new(),
             trace: trace::current().without_calls(),
             rules: Vec::new(),
+            formulas: Vec::new(),
             assumed: false,
         }
     }
@@ -133,6 +136,11 @@ impl Figure {
     pub fn against(mut self, other: Quantity) -> Self {
         self.against = Some(other);
         self
+    }
+
+    /// The formulas that its reckoning used itself, with what went in and what came out.
+    pub fn calls(&self) -> &[Call] {
+        self.trace.calls()
     }
 
     /// Another value as this figure would print it.

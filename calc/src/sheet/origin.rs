@@ -18,6 +18,12 @@ impl Origin {
         Origin { trace, ..Origin::default() }
     }
 
+    /// The same with more behind it.
+    pub(super) fn and(mut self, trace: &Trace) -> Self {
+        self.trace.extend(trace);
+        self
+    }
+
     /// What the open scopes have read so far.
     pub(super) fn so_far() -> Self {
         Origin { trace: trace::current(), ..Origin::default() }
