@@ -2,6 +2,7 @@
 
 pub mod calendar;
 pub mod placement;
+pub mod power_cut;
 pub mod reason;
 pub mod return_line;
 pub mod stream;

@@ -5,6 +5,7 @@ pub(crate) mod cost;
 pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod power;
+pub(crate) mod power_cut;
 pub(crate) mod reasons;
 pub(crate) mod return_line;
 pub(crate) mod stream;

@@ -16,6 +16,7 @@ pub mod circuit;
 pub mod cost;
 pub mod mixing;
 pub mod power;
+pub mod power_cut;
 pub mod return_line;
 pub mod stream;
 pub mod team;
@@ -61,6 +62,9 @@ pub const ALL: &[Formula] = &[
     power::RUN_TIME,
     power::USABLE,
     power::USABLE_ENERGY,
+    power_cut::ACT_WITHIN,
+    power_cut::EXCHANGE_TO_HOLD,
+    power_cut::SHARE_POURED,
     return_line::CONTRACTION,
     return_line::ELBOW,
     return_line::EXPANSION,

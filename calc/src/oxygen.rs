@@ -3,7 +3,7 @@
 //!
 //! The model of a power cut is one well-mixed body of water. What lives in it breathes the same all the time, and what comes in grows
 //! with what is missing. Inputs are uncertain by factors, so every answer has a worst, a likely and a best case. Pressure is one
-//! atmosphere: a kilometre up, the water holds a good tenth less. [`power_cut`](crate::power_cut) makes a plan of it.
+//! atmosphere: a kilometre up, the water holds a good tenth less. [`power_cut`](crate::decide::power_cut) makes a plan of it.
 
 use uom::si::acceleration::standard_gravity;
 use uom::si::f64::{Acceleration, Area, Length, Mass, MassConcentration, MassFlux, MassRate, Molality, Power, Ratio};

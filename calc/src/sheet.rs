@@ -105,7 +105,7 @@ impl Sheet {
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::power_cut::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
         ];
         for topic in topics {
             trace::record(|| topic(&mut sheet)).0?;
