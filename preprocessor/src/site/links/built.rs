@@ -1,9 +1,8 @@
-//! Checks a finished site: every link, image and anchor leads somewhere.
-//!
-//! Only what lies inside the site is checked; addresses of other sites are not visited.
+//! The links, images and anchors of a finished site.
 
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
 use crate::files::files;
+use crate::site::links::{LINKS, decode, leaves_the_site, resolve, with_slashes};
 use html5ever::tokenizer::states::RawKind;
 use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
 use std::cell::RefCell;
@@ -11,24 +10,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
 
-/// Where an address can stand.
-const LINKS: [(&str, &str); 13] = [
-    ("a", "href"),
-    ("area", "href"),
-    ("audio", "src"),
-    ("embed", "src"),
-    ("iframe", "src"),
-    ("image", "href"),
-    ("img", "src"),
-    ("link", "href"),
-    ("object", "data"),
-    ("script", "src"),
-    ("source", "src"),
-    ("use", "href"),
-    ("video", "src"),
-];
-
-/// Everything wrong in the site in `folder`, pages in the order of their names.
+/// Everything wrong in the site in `folder`, pages in the order of their names. What a chapter has told is not
+/// told again by the pages that copy it.
 ///
 /// # Errors
 /// A page cannot be read.
@@ -38,16 +21,17 @@ pub fn check_site(folder: &Path) -> io::Result<Vec<Diagnostic>> {
         let page = read_page(&fs::read_to_string(folder.join(&name))?);
         pages.insert(PathBuf::from(name), page);
     }
-    let mut errors = Vec::new();
-    for (path, page) in &pages {
+    let told_by = |(path, page): (&PathBuf, &Page)| {
+        let dead_links = page.links.iter().filter_map(|link| Some((link, dead(folder, &pages, path, page, link)?)));
         let name = with_slashes(path);
-        for link in &page.links {
-            if let Some(hint) = dead(folder, &pages, path, page, link) {
-                errors.push(Diagnostic::plain(format!("{name}: `{link}` leads nowhere")).hints(hint));
-            }
-        }
-    }
-    Ok(errors)
+        let error = |(link, hints)| Diagnostic::plain(format!("{name}: `{link}` leads nowhere")).hints(hints);
+        dead_links.map(error).collect::<Vec<_>>()
+    };
+    // The first chapter stands also in `index.html`, and the whole book in `print.html`.
+    let is_copy = |path: &Path| ["index.html", "print.html"].iter().any(|copy| path == Path::new(copy));
+    let (copies, originals): (Vec<_>, Vec<_>) = pages.iter().partition(|(path, _)| is_copy(path));
+    let errors: Vec<_> = originals.into_iter().flat_map(told_by).collect();
+    if errors.is_empty() { Ok(copies.into_iter().flat_map(told_by).collect()) } else { Ok(errors) }
 }
 
 /// What the check needs to know about a page.
@@ -89,54 +73,6 @@ fn dead(folder: &Path, pages: &BTreeMap<PathBuf, Page>, from: &Path, page: &Page
     let mut hints = vec![format!("{} has no anchor `{anchor}`", with_slashes(&target))];
     hints.extend(did_you_mean(&anchor, anchors));
     Some(hints)
-}
-
-/// Another scheme or host, or an address from the top of the host, where the site may not stand.
-fn leaves_the_site(link: &str) -> bool {
-    let scheme = link.split(['/', '#', '?']).next().unwrap_or_default().contains(':');
-    scheme || link.starts_with('/')
-}
-
-fn resolve(start: &Path, address: &str) -> Option<PathBuf> {
-    let mut target = start.to_owned();
-    for part in address.split('/') {
-        match part {
-            "" | "." => {}
-            ".." => {
-                if !target.pop() {
-                    return None;
-                }
-            }
-            part => target.push(part),
-        }
-    }
-    Some(target)
-}
-
-/// Undoes `%20`.
-fn decode(address: &str) -> String {
-    let bytes = address.as_bytes();
-    let mut decoded = Vec::with_capacity(bytes.len());
-    let mut at = 0;
-    while at < bytes.len() {
-        let code = (bytes[at] == b'%').then(|| address.get(at + 1..at + 3)).flatten();
-        match code.and_then(|digits| u8::from_str_radix(digits, 16).ok()) {
-            Some(byte) => {
-                decoded.push(byte);
-                at += 3;
-            }
-            None => {
-                decoded.push(bytes[at]);
-                at += 1;
-            }
-        }
-    }
-    String::from_utf8_lossy(&decoded).into_owned()
-}
-
-fn with_slashes(path: &Path) -> String {
-    let parts: Vec<_> = path.components().map(|part| part.as_os_str().to_string_lossy()).collect();
-    parts.join("/")
 }
 
 fn read_page(html: &str) -> Page {
