@@ -2,18 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use uom::si::f64::{Length, Ratio, VolumeRate};
+use uom::si::f64::{Length, Ratio};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::formulas::{Formula, Inputs};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
-use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, sand, seawater, settling, sound, volume, waves};
+use crate::{glass, oxygen, sand, seawater, settling, sound, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -253,105 +251,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
     Formula {
-        name: "power.affinity_flow",
-        text: "",
-        inputs: || vec![("flow", Kind::Flow), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Flow,
-        reckon: |_, inputs| Ok(power::affinity_flow(inputs.get("flow")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_head",
-        text: "",
-        inputs: || vec![("head", Kind::Length), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Length,
-        reckon: |_, inputs| Ok(power::affinity_head(inputs.get("head")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_power",
-        text: "",
-        inputs: || vec![("power", Kind::Power), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Power,
-        reckon: |_, inputs| Ok(power::affinity_power(inputs.get("power")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "circuit.continuous_limit",
-        text: "",
-        inputs: || vec![("breaker", Kind::Current)],
-        output: Kind::Current,
-        reckon: |rules, inputs| Ok(circuit::continuous_limit(inputs.get("breaker")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "circuit.trip_time",
-        text: "",
-        inputs: || vec![("residual", Kind::Current)],
-        output: Kind::Time,
-        reckon: |rules, inputs| Ok(circuit::trip_time(inputs.get("residual")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "stream.round_speed",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let stream = round_stream(rules, inputs)?;
-            let speed = stream.speed_at(inputs.get("distance")?)?;
-            Ok((speed / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "stream.round_half_width",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let half_width = round_stream(rules, inputs)?.half_width(inputs.get("distance")?)?;
-            Ok((half_width / inputs.get::<Length>("outlet")?).into())
-        },
-    },
-    Formula {
-        name: "stream.round_flow",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok((round_stream(rules, inputs)?.flow_at(inputs.get("distance")?)? / any_flow()).into()),
-    },
-    Formula {
-        name: "stream.round_beside",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length), ("half_widths", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (stream, distance) = (round_stream(rules, inputs)?, inputs.get("distance")?);
-            let offset = stream.half_width(distance)? * inputs.get::<Ratio>("half_widths")?.si();
-            Ok((stream.speed_off_axis(distance, offset)? / stream.speed_at(distance)?).into())
-        },
-    },
-    Formula {
-        name: "stream.twin_speed",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("spacing", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (stream, spacing) = (round_stream(rules, inputs)?, inputs.get::<Length>("spacing")?);
-            // Two bells midway are fastest where each alone has slowed in its middle to the outlet over the spacing.
-            let slowed = stream.exit_speed() * (inputs.get::<Length>("outlet")? / spacing).si();
-            let alone = stream.speed_off_axis(stream.reach(slowed)?, spacing / 2.0)?;
-            Ok((together([alone; 2]) / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "stream.sheet_speed",
-        text: "",
-        inputs: || vec![("slot_height", Kind::Length), ("slot_length", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let outlet = Outlet::Slot { height: inputs.get("slot_height")?, length: inputs.get("slot_length")? };
-            let stream = Stream::new(outlet, any_flow(), Laws::of(&rules.stream))?;
-            let speed = stream.speed_at(inputs.get("distance")?)?;
-            Ok((speed / stream.exit_speed()).into())
-        },
-    },
-    Formula {
         name: "waves.slosh_period",
         text: "",
         inputs: || SLOSH.to_vec(),
@@ -384,22 +283,6 @@ const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Lengt
 fn mode(inputs: &Inputs) -> Result<u32, Error> {
     let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
     Ok(libm::rint(mode.si()) as u32)
-}
-
-/// The new speed over the first, for the affinity laws.
-fn speeds(inputs: &Inputs) -> Result<f64, Error> {
-    let (first, new): (Ratio, Ratio) = (inputs.get("speed")?, inputs.get("new_speed")?);
-    let first = within("the first speed", first, Ratio::from_si(1e-6)..=Ratio::from_si(1e6))?;
-    Ok((new / first).si())
-}
-
-/// The stream of a round outlet. Its flow cancels out of every share that is asked.
-fn round_stream(rules: &Rules, inputs: &Inputs) -> Result<Stream, Error> {
-    Stream::new(Outlet::Round { diameter: inputs.get("outlet")? }, any_flow(), Laws::of(&rules.stream))
-}
-
-fn any_flow() -> VolumeRate {
-    VolumeRate::from_si(1e-3)
 }
 
 /// All formulas that a check can ask.

@@ -12,8 +12,12 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
 pub mod calendar;
+pub mod circuit;
+pub mod cost;
 pub mod mixing;
+pub mod power;
 pub mod return_line;
+pub mod stream;
 pub mod team;
 pub mod turnover;
 pub mod upkeep;
@@ -35,18 +39,37 @@ pub struct Formula {
 
 /// All formulas that a check can ask, by topic.
 pub const ALL: &[Formula] = &[
+    circuit::CONTINUOUS_LIMIT,
+    circuit::CURRENT,
+    circuit::LEFT,
+    circuit::POWER_LEFT,
+    circuit::SHARE,
+    circuit::TRIP_TIME,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    power::AFFINITY_FLOW,
+    power::AFFINITY_HEAD,
+    power::AFFINITY_POWER,
+    power::BATTERY_FOR,
+    power::DRAW,
+    power::DRAW_SAVING,
+    power::ENERGY_PER_DAY,
+    power::ENERGY_PER_YEAR,
+    power::LASTS,
+    power::NEEDED,
+    power::RUN_TIME,
+    power::USABLE,
+    power::USABLE_ENERGY,
     return_line::CONTRACTION,
     return_line::ELBOW,
     return_line::EXPANSION,
     return_line::FLOW_RANGE,
     return_line::FRICTION_FACTOR,
     return_line::HEAD_LOSS,
+    return_line::NARROWING,
     return_line::NARROW_BORE,
     return_line::NARROW_PIECE,
-    return_line::NARROWING,
     return_line::PumpCurve::HEAD,
     return_line::REYNOLDS,
     return_line::RUN_DOWN,
@@ -55,6 +78,20 @@ pub const ALL: &[Formula] = &[
     return_line::STRAIGHT_PIPE,
     return_line::TOTAL_HEAD,
     return_line::WORKING_POINT,
+    stream::EXIT_SPEED,
+    stream::OUTLETS_AWAY,
+    stream::RANGE,
+    stream::ROUND_AREA,
+    stream::ROUND_BESIDE,
+    stream::ROUND_FLOW,
+    stream::ROUND_HALF_WIDTH,
+    stream::ROUND_SPEED,
+    stream::RUN,
+    stream::SETTLED_FROM,
+    stream::SHEET_SPEED,
+    stream::SLOT_AREA,
+    stream::SPEED_LEFT,
+    stream::TWIN_SPEED,
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,

@@ -15,13 +15,13 @@ use uom::si::f64::{Area, Length, Mass, MassConcentration, Power, Time, Volume, V
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::decide::return_line;
 use crate::error::Error;
+use crate::formulas::power;
+use crate::formulas::stream::outlet_area;
 use crate::oxygen::{self, Case, Course, Life, PowerCut, Stretch, Until};
-use crate::power;
 use crate::quantity::{Dimension, Rounding, Share, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::seawater;
-use crate::stream::outlet_area;
 use crate::tank::{Output, Tank, Water};
 use crate::volume::Contents;
 
@@ -354,7 +354,7 @@ fn dial(lowest: Share, rules: &Rules) -> Vec<Share> {
 }
 
 fn at_setting(name: &str, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
-    let flow = power::affinity_flow(model.rated_flow, setting.0)?;
+    let flow = power::affinity_flow(model.rated_flow, 1.0, setting.0)?;
     Ok(OnBattery {
         pump: name.to_owned(),
         setting: (model.lowest_setting.0 < 1.0).then_some(setting),

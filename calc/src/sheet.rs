@@ -86,10 +86,10 @@ impl Sheet {
             &|sheet| crate::figures::mixing::figures(sheet, rules),
             &|sheet| crate::oxygen::figures(sheet, rules, tank),
             &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
-            &|sheet| crate::power::figures(sheet, rules, tank),
+            &|sheet| crate::figures::power::figures(sheet, rules, tank),
             &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::stream::figures(sheet, rules, tank, *viscosity),
+            &|sheet| crate::figures::stream::figures(sheet, rules, tank),
             &|sheet| crate::sand::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::settling::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::speeds::figures(sheet, rules, tank),
@@ -99,8 +99,8 @@ impl Sheet {
                 crate::figures::upkeep::several(sheet, tank);
                 Ok(())
             },
-            &|sheet| crate::circuit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
@@ -111,8 +111,8 @@ impl Sheet {
             trace::record(|| topic(&mut sheet)).0?;
         }
         sheet.all_finite()?;
-        sheet.settle();
         sheet.name_rules(rules);
+        sheet.settle();
         Ok(sheet)
     }
 

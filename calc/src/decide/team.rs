@@ -5,11 +5,11 @@ use uom::si::f64::VolumeRate;
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::error::Error;
 use crate::fit::running;
-use crate::formulas::turnover;
+use crate::formulas::{stream, turnover};
+use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::tank::Tank;
-use crate::{plan, stream};
 
 /// The two pumps of the table.
 #[derive(Debug, Clone, PartialEq)]

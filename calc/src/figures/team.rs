@@ -7,11 +7,11 @@ use super::ids::team as id;
 use crate::catalogue::Catalogue;
 use crate::decide::team::{Pair, pair};
 use crate::error::Error;
+use crate::formulas::stream::{self, Laws, Stream};
 use crate::formulas::team::{Aims, Mode, Team};
 use crate::quantity::Share;
 use crate::rules::Rules;
 use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure, try_figure};
-use crate::stream::{self, Laws, Stream};
 use crate::tank::Tank;
 use crate::trace::Traced;
 

@@ -1,43 +1,37 @@
 //! Where a pump can hang: on which pane, how high, and where it then blows.
 //!
-//! Places are told in coordinates inside the glass: `x` along the front from the left, `y` from the front to the back, `z` up from the
-//! base pane. From an end pane a pump blows along the tank; from a corner of the back pane across to the front pane, so that its stream
-//! meets the glass and turns back behind the rock; from elsewhere across.
+//! Places are told in coordinates inside the glass: `x` along the front from the left, `y` from the front to
+//! the back, `z` up from the base pane. From an end pane a pump blows along the tank; from a corner of the
+//! back pane across to the front pane, so that its stream meets the glass and turns back behind the rock;
+//! from elsewhere across.
 //!
-//! Streams are not sent head on at each other: each is aimed a little up, one from the left end a little to the back, one from the right
-//! end a little to the front, and pumps that face each other hang at unlike heights. Where a tank file tells where a pump hangs, it is
-//! taken to aim like this too.
+//! Streams are not sent head on at each other: each is aimed a little up, one from the left end a little to
+//! the back, one from the right end a little to the front, and pumps that face each other hang at unlike
+//! heights. Where a tank file tells where a pump hangs, it is taken to aim like this too.
 //!
-//! How the tank stands decides which panes are used. In a corner all are, with a gap to the wall for the outer halves. A room divider is
-//! seen from three sides: its pumps hang on the end at the wall, and on the far end only where that end is full. An all-in-one tank has
-//! its chamber behind the back pane, so none hangs there.
+//! How the tank stands decides which panes are used. In a corner all are, with a gap to the wall for the
+//! outer halves. A room divider is seen from three sides: its pumps hang on the end at the wall, and on the
+//! far end only where that end is full. An all-in-one tank has its chamber behind the back pane, so none
+//! hangs there.
 //!
-//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::sand); it is reckoned level there, which is
-//! the safe side. Above, the pump must not draw air.
+//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::sand); it is
+//! reckoned level there, which is the safe side. Above, the pump must not draw air.
 
 use uom::si::f64::{Length, Velocity};
 
 use crate::catalogue::{Outlet, PumpModel};
+use crate::decide::stream::run;
+pub use crate::decide::stream::{Course, Point};
 use crate::error::{Error, within};
+use crate::formulas::stream::{Laws, Stream};
 use crate::quantity::{Dimension, Share};
 use crate::rules::placement::PlacementRules;
 use crate::rules::{Band, Rules};
 use crate::sand::{Grains, keep_below, lowest_safe_height};
 use crate::seawater;
-use crate::stream::{Laws, Stream, run};
 use crate::tank::{Stands, Tank, Wall};
+use crate::trace::Traced;
 use crate::volume::Plan;
-
-/// A point in the water.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// Along the front, from the left.
-    pub x: Length,
-    /// From the front to the back.
-    pub y: Length,
-    /// Up from the base pane.
-    pub z: Length,
-}
 
 /// Where on the glass a pump hangs, but for its height.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,17 +58,6 @@ impl Among {
     }
 }
 
-/// The way of a stream from the pump to the glass that it meets.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Course {
-    /// Where it leaves the pump.
-    pub from: Point,
-    /// Where it meets the glass.
-    pub to: Point,
-    /// How far that is.
-    pub way: Length,
-}
-
 /// A place for one pump at one setting.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
@@ -91,8 +74,17 @@ pub struct Place {
 pub struct Room<'a> {
     rules: &'a Rules,
     tank: &'a Tank,
-    /// Depth of the sand, its grains in this water, and the speed near them to keep below.
-    sand: Option<(Length, Grains, Velocity)>,
+    /// Nothing over a bare floor.
+    bed: Traced<Option<Bed>>,
+}
+
+/// A bed of sand in the water of its tank.
+#[derive(Debug, Clone)]
+struct Bed {
+    depth: Length,
+    grains: Grains,
+    /// What the middle of a stream must have slowed to near the bed, so that even its edge lifts nothing.
+    keep_below: Velocity,
 }
 
 impl<'a> Room<'a> {
@@ -102,26 +94,26 @@ impl<'a> Room<'a> {
     /// Those of the water and of the sand outside the ranges of their formulas.
     pub fn new(rules: &'a Rules, tank: &'a Tank) -> Result<Self, Error> {
         // A bed without depth is a bare floor.
-        let sand = match tank.sand.filter(|bed| bed.depth > Length::default()) {
-            None => None,
-            Some(bed) => {
-                let (salinity, temperature) = (*tank.salinity, *tank.temperature);
-                let density = seawater::density(salinity, temperature, &rules.seawater)?;
-                let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
-                let grains = Grains::new(bed.grain, *rules.volume.mineral_density, density, viscosity)?;
-                let keep_below = keep_below(&grains, &rules.sand)? / rules.stream.edge.si();
-                Some((bed.depth, grains, keep_below))
-            }
-        };
-        Ok(Room { rules, tank, sand })
+        let sand = tank.sand.filter(|sand| sand.depth > Length::default());
+        let bed = Traced::ok(|| {
+            let Some(sand) = sand else { return Ok(None) };
+            let (salinity, temperature) = (*tank.salinity, *tank.temperature);
+            let density = seawater::density(salinity, temperature, &rules.seawater)?;
+            let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
+            let grains = Grains::new(sand.grain, *rules.volume.mineral_density, density, viscosity)?;
+            let keep_below = keep_below(&grains, &rules.sand)? / rules.stream.edge.si();
+            Ok::<_, Error>(Some(Bed { depth: sand.depth, grains, keep_below }))
+        })?;
+        Ok(Room { rules, tank, bed })
     }
 
     /// Whether there is sand to be lifted.
     pub fn has_sand(&self) -> bool {
-        self.sand.is_some()
+        self.bed.peek().is_some()
     }
 
-    /// Inside length, inside depth at the ends up to the false wall of a rear chamber, and height of the water.
+    /// Inside length, inside depth at the ends up to the false wall of a rear chamber, and height of the
+    /// water.
     pub(crate) fn inside(&self) -> (Length, Length, Length) {
         let glass = &self.tank.glass;
         let panes = glass.pane * 2.0;
@@ -133,10 +125,12 @@ impl<'a> Room<'a> {
         (run(self.tank), depth - panes - self.tank.chamber_depth(), glass.water_height())
     }
 
-    /// Where a plan hangs so many pumps, in the order in which the places are given out; fewer where the tank has no more places.
+    /// Where a plan hangs so many pumps, in the order in which the places are given out; fewer where the tank
+    /// has no more places.
     ///
-    /// Opposite ends first, then the corners of the back pane, then side by side on the ends; in a round or six-sided tank the four sides.
-    /// A room divider has both places of the end at the wall first, then those of the far end.
+    /// Opposite ends first, then the corners of the back pane, then side by side on the ends; in a round or
+    /// six-sided tank the four sides. A room divider has both places of the end at the wall first, then those
+    /// of the far end.
     pub fn spots(&self, count: usize) -> Vec<Spot> {
         let rules = &self.rules.placement;
         let spot = |wall, along| Spot { wall, along };
@@ -162,11 +156,12 @@ impl<'a> Room<'a> {
             spots.extend(end(Wall::Right, count.saturating_sub(2)));
         } else {
             let on_the_back = if has_back { 2 } else { 0 };
-            let (left, right) =
-                (end(Wall::Left, count.saturating_sub(on_the_back + 1)), end(Wall::Right, count.saturating_sub(on_the_back + 2)));
+            let left = end(Wall::Left, count.saturating_sub(on_the_back + 1));
+            let right = end(Wall::Right, count.saturating_sub(on_the_back + 2));
             spots = vec![left[0], right[0]];
             if has_back {
-                spots.extend([spot(Wall::Back, *rules.corner_at), spot(Wall::Back, Share(1.0 - rules.corner_at.0))]);
+                let corners = [*rules.corner_at, Share(1.0 - rules.corner_at.0)];
+                spots.extend(corners.map(|along| spot(Wall::Back, along)));
             }
             spots.extend(left.into_iter().skip(1).chain(right.into_iter().skip(1)));
         }
@@ -185,7 +180,8 @@ impl<'a> Room<'a> {
         let rules = &self.rules.placement;
         let nothing = Length::default();
         // It ends under the surface, and never lower than it began.
-        let risen = Length::from_si((height + water * rules.aimed_up.0).si().min(water.si()).max(height.si()));
+        let aimed_at = (height + water * rules.aimed_up.0).si();
+        let risen = Length::from_si(aimed_at.min(water.si()).max(height.si()));
         let turned = |by: f64| Share((spot.along.0 + by).clamp(0.0, 1.0));
         let (from, to) = match spot.wall {
             Wall::Left => ((nothing, depth * spot.along.0), (length, depth * turned(rules.turned.0).0)),
@@ -211,17 +207,20 @@ impl<'a> Room<'a> {
         way * (1.0 - self.rules.placement.calm_share.0)
     }
 
-    /// The shortest and the longest way that a stream of so many pumps has, hung as a plan hangs them, at whatever height.
+    /// The shortest and the longest way that a stream of so many pumps has, hung as a plan hangs them, at
+    /// whatever height.
     pub fn ways(&self, pumps: usize) -> Band<Length> {
         let spots = self.spots(pumps);
         // Close under the surface no stream rises, so that its way is the shortest.
         let (floor, surface) = (Length::default(), self.inside().2);
-        let shortest = spots.iter().map(|spot| self.course(*spot, surface).way.si()).fold(f64::INFINITY, f64::min);
-        let longest = spots.iter().map(|spot| self.course(*spot, floor).way.si()).fold(0.0, f64::max);
+        let ways = |height| spots.iter().map(move |spot| self.course(*spot, height).way.si());
+        let shortest = ways(surface).fold(f64::INFINITY, f64::min);
+        let longest = ways(floor).fold(0.0, f64::max);
         Band { low: Length::from_si(shortest), high: Length::from_si(longest) }
     }
 
-    /// How far each of so many streams must reach: to the far glass; where pumps face each other, to the middle, where they meet.
+    /// How far each of so many streams must reach: to the far glass; where pumps face each other, to the
+    /// middle, where they meet.
     pub fn must_reach(&self, pumps: usize, way: Length) -> Length {
         way * if self.do_face(pumps) { 0.5 } else { 1.0 }
     }
@@ -231,7 +230,8 @@ impl<'a> Room<'a> {
         pumps > if self.tank.stands == Stands::RoomDivider { 2 } else { 1 }
     }
 
-    /// Whether the magnets of a model hold through the panes; taken for granted of a model whose catalogue does not say.
+    /// Whether the magnets of a model hold through the panes; taken for granted of a model whose catalogue
+    /// does not say.
     pub fn holds(&self, model: &PumpModel) -> bool {
         let slack = 1.0 + self.rules.placement.pane_slack.0;
         model.largest_pane.is_none_or(|largest| self.tank.glass.pane <= largest * slack)
@@ -243,14 +243,15 @@ impl<'a> Room<'a> {
         ways.fold(Length::default(), |longest, way| if way > longest { way } else { longest })
     }
 
-    /// The lowest height of a pump's outlet above the base: its stream lifts no sand anywhere on its way, even when it is faster than
-    /// reckoned. Over bare glass the opening need only clear the floor. The slot of a cross-flow pump stands upright.
+    /// The lowest height of a pump's outlet above the base: its stream lifts no sand anywhere on its way,
+    /// even when it is faster than reckoned. Over bare glass the opening need only clear the floor. The slot
+    /// of a cross-flow pump stands upright.
     ///
     /// # Errors
     /// As [`lowest_safe_height`].
     pub fn lowest(&self, stream: &Stream, outlet: Outlet, way: Length) -> Result<Length, Error> {
         let half = half_height(outlet);
-        let Some((depth, grains, _)) = &self.sand else { return Ok(half) };
+        let Some(Bed { depth, grains, .. }) = &*self.bed else { return Ok(half) };
         let safe = lowest_safe_height(stream, *self.rules.stream.edge, grains, way, &self.rules.sand)?;
         // A slot is counted from its lower end, a round stream from its middle.
         let end = if matches!(outlet, Outlet::Slot { .. }) { half } else { Length::default() };
@@ -264,18 +265,20 @@ impl<'a> Room<'a> {
         self.tank.glass.water_height() - *self.rules.placement.below_surface - half_height(outlet)
     }
 
-    /// The highest setting at which a model can hang anywhere with a way of this length and lift no sand, in steps of the dial from its
-    /// lowest; `None` where not even the lowest will do.
+    /// The highest setting at which a model can hang anywhere with a way of this length and lift no sand, in
+    /// steps of the dial from its lowest; `None` where not even the lowest will do.
     ///
     /// # Errors
     /// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
     pub fn highest_setting(&self, model: &PumpModel, way: Length) -> Result<Option<Share>, Error> {
         let highest = self.highest(model.outlet);
-        let full = Stream::new(model.outlet, model.rated_flow, Laws::of(&self.rules.stream))?;
+        let full = self.stream(model)?;
         let safe = |setting: Share| {
-            // No stream is anywhere wider than where it meets the glass: where even that much room is left, nothing more is asked.
+            // No stream is anywhere wider than where it meets the glass: where even that much room is left,
+            // nothing more is asked.
             let stream = full.at_setting(setting)?;
-            Ok::<_, Error>(self.surely_clear(&stream, model.outlet, way, highest)? || self.lowest(&stream, model.outlet, way)? <= highest)
+            let clear = self.surely_clear(&stream, model.outlet, (way, highest))?;
+            Ok::<_, Error>(clear || self.lowest(&stream, model.outlet, way)? <= highest)
         };
         if safe(Share(1.0))? {
             return Ok(Some(Share(1.0)));
@@ -284,46 +287,72 @@ impl<'a> Room<'a> {
         if lowest >= 1.0 || !safe(model.lowest_setting)? {
             return Ok(None);
         }
-        // The clearance grows with the setting: halve the steps between the lowest, which is safe, and full, which is not.
+        // The clearance grows with the setting: halve the steps between the lowest, which is safe, and full,
+        // which is not.
         let at = |steps: u32| Share(lowest + f64::from(steps) * step);
         let last = last_that_holds(0, libm::ceil((1.0 - lowest) / step) as u32, |steps| safe(at(steps)))?;
         Ok(Some(at(last)))
     }
 
-    fn surely_clear(&self, stream: &Stream, outlet: Outlet, way: Length, highest: Length) -> Result<bool, Error> {
-        let Some((depth, _, slow)) = &self.sand else { return Ok(half_height(outlet) <= highest) };
-        let times = (stream.exit_speed() / *slow).si();
+    fn surely_clear(&self, stream: &Stream, outlet: Outlet, (way, highest): (Length, Length)) -> Result<bool, Error> {
+        let half = half_height(outlet);
+        let Some(Bed { depth, keep_below, .. }) = &*self.bed else { return Ok(half <= highest) };
+        let times = (stream.exit_speed() / *keep_below).si();
         let widest = if times > 1.0 {
-            let reach = stream.reach(*slow)?;
+            let reach = stream.reach(*keep_below)?;
             let width = stream.half_width(if reach < way { reach } else { way })?;
             let opening = stream.half_width(Length::default())?;
             (if width > opening { width } else { opening }) * libm::log2(times).sqrt()
         } else {
             Length::default()
         };
-        let low = *depth + *self.rules.sand.near_bed + widest + half_height(outlet);
+        let low = *depth + *self.rules.sand.near_bed + widest + half;
         Ok(low <= highest)
     }
 
-    /// A place for a pump at a setting: as high as the rule says, among others one of two higher than the other, or as near to that as
-    /// sand and surface allow.
+    /// A place for a pump at a setting: as high as the rule says, among others one of two higher than the
+    /// other, or as near to that as sand and surface allow.
     ///
     /// # Errors
-    /// [`Error::NoAnswer`] where the stream would lift sand even from the greatest height, with what to do instead.
+    /// [`Error::NoAnswer`] where the stream would lift sand even from the greatest height, with what to do
+    /// instead.
     pub fn place(&self, model: &PumpModel, setting: Share, spot: Spot, among: Among) -> Result<Place, Error> {
-        let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
-        let stream = Stream::new(model.outlet, model.rated_flow, Laws::of(&self.rules.stream))?.at_setting(setting)?;
-        let way = self.course(spot, Length::default()).way;
-        let heights = Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) };
+        let heights = self.heights(model, setting, spot)?;
         if heights.low > heights.high {
-            let why = format!("at this setting `{}` would lift the sand from any height; turn it down, or take coarser sand", model.model);
+            let instead = "turn it down, or take coarser sand";
+            let why = format!("at this setting `{}` would lift the sand from any height; {instead}", model.model);
             return Err(Error::NoAnswer { what: "where to hang this pump", why });
         }
-        let height = staggered(self.wanted_height(), heights, self.stagger(among), level(spot));
-        Ok(Place { spot, course: self.course(spot, height), heights })
+        Ok(Place { spot, course: self.course(spot, self.height(spot, heights, among)), heights })
     }
 
-    /// How high pumps hang where nothing speaks against it, in the middle between the higher and the lower ones.
+    /// The stream of a model at full.
+    ///
+    /// # Errors
+    /// As [`Stream::new`].
+    pub fn stream(&self, model: &PumpModel) -> Result<Stream, Error> {
+        Stream::new(model.outlet, model.rated_flow, Laws::of(&self.rules.stream))
+    }
+
+    /// The heights at which a pump at a setting neither lifts sand nor draws air; turned round where there is
+    /// none.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a setting that is none, and those of [`lowest`](Self::lowest).
+    pub fn heights(&self, model: &PumpModel, setting: Share, spot: Spot) -> Result<Band<Length>, Error> {
+        let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
+        let stream = self.stream(model)?.at_setting(setting)?;
+        let way = self.course(spot, Length::default()).way;
+        Ok(Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) })
+    }
+
+    /// How high a pump hangs at a spot where it can hang at these heights.
+    pub fn height(&self, spot: Spot, heights: Band<Length>, among: Among) -> Length {
+        staggered(self.wanted_height(), heights, self.stagger(among), level(spot))
+    }
+
+    /// How high pumps hang where nothing speaks against it, in the middle between the higher and the lower
+    /// ones.
     fn wanted_height(&self) -> Length {
         self.tank.glass.water_height() * self.rules.placement.height_share.0
     }
@@ -369,8 +398,12 @@ impl<'a> Room<'a> {
     }
 }
 
-/// The last whole number for which something holds, by halving: it holds for `low`, and from some number up to `high` on no longer.
-pub(crate) fn last_that_holds(mut low: u32, mut high: u32, holds: impl Fn(u32) -> Result<bool, Error>) -> Result<u32, Error> {
+/// The last whole number for which something holds, by halving: it holds for `low`, and from some number up
+/// to `high` on no longer.
+pub(crate) fn last_that_holds<F>(mut low: u32, mut high: u32, holds: F) -> Result<u32, Error>
+where
+    F: Fn(u32) -> Result<bool, Error>,
+{
     while high - low > 1 {
         let middle = low.midpoint(high);
         if holds(middle)? {
@@ -382,8 +415,8 @@ pub(crate) fn last_that_holds(mut low: u32, mut high: u32, holds: impl Fn(u32) -
     Ok(low)
 }
 
-/// Where between the higher and the lower pumps one at this spot hangs, from −½ to ½: never level with the one that it faces, nor with
-/// the one beside it.
+/// Where between the higher and the lower pumps one at this spot hangs, from −½ to ½: never level with the
+/// one that it faces, nor with the one beside it.
 fn level(spot: Spot) -> f64 {
     let is_far = spot.along.0 > 0.5;
     match (spot.wall, is_far) {
@@ -394,9 +427,11 @@ fn level(spot: Spot) -> f64 {
     }
 }
 
-/// The height of a pump: its `level` of the `stagger` above or below the wanted height, within what is allowed.
+/// The height of a pump: its `level` of the `stagger` above or below the wanted height, within what is
+/// allowed.
 fn staggered(wanted: Length, allowed: Band<Length>, stagger: Length, level: f64) -> Length {
-    let (low, high, stagger) = (allowed.low.si(), allowed.high.si(), stagger.si().min((allowed.high - allowed.low).si()));
+    let (low, high) = (allowed.low.si(), allowed.high.si());
+    let stagger = stagger.si().min((allowed.high - allowed.low).si());
     let middle = wanted.si().clamp(low + stagger / 2.0, (high - stagger / 2.0).max(low + stagger / 2.0));
     Length::from_si((middle + stagger * level).clamp(low, high))
 }
@@ -420,7 +455,10 @@ pub fn words(spot: Spot, rules: &PlacementRules) -> &'static str {
     let on_a_side = |words| third(*rules.corner, Share(1.0 - rules.corner.0), words);
     match spot.wall {
         Wall::Left => on_an_end(["left end, towards the front", "left end", "left end, towards the back"]),
-        Wall::Right => on_an_end(["right end, towards the front", "right end", "right end, towards the back"]),
+        Wall::Right => {
+            let right = ["right end, towards the front", "right end", "right end, towards the back"];
+            on_an_end(right)
+        }
         Wall::Back => on_a_side(["back, in the left corner", "back", "back, in the right corner"]),
         Wall::Front => on_a_side(["front, in the left corner", "front", "front, in the right corner"]),
     }
