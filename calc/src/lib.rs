@@ -17,7 +17,7 @@
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`oxygen`](formulas::oxygen), [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`](formulas::power), [`return_line`], [`sound`], [`circuit`](formulas::circuit), [`cost`](formulas::cost) | what moving it takes |
@@ -28,6 +28,7 @@ pub mod calendar;
 mod cases;
 pub mod catalogue;
 pub mod check;
+pub mod decide;
 pub mod document;
 mod error;
 mod figures;
@@ -35,7 +36,6 @@ pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod oxygen;
 pub mod placement;
 pub mod plan;
 pub mod power_cut;

@@ -13,9 +13,10 @@ use std::cmp::Ordering;
 use uom::si::f64::{Area, Length, Mass, MassConcentration, Power, Time, Volume, VolumeRate};
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::oxygen::{Life, start_share};
 use crate::error::Error;
+use crate::formulas::oxygen::{self, Case, Course, PowerCut, Stretch, Until};
 use crate::formulas::power;
-use crate::oxygen::{self, Case, Course, Life, PowerCut, Stretch, Until};
 use crate::quantity::{Dimension, Rounding, Share, TransferVelocity, show};
 use crate::return_line;
 use crate::rules::oxygen::Limit;
@@ -80,7 +81,7 @@ impl<'a> Chain<'a> {
     pub fn new(rules: &'a Rules, tank: &Tank) -> Result<Self, Error> {
         let water = Contents::of(tank, &rules.volume).net;
         let saturation = oxygen::saturation(tank.water(), rules)?;
-        let share = oxygen::start_share(tank, &rules.oxygen);
+        let share = start_share(tank, &rules.oxygen);
         Ok(Chain {
             rules,
             water,
