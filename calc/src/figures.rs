@@ -4,6 +4,7 @@ pub(crate) mod circuit;
 pub(crate) mod cost;
 pub(crate) mod ids;
 pub(crate) mod mixing;
+pub(crate) mod oxygen;
 pub(crate) mod power;
 pub(crate) mod power_cut;
 pub(crate) mod reasons;

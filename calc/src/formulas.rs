@@ -15,6 +15,7 @@ pub mod calendar;
 pub mod circuit;
 pub mod cost;
 pub mod mixing;
+pub mod oxygen;
 pub mod power;
 pub mod power_cut;
 pub mod return_line;
@@ -49,6 +50,22 @@ pub const ALL: &[Formula] = &[
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    oxygen::ACTIVE,
+    oxygen::AT_START,
+    oxygen::BUBBLES,
+    oxygen::JET_POWER,
+    oxygen::POURING_POWER,
+    oxygen::REEF,
+    oxygen::RESPIRATION,
+    oxygen::SATURATION,
+    oxygen::SCHMIDT,
+    oxygen::SOLUBILITY,
+    oxygen::STILL_TRANSFER,
+    oxygen::STIRRED_TRANSFER,
+    oxygen::STORE,
+    oxygen::TAKEN_UP_IN_A_FALL,
+    oxygen::THROUGH_SURFACE,
+    oxygen::WARMTH,
     power::AFFINITY_FLOW,
     power::AFFINITY_HEAD,
     power::AFFINITY_POWER,

@@ -84,7 +84,7 @@ impl Sheet {
             &|sheet| crate::glass::figures(sheet, rules, tank),
             &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
             &|sheet| crate::figures::mixing::figures(sheet, rules),
-            &|sheet| crate::oxygen::figures(sheet, rules, tank),
+            &|sheet| crate::figures::oxygen::figures(sheet, rules, tank),
             &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
             &|sheet| crate::figures::power::figures(sheet, rules, tank),
             &|sheet| crate::figures::return_line::figures(sheet, rules, tank),

@@ -12,8 +12,8 @@ use crate::decide::power_cut::{
 };
 use crate::error::Error;
 use crate::figures::power::needed_table;
+use crate::formulas::oxygen::{self, Case, Until};
 use crate::formulas::power;
-use crate::oxygen::{self, Case, Until};
 use crate::plan;
 use crate::quantity::{Dimension, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;

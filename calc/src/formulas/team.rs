@@ -19,7 +19,6 @@ use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 
 use super::{formula, stream};
 use crate::error::{Error, within};
-use crate::formulas::stream;
 use crate::quantity::{Dimension, Share};
 use crate::rules::Band;
 use crate::rules::team::TeamRules;
