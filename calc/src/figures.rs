@@ -4,3 +4,4 @@ mod ids;
 pub(crate) mod mixing;
 pub(crate) mod stream;
 pub(crate) mod turnover;
+pub(crate) mod waves;

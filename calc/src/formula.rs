@@ -11,7 +11,7 @@ use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{circuit, glass, oxygen, power, return_line, sand, seawater, settling, sound, upkeep, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -357,20 +357,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         output: Kind::Mass,
         reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
     },
-    Formula {
-        name: "waves.slosh_period",
-        text: "",
-        inputs: || SLOSH.to_vec(),
-        output: Kind::Time,
-        reckon: |_, inputs| Ok(waves::slosh_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
-    },
-    Formula {
-        name: "waves.shallow_period",
-        text: "",
-        inputs: || SLOSH.to_vec(),
-        output: Kind::Time,
-        reckon: |_, inputs| Ok(waves::shallow_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
-    },
 ];
 
 /// What grains under water need.
@@ -382,14 +368,6 @@ const GRAINS_AND_DEPTH: &[(&str, Kind)] = &[GRAINS[0], GRAINS[1], GRAINS[2], GRA
 
 fn grains(inputs: &Inputs) -> Result<sand::Grains, Error> {
     sand::Grains::new(inputs.get("size")?, inputs.get("grain_density")?, inputs.get("water_density")?, inputs.get("viscosity")?)
-}
-
-/// What a slosh needs.
-const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Length), ("mode", Kind::Ratio)];
-
-fn mode(inputs: &Inputs) -> Result<u32, Error> {
-    let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
-    Ok(libm::rint(mode.si()) as u32)
 }
 
 /// The new speed over the first, for the affinity laws.

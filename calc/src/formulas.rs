@@ -14,6 +14,7 @@ use crate::rules::{Band, Rules};
 pub mod mixing;
 pub mod stream;
 pub mod turnover;
+pub mod waves;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -52,6 +53,8 @@ pub const ALL: &[Formula] = &[
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,
+    waves::SHALLOW_PERIOD,
+    waves::SLOSH_PERIOD,
 ];
 
 /// The formula of the given name.

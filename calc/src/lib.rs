@@ -17,7 +17,7 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
+//! | [`seawater`], [`sand`], [`settling`], [`speeds`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
@@ -61,7 +61,6 @@ pub mod trace;
 pub mod upgrade;
 pub mod upkeep;
 pub mod volume;
-pub mod waves;
 mod words;
 
 pub use catalogue::Catalogue;

@@ -93,7 +93,7 @@ impl Sheet {
             &|sheet| crate::sand::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::settling::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::speeds::figures(sheet, rules, tank),
-            &|sheet| crate::waves::figures(sheet, rules, tank),
+            &|sheet| crate::figures::waves::figures(sheet, rules, tank),
             &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
                 crate::upkeep::several(sheet, tank);

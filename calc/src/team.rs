@@ -20,6 +20,7 @@ use crate::error::{Error, within};
 use crate::fit::running;
 use crate::formulas::stream::{self, Laws, Stream};
 use crate::formulas::turnover;
+use crate::formulas::waves;
 use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::team::TeamRules;
@@ -27,7 +28,6 @@ use crate::rules::waves::WavesRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table, Value};
 use crate::tank::Tank;
-use crate::waves;
 
 /// How a follower keeps time with its lead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
