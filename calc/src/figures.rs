@@ -2,6 +2,8 @@
 
 mod ids;
 pub(crate) mod mixing;
+pub(crate) mod sand;
+pub(crate) mod settling;
 pub(crate) mod stream;
 pub(crate) mod turnover;
 pub(crate) mod waves;

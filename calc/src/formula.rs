@@ -9,9 +9,8 @@ use crate::error::{Error, within};
 use crate::formulas::{Formula, Inputs};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
-use crate::rules::settling::Shape;
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, return_line, sand, seawater, settling, sound, upkeep, volume};
+use crate::{circuit, glass, oxygen, power, return_line, seawater, sound, upkeep, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -218,69 +217,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         },
     },
     Formula {
-        name: "sand.dimensionless_size",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Ratio,
-        reckon: |_, inputs| Ok(grains(inputs)?.dimensionless_size().into()),
-    },
-    Formula {
-        name: "sand.threshold",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold(&rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_stress",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Stress,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_stress(&rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_speed",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_speed(*rules.sand.near_bed, &rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_current",
-        text: "",
-        inputs: || GRAINS_AND_DEPTH.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_current(inputs.get("depth")?, &rules.sand)?.into()),
-    },
-    Formula {
-        name: "settling.soulsby",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::soulsby(&grains(inputs)?, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.sieved_grains",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Sieved, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.nominal_grains",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Nominal, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.smooth_balls",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Ball, &rules.settling).into()),
-    },
-    Formula {
         name: "sound.two_together",
         text: "",
         inputs: || vec![("first", Kind::SoundLevel), ("second", Kind::SoundLevel)],
@@ -358,17 +294,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
     },
 ];
-
-/// What grains under water need.
-const GRAINS: &[(&str, Kind)] =
-    &[("size", Kind::Length), ("grain_density", Kind::Density), ("water_density", Kind::Density), ("viscosity", Kind::KinematicViscosity)];
-
-/// The same under a current of some depth.
-const GRAINS_AND_DEPTH: &[(&str, Kind)] = &[GRAINS[0], GRAINS[1], GRAINS[2], GRAINS[3], ("depth", Kind::Length)];
-
-fn grains(inputs: &Inputs) -> Result<sand::Grains, Error> {
-    sand::Grains::new(inputs.get("size")?, inputs.get("grain_density")?, inputs.get("water_density")?, inputs.get("viscosity")?)
-}
 
 /// The new speed over the first, for the affinity laws.
 fn speeds(inputs: &Inputs) -> Result<f64, Error> {

@@ -12,6 +12,8 @@ use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
 pub mod mixing;
+pub mod sand;
+pub mod settling;
 pub mod stream;
 pub mod turnover;
 pub mod waves;
@@ -36,6 +38,24 @@ pub const ALL: &[Formula] = &[
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    sand::FRICTION_VELOCITY,
+    sand::Grains::DIMENSIONLESS_SIZE,
+    sand::Grains::THRESHOLD,
+    sand::Grains::THRESHOLD_CURRENT,
+    sand::Grains::THRESHOLD_SPEED,
+    sand::Grains::THRESHOLD_STRESS,
+    sand::LOW_END,
+    sand::NEAR_BED_SPEED,
+    sand::ROUGHNESS,
+    sand::SPEED_AT_HEIGHT,
+    settling::CARRYING_SPEED,
+    settling::DEPTH,
+    settling::LIFTING_SPEED,
+    settling::NOMINAL_GRAINS,
+    settling::SIEVED_GRAINS,
+    settling::SMOOTH_BALLS,
+    settling::SOULSBY,
+    settling::TIME_TO_SINK,
     stream::EXIT_SPEED,
     stream::OUTLETS_AWAY,
     stream::RANGE,

@@ -17,7 +17,7 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`sand`], [`settling`], [`speeds`] | the physics of moving water |
+//! | [`seawater`], [`speeds`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
@@ -49,9 +49,7 @@ pub mod quantity;
 pub mod reason;
 pub mod return_line;
 pub mod rules;
-pub mod sand;
 pub mod seawater;
-pub mod settling;
 pub mod sheet;
 pub mod sound;
 pub mod speeds;

@@ -31,8 +31,8 @@ struct Way<'w> {
 
 /// Adds the figures of this topic, `waves.…`, for tanks that are boxes.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    // A tank of another shape than a box swings about as a box of its length and width does; a round one a twelfth
-    // faster.
+    // A tank of another shape than a box swings about as a box of its length and width does; a round one a
+    // twelfth faster.
     let (long, wide, depth) = (sheet.get(RUN)?, inside_width(sheet)?, sheet.get(TANK_DEPTH)?);
     let rules = &rules.waves;
     let along =
@@ -84,7 +84,8 @@ fn slosh_table(ways: &[Way<'_>], depth: &Traced<Length>) -> Result<Table, Error>
     })
 }
 
-/// Time of one swing against the length of the tank, at this tank's depth; at least as far as this tank is long.
+/// Time of one swing against the length of the tank, at this tank's depth; at least as far as this tank is
+/// long.
 fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
     let (shortest, longest_tank) = (0.3_f64.min(own.si()), 2.0_f64.max(own.si()));
     let points = |period: &dyn Fn(Length) -> Result<Time, Error>| {
@@ -108,8 +109,8 @@ fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
     Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
 }
 
-/// Pulse → whether it rocks the tank, a column for each way in which its water swings: its head, and the time of one
-/// swing.
+/// Pulse → whether it rocks the tank, a column for each way in which its water swings: its head, and the time
+/// of one swing.
 fn pulses_table(swings: &[(&str, Traced<Time>)], rules: &WavesRules) -> Table {
     let head = |at: usize| figure(format!("waves_pulses.{}", at + 1), "Pulse, from push to push", || rules.pulses[at]).into();
     let words = |pulse: Time, swing: Time| {

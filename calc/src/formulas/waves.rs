@@ -1,11 +1,12 @@
 //! Waves: the tank's own slosh, and the pulses that drive it.
 //!
-//! Water in a box swings from end to end with periods of its own. Pumps that push in time with such a swing build it up, as one does on
-//! a playground swing. How high the crest grows is not modelled: it depends on damping that nobody knows beforehand. A rocking tank
-//! throws water over its rim and works on its seams and its stand; a wave is raised slowly, watched, and stopped well below the rim.
+//! Water in a box swings from end to end with periods of its own. Pumps that push in time with such a swing
+//! build it up, as one does on a playground swing. How high the crest grows is not modelled: it depends on
+//! damping that nobody knows beforehand. A rocking tank throws water over its rim and works on its seams and
+//! its stand; a wave is raised slowly, watched, and stopped well below the rim.
 //!
-//! Taken for granted throughout: an open box with upright panes, small waves, no rock in the way. Rock makes real periods a little
-//! longer.
+//! Taken for granted throughout: an open box with upright panes, small waves, no rock in the way. Rock makes
+//! real periods a little longer.
 
 use std::f64::consts::PI;
 
@@ -30,7 +31,8 @@ const GRAVITY: f64 = 9.806_65;
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Linear wave theory, exact for small waves. Where the depth no longer counts, half a wave of `L` has `T² = 4 π L / g`:
+/// Linear wave theory, exact for small waves. Where the depth no longer counts, half a wave of `L` has `T² =
+/// 4 π L / g`:
 /// ```
 /// use reckoner_calc::{formulas::waves, quantity::{Dimension, parse}};
 /// let period = waves::slosh_period(parse("0.5 m")?, parse("10 m")?, 1)?.si();
@@ -56,7 +58,8 @@ pub fn shallow_period(length: Length, depth: Length, mode: u32) -> Result<Time, 
     Ok(Time::from_si(2.0 * length / (mode * (GRAVITY * depth).sqrt())))
 }
 
-/// Length of a travelling wave, crest to crest, from its period: the root `k` of `ω² = g k tanh(k h)`, and `2 π / k`.
+/// Length of a travelling wave, crest to crest, from its period: the root `k` of `ω² = g k tanh(k h)`, and `2
+/// π / k`.
 ///
 /// - `period`: 0.1 s to 100 s
 /// - `depth`: 1 mm to 1 km
@@ -88,7 +91,8 @@ pub fn rocks(swing: Time, nearness: Share) -> Band<Time> {
     Band { low: swing * (1.0 - nearness.0), high: swing * (1.0 + nearness.0) }
 }
 
-/// On which swing a pulse meets a slosh: 1 where it pushes every swing, 2 every second one, and so on; `None` where it meets none.
+/// On which swing a pulse meets a slosh: 1 where it pushes every swing, 2 every second one, and so on; `None`
+/// where it meets none.
 ///
 /// - `pulse`: from push to push
 /// - `slosh`: period of the slosh, above nothing
