@@ -1,16 +1,12 @@
 //! The formulas by name, so that a check in the book can ask one of them with inputs of its own.
 
-use std::collections::BTreeMap;
-
-use uom::si::f64::{Length, Ratio};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::error::{Error, within};
+use crate::error::Error;
 use crate::formulas::{Formula, Inputs};
-use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
-use crate::rules::Rules;
+use crate::quantity::{Dimension, Kind, Quantity, SoundLevel};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, return_line, seawater, sound, upkeep, volume};
+use crate::{glass, oxygen, seawater, sound, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -166,57 +162,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         },
     },
     Formula {
-        name: "return_line.friction_factor",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("relative_roughness", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (reynolds, roughness) = (inputs.get::<Ratio>("reynolds")?.si(), inputs.get::<Ratio>("relative_roughness")?.si());
-            Ok(Quantity::new(Kind::Ratio, return_line::friction_factor(reynolds, roughness, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.straight_pipe",
-        text: "",
-        inputs: || {
-            vec![
-                ("flow", Kind::Flow),
-                ("bore", Kind::Length),
-                ("length", Kind::Length),
-                ("density", Kind::Density),
-                ("viscosity", Kind::DynamicViscosity),
-            ]
-        },
-        output: Kind::Length,
-        reckon: |rules, inputs| {
-            let rules = &rules.return_line;
-            let (length, bore) = (inputs.get("length")?, inputs.get("bore")?);
-            let pipe = return_line::Pipe { length, bore, roughness: *rules.roughness, elbows: 0, other_fittings: 0.0 };
-            let fluid = return_line::Fluid { density: inputs.get("density")?, viscosity: inputs.get("viscosity")? };
-            Ok(return_line::head_loss(inputs.get("flow")?, &pipe, fluid, rules)?.into())
-        },
-    },
-    Formula {
-        name: "return_line.elbow",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("bore", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let reynolds = inputs.get::<Ratio>("reynolds")?.si();
-            Ok(Quantity::new(Kind::Ratio, return_line::elbow(reynolds, inputs.get("bore")?, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.contraction",
-        text: "",
-        inputs: || vec![("narrow", Kind::Length), ("wide", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let ratio = inputs.get::<Length>("narrow")? / inputs.get::<Length>("wide")?;
-            Ok(Quantity::new(Kind::Ratio, return_line::contraction(ratio.si(), &rules.return_line)?))
-        },
-    },
-    Formula {
         name: "sound.two_together",
         text: "",
         inputs: || vec![("first", Kind::SoundLevel), ("second", Kind::SoundLevel)],
@@ -237,70 +182,7 @@ pub(crate) const FORMULAS: &[Formula] = &[
         output: Kind::SoundLevel,
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
-    Formula {
-        name: "power.affinity_flow",
-        text: "",
-        inputs: || vec![("flow", Kind::Flow), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Flow,
-        reckon: |_, inputs| Ok(power::affinity_flow(inputs.get("flow")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_head",
-        text: "",
-        inputs: || vec![("head", Kind::Length), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Length,
-        reckon: |_, inputs| Ok(power::affinity_head(inputs.get("head")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_power",
-        text: "",
-        inputs: || vec![("power", Kind::Power), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Power,
-        reckon: |_, inputs| Ok(power::affinity_power(inputs.get("power")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "circuit.continuous_limit",
-        text: "",
-        inputs: || vec![("breaker", Kind::Current)],
-        output: Kind::Current,
-        reckon: |rules, inputs| Ok(circuit::continuous_limit(inputs.get("breaker")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "circuit.trip_time",
-        text: "",
-        inputs: || vec![("residual", Kind::Current)],
-        output: Kind::Time,
-        reckon: |rules, inputs| Ok(circuit::trip_time(inputs.get("residual")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "upkeep.citric_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Citric, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.citric_crystals",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::CitricMonohydrate, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.acetic_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
 ];
-
-/// The new speed over the first, for the affinity laws.
-fn speeds(inputs: &Inputs) -> Result<f64, Error> {
-    let (first, new): (Ratio, Ratio) = (inputs.get("speed")?, inputs.get("new_speed")?);
-    let first = within("the first speed", first, Ratio::from_si(1e-6)..=Ratio::from_si(1e6))?;
-    Ok((new / first).si())
-}
 
 /// All formulas that a check can ask.
 pub fn all() -> impl Iterator<Item = &'static Formula> {

@@ -11,11 +11,18 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
+pub mod calendar;
+pub mod circuit;
+pub mod cost;
 pub mod mixing;
+pub mod power;
+pub mod return_line;
 pub mod sand;
 pub mod settling;
 pub mod stream;
+pub mod team;
 pub mod turnover;
+pub mod upkeep;
 pub mod waves;
 
 /// A formula that a check can ask.
@@ -35,9 +42,45 @@ pub struct Formula {
 
 /// All formulas that a check can ask, by topic.
 pub const ALL: &[Formula] = &[
+    circuit::CONTINUOUS_LIMIT,
+    circuit::CURRENT,
+    circuit::LEFT,
+    circuit::POWER_LEFT,
+    circuit::SHARE,
+    circuit::TRIP_TIME,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    power::AFFINITY_FLOW,
+    power::AFFINITY_HEAD,
+    power::AFFINITY_POWER,
+    power::BATTERY_FOR,
+    power::DRAW,
+    power::DRAW_SAVING,
+    power::ENERGY_PER_DAY,
+    power::ENERGY_PER_YEAR,
+    power::LASTS,
+    power::NEEDED,
+    power::RUN_TIME,
+    power::USABLE,
+    power::USABLE_ENERGY,
+    return_line::CONTRACTION,
+    return_line::ELBOW,
+    return_line::EXPANSION,
+    return_line::FLOW_RANGE,
+    return_line::FRICTION_FACTOR,
+    return_line::HEAD_LOSS,
+    return_line::NARROWING,
+    return_line::NARROW_BORE,
+    return_line::NARROW_PIECE,
+    return_line::PumpCurve::HEAD,
+    return_line::REYNOLDS,
+    return_line::RUN_DOWN,
+    return_line::SHARE_ARRIVING,
+    return_line::SPEED,
+    return_line::STRAIGHT_PIPE,
+    return_line::TOTAL_HEAD,
+    return_line::WORKING_POINT,
     sand::FRICTION_VELOCITY,
     sand::Grains::DIMENSIONLESS_SIZE,
     sand::Grains::THRESHOLD,
@@ -73,6 +116,16 @@ pub const ALL: &[Formula] = &[
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,
+    upkeep::ACETIC_ACID,
+    upkeep::AS_CRYSTALS,
+    upkeep::CITRIC_ACID,
+    upkeep::CITRIC_CRYSTALS,
+    upkeep::CITRIC_FOR,
+    upkeep::CITRIC_RATIO,
+    upkeep::Fouling::FLOW_LEFT,
+    upkeep::Fouling::INTERVAL_TO_KEEP,
+    upkeep::VINEGAR_FOR,
+    upkeep::VINEGAR_SCALE,
     waves::SHALLOW_PERIOD,
     waves::SLOSH_PERIOD,
 ];

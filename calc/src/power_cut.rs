@@ -13,12 +13,12 @@ use std::cmp::Ordering;
 use uom::si::f64::{Area, Length, Mass, MassConcentration, Power, Time, Volume, VolumeRate};
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::return_line;
 use crate::error::Error;
+use crate::formulas::power;
 use crate::formulas::stream::outlet_area;
 use crate::oxygen::{self, Case, Course, Life, PowerCut, Stretch, Until};
-use crate::power;
 use crate::quantity::{Dimension, Rounding, Share, TransferVelocity, show};
-use crate::return_line;
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::seawater;
@@ -310,7 +310,7 @@ fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules)
         found.extend(of_all("all its pumps together", &models, tank, rules)?);
     }
     if let (Output::Inverter { .. }, Some(line)) = (output, &tank.return_line) {
-        let flow = return_line::delivered(&line, tank, rules)?;
+        let flow = return_line::delivered(line, tank, rules)?;
         let stirring = oxygen::jet_power(flow, outlet_area(Outlet::Round { diameter: line.bore }), tank.water(), rules)?;
         found.push(OnBattery { pump: "the return pump".to_owned(), setting: None, flow, draw: line.pump_power, stirring });
     }
@@ -354,7 +354,7 @@ fn dial(lowest: Share, rules: &Rules) -> Vec<Share> {
 }
 
 fn at_setting(name: &str, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
-    let flow = power::affinity_flow(model.rated_flow, setting.0)?;
+    let flow = power::affinity_flow(model.rated_flow, 1.0, setting.0)?;
     Ok(OnBattery {
         pump: name.to_owned(),
         setting: (model.lowest_setting.0 < 1.0).then_some(setting),

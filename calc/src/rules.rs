@@ -311,11 +311,11 @@ impl Tables<'_, '_, '_> {
     }
 
     fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Option<T> {
-        // Asked of both: a table that another goes before is known all the same.
-        let replaced = self.table.has(key);
+        // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told the right name.
+        let (in_own, replaced) = (self.own.as_mut().is_some_and(|own| own.has(key)), self.table.has(key));
         match &mut self.own {
             // What neither has is missing in the one that somebody writes.
-            Some(own) if own.keys().iter().any(|known| known == key) || !replaced => own.table(key, reader),
+            Some(own) if in_own || !replaced => own.table(key, reader),
             _ => self.table.table(key, reader),
         }
     }

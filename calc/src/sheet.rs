@@ -20,7 +20,7 @@ pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
-pub(crate) use reckoned::{figure, try_figure};
+pub(crate) use reckoned::{Names, Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -81,9 +81,9 @@ impl Sheet {
             &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
             &|sheet| crate::figures::mixing::figures(sheet, rules),
             &|sheet| crate::oxygen::figures(sheet, rules, tank),
-            &|sheet| crate::upkeep::figures(sheet, rules, tank),
-            &|sheet| crate::power::figures(sheet, rules, tank),
-            &|sheet| crate::return_line::figures(sheet, rules, tank),
+            &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
+            &|sheet| crate::figures::power::figures(sheet, rules, tank),
+            &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::stream::figures(sheet, rules, tank),
             &|sheet| crate::figures::sand::figures(sheet, rules, tank),
@@ -92,14 +92,14 @@ impl Sheet {
             &|sheet| crate::figures::waves::figures(sheet, rules, tank),
             &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
-                crate::upkeep::several(sheet, tank);
+                crate::figures::upkeep::several(sheet, tank);
                 Ok(())
             },
-            &|sheet| crate::circuit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::team::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::power_cut::figures(sheet, rules, catalogue, tank),
         ];
@@ -107,8 +107,8 @@ impl Sheet {
             trace::record(|| topic(&mut sheet)).0?;
         }
         sheet.all_finite()?;
-        sheet.settle();
         sheet.name_rules(rules);
+        sheet.settle();
         Ok(sheet)
     }
 

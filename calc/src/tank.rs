@@ -2,12 +2,11 @@
 //!
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
 
-use uom::si::f64::{
-    Area, ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate,
-};
+use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
+pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::plan::Wishes;
 use crate::programme::{self, Lights, Programme};
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
@@ -222,39 +221,6 @@ pub struct ReturnLine {
     pub pump_power: Power,
     /// Sound level of the return pump at one metre.
     pub sound: Traced<SoundLevel>,
-}
-
-/// A battery for power cuts.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Battery {
-    /// What is printed on it.
-    pub energy: Energy,
-    /// What it is made of.
-    pub chemistry: Chemistry,
-    /// How its power reaches a pump.
-    pub output: Output,
-}
-
-/// How the power of a battery reaches a pump.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Output {
-    /// As direct current, into the socket that the pump has for a battery.
-    #[default]
-    Direct,
-    /// Through an inverter or an uninterruptible power supply, as mains power.
-    Inverter {
-        /// What the inverter takes for itself, where the reader knows better than the rule.
-        idle: Option<Power>,
-    },
-}
-
-/// What a battery is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chemistry {
-    /// Lead and acid, sealed or not.
-    LeadAcid,
-    /// Lithium iron phosphate.
-    LithiumIronPhosphate,
 }
 
 /// The home a tank stands in.

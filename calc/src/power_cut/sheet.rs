@@ -6,15 +6,18 @@ use super::{Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situatio
 use super::{candidates, least_that_holds, of_all, of_model, steps};
 use crate::catalogue::{Catalogue, Outlet};
 use crate::error::Error;
+use crate::figures::ids;
+use crate::figures::power::needed_table;
+use crate::formulas::power;
 use crate::formulas::stream::outlet_area;
 use crate::oxygen::{self, Case, Until};
 use crate::plan;
-use crate::power::{self, CHEMISTRIES, NeededTable, key, words};
 use crate::quantity::{Dimension, Kind, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table, Value};
 use crate::tank::{Battery, Chemistry, Output, Tank};
+use crate::trace::Traced;
 
 /// Adds the figures of this topic: `power_cut.…`.
 ///
@@ -190,7 +193,7 @@ fn put_backup(
                     .never_below(),
             );
             let lasts = Figure::new("power_cut.battery_lasts", "How long the battery runs it, to count on", *lasts);
-            sheet.put(power::lasting(lasts, battery, "power_cut.draw").never_above());
+            sheet.put(lasting(lasts, battery, "power_cut.draw").never_above());
             sheet.put(
                 Figure::new("power_cut.jet_power", "Power of its stream", pump.stirring)
                     .from("½ × density × flow × (flow ÷ outlet's area)²", &["power_cut.setting", "seawater.density"]),
@@ -431,23 +434,29 @@ fn put_needed(
             .rule("power.saving_made")
             .never_below(),
     );
-    for chemistry in CHEMISTRIES {
+    for chemistry in Chemistry::ALL {
         sheet.put(needed_figure(&pump, chemistry, output, rules)?);
     }
     let caption = format!("The energy to look for on a battery that runs {}", pump.words());
-    let table = NeededTable { id: "power_cut_needed", caption, draw: pump.draw, behind: Some("power_cut.load"), from: "power.saving_made" };
-    sheet.put_table(power::needed(table, &rules.power)?);
-    Ok(())
+    let (caption, load) = (Traced::given(caption), sheet.get(ids::power_cut::LOAD)?);
+    sheet.tabulate(|| needed_table("power_cut_needed", &caption, &load, &rules.power))
+}
+
+/// How long a battery lasts: formula and figures.
+fn lasting(figure: Figure, battery: Battery, draw: &str) -> Figure {
+    let (energy, idle) = ("power.battery", "power.inverter");
+    let formula = "printed energy × least kept × least depth ÷ (power ÷ least share passed + idle)";
+    if battery.output == Output::Direct { figure.from(formula, &[energy, draw]) } else { figure.from(formula, &[energy, draw, idle]) }
 }
 
 fn needed_figure(pump: &OnBattery, chemistry: Chemistry, output: Output, rules: &Rules) -> Result<Figure, Error> {
     let energy = power::battery_needed(pump.draw, *rules.power_cut.wanted, chemistry, output, &rules.power)?;
-    let id = format!("power_cut.needed_{}", key(chemistry));
-    let title = format!("Energy printed on a {} battery that runs it for the wanted time", words(chemistry));
+    let id = format!("power_cut.needed_{}", chemistry.key());
+    let title = format!("Energy printed on a {} battery that runs it for the wanted time", chemistry.words());
     let figure = Figure::new(id, title, energy)
         .from("(draw ÷ least share passed + idle) × time ÷ least kept ÷ least depth", &["power_cut.load"])
         .rule("power_cut.wanted")
-        .rule(&format!("power.depth_{}", key(chemistry)))
+        .rule(&format!("power.depth_{}", chemistry.key()))
         .rule("power.kept_capacity")
         .rule("power.conversion");
     Ok(if output == Output::Direct { figure } else { figure.rule("power.inverter_idle") }.never_below())
@@ -591,7 +600,7 @@ fn settings_table(
                 .from("full − least share of the saving × (full − draw at the setting)", &[id.as_str()])
                 .rule("power.saving_made")
                 .never_below(),
-            power::lasting(Figure::new(format!("{id}.lasts"), "Time to count on", lasts), battery, &draw).never_above(),
+            lasting(Figure::new(format!("{id}.lasts"), "Time to count on", lasts), battery, &draw).never_above(),
             until(Limit::Aim)?,
             until(Limit::Danger)?,
         ];
