@@ -23,7 +23,7 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
+//! | [`seawater`], [`speeds`] | the physics of moving water |
 //! | [`oxygen`] | what lives in it |
 //! | [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
@@ -50,9 +50,7 @@ pub mod plan;
 pub mod programme;
 pub mod quantity;
 pub mod rules;
-pub mod sand;
 pub mod seawater;
-pub mod settling;
 pub mod sheet;
 pub mod sound;
 pub mod speeds;
@@ -60,7 +58,6 @@ pub mod tank;
 pub mod trace;
 pub mod upgrade;
 pub mod volume;
-pub mod waves;
 mod words;
 
 pub use catalogue::Catalogue;

@@ -3,7 +3,6 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
-use crate::decide::stream;
 use crate::error::Error;
 use crate::fit::running;
 use crate::formulas::turnover;

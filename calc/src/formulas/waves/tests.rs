@@ -1,6 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::rules::Rules;
 
 fn metres(value: f64) -> Length {
     Length::from_si(value)
@@ -74,19 +75,4 @@ fn the_longest_pulse_of_the_table_rocks_no_tank_up_to_three_metres() {
         let slosh = slosh_period(Length::from_si(f64::from(step) * 0.05), Length::from_si(0.5), 1).unwrap();
         assert_eq!(meets_swing(Time::from_si(longest), slosh, &rules.waves), None, "{step}");
     }
-}
-
-#[test]
-fn a_square_tank_is_told_one_swing_and_another_both() {
-    let rules = Rules::compiled_in().unwrap();
-    let columns = |width: &str| {
-        let text = format!(
-            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"40 cm\"\nwidth = \"{width}\"\nheight = \"40 cm\"\npane = \"6 mm\"\n\
-             fill_line = \"2 cm\"\n[livestock]\nnow = \"soft\"\n"
-        );
-        let tank = crate::Tank::read("t.toml", &text, &rules).unwrap();
-        let sheet = crate::Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank).unwrap();
-        (sheet.tables["waves_pulses"].heads.len(), sheet.tables["waves_slosh"].rows.len(), sheet.figure("waves.wide").is_some())
-    };
-    assert_eq!((columns("40 cm"), columns("39 cm")), ((2, 3, false), (3, 6, true)));
 }

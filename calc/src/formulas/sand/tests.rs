@@ -3,9 +3,9 @@ use std::sync::LazyLock;
 use proptest::prelude::*;
 
 use super::*;
-use crate::catalogue::Outlet;
-use crate::formulas::stream::outlet_area;
+use crate::formulas::stream::{Laws, Outlet, example_round, outlet_area};
 use crate::rules::Rules;
+use crate::rules::sand::Grade;
 
 /// Read once: a property asks thousands of times.
 static RULES: LazyLock<Rules> = LazyLock::new(|| Rules::compiled_in().unwrap());
@@ -39,7 +39,8 @@ fn grades_meet_without_a_gap_and_name_their_grains() {
     assert_eq!(rules.grade_of(Length::from_si(0.3e-3)), Some(Grade::SugarFine));
     assert_eq!(rules.grade_of(Length::from_si(3e-3)), Some(Grade::Coarse));
     assert_eq!(rules.grade_of(Length::from_si(0.1e-3)), None);
-    // Where two meet, the name is that of the column whose height is reckoned for such grains: each column goes by its finest.
+    // Where two meet, the name is that of the column whose height is reckoned for such grains: each column
+    // goes by its finest.
     for grade in Grade::ALL {
         assert_eq!(rules.grade_of(rules.grade(grade).low), Some(grade));
     }
@@ -47,7 +48,8 @@ fn grades_meet_without_a_gap_and_name_their_grains() {
 
 #[test]
 fn the_clearance_of_a_round_stream_is_that_of_calculus() {
-    // The bell keeps its push: (d/2)² U² = b² u², so that b² ln(u² / v²) is greatest where u² = e v². There it is b itself.
+    // The bell keeps its push: (d/2)² U² = b² u², so that b² ln(u² / v²) is greatest where u² = e v². There
+    // it is b itself.
     let stream = round(0.045, 0.8);
     let speed = 0.2;
     let want = 0.045 / 2.0 * 0.8 / (speed * std::f64::consts::E.sqrt());
@@ -55,7 +57,8 @@ fn the_clearance_of_a_round_stream_is_that_of_calculus() {
     assert!((got / want - 1.0).abs() < 1e-9, "{got} for {want}");
 }
 
-/// The search looks at a part of the way only; here every place is asked, of sheets that are long and short and of ways that end early.
+/// The search looks at a part of the way only; here every place is asked, of sheets that are long and short
+/// and of ways that end early.
 #[test]
 fn nowhere_on_the_way_is_the_stream_wider_than_its_clearance() {
     let laws = Laws::of(&RULES.stream);
@@ -90,16 +93,17 @@ fn at_the_clearance_the_stream_is_as_fast_as_allowed_at_one_place_and_slower_els
     assert!((fastest / 0.2 - 1.0).abs() < 1e-4, "{fastest}");
 }
 
-/// A pump of 4000 L/h over sugar-fine sand: at its lowest safe height even water twice as fast as reckoned must stay below three fifths
-/// of the speed that lifts many grains. That is what half the stress (÷ √2) and lighter grains (15 % less) leave of it.
+/// A pump of 4000 L/h over sugar-fine sand: at its lowest safe height even water twice as fast as reckoned
+/// must stay below three fifths of the speed that lifts many grains. That is what half the stress (÷ √2) and
+/// lighter grains (15 % less) leave of it.
 #[test]
 fn a_strong_pump_over_sugar_fine_sand_keeps_what_single_grains_of_coral_need() {
     let (all, rules) = (&*RULES, rules());
-    let (outlet, flow) = crate::formulas::stream::example_round(&all.stream);
+    let (outlet, flow) = example_round(&all.stream);
     let stream = Stream::new(outlet, flow, Laws::of(&all.stream)).unwrap();
     let (sand, way) = (grains(0.2), Length::from_si(2.0));
     let height = lowest_safe_height(&stream, *all.stream.edge, &sand, way, rules).unwrap();
-    let allowed = sand.threshold_speed(*rules.near_bed, rules).unwrap().si() * 0.85 / 2.0_f64.sqrt();
+    let allowed = sand.threshold_speed(rules).unwrap().si() * 0.85 / 2.0_f64.sqrt();
     for step in 0..=400 {
         let below = stream.speed_off_axis(way * (f64::from(step) / 400.0), height - *rules.near_bed).unwrap().si();
         assert!(2.0 * below <= allowed * 1.001, "{below} m/s at step {step}, {allowed} allowed");
@@ -134,7 +138,7 @@ fn what_is_no_sand_in_water_is_refused() {
     assert!(grains_of(1.0, 1000.0).is_err());
     assert!(grains_of(f64::NAN, 2930.0).is_err());
     let rules = rules();
-    assert!(grains(1.0).threshold_speed(Length::from_si(0.001), rules).is_err());
+    assert!(grains(1.0).threshold_speed_at(Length::from_si(0.001), rules).is_err());
     assert!(grains(1.0).threshold_current(Length::from_si(f64::INFINITY), rules).is_err());
     assert!(clearance(&round(0.05, 0.5), Velocity::from_si(0.0), Length::from_si(1.0)).is_err());
     assert!(clearance(&round(0.05, 0.5), Velocity::from_si(0.2), Length::from_si(-1.0)).is_err());
@@ -144,7 +148,7 @@ proptest! {
     #[test]
     fn coarser_or_heavier_grains_need_faster_water(size in 0.1..4.9, heavier in 1.0..500.0) {
         let rules = rules();
-        let lifts = |grains: Grains| grains.threshold_speed(*rules.near_bed, rules).unwrap();
+        let lifts = |grains: Grains| grains.threshold_speed(rules).unwrap();
         prop_assert!(lifts(grains(size + 0.1)) > lifts(grains(size)));
         prop_assert!(lifts(grains_of(size, 2400.0 + heavier).unwrap()) > lifts(grains_of(size, 2400.0).unwrap()));
     }

@@ -4,6 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::rules::Rules;
+use crate::rules::settling::Floor;
 
 /// Read once: a property asks thousands of times.
 static RULES: LazyLock<Rules> = LazyLock::new(|| Rules::compiled_in().unwrap());
@@ -42,7 +43,7 @@ proptest! {
     fn larger_and_heavier_grains_sink_faster(size in 0.03..10.0, density in 1100.0..2900.0, step in 1.01..1.9) {
         let rules = &rules().settling;
         for speed in [
-            &(|grains: Grains| soulsby(&grains, rules)) as &dyn Fn(Grains) -> Velocity,
+            &(|grains: Grains| soulsby(grains, rules)) as &dyn Fn(Grains) -> Velocity,
             &|grains| ferguson_church(&grains, Shape::Sieved, rules),
             &|grains| ferguson_church(&grains, Shape::Ball, rules),
         ] {
@@ -69,7 +70,8 @@ proptest! {
 
     #[test]
     fn the_speed_that_lifts_carries_the_stress_it_was_asked_for(stress in 0.01..1.0, grain in 0.0..20.0) {
-        // Doubling the friction velocity doubles the speed over a rough floor, and does more over a smooth one.
+        // Doubling the friction velocity doubles the speed over a rough floor, and does more over a smooth
+        // one.
         let sand = &rules().sand;
         let (water, viscosity) = (MassDensity::from_si(1023.0), KinematicViscosity::from_si(9.4e-7));
         let speed = |stress| lifting_speed(Pressure::from_si(stress), Length::from_si(grain * 1e-3), water, viscosity, sand).unwrap().si();
