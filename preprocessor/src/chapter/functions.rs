@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use reckoner_calc::Sheet;
+use reckoner_calc::check::figure_value;
 use reckoner_page::claims::{self, Answer};
 use reckoner_page::html::{Medium, SignalWord};
 use tera::{Error, Kwargs, State, Tera, Value};
@@ -158,7 +159,11 @@ fn hold(kwargs: &Kwargs, state: &State<'_>, edition: &Edition, record: &Mutex<Re
         Answer::Holds => {}
         Answer::Lacks(id) => return Ok(Value::safe_string(&lacking::mark(&id))),
         Answer::Fails if edition.is_readers => return Ok(Value::safe_string(&lacking::untrue())),
-        Answer::Fails => return Err(Error::message(format!("`{that}` does not hold\nchange the words, or see why the figures changed"))),
+        Answer::Fails => {
+            let values = claims_figures(&that, &edition.sheet).join("\n");
+            let message = format!("`{that}` does not hold\n{values}\nchange the words, or see why the figures changed");
+            return Err(Error::message(message));
+        }
     }
     let entry = ClaimEntry { that, page: page(state)? };
     let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
@@ -166,6 +171,20 @@ fn hold(kwargs: &Kwargs, state: &State<'_>, edition: &Edition, record: &Mutex<Re
         record.claims.push(entry);
     }
     Ok(Value::safe_string(""))
+}
+
+/// What the figures of a condition are, a line each.
+fn claims_figures(that: &str, sheet: &Sheet) -> Vec<String> {
+    let mut lines = Vec::new();
+    for name in that.split(|c: char| !c.is_alphanumeric() && !matches!(c, '_' | '.')) {
+        if let Some(quantity) = figure_value(sheet, name) {
+            let line = format!("`{name}` is {}", sheet.shown(quantity));
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+    }
+    lines
 }
 
 /// Prints its text; writes it down with its reason.
@@ -193,6 +212,7 @@ pub fn page_id(path: &str) -> String {
 
 fn unknown<S: AsRef<str>>(what: &str, id: &str, known: impl Iterator<Item = S>) -> Error {
     let known: Vec<_> = known.map(|key| key.as_ref().to_owned()).collect();
-    let hint = did_you_mean(id, &known).unwrap_or_else(|| format!("there are {}", known.join(", ")));
+    let all = || if known.is_empty() { "the book has none".to_owned() } else { format!("there are {}", known.join(", ")) };
+    let hint = did_you_mean(id, &known).unwrap_or_else(all);
     Error::message(format!("there is no {what} `{id}`\n{hint}"))
 }
