@@ -23,6 +23,7 @@ pub const NAMES: &[&str] = &[
     "holds",
     "layout",
     "ledger",
+    "rhythm",
     "rules",
     "sources",
     "step",
@@ -40,12 +41,16 @@ pub const PAGE: &str = "page_path";
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
     let (sheet, of_holds) = (edition.sheet.clone(), edition.clone());
     let (of_table, of_working, of_chart) = (sheet.clone(), sheet.clone(), sheet.clone());
-    let (of_layout, of_timeline) = (sheet.clone(), sheet);
+    let (of_layout, of_rhythm, of_timeline) = (sheet.clone(), sheet.clone(), sheet);
 
     engine.register_function("layout", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
         let place = page_id(&page(state)?);
         part("tank drawing", &id, &of_layout, &of_layout.layouts, |layout| medium.layout(layout, &place))
+    });
+
+    engine.register_function("rhythm", move |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
+        Ok(Value::safe_string(&medium.rhythm(&of_rhythm, &page_id(&page(state)?))))
     });
 
     engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
