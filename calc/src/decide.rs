@@ -4,5 +4,6 @@ pub mod calendar;
 pub mod placement;
 pub mod reason;
 pub mod return_line;
+pub mod speeds;
 pub mod stream;
 pub mod team;
