@@ -6,5 +6,6 @@ pub mod placement;
 pub mod power_cut;
 pub mod reason;
 pub mod return_line;
+pub mod speeds;
 pub mod stream;
 pub mod team;

@@ -11,6 +11,7 @@ pub(crate) mod reasons;
 pub(crate) mod return_line;
 pub(crate) mod sand;
 pub(crate) mod settling;
+pub(crate) mod speeds;
 pub(crate) mod stream;
 pub(crate) mod team;
 pub(crate) mod turnover;

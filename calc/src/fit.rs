@@ -5,6 +5,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::decide::placement::{Course, Room, Spot, last_that_holds};
 use crate::decide::reason::Reason;
+use crate::decide::speeds::{Zones, zones};
 use crate::decide::stream::range_on;
 use crate::error::Error;
 use crate::formulas::stream::{Laws, Stream};
@@ -15,7 +16,6 @@ use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::sound;
-use crate::speeds::{Zones, zones};
 use crate::tank::{HungPump, Tank};
 
 /// What the pumps of a tank do together.

@@ -21,6 +21,7 @@ pub mod power_cut;
 pub mod return_line;
 pub mod sand;
 pub mod settling;
+pub mod speeds;
 pub mod stream;
 pub mod team;
 pub mod turnover;
@@ -120,6 +121,8 @@ pub const ALL: &[Formula] = &[
     settling::SMOOTH_BALLS,
     settling::SOULSBY,
     settling::TIME_TO_SINK,
+    speeds::BELOW_THE_WAVES,
+    speeds::FISH_SPEED,
     stream::EXIT_SPEED,
     stream::OUTLETS_AWAY,
     stream::RANGE,

@@ -23,7 +23,7 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`speeds`] | the physics of moving water |
+//! | [`seawater`] | the water itself |
 //! | [`oxygen`] | what lives in it |
 //! | [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
@@ -53,7 +53,6 @@ pub mod rules;
 pub mod seawater;
 pub mod sheet;
 pub mod sound;
-pub mod speeds;
 pub mod tank;
 pub mod trace;
 pub mod upgrade;

@@ -88,7 +88,7 @@ impl Sheet {
             &|sheet| crate::figures::stream::figures(sheet, rules, tank),
             &|sheet| crate::figures::sand::figures(sheet, rules, tank),
             &|sheet| crate::figures::settling::figures(sheet, rules),
-            &|sheet| crate::speeds::figures(sheet, rules, tank),
+            &|sheet| crate::figures::speeds::figures(sheet, rules, tank),
             &|sheet| crate::figures::waves::figures(sheet, rules, tank),
             &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
