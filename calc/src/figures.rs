@@ -2,5 +2,7 @@
 
 mod ids;
 pub(crate) mod mixing;
+pub(crate) mod plan;
 pub(crate) mod reasons;
 pub(crate) mod turnover;
+pub(crate) mod zones;

@@ -19,7 +19,7 @@
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
-//! | [`decide::placement`], [`plan`], [`fit`], [`upgrade`], [`decide::reason`] | which pumps, where, and why |
+//! | [`decide::placement`], [`decide::plan`], [`fit`], [`upgrade`], [`decide::reason`] | which pumps, where, and why |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
@@ -39,7 +39,6 @@ pub mod formula;
 pub mod formulas;
 pub mod glass;
 pub mod oxygen;
-pub mod plan;
 pub mod power;
 pub mod power_cut;
 pub mod programme;

@@ -20,7 +20,7 @@ pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
-pub(crate) use reckoned::{figure, try_figure};
+pub(crate) use reckoned::{Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -94,7 +94,7 @@ impl Sheet {
             &|sheet| crate::settling::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::speeds::figures(sheet, rules, tank),
             &|sheet| crate::waves::figures(sheet, rules, tank),
-            &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
                 crate::upkeep::several(sheet, tank);
                 Ok(())

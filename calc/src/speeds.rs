@@ -6,7 +6,7 @@
 use uom::si::f64::{Length, Ratio, Velocity};
 
 use crate::error::{Error, within};
-use crate::plan::zone;
+use crate::figures::zones::zone;
 use crate::quantity::{Dimension, Rounding, Share, show_range};
 use crate::rules::livestock::Livestock;
 use crate::rules::speeds::SpeedsRules;
@@ -121,7 +121,11 @@ pub(crate) fn zones_table(
         let (rule, row) = (format!("speeds.{}", livestock.key()), format!("{id}.{}", livestock.key()));
         let band = rules.speeds.band(livestock);
         let suits = Figure::new(row, format!("Speed of the water for {}", livestock.words()), band).rule(&rule);
-        let cells = std::iter::once(Cell::Figure(suits)).chain(zone(rules, stream, livestock, way, id, exit)?);
+        let on = || {
+            crate::trace::note_figure(exit);
+            Ok((*stream, way.0, way.1))
+        };
+        let cells = std::iter::once(Cell::Figure(suits)).chain(zone(rules, livestock, id, on)?.peek().clone());
         Ok::<_, Error>(Row { head: Cell::Words(livestock.words().to_owned()), cells: cells.collect() })
     };
     Ok(Table {

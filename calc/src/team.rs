@@ -16,10 +16,10 @@ use std::f64::consts::PI;
 use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::plan;
 use crate::error::{Error, within};
 use crate::fit::running;
 use crate::formulas::turnover;
-use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::team::TeamRules;
 use crate::rules::waves::WavesRules;
