@@ -3,4 +3,5 @@
 mod ids;
 pub(crate) mod mixing;
 pub(crate) mod power_cut;
+pub(crate) mod programme;
 pub(crate) mod turnover;

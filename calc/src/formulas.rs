@@ -13,6 +13,7 @@ use crate::rules::{Band, Rules};
 
 pub mod mixing;
 pub mod power_cut;
+pub mod programme;
 pub mod turnover;
 
 /// A formula that a check can ask.
@@ -38,6 +39,8 @@ pub const ALL: &[Formula] = &[
     power_cut::ACT_WITHIN,
     power_cut::EXCHANGE_TO_HOLD,
     power_cut::SHARE_POURED,
+    programme::FLOW_AT,
+    programme::FOULED,
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,

@@ -18,7 +18,7 @@
 //! | [`glass`] | how hard the water bends the panes |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
 //! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`], [`programme`], [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
+//! | [`team`], [`programme`](decide::programme), [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
@@ -42,7 +42,6 @@ pub mod oxygen;
 pub mod placement;
 pub mod plan;
 pub mod power;
-pub mod programme;
 pub mod quantity;
 pub mod reason;
 pub mod return_line;

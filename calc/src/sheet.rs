@@ -104,7 +104,7 @@ impl Sheet {
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::team::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
         ];
         for topic in topics {

@@ -2,14 +2,16 @@
 //!
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
 
+pub mod programme;
+
 use uom::si::f64::{
     Area, ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate,
 };
 
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
+use crate::formulas::programme::{Lights, Programme};
 use crate::plan::Wishes;
-use crate::programme::{self, Lights, Programme};
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
 use crate::rules::Rules;
 use crate::rules::assumed::AssumedRules;

@@ -91,7 +91,7 @@ fn a_suggested_programme_keeps_to_the_feeding_pause() {
     let pauses = |fish| {
         let tank = Tank::read("tank.toml", &crowded(fish), &rules).unwrap();
         let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
-        let programme = crate::programme::of(&rules, &catalogue, &tank).unwrap();
+        let programme = crate::decide::programme::of(&rules, &catalogue, &tank).unwrap();
         (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
     };
     let (longest, told) = pauses(1);
