@@ -1,7 +1,16 @@
 //! What each topic puts on the sheet, one file a topic.
 
-mod ids;
+pub(crate) mod circuit;
+pub(crate) mod cost;
+pub(crate) mod ids;
 pub(crate) mod mixing;
+pub(crate) mod oxygen;
+pub(crate) mod power;
 pub(crate) mod power_cut;
 pub(crate) mod programme;
+pub(crate) mod reasons;
+pub(crate) mod return_line;
+pub(crate) mod stream;
+pub(crate) mod team;
 pub(crate) mod turnover;
+pub(crate) mod upkeep;

@@ -3,18 +3,19 @@
 use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpModel};
+use crate::decide::placement::{Course, Room, Spot, last_that_holds};
+use crate::decide::reason::Reason;
+use crate::decide::stream::range_on;
 use crate::error::Error;
+use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::turnover;
-use crate::placement::{Course, Room, Spot, last_that_holds};
 use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
-use crate::reason::Reason;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Laws, Stream, range_on};
 use crate::tank::{HungPump, Tank};
 
 /// What the pumps of a tank do together.

@@ -2,18 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use uom::si::f64::{Length, Ratio, VolumeRate};
+use uom::si::f64::{Length, Ratio};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::catalogue::Outlet;
 use crate::error::{Error, within};
 use crate::formulas::{Formula, Inputs};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
-use crate::stream::{Laws, Stream, together};
 use crate::tank::Water;
-use crate::{circuit, glass, oxygen, power, return_line, sand, seawater, settling, sound, upkeep, volume, waves};
+use crate::{glass, sand, seawater, settling, sound, volume, waves};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -80,143 +78,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| {
             let convention = seawater::Convention { sample: inputs.get("sample")?, water: inputs.get("water")? };
             Ok(seawater::specific_gravity(inputs.get("salinity")?, convention, &rules.seawater)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.saturation",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::Concentration,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(oxygen::saturation(water, rules)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.respiration",
-        text: "",
-        inputs: || vec![("mass", Kind::Mass), ("temperature", Kind::Temperature)],
-        output: Kind::MassRate,
-        reckon: |rules, inputs| Ok(oxygen::respiration(inputs.get("mass")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.schmidt",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok(Quantity::new(Kind::Ratio, oxygen::schmidt(inputs.get("temperature")?, &rules.oxygen)?)),
-    },
-    Formula {
-        name: "oxygen.still_transfer",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature)],
-        output: Kind::TransferVelocity,
-        reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.reef",
-        text: "",
-        inputs: || vec![("floor", Kind::Area), ("temperature", Kind::Temperature)],
-        output: Kind::MassRate,
-        reckon: |rules, inputs| Ok(oxygen::reef(inputs.get("floor")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.warmth",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature), ("other", Kind::Temperature)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let at = |input| Ok::<_, Error>(oxygen::warmth(inputs.get(input)?, &rules.oxygen)?.si());
-            Ok(Quantity::new(Kind::Ratio, at("temperature")? / at("other")?))
-        },
-    },
-    Formula {
-        name: "oxygen.bubbles",
-        text: "",
-        inputs: || vec![("air", Kind::Flow), ("depth", Kind::Length), ("share", Kind::Share), ("temperature", Kind::Temperature)],
-        output: Kind::Flow,
-        reckon: |rules, inputs| {
-            let (air, depth, share) = (inputs.get("air")?, inputs.get("depth")?, inputs.get("share")?);
-            Ok(oxygen::bubbles(air, depth, share, inputs.get("temperature")?, rules)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.taken_up_in_a_fall",
-        text: "",
-        inputs: || vec![("height", Kind::Length), ("temperature", Kind::Temperature)],
-        output: Kind::Share,
-        reckon: |rules, inputs| Ok(oxygen::taken_up_in_a_fall(inputs.get("height")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.solubility",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        // In µmol/kg, as its source prints it; no page prints it in any other unit.
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(Quantity::new(Kind::Ratio, oxygen::solubility(water, &rules.oxygen)?.get::<mole_per_kilogram>() * 1e6))
-        },
-    },
-    Formula {
-        name: "oxygen.stirred_transfer",
-        text: "",
-        inputs: || vec![("stirring", Kind::Power), ("mass", Kind::Mass), ("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::TransferVelocity,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(oxygen::stirred_transfer(inputs.get("stirring")?, inputs.get("mass")?, water, rules)?.into())
-        },
-    },
-    Formula {
-        name: "return_line.friction_factor",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("relative_roughness", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (reynolds, roughness) = (inputs.get::<Ratio>("reynolds")?.si(), inputs.get::<Ratio>("relative_roughness")?.si());
-            Ok(Quantity::new(Kind::Ratio, return_line::friction_factor(reynolds, roughness, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.straight_pipe",
-        text: "",
-        inputs: || {
-            vec![
-                ("flow", Kind::Flow),
-                ("bore", Kind::Length),
-                ("length", Kind::Length),
-                ("density", Kind::Density),
-                ("viscosity", Kind::DynamicViscosity),
-            ]
-        },
-        output: Kind::Length,
-        reckon: |rules, inputs| {
-            let rules = &rules.return_line;
-            let (length, bore) = (inputs.get("length")?, inputs.get("bore")?);
-            let pipe = return_line::Pipe { length, bore, roughness: *rules.roughness, elbows: 0, other_fittings: 0.0 };
-            let fluid = return_line::Fluid { density: inputs.get("density")?, viscosity: inputs.get("viscosity")? };
-            Ok(return_line::head_loss(inputs.get("flow")?, &pipe, fluid, rules)?.into())
-        },
-    },
-    Formula {
-        name: "return_line.elbow",
-        text: "",
-        inputs: || vec![("reynolds", Kind::Ratio), ("bore", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let reynolds = inputs.get::<Ratio>("reynolds")?.si();
-            Ok(Quantity::new(Kind::Ratio, return_line::elbow(reynolds, inputs.get("bore")?, &rules.return_line)?))
-        },
-    },
-    Formula {
-        name: "return_line.contraction",
-        text: "",
-        inputs: || vec![("narrow", Kind::Length), ("wide", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let ratio = inputs.get::<Length>("narrow")? / inputs.get::<Length>("wide")?;
-            Ok(Quantity::new(Kind::Ratio, return_line::contraction(ratio.si(), &rules.return_line)?))
         },
     },
     Formula {
@@ -304,126 +165,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
     Formula {
-        name: "power.affinity_flow",
-        text: "",
-        inputs: || vec![("flow", Kind::Flow), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Flow,
-        reckon: |_, inputs| Ok(power::affinity_flow(inputs.get("flow")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_head",
-        text: "",
-        inputs: || vec![("head", Kind::Length), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Length,
-        reckon: |_, inputs| Ok(power::affinity_head(inputs.get("head")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "power.affinity_power",
-        text: "",
-        inputs: || vec![("power", Kind::Power), ("speed", Kind::Ratio), ("new_speed", Kind::Ratio)],
-        output: Kind::Power,
-        reckon: |_, inputs| Ok(power::affinity_power(inputs.get("power")?, speeds(inputs)?)?.into()),
-    },
-    Formula {
-        name: "circuit.continuous_limit",
-        text: "",
-        inputs: || vec![("breaker", Kind::Current)],
-        output: Kind::Current,
-        reckon: |rules, inputs| Ok(circuit::continuous_limit(inputs.get("breaker")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "circuit.trip_time",
-        text: "",
-        inputs: || vec![("residual", Kind::Current)],
-        output: Kind::Time,
-        reckon: |rules, inputs| Ok(circuit::trip_time(inputs.get("residual")?, &rules.circuit)?.into()),
-    },
-    Formula {
-        name: "stream.round_speed",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let stream = round_stream(rules, inputs)?;
-            let speed = stream.speed_at(inputs.get("distance")?)?;
-            Ok((speed / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "stream.round_half_width",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let half_width = round_stream(rules, inputs)?.half_width(inputs.get("distance")?)?;
-            Ok((half_width / inputs.get::<Length>("outlet")?).into())
-        },
-    },
-    Formula {
-        name: "stream.round_flow",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok((round_stream(rules, inputs)?.flow_at(inputs.get("distance")?)? / any_flow()).into()),
-    },
-    Formula {
-        name: "stream.round_beside",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("distance", Kind::Length), ("half_widths", Kind::Ratio)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (stream, distance) = (round_stream(rules, inputs)?, inputs.get("distance")?);
-            let offset = stream.half_width(distance)? * inputs.get::<Ratio>("half_widths")?.si();
-            Ok((stream.speed_off_axis(distance, offset)? / stream.speed_at(distance)?).into())
-        },
-    },
-    Formula {
-        name: "stream.twin_speed",
-        text: "",
-        inputs: || vec![("outlet", Kind::Length), ("spacing", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let (stream, spacing) = (round_stream(rules, inputs)?, inputs.get::<Length>("spacing")?);
-            // Two bells midway are fastest where each alone has slowed in its middle to the outlet over the spacing.
-            let slowed = stream.exit_speed() * (inputs.get::<Length>("outlet")? / spacing).si();
-            let alone = stream.speed_off_axis(stream.reach(slowed)?, spacing / 2.0)?;
-            Ok((together([alone; 2]) / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "stream.sheet_speed",
-        text: "",
-        inputs: || vec![("slot_height", Kind::Length), ("slot_length", Kind::Length), ("distance", Kind::Length)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let outlet = Outlet::Slot { height: inputs.get("slot_height")?, length: inputs.get("slot_length")? };
-            let stream = Stream::new(outlet, any_flow(), Laws::of(&rules.stream))?;
-            let speed = stream.speed_at(inputs.get("distance")?)?;
-            Ok((speed / stream.exit_speed()).into())
-        },
-    },
-    Formula {
-        name: "upkeep.citric_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Citric, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.citric_crystals",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::CitricMonohydrate, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
-        name: "upkeep.acetic_acid",
-        text: "",
-        inputs: || vec![("acid", Kind::Mass)],
-        output: Kind::Mass,
-        reckon: |rules, inputs| Ok(upkeep::scale_dissolved(upkeep::Acid::Acetic, inputs.get("acid")?, &rules.upkeep)?.into()),
-    },
-    Formula {
         name: "waves.slosh_period",
         text: "",
         inputs: || SLOSH.to_vec(),
@@ -456,22 +197,6 @@ const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Lengt
 fn mode(inputs: &Inputs) -> Result<u32, Error> {
     let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
     Ok(libm::rint(mode.si()) as u32)
-}
-
-/// The new speed over the first, for the affinity laws.
-fn speeds(inputs: &Inputs) -> Result<f64, Error> {
-    let (first, new): (Ratio, Ratio) = (inputs.get("speed")?, inputs.get("new_speed")?);
-    let first = within("the first speed", first, Ratio::from_si(1e-6)..=Ratio::from_si(1e6))?;
-    Ok((new / first).si())
-}
-
-/// The stream of a round outlet. Its flow cancels out of every share that is asked.
-fn round_stream(rules: &Rules, inputs: &Inputs) -> Result<Stream, Error> {
-    Stream::new(Outlet::Round { diameter: inputs.get("outlet")? }, any_flow(), Laws::of(&rules.stream))
-}
-
-fn any_flow() -> VolumeRate {
-    VolumeRate::from_si(1e-3)
 }
 
 /// All formulas that a check can ask.

@@ -11,10 +11,19 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Kind, Quantity};
 use crate::rules::{Band, Rules};
 
+pub mod calendar;
+pub mod circuit;
+pub mod cost;
 pub mod mixing;
+pub mod oxygen;
+pub mod power;
 pub mod power_cut;
 pub mod programme;
+pub mod return_line;
+pub mod stream;
+pub mod team;
 pub mod turnover;
+pub mod upkeep;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -33,17 +42,93 @@ pub struct Formula {
 
 /// All formulas that a check can ask, by topic.
 pub const ALL: &[Formula] = &[
+    circuit::CONTINUOUS_LIMIT,
+    circuit::CURRENT,
+    circuit::LEFT,
+    circuit::POWER_LEFT,
+    circuit::SHARE,
+    circuit::TRIP_TIME,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    oxygen::ACTIVE,
+    oxygen::AT_START,
+    oxygen::BUBBLES,
+    oxygen::JET_POWER,
+    oxygen::POURING_POWER,
+    oxygen::REEF,
+    oxygen::RESPIRATION,
+    oxygen::SATURATION,
+    oxygen::SCHMIDT,
+    oxygen::SOLUBILITY,
+    oxygen::STILL_TRANSFER,
+    oxygen::STIRRED_TRANSFER,
+    oxygen::STORE,
+    oxygen::TAKEN_UP_IN_A_FALL,
+    oxygen::THROUGH_SURFACE,
+    oxygen::WARMTH,
+    power::AFFINITY_FLOW,
+    power::AFFINITY_HEAD,
+    power::AFFINITY_POWER,
+    power::BATTERY_FOR,
+    power::DRAW,
+    power::DRAW_SAVING,
+    power::ENERGY_PER_DAY,
+    power::ENERGY_PER_YEAR,
+    power::LASTS,
+    power::NEEDED,
+    power::RUN_TIME,
+    power::USABLE,
+    power::USABLE_ENERGY,
     power_cut::ACT_WITHIN,
     power_cut::EXCHANGE_TO_HOLD,
     power_cut::SHARE_POURED,
     programme::FLOW_AT,
     programme::FOULED,
+    return_line::CONTRACTION,
+    return_line::ELBOW,
+    return_line::EXPANSION,
+    return_line::FLOW_RANGE,
+    return_line::FRICTION_FACTOR,
+    return_line::HEAD_LOSS,
+    return_line::NARROWING,
+    return_line::NARROW_BORE,
+    return_line::NARROW_PIECE,
+    return_line::PumpCurve::HEAD,
+    return_line::REYNOLDS,
+    return_line::RUN_DOWN,
+    return_line::SHARE_ARRIVING,
+    return_line::SPEED,
+    return_line::STRAIGHT_PIPE,
+    return_line::TOTAL_HEAD,
+    return_line::WORKING_POINT,
+    stream::EXIT_SPEED,
+    stream::OUTLETS_AWAY,
+    stream::RANGE,
+    stream::ROUND_AREA,
+    stream::ROUND_BESIDE,
+    stream::ROUND_FLOW,
+    stream::ROUND_HALF_WIDTH,
+    stream::ROUND_SPEED,
+    stream::RUN,
+    stream::SETTLED_FROM,
+    stream::SHEET_SPEED,
+    stream::SLOT_AREA,
+    stream::SPEED_LEFT,
+    stream::TWIN_SPEED,
     turnover::FLOW,
     turnover::TURNOVER,
     turnover::WITH_ALLOWANCE,
+    upkeep::ACETIC_ACID,
+    upkeep::AS_CRYSTALS,
+    upkeep::CITRIC_ACID,
+    upkeep::CITRIC_CRYSTALS,
+    upkeep::CITRIC_FOR,
+    upkeep::CITRIC_RATIO,
+    upkeep::Fouling::FLOW_LEFT,
+    upkeep::Fouling::INTERVAL_TO_KEEP,
+    upkeep::VINEGAR_FOR,
+    upkeep::VINEGAR_SCALE,
 ];
 
 /// The formula of the given name.

@@ -4,11 +4,18 @@
 //! neither time nor chance from outside. Quantities are `uom` types in every public formula; exponentials, logarithms, powers and
 //! trigonometry go through `libm`, so that every target reckons the same bits.
 //!
+//! From the ground up; nothing knows what stands above it:
+//!
 //! | module | what it holds |
 //! | --- | --- |
-//! | [`quantity`] | units, reading what people write, rounding and printing |
-//! | [`document`] | reading TOML with every problem placed |
+//! | [`quantity`], [`document`] | units, reading what people write, printing; TOML with every problem placed |
+//! | [`trace`] | what a value was reckoned from, noted while it is reckoned |
 //! | [`rules`] | the rules and their bases |
+//! | [`formulas`] | the physics and the sums, pure, one file a topic; asking them by name |
+//! | [`tank`], [`catalogue`], [`assumed`] | a reader's tank, the pumps on offer, what is assumed where a file says nothing |
+//! | [`decide`] | which pumps, where, when, and what to do without power |
+//! | [`sheet`] | all figures, workings, tables, charts and drawings of one tank |
+//! | [`check`] | checks of figures and formulas against published values |
 //! | [`tank`] | a reader's tank file |
 //! | [`catalogue`] | the pumps on offer |
 //! | [`assumed`] | what is assumed where a tank file leaves something out that a figure needs |
@@ -17,19 +24,16 @@
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
 //! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`], [`programme`](decide::programme), [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
+//! | [`oxygen`](formulas::oxygen), [`upkeep`](formulas::upkeep), [`calendar`](decide::calendar) | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`](decide::team), [`programme`](decide::programme), [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
-//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
+//! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
-pub mod calendar;
 #[cfg(test)]
 mod cases;
 pub mod catalogue;
 pub mod check;
-pub mod circuit;
-pub mod cost;
 pub mod decide;
 pub mod document;
 mod error;
@@ -38,13 +42,8 @@ pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod oxygen;
-pub mod placement;
 pub mod plan;
-pub mod power;
 pub mod quantity;
-pub mod reason;
-pub mod return_line;
 pub mod rules;
 pub mod sand;
 pub mod seawater;
@@ -52,12 +51,9 @@ pub mod settling;
 pub mod sheet;
 pub mod sound;
 pub mod speeds;
-pub mod stream;
 pub mod tank;
-pub mod team;
 pub mod trace;
 pub mod upgrade;
-pub mod upkeep;
 pub mod volume;
 pub mod waves;
 mod words;

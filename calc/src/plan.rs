@@ -34,19 +34,19 @@ mod sheet;
 use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
+use crate::decide::placement::Room;
+use crate::decide::reason::Reason;
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
+use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::turnover::flow;
-use crate::placement::Room;
+use crate::formulas::{cost, power};
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
-use crate::reason::Reason;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sound;
-use crate::stream::{Laws, Stream};
 use crate::tank::{Counts, Tank};
 use crate::volume::{Contents, display_gross};
-use crate::{cost, power};
 
 pub use nearest::Nearest;
 pub use sheet::hung;

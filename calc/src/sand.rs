@@ -12,12 +12,13 @@
 
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Ratio, Velocity};
 
+use crate::decide::stream::run;
 use crate::error::{Error, within};
+use crate::formulas::stream::{Laws, Stream};
 use crate::quantity::{Dimension, Rounding, Share, System};
 use crate::rules::sand::{Grade, SandRules};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Item, Level, Op, Row, Sheet, Sum, Table, Working};
-use crate::stream::{Laws, Stream, run};
 use crate::tank::Tank;
 
 /// The acceleration of gravity with which Soulsby's book and the tables checked against it work, m/s². Standard gravity is 0.03 % less.
@@ -257,7 +258,7 @@ pub(crate) fn figures(
     let mineral = *rules.volume.mineral_density;
     let grains = |size: Length| Grains::new(size, mineral, water, viscosity);
     let way = run(tank);
-    let (outlet, flow) = crate::stream::example_round(&rules.stream);
+    let (outlet, flow) = crate::formulas::stream::example_round(&rules.stream);
     let full = Stream::new(outlet, flow, Laws::of(&rules.stream))?;
     sheet.put_table(lifts_table(grains, &rules.sand)?);
     sheet.put_table(heights_table(grains, &full, *rules.stream.edge, way, &rules.sand)?);

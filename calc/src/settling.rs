@@ -93,11 +93,6 @@ pub fn lifting_speed(
     speed_at_height(friction, roughness(grain, viscosity, friction), *sand.near_bed, sand)
 }
 
-/// Depth of the water: from its surface to the floor or the sand.
-pub(crate) fn depth(tank: &Tank) -> Length {
-    tank.glass.water_height() - tank.sand.map_or(Length::default(), |sand| sand.depth)
-}
-
 /// Adds the figures of this topic: `settling.…`, the depth of the water, and the tables.
 pub(crate) fn figures(
     sheet: &mut Sheet,
@@ -106,7 +101,7 @@ pub(crate) fn figures(
     water: MassDensity,
     viscosity: KinematicViscosity,
 ) -> Result<(), Error> {
-    let fall = depth(tank);
+    let fall = tank.water_depth();
     let table = sinking_table(rules, fall, |size| Grains::new(size, *rules.volume.mineral_density, water, viscosity))?;
     sheet.put(
         Figure::new("tank.depth", "Depth of the water: from its surface to the floor or the sand", fall)

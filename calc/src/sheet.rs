@@ -20,7 +20,7 @@ pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
-pub(crate) use reckoned::{figure, try_figure};
+pub(crate) use reckoned::{Names, Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
@@ -84,26 +84,26 @@ impl Sheet {
             &|sheet| crate::glass::figures(sheet, rules, tank),
             &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
             &|sheet| crate::figures::mixing::figures(sheet, rules),
-            &|sheet| crate::oxygen::figures(sheet, rules, tank),
-            &|sheet| crate::upkeep::figures(sheet, rules, tank),
-            &|sheet| crate::power::figures(sheet, rules, tank),
-            &|sheet| crate::return_line::figures(sheet, rules, tank),
+            &|sheet| crate::figures::oxygen::figures(sheet, rules, tank),
+            &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
+            &|sheet| crate::figures::power::figures(sheet, rules, tank),
+            &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::stream::figures(sheet, rules, tank, *viscosity),
+            &|sheet| crate::figures::stream::figures(sheet, rules, tank),
             &|sheet| crate::sand::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::settling::figures(sheet, rules, tank, *density, *viscosity),
             &|sheet| crate::speeds::figures(sheet, rules, tank),
             &|sheet| crate::waves::figures(sheet, rules, tank),
             &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
-                crate::upkeep::several(sheet, tank);
+                crate::figures::upkeep::several(sheet, tank);
                 Ok(())
             },
-            &|sheet| crate::circuit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::cost::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::team::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
         ];
@@ -111,8 +111,8 @@ impl Sheet {
             trace::record(|| topic(&mut sheet)).0?;
         }
         sheet.all_finite()?;
-        sheet.settle();
         sheet.name_rules(rules);
+        sheet.settle();
         Ok(sheet)
     }
 
@@ -246,11 +246,6 @@ impl Sheet {
     /// Adds a drawing of the tank, with what was read for it.
     pub(crate) fn put_layout(&mut self, layout: Layout) {
         self.layouts.insert(layout.id, Layout { origin: Origin::so_far(), ..layout });
-    }
-
-    /// Adds a day, with what was read for it.
-    pub(crate) fn put_timeline(&mut self, timeline: Timeline) {
-        self.timelines.insert(timeline.id, Timeline { origin: Origin::so_far(), ..timeline });
     }
 
     /// Tells the rules that were read by their ids.

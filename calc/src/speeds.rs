@@ -5,14 +5,15 @@
 
 use uom::si::f64::{Length, Ratio, Velocity};
 
+use crate::decide::stream::{range, run};
 use crate::error::{Error, within};
+use crate::formulas::stream::{Laws, Stream};
 use crate::plan::zone;
 use crate::quantity::{Dimension, Rounding, Share, show_range};
 use crate::rules::livestock::Livestock;
 use crate::rules::speeds::SpeedsRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
-use crate::stream::{Laws, Stream, range, run};
 use crate::tank::Tank;
 use crate::words::listed;
 
@@ -93,8 +94,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         .rule("speeds.deep_reef"),
     );
     let examples = [
-        ("speeds_round", "round", "the example propeller pump", crate::stream::example_round(&rules.stream)),
-        ("speeds_sheet", "sheet", "the example cross-flow pump", crate::stream::example_sheet(&rules.stream)),
+        ("speeds_round", "round", "the example propeller pump", crate::formulas::stream::example_round(&rules.stream)),
+        ("speeds_sheet", "sheet", "the example cross-flow pump", crate::formulas::stream::example_sheet(&rules.stream)),
     ];
     for (id, key, name, (outlet, flow)) in examples {
         let stream = Stream::new(outlet, flow, Laws::of(&rules.stream))?;

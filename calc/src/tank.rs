@@ -4,12 +4,12 @@
 
 pub mod programme;
 
-use uom::si::f64::{
-    Area, ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate,
-};
+use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
+pub use crate::formulas::oxygen::Water;
+pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::formulas::programme::{Lights, Programme};
 use crate::plan::Wishes;
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
@@ -155,15 +155,6 @@ pub enum Rock {
     Judged(Share),
 }
 
-/// The water in a tank.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Water {
-    /// Its temperature.
-    pub temperature: ThermodynamicTemperature,
-    /// Its practical salinity.
-    pub salinity: Salinity,
-}
-
 /// Fish of one kind.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fish {
@@ -224,39 +215,6 @@ pub struct ReturnLine {
     pub pump_power: Power,
     /// Sound level of the return pump at one metre.
     pub sound: Traced<SoundLevel>,
-}
-
-/// A battery for power cuts.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Battery {
-    /// What is printed on it.
-    pub energy: Energy,
-    /// What it is made of.
-    pub chemistry: Chemistry,
-    /// How its power reaches a pump.
-    pub output: Output,
-}
-
-/// How the power of a battery reaches a pump.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Output {
-    /// As direct current, into the socket that the pump has for a battery.
-    #[default]
-    Direct,
-    /// Through an inverter or an uninterruptible power supply, as mains power.
-    Inverter {
-        /// What the inverter takes for itself, where the reader knows better than the rule.
-        idle: Option<Power>,
-    },
-}
-
-/// What a battery is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chemistry {
-    /// Lead and acid, sealed or not.
-    LeadAcid,
-    /// Lithium iron phosphate.
-    LithiumIronPhosphate,
 }
 
 /// The home a tank stands in.
@@ -331,6 +289,11 @@ impl Tank {
     /// From the false wall of a rear chamber to the back pane; nothing for a tank without one.
     pub fn chamber_depth(&self) -> Length {
         self.rear_chamber.map_or_else(Length::default, |chamber| chamber.depth)
+    }
+
+    /// Depth of its water: from the surface to the floor or the sand.
+    pub fn water_depth(&self) -> Length {
+        self.glass.water_height() - self.sand.map_or(Length::default(), |sand| sand.depth)
     }
 
     /// Its water.

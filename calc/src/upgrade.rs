@@ -8,12 +8,12 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::Catalogue;
+use crate::decide::reason::Reason;
 use crate::error::Error;
 use crate::fit;
 use crate::formulas::turnover;
 use crate::plan::{PumpSet, Task, Wishes, counted, set_words};
 use crate::quantity::{Dimension, Money, Rounding, show};
-use crate::reason::Reason;
 use crate::rules::Rules;
 use crate::rules::livestock::Livestock;
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
@@ -146,7 +146,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Some(reason) => {
             let words = Figure::new("upgrade.unlike", "How far what is added is unlike the pumps that hang", reason.words.as_str());
             sheet.put(words.rule("plan.alike"));
-            let share = Figure::new("upgrade.likeness", "Flow of the weakest pump, as a share of that of the strongest", reason.is);
+            let share = Figure::new("upgrade.likeness", "Flow of the weakest pump, as a share of that of the strongest", *reason.is);
             sheet.put(share.from("flow of the weakest ÷ flow of the strongest", &["upgrade.pumps"]).never_above());
         }
         None => {

@@ -15,7 +15,6 @@ use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind};
 use crate::rules::waves::WavesRules;
 use crate::rules::{Band, Rules};
-use crate::settling::depth;
 use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Table};
 use crate::tank::Tank;
 
@@ -103,7 +102,7 @@ fn water_depth(depth: Length) -> Result<f64, Error> {
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     // A tank of another shape than a box swings about as a box of its length and width does; a round one a twelfth faster.
     let (length, width) = (tank.glass.plan.length(), tank.glass.plan.width());
-    let (depth, panes, rules) = (depth(tank), tank.glass.pane * 2.0, &rules.waves);
+    let (depth, panes, rules) = (tank.water_depth(), tank.glass.pane * 2.0, &rules.waves);
     let (long, wide) = (length - panes, width - panes - tank.chamber_depth());
     // In a square the water swings alike both ways: that is told once.
     let ways = if (long - wide).si().abs() < 1e-9 {

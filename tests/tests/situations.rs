@@ -8,8 +8,8 @@
 
 use libtest_mimic::{Arguments, Failed, Trial};
 use reckoner_calc::catalogue::{PumpKind, PumpModel};
+use reckoner_calc::decide::placement::Room;
 use reckoner_calc::fit;
-use reckoner_calc::placement::Room;
 use reckoner_calc::plan::{self, Demand, PumpSet, Rank, Task, Wishes};
 use reckoner_calc::quantity::{Dimension, SoundLevel};
 use reckoner_calc::tank::Wall;

@@ -11,9 +11,10 @@ mod steps;
 
 use uom::si::f64::{Area, Length, Mass, MassConcentration, MassRate, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
+use crate::decide::oxygen::Life;
 use crate::error::Error;
+use crate::formulas::oxygen::{self, Case, Course, PowerCut, Stretch, Until};
 use crate::formulas::power_cut::{self as formulas, act_within, exchange_to_hold, share_poured};
-use crate::oxygen::{self, Case, Course, Life, PowerCut, Stretch, Until};
 use crate::quantity::{Dimension, Salinity, TransferVelocity};
 use crate::rules::oxygen::Limit;
 use crate::rules::power_cut::PowerCutRules;
@@ -94,7 +95,7 @@ impl<'a> Chain<'a> {
         let density = Traced::ok(|| seawater::density(**salinity, **temperature, &rules.seawater))?;
         let saturation = Traced::ok(|| oxygen::saturation(tank.water(), rules))?;
         let start = Traced::new(|| {
-            let share = oxygen::start_share(tank, &rules.oxygen);
+            let share = crate::decide::oxygen::start_share(tank, &rules.oxygen);
             Band { low: *saturation * share.low.0, high: *saturation * share.high.0 }
         });
         let life = Traced::ok(|| Life::of(tank, rules))?;

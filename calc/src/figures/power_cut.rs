@@ -11,9 +11,10 @@ use crate::decide::power_cut::{
     of_all, of_model, runs_at, steps, thriftiest,
 };
 use crate::error::Error;
-use crate::oxygen::{self, Case, Until};
+use crate::figures::power::needed_table;
+use crate::formulas::oxygen::{self, Case, Until};
+use crate::formulas::power;
 use crate::plan;
-use crate::power::{self, CHEMISTRIES, NeededTable, words};
 use crate::quantity::{Dimension, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
@@ -507,22 +508,19 @@ fn put_needed(
     let pump = Traced::figure(id::LOAD_RUNS.name(), pump.peek().clone());
     let load = figure(id::LOAD, "What that draws, at the most", || *pump.draw).says(DRAW).never_below();
     let load = sheet.put(load);
-    for chemistry in CHEMISTRIES {
+    for chemistry in Chemistry::ALL {
         let id = match chemistry {
             Chemistry::LeadAcid => id::NEEDED_LEAD_ACID,
             Chemistry::LithiumIronPhosphate => id::NEEDED_LITHIUM_IRON_PHOSPHATE,
         };
-        let title = format!("Energy printed on a {} battery that runs it for the wanted time", words(chemistry));
+        let title = format!("Energy printed on a {} battery that runs it for the wanted time", chemistry.words());
         let wanted = || *rules.power_cut.wanted;
         let energy = || power::battery_needed(*load, wanted(), chemistry, output, &rules.power);
         let energy = try_figure(id, title, energy)?.says(NEEDED);
         sheet.put(energy.never_below());
     }
-    sheet.tabulate(|| {
-        let caption = format!("The energy to look for on a battery that runs {}", pump.words());
-        let behind = Some(id::LOAD.name());
-        power::needed(NeededTable { id: tables::NEEDED, caption, draw: *load, behind, from: "power.saving_made" }, &rules.power)
-    })
+    let caption = Traced::new(|| format!("The energy to look for on a battery that runs {}", pump.words()));
+    sheet.tabulate(|| needed_table(tables::NEEDED, &caption, &load, &rules.power))
 }
 
 /// How the energy of a battery to look for is reckoned.

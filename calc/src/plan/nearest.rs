@@ -7,9 +7,9 @@
 use uom::si::f64::VolumeRate;
 
 use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes, count, sand_rules, search};
+use crate::decide::reason::Reason;
 use crate::error::Error;
 use crate::quantity::{Dimension, Share, Thickness};
-use crate::reason::Reason;
 
 /// The set that misses least of what is asked, and what it misses.
 #[derive(Debug, Clone, PartialEq)]

@@ -4,17 +4,18 @@ use uom::si::f64::{Length, Power, VolumeRate};
 
 use super::{PumpSet, Rank, Task, Wishes, count, is_stony};
 use crate::catalogue::{Catalogue, PumpModel};
+use crate::decide::placement::{Among, Place, Room, aim_words, words};
+use crate::decide::reason::Reason;
+use crate::decide::stream::range_on;
 use crate::error::Error;
-use crate::placement::{Among, Place, Room, aim_words, words};
-use crate::power;
+use crate::formulas::power;
+use crate::formulas::stream::{Laws, Stream};
 use crate::quantity::{Dimension, Money, Rounding, Share, System};
-use crate::reason::Reason;
 use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
 use crate::speeds::{Zones, zones};
-use crate::stream::{Laws, Stream, range_on};
 use crate::tank::{Home, HungPump, Material, Tank};
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
@@ -100,7 +101,7 @@ fn put_ruled_out(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, task: &T
         if let Some(reason) = task.ruled_out(at, best, &tank.wishes)? {
             let id = format!("plan_ruled_out.{}", at + 1);
             let mut cells = vec![Cell::Words(reason.words.clone())];
-            cells.extend(reason.cells(&id));
+            cells.extend(crate::figures::reasons::cells(&reason, &id));
             rows.push(Row { head: Cell::Words(model.model.clone()), cells });
         }
     }
@@ -385,7 +386,7 @@ fn reasons_table(id: &'static str, caption: &str, reasons: &[Reason]) -> Table {
         id,
         caption: caption.to_owned(),
         heads: ["Why", "What it is", "Held against"].map(str::to_owned).into(),
-        rows: reasons.iter().enumerate().map(|(at, reason)| reason.row(&format!("{id}.{}", at + 1))).collect(),
+        rows: reasons.iter().enumerate().map(|(at, reason)| crate::figures::reasons::row(reason, &format!("{id}.{}", at + 1))).collect(),
         origin: crate::sheet::Origin::default(),
     }
 }
@@ -566,7 +567,7 @@ fn places_layout(rules: &Rules, catalogue: &Catalogue, tank: &Tank, best: &PumpS
     let mut told = Vec::new();
     for (pump, setting, place) in places(rules, catalogue, tank, best)? {
         let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))?.at_setting(setting)?;
-        let point = |point: crate::placement::Point| [point.x, point.y, point.z];
+        let point = |point: crate::decide::placement::Point| [point.x, point.y, point.z];
         told.push(format!(
             "{} at the {}, aimed {}",
             pump.model,

@@ -12,7 +12,9 @@ rules! {
         pub saving_made: Band<Share> => "0 %"..="100 %",
         /// Settings in the table of settings.
         pub dial: Vec<Share> => "1 %"..="100 %",
+        /// How far a lead-acid battery should be emptied.
         pub depth_lead_acid: Band<Share> => "20 %"..="100 %",
+        /// How far one of lithium iron phosphate should be emptied.
         pub depth_lithium_iron_phosphate: Band<Share> => "20 %"..="100 %",
         /// Share of the printed energy that a battery in use still holds.
         pub kept_capacity: Band<Share> => "50 %"..="100 %",

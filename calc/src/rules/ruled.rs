@@ -9,7 +9,7 @@ use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as};
 use crate::trace;
 
 /// The value of a rule. Reading it, through `*` or a method of the value, is noted.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ruled<T> {
     value: T,
     /// Its place in [`Rules::all`](super::Rules::all).

@@ -20,7 +20,8 @@ fn a_table_goes_before_that_of_its_name_and_all_others_stay() {
 
 #[test]
 fn a_source_of_ones_own_joins_those_compiled_in() {
-    let source = "[club_1999]\nauthor = \"The club\"\nyear = \"1999\"\ntitle = \"Notes\"\npublished = \"a leaflet\"\nseen = \"in the original\"\n";
+    let source =
+        "[club_1999]\nauthor = \"The club\"\nyear = \"1999\"\ntitle = \"Notes\"\npublished = \"a leaflet\"\nseen = \"in the original\"\n";
     let aim = AIM.replace("common-practice\"", "published\"\nsource = \"club_1999\"\nplace = \"page 2\"");
     let files = [("sources.toml".to_owned(), source.to_owned()), ("turnover.toml".to_owned(), aim.clone())];
     let rules = Rules::load(&files).unwrap();
@@ -48,7 +49,8 @@ fn a_rule_that_only_a_page_prints_needs_no_declaration() {
 
 #[test]
 fn what_is_wrong_in_a_file_of_ones_own_is_told_in_that_file() {
-    let problems = load("turnover.toml", "[aim]\ntitle = \"\"\nvalue = \"400 %\"\nbasis = \"common-practice\"\n[soft]\nlow = \"1 L\"\n").unwrap_err();
+    let problems =
+        load("turnover.toml", "[aim]\ntitle = \"\"\nvalue = \"400 %\"\nbasis = \"common-practice\"\n[soft]\nlow = \"1 L\"\n").unwrap_err();
     assert!(problems.iter().all(|problem| problem.document == "turnover.toml"));
     assert!(problems.len() >= 4, "{problems:?}");
     assert!(load("turnovers.toml", "").unwrap_err()[0].help[0].contains("turnover.toml"));

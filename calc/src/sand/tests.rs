@@ -4,8 +4,8 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::catalogue::Outlet;
+use crate::formulas::stream::outlet_area;
 use crate::rules::Rules;
-use crate::stream::outlet_area;
 
 /// Read once: a property asks thousands of times.
 static RULES: LazyLock<Rules> = LazyLock::new(|| Rules::compiled_in().unwrap());
@@ -95,7 +95,7 @@ fn at_the_clearance_the_stream_is_as_fast_as_allowed_at_one_place_and_slower_els
 #[test]
 fn a_strong_pump_over_sugar_fine_sand_keeps_what_single_grains_of_coral_need() {
     let (all, rules) = (&*RULES, rules());
-    let (outlet, flow) = crate::stream::example_round(&all.stream);
+    let (outlet, flow) = crate::formulas::stream::example_round(&all.stream);
     let stream = Stream::new(outlet, flow, Laws::of(&all.stream)).unwrap();
     let (sand, way) = (grains(0.2), Length::from_si(2.0));
     let height = lowest_safe_height(&stream, *all.stream.edge, &sand, way, rules).unwrap();

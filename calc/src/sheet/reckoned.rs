@@ -183,6 +183,20 @@ impl<D: Dimension> Figured for Band<D> {
     }
 }
 
+impl Figured for Band<Money> {
+    fn to_value(&self) -> Value {
+        Value::Range(self.low.into(), self.high.into())
+    }
+
+    fn from_value(value: &Value) -> Option<Self> {
+        let money = |end: &Quantity| Money::from_value(&Value::One(*end));
+        match value {
+            Value::Range(low, high) => Some(Band { low: money(low)?, high: money(high)? }),
+            _ => None,
+        }
+    }
+}
+
 impl Figured for Money {
     fn to_value(&self) -> Value {
         Value::One((*self).into())

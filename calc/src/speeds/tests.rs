@@ -4,7 +4,7 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::catalogue::Outlet;
-use crate::stream::outlet_area;
+use crate::formulas::stream::outlet_area;
 
 /// Read once: a property asks thousands of times.
 static RULES: LazyLock<Rules> = LazyLock::new(|| Rules::compiled_in().unwrap());

@@ -6,7 +6,8 @@
 
 use std::time::{Duration, SystemTime};
 
-use reckoner_calc::calendar::{Date, Due, Repeat, due};
+use reckoner_calc::decide::calendar::{Due, due};
+use reckoner_calc::formulas::calendar::{Date, Repeat};
 use reckoner_calc::formulas::programme;
 use reckoner_calc::{Rules, Tank};
 

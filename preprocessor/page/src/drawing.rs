@@ -1,5 +1,6 @@
 //! Drawings of a tank to scale and of a day, as inline SVG in the theme's own ink, like the charts.
 
+use maud::{Markup, html};
 use reckoner_calc::Sheet;
 use reckoner_calc::quantity::{Dimension, Quantity, Rounding, show_range};
 use reckoner_calc::sheet::{Layout, Stretch, Timeline};
@@ -7,7 +8,7 @@ use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
 
 use crate::chart::{LONGEST_NAME, fixed, label, place, titled, wrapped};
-use crate::html::{Medium, escape, on_one_line, readings};
+use crate::html::{Medium, drawn, readings, scrolling, written};
 use crate::text::escaped;
 
 /// The width of a drawing in its own units; its height follows.
@@ -21,7 +22,7 @@ impl Medium {
             Medium::Markdown => format!("**{}** {}\n", escaped(&layout.title), escaped(&layout.description)),
             Medium::Html => {
                 let id = format!("{place}-{}-drawing", layout.id);
-                figure(&id, "layout", &layout_svg(layout, &id), &layout.title, "")
+                figure(&id, "layout", &layout_svg(layout, &id), &layout.title, None)
             }
         }
     }
@@ -43,17 +44,20 @@ impl Medium {
             }
             Medium::Html => {
                 let id = format!("{place}-{}-day", timeline.id);
-                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, &timeline_values(timeline, sheet, &id))
+                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, Some(timeline_values(timeline, sheet, &id)))
             }
         }
     }
 }
 
-fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: &str) -> String {
-    let drawing = on_one_line(drawing);
-    let values =
-        if values.is_empty() { String::new() } else { format!("<details><summary>The same as a table</summary>{values}</details>") };
-    format!("<figure class=\"{class}\" id=\"{id}\">{drawing}<figcaption>{}</figcaption>{values}</figure>", escape(caption))
+fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: Option<Markup>) -> String {
+    written(&html! {
+        figure class=(class) id=(id) {
+            (drawn(drawing))
+            figcaption { (caption) }
+            @if let Some(values) = values { details { summary { "The same as a table" } (values) } }
+        }
+    })
 }
 
 fn svg(id: &str, height: f64, title: &str, description: &str) -> SVG {
@@ -182,23 +186,22 @@ fn in_lines(name: &str) -> Vec<String> {
     lines
 }
 
-fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> String {
-    let row = |name: &str, stretch: &Stretch| {
-        format!(
-            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
-            escape(name),
-            clock(stretch.from),
-            clock(stretch.until),
-            escape(&stretch.word),
-            readings(&setting(stretch, sheet))
-        )
+fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> Markup {
+    let rows = html! {
+        @for pump in &timeline.rows {
+            @for stretch in &pump.stretches {
+                tr {
+                    th scope="row" { (pump.name) }
+                    td { (clock(stretch.from)) }
+                    td { (clock(stretch.until)) }
+                    td { (stretch.word) }
+                    td { (readings(&setting(stretch, sheet))) }
+                }
+            }
+        }
     };
-    let rows: String = timeline.rows.iter().flat_map(|pump| pump.stretches.iter().map(|stretch| row(&pump.name, stretch))).collect();
-    let heads: String = ["Pump", "From", "Until", "What it does", "Setting"].map(|head| format!("<th scope=\"col\">{head}</th>")).concat();
-    format!(
-        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}-values\"><table class=\"reckoned\"><caption id=\"{id}-values\">{}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
-        escape(&timeline.title)
-    )
+    let heads = ["Pump", "From", "Until", "What it does", "Setting"];
+    scrolling("reckoned", &format!("{id}-values"), &timeline.title, &heads, &rows)
 }
 
 fn stretch_text(stretch: &Stretch, sheet: &Sheet) -> String {

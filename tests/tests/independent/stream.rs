@@ -2,8 +2,8 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::catalogue::Outlet;
+use reckoner_calc::formulas::stream::{Laws, Stream, outlet_area};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::stream::{Laws, Stream, outlet_area};
 use reckoner_tests::{assert_printed, independent};
 use uom::si::f64::{Length, Velocity};
 

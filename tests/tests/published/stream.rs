@@ -2,9 +2,9 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::catalogue::Outlet;
+use reckoner_calc::formulas::stream::{Laws, Stream, outlet_area, together};
 use reckoner_calc::quantity::Dimension;
 use reckoner_calc::rules::stream::StreamRules;
-use reckoner_calc::stream::{Laws, Stream, outlet_area, together};
 use reckoner_tests::{assert_within, published};
 use uom::si::f64::{Length, Velocity};
 

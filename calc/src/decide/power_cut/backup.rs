@@ -7,14 +7,14 @@ use uom::si::f64::{Power, Time, VolumeRate};
 
 use super::{Brings, Chain, Running};
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::return_line;
 use crate::error::Error;
-use crate::oxygen::{self, Case};
-use crate::power;
+use crate::formulas::oxygen::{self, Case};
+use crate::formulas::power;
+use crate::formulas::stream::outlet_area;
 use crate::quantity::{Dimension, Rounding, Share, show};
-use crate::return_line;
 use crate::rules::Rules;
 use crate::rules::oxygen::Limit;
-use crate::stream::outlet_area;
 use crate::tank::{Output, Tank};
 use crate::trace::Traced;
 
@@ -112,7 +112,7 @@ fn dial(lowest: Share, rules: &Rules) -> Vec<Share> {
 }
 
 fn at_setting(name: &str, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
-    let flow = Traced::ok(|| power::affinity_flow(model.rated_flow, setting.0))?;
+    let flow = Traced::ok(|| power::affinity_flow(model.rated_flow, 1.0, setting.0))?;
     let standing = model.standing_draw.min(model.power);
     let draw = Traced::ok(|| power::draw_range(model.power, standing, setting, *rules.power.saving_made))?;
     let stirring = Traced::ok(|| oxygen::jet_power(*flow, outlet_area(model.outlet), tank.water(), rules))?;

@@ -3,8 +3,8 @@
 use uom::si::f64::{Energy, Power, Time, VolumeRate};
 
 use crate::error::Error;
+use crate::formulas::power;
 use crate::formulas::programme::{ClockTime, DAY, Pattern, Programme, Segment, runs, span_of};
-use crate::power;
 use crate::quantity::{Dimension, Share, SoundLevel};
 use crate::rules::Band;
 use crate::rules::power::PowerRules;

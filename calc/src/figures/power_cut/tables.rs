@@ -4,12 +4,12 @@ use super::{DRAW, UNTIL, Ways, time};
 use crate::catalogue::Outlet;
 use crate::decide::power_cut::{Brings, Chain, MINUTE, OnBattery, Running, Step, When};
 use crate::error::Error;
-use crate::oxygen::{self, Case};
-use crate::power;
+use crate::formulas::oxygen::{self, Case};
+use crate::formulas::power;
+use crate::formulas::stream::outlet_area;
 use crate::quantity::{Dimension, Kind};
 use crate::rules::oxygen::Limit;
 use crate::sheet::{Axis, Cell, Chart, Row, Table, Value, figure, try_figure};
-use crate::stream::outlet_area;
 use crate::tank::Battery;
 use crate::trace::Traced;
 
