@@ -3,6 +3,7 @@ use uom::si::f64::{Power, VolumeRate};
 
 use super::*;
 use crate::cases::costly;
+use crate::decide::power_cut::tests as power_cut;
 use crate::document::Places;
 use crate::formulas::programme::{Feeding, Pattern, Stretch, Swing};
 
@@ -404,4 +405,20 @@ fn the_range_of_a_day_is_that_of_each_moment() {
     let litres = |flow: VolumeRate| flow.si() * 3.6e6;
     assert!((litres(day.flow_range().low) - 1600.0).abs() < 1e-6 && (litres(day.flow_range().high) - 2400.0).abs() < 1e-6);
     assert!((litres(day.mean_flow()) - 2000.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_suggested_programme_keeps_to_the_feeding_pause() {
+    let (rules, catalogue) = (rules(), Catalogue::read("pumps.toml", power_cut::PUMPS).unwrap());
+    let pauses = |fish| {
+        let tank = Tank::read("tank.toml", &power_cut::crowded(fish), &rules).unwrap();
+        let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
+        let programme = of(&rules, &catalogue, &tank).unwrap();
+        (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
+    };
+    let (longest, told) = pauses(1);
+    assert_eq!((longest, told), (Some(10.0), vec![10.0]));
+    assert_eq!(pauses(119), (None, vec![]));
+    let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
+    assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
 }
