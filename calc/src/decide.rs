@@ -5,6 +5,7 @@ pub mod oxygen;
 pub mod placement;
 pub mod plan;
 pub mod power_cut;
+pub mod programme;
 pub mod reason;
 pub mod return_line;
 pub mod speeds;

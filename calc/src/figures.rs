@@ -8,6 +8,7 @@ pub(crate) mod oxygen;
 pub(crate) mod plan;
 pub(crate) mod power;
 pub(crate) mod power_cut;
+pub(crate) mod programme;
 pub(crate) mod reasons;
 pub(crate) mod return_line;
 pub(crate) mod sand;
