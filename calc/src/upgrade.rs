@@ -8,9 +8,9 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::Catalogue;
+use crate::decide::fit;
 use crate::decide::reason::Reason;
 use crate::error::Error;
-use crate::fit;
 use crate::formulas::turnover;
 use crate::plan::{PumpSet, Task, Wishes, counted, set_words};
 use crate::quantity::{Dimension, Money, Rounding, show};

@@ -3,9 +3,9 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::fit::running;
 use crate::decide::stream;
 use crate::error::Error;
-use crate::fit::running;
 use crate::formulas::turnover;
 use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};

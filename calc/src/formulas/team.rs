@@ -17,7 +17,7 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 
-use super::{formula, stream};
+use super::formula;
 use crate::error::{Error, within};
 use crate::formulas::stream;
 use crate::quantity::{Dimension, Share};

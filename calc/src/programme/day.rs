@@ -5,10 +5,12 @@ use uom::si::f64::{Energy, Power, Time, Volume, VolumeRate};
 use super::clock::{ClockTime, DAY};
 use super::{Pattern, Programme, Segment};
 use crate::catalogue::Catalogue;
+use crate::decide::fit;
 use crate::decide::placement::Room;
 use crate::error::Error;
 use crate::formulas::power;
 use crate::formulas::turnover;
+use crate::plan;
 use crate::plan::counted;
 use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, SoundLevel, show};
 use crate::rules::{Band, Rules};
@@ -16,7 +18,6 @@ use crate::sheet::{Axis, Cell, Chart, Figure, Row, Sheet, Step, Stretch, Table, 
 use crate::sound;
 use crate::tank::Tank;
 use crate::words::listed;
-use crate::{fit, plan};
 
 /// What a programme needs to know of a pump that hangs in a tank.
 #[derive(Debug, Clone, PartialEq)]
