@@ -2,8 +2,11 @@
 
 pub mod calendar;
 pub mod fit;
+pub mod oxygen;
 pub mod placement;
+pub mod power_cut;
 pub mod reason;
 pub mod return_line;
+pub mod speeds;
 pub mod stream;
 pub mod team;

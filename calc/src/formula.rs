@@ -11,7 +11,7 @@ use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::tank::Water;
-use crate::{glass, oxygen, sand, seawater, settling, sound, volume, waves};
+use crate::{glass, seawater, sound, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -81,155 +81,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         },
     },
     Formula {
-        name: "oxygen.saturation",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::Concentration,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(oxygen::saturation(water, rules)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.respiration",
-        text: "",
-        inputs: || vec![("mass", Kind::Mass), ("temperature", Kind::Temperature)],
-        output: Kind::MassRate,
-        reckon: |rules, inputs| Ok(oxygen::respiration(inputs.get("mass")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.schmidt",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok(Quantity::new(Kind::Ratio, oxygen::schmidt(inputs.get("temperature")?, &rules.oxygen)?)),
-    },
-    Formula {
-        name: "oxygen.still_transfer",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature)],
-        output: Kind::TransferVelocity,
-        reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.reef",
-        text: "",
-        inputs: || vec![("floor", Kind::Area), ("temperature", Kind::Temperature)],
-        output: Kind::MassRate,
-        reckon: |rules, inputs| Ok(oxygen::reef(inputs.get("floor")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.warmth",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature), ("other", Kind::Temperature)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let at = |input| Ok::<_, Error>(oxygen::warmth(inputs.get(input)?, &rules.oxygen)?.si());
-            Ok(Quantity::new(Kind::Ratio, at("temperature")? / at("other")?))
-        },
-    },
-    Formula {
-        name: "oxygen.bubbles",
-        text: "",
-        inputs: || vec![("air", Kind::Flow), ("depth", Kind::Length), ("share", Kind::Share), ("temperature", Kind::Temperature)],
-        output: Kind::Flow,
-        reckon: |rules, inputs| {
-            let (air, depth, share) = (inputs.get("air")?, inputs.get("depth")?, inputs.get("share")?);
-            Ok(oxygen::bubbles(air, depth, share, inputs.get("temperature")?, rules)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.taken_up_in_a_fall",
-        text: "",
-        inputs: || vec![("height", Kind::Length), ("temperature", Kind::Temperature)],
-        output: Kind::Share,
-        reckon: |rules, inputs| Ok(oxygen::taken_up_in_a_fall(inputs.get("height")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.solubility",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        // In µmol/kg, as its source prints it; no page prints it in any other unit.
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(Quantity::new(Kind::Ratio, oxygen::solubility(water, &rules.oxygen)?.get::<mole_per_kilogram>() * 1e6))
-        },
-    },
-    Formula {
-        name: "oxygen.stirred_transfer",
-        text: "",
-        inputs: || vec![("stirring", Kind::Power), ("mass", Kind::Mass), ("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::TransferVelocity,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(oxygen::stirred_transfer(inputs.get("stirring")?, inputs.get("mass")?, water, rules)?.into())
-        },
-    },
-    Formula {
-        name: "sand.dimensionless_size",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Ratio,
-        reckon: |_, inputs| Ok(grains(inputs)?.dimensionless_size().into()),
-    },
-    Formula {
-        name: "sand.threshold",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold(&rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_stress",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Stress,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_stress(&rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_speed",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_speed(*rules.sand.near_bed, &rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_current",
-        text: "",
-        inputs: || GRAINS_AND_DEPTH.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_current(inputs.get("depth")?, &rules.sand)?.into()),
-    },
-    Formula {
-        name: "settling.soulsby",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::soulsby(&grains(inputs)?, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.sieved_grains",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Sieved, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.nominal_grains",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Nominal, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.smooth_balls",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Ball, &rules.settling).into()),
-    },
-    Formula {
         name: "sound.two_together",
         text: "",
         inputs: || vec![("first", Kind::SoundLevel), ("second", Kind::SoundLevel)],
@@ -250,40 +101,7 @@ pub(crate) const FORMULAS: &[Formula] = &[
         output: Kind::SoundLevel,
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
-    Formula {
-        name: "waves.slosh_period",
-        text: "",
-        inputs: || SLOSH.to_vec(),
-        output: Kind::Time,
-        reckon: |_, inputs| Ok(waves::slosh_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
-    },
-    Formula {
-        name: "waves.shallow_period",
-        text: "",
-        inputs: || SLOSH.to_vec(),
-        output: Kind::Time,
-        reckon: |_, inputs| Ok(waves::shallow_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
-    },
 ];
-
-/// What grains under water need.
-const GRAINS: &[(&str, Kind)] =
-    &[("size", Kind::Length), ("grain_density", Kind::Density), ("water_density", Kind::Density), ("viscosity", Kind::KinematicViscosity)];
-
-/// The same under a current of some depth.
-const GRAINS_AND_DEPTH: &[(&str, Kind)] = &[GRAINS[0], GRAINS[1], GRAINS[2], GRAINS[3], ("depth", Kind::Length)];
-
-fn grains(inputs: &Inputs) -> Result<sand::Grains, Error> {
-    sand::Grains::new(inputs.get("size")?, inputs.get("grain_density")?, inputs.get("water_density")?, inputs.get("viscosity")?)
-}
-
-/// What a slosh needs.
-const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Length), ("mode", Kind::Ratio)];
-
-fn mode(inputs: &Inputs) -> Result<u32, Error> {
-    let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
-    Ok(libm::rint(mode.si()) as u32)
-}
 
 /// All formulas that a check can ask.
 pub fn all() -> impl Iterator<Item = &'static Formula> {

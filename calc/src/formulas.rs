@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-pub(crate) use reckoner_macros::formula;
+pub(crate) use reckoner_macros::{Argument, formula};
 use uom::si::f64::Ratio;
 
 use crate::error::Error;
@@ -16,12 +16,18 @@ pub mod circuit;
 pub mod cost;
 pub mod fit;
 pub mod mixing;
+pub mod oxygen;
 pub mod power;
+pub mod power_cut;
 pub mod return_line;
+pub mod sand;
+pub mod settling;
+pub mod speeds;
 pub mod stream;
 pub mod team;
 pub mod turnover;
 pub mod upkeep;
+pub mod waves;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -50,6 +56,22 @@ pub const ALL: &[Formula] = &[
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    oxygen::ACTIVE,
+    oxygen::AT_START,
+    oxygen::BUBBLES,
+    oxygen::JET_POWER,
+    oxygen::POURING_POWER,
+    oxygen::REEF,
+    oxygen::RESPIRATION,
+    oxygen::SATURATION,
+    oxygen::SCHMIDT,
+    oxygen::SOLUBILITY,
+    oxygen::STILL_TRANSFER,
+    oxygen::STIRRED_TRANSFER,
+    oxygen::STORE,
+    oxygen::TAKEN_UP_IN_A_FALL,
+    oxygen::THROUGH_SURFACE,
+    oxygen::WARMTH,
     power::AFFINITY_FLOW,
     power::AFFINITY_HEAD,
     power::AFFINITY_POWER,
@@ -63,6 +85,9 @@ pub const ALL: &[Formula] = &[
     power::RUN_TIME,
     power::USABLE,
     power::USABLE_ENERGY,
+    power_cut::ACT_WITHIN,
+    power_cut::EXCHANGE_TO_HOLD,
+    power_cut::SHARE_POURED,
     return_line::CONTRACTION,
     return_line::ELBOW,
     return_line::EXPANSION,
@@ -80,6 +105,26 @@ pub const ALL: &[Formula] = &[
     return_line::STRAIGHT_PIPE,
     return_line::TOTAL_HEAD,
     return_line::WORKING_POINT,
+    sand::FRICTION_VELOCITY,
+    sand::Grains::DIMENSIONLESS_SIZE,
+    sand::Grains::THRESHOLD,
+    sand::Grains::THRESHOLD_CURRENT,
+    sand::Grains::THRESHOLD_SPEED,
+    sand::Grains::THRESHOLD_STRESS,
+    sand::LOW_END,
+    sand::NEAR_BED_SPEED,
+    sand::ROUGHNESS,
+    sand::SPEED_AT_HEIGHT,
+    settling::CARRYING_SPEED,
+    settling::DEPTH,
+    settling::LIFTING_SPEED,
+    settling::NOMINAL_GRAINS,
+    settling::SIEVED_GRAINS,
+    settling::SMOOTH_BALLS,
+    settling::SOULSBY,
+    settling::TIME_TO_SINK,
+    speeds::BELOW_THE_WAVES,
+    speeds::FISH_SPEED,
     stream::EXIT_SPEED,
     stream::OUTLETS_AWAY,
     stream::RANGE,
@@ -107,6 +152,8 @@ pub const ALL: &[Formula] = &[
     upkeep::Fouling::INTERVAL_TO_KEEP,
     upkeep::VINEGAR_FOR,
     upkeep::VINEGAR_SCALE,
+    waves::SHALLOW_PERIOD,
+    waves::SLOSH_PERIOD,
 ];
 
 /// The formula of the given name.

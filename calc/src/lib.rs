@@ -23,9 +23,13 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
+//! | [`seawater`] | the water itself |
 //! | [`oxygen`] | what lives in it |
 //! | [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
+//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`], [`programme`], [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
+//! | [`oxygen`](formulas::oxygen), [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
@@ -41,23 +45,17 @@ mod figures;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod oxygen;
 pub mod plan;
-pub mod power_cut;
 pub mod programme;
 pub mod quantity;
 pub mod rules;
-pub mod sand;
 pub mod seawater;
-pub mod settling;
 pub mod sheet;
 pub mod sound;
-pub mod speeds;
 pub mod tank;
 pub mod trace;
 pub mod upgrade;
 pub mod volume;
-pub mod waves;
 mod words;
 
 pub use catalogue::Catalogue;

@@ -26,6 +26,7 @@ use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 
 pub mod links;
 pub mod protocol;
+pub(crate) mod summary;
 pub mod typeset;
 
 /// A site that was built.
@@ -68,14 +69,14 @@ pub fn build_site(
     let html = html_folder(&config, &fresh)?;
 
     let ((), warnings) = logged(|| {
-        let mut book = MDBook::load_with_config(&root, config)?;
+        let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
         book.build()
     })?;
 
     if let Some(html) = html {
         finish(&html)?;
-        let wrong = links::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
+        let wrong = links::built::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
         Diagnostics(wrong).or(())?;
     }
     let made = files(&fresh).map_err(|error| cannot("read", &fresh, &error))?;
@@ -99,7 +100,7 @@ pub fn rendered_pages(
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let (pages, _) = logged(|| {
-        let mut book = MDBook::load_with_config(&root, config)?;
+        let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
         let (book, _) = book.preprocess_book(&Named(renderer))?;
         let pages = book.chapters().filter_map(|chapter| {
@@ -120,8 +121,14 @@ pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let src = config.book.src.clone();
-    let (book, _) = logged(|| MDBook::load_with_config(&root, config))?;
+    let (book, _) = logged(|| open(&root, config))?;
     Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)))
+}
+
+/// Reads the chapters, once all of them can be read.
+fn open(root: &Path, config: Config) -> mdbook_driver::errors::Result<MDBook> {
+    Diagnostics(summary::unreadable_chapters(&root.join(&config.book.src))).or(())?;
+    MDBook::load_with_config(root, config)
 }
 
 /// A renderer that is only a name, so that the preprocessors know for whom they work.
@@ -301,6 +308,9 @@ fn cannot(verb: &str, path: &Path, error: &io::Error) -> Diagnostic {
     Diagnostic::plain(format!("cannot {verb} `{}`: {error}", path.display()))
 }
 
+/// Where mdBook makes HTML of the chapters: what is logged there is wrong with a page.
+const OF_PAGES: &str = "mdbook_html::html::";
+
 /// mdBook logs errors and builds on. This keeps what it logs.
 #[derive(Clone, Default)]
 struct Log(Arc<Mutex<Events>>);
@@ -323,6 +333,13 @@ impl<S: Subscriber> Layer<S> for Log {
         event.record(&mut message);
         let Message(message) = message;
         let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and where.
+        if *event.metadata().level() == Level::WARN && event.metadata().target().starts_with(OF_PAGES) {
+            let mut lines = message.lines().map(str::to_owned);
+            let error = Diagnostic::plain(lines.next().unwrap_or_default());
+            events.errors.push(error.hints(lines));
+            return;
+        }
         match (*event.metadata().level(), message.strip_prefix("Caused By: "), events.errors.last_mut()) {
             (Level::ERROR, ..) => events.errors.push(Diagnostic::plain(message)),
             // mdBook warns of the causes of the error before.

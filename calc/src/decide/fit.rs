@@ -4,6 +4,7 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
 use super::placement::{Course, Room, Spot, last_that_holds};
 use super::reason::Reason;
+use super::speeds::{Zones, zones};
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
 use crate::formulas::fit::{just_before_a_cleaning, missing};
@@ -14,7 +15,7 @@ use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};
 use crate::sound;
-use crate::speeds::{Zones, zones};
+
 use crate::tank::{HungPump, Tank};
 use crate::trace::Traced;
 

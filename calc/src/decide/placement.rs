@@ -14,7 +14,7 @@
 //! far end only where that end is full. An all-in-one tank has its chamber behind the back pane, so none
 //! hangs there.
 //!
-//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::sand); it is
+//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::formulas::sand); it is
 //! reckoned level there, which is the safe side. Above, the pump must not draw air.
 
 use uom::si::f64::{Length, Velocity};
@@ -23,11 +23,11 @@ use crate::catalogue::{Outlet, PumpModel};
 use crate::decide::stream::run;
 pub use crate::decide::stream::{Course, Point};
 use crate::error::{Error, within};
+use crate::formulas::sand::{Grains, keep_below, lowest_safe_height};
 use crate::formulas::stream::{Laws, Stream};
 use crate::quantity::{Dimension, Share};
 use crate::rules::placement::PlacementRules;
 use crate::rules::{Band, Rules};
-use crate::sand::{Grains, keep_below, lowest_safe_height};
 use crate::seawater;
 use crate::tank::{Stands, Tank, Wall};
 use crate::trace::Traced;

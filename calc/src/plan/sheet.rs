@@ -6,6 +6,7 @@ use super::{PumpSet, Rank, Task, Wishes, count, is_stony};
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::decide::placement::{Among, Place, Room, aim_words, words};
 use crate::decide::reason::Reason;
+use crate::decide::speeds::{Zones, zones};
 use crate::decide::stream::range_on;
 use crate::error::Error;
 use crate::formulas::power;
@@ -15,7 +16,6 @@ use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, DrawnStream, Figure, Item, Layout, Op, Row, Sheet, Sum, Table, Value, Working};
 use crate::sound;
-use crate::speeds::{Zones, zones};
 use crate::tank::{Home, HungPump, Material, Tank};
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled out, and the places.
