@@ -2,6 +2,7 @@
 
 pub(crate) mod circuit;
 pub(crate) mod cost;
+pub(crate) mod fit;
 pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod oxygen;

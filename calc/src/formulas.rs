@@ -14,6 +14,7 @@ use crate::rules::{Band, Rules};
 pub mod calendar;
 pub mod circuit;
 pub mod cost;
+pub mod fit;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
@@ -52,6 +53,7 @@ pub const ALL: &[Formula] = &[
     circuit::POWER_LEFT,
     circuit::SHARE,
     circuit::TRIP_TIME,
+    fit::JUST_BEFORE_A_CLEANING,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,

@@ -47,7 +47,6 @@ pub mod decide;
 pub mod document;
 mod error;
 mod figures;
-pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;

@@ -97,7 +97,7 @@ impl Sheet {
             },
             &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),

@@ -8,10 +8,10 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::Catalogue;
+use crate::decide::fit;
 use crate::decide::plan::{PumpSet, Task, counted, set_words};
 use crate::decide::reason::Reason;
 use crate::error::Error;
-use crate::fit;
 use crate::formulas::turnover;
 use crate::quantity::{Dimension, Money, Rounding, show};
 use crate::rules::Rules;

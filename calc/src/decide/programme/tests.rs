@@ -367,8 +367,8 @@ fn the_day_goes_no_higher_than_the_streams_leave_calm() {
     let faults = |setting: f64| {
         let mut tank = tank.clone();
         tank.pumps.iter_mut().for_each(|pump| pump.setting = Share(setting));
-        let fit = crate::fit::check(&rules, &catalogue(), &tank).unwrap().unwrap();
-        fit.streams.iter().map(|stream| stream.faults.len()).sum::<usize>()
+        let fit = crate::decide::fit::check(&rules, &catalogue(), &tank).unwrap().unwrap();
+        fit.streams.iter().map(|stream| stream.verdict.faults.len()).sum::<usize>()
     };
     assert!(faults(most.0) == 0 && faults(most.0 + 0.01) > 0, "{most:?}");
     let day = of(&rules, &catalogue(), &tank).unwrap();
