@@ -16,5 +16,6 @@ pub(crate) mod speeds;
 pub(crate) mod stream;
 pub(crate) mod team;
 pub(crate) mod turnover;
+pub(crate) mod upgrade;
 pub(crate) mod upkeep;
 pub(crate) mod waves;
