@@ -12,3 +12,4 @@ pub mod return_line;
 pub mod speeds;
 pub mod stream;
 pub mod team;
+pub mod upgrade;

@@ -18,6 +18,7 @@ pub(crate) mod speeds;
 pub(crate) mod stream;
 pub(crate) mod team;
 pub(crate) mod turnover;
+pub(crate) mod upgrade;
 pub(crate) mod upkeep;
 pub(crate) mod waves;
 pub(crate) mod zones;

@@ -57,7 +57,6 @@ pub mod sheet;
 pub mod sound;
 pub mod tank;
 pub mod trace;
-pub mod upgrade;
 pub mod volume;
 mod words;
 

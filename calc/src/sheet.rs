@@ -98,7 +98,7 @@ impl Sheet {
             &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::fit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
