@@ -235,8 +235,9 @@ fn html_prose(masked: &str, span: Range<usize>, apart: &mut Vec<Piece>) -> Vec<P
             }
             at = end;
             if CODE_ELEMENTS.contains(&name.as_str()) && !rest.starts_with("</") {
-                let closing = format!("</{name}");
-                let close = text[at..].to_ascii_lowercase().find(&closing).map_or(span.end, |length| at + length);
+                let is_its = |end: &usize| text[*end + 2..].get(..name.len()).is_some_and(|of| of.eq_ignore_ascii_case(&name));
+                let mut ends = text[at..].match_indices("</").map(|(offset, _)| at + offset);
+                let close = ends.find(is_its).unwrap_or(span.end);
                 match name.as_str() {
                     "style" => pieces.extend(style_prose(text, at..close)),
                     "code" => pieces.push(code(text, at..close)),

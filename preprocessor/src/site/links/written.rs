@@ -56,7 +56,10 @@ pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> 
     for from in 0..pages.len() {
         let masked = tags::masked(&pages[from].text);
         let tags = tags::tags(&pages[from].text);
-        let in_tag = |span: &Range<usize>| tags.iter().any(|tag| tag.span.start < span.end && span.start < tag.span.end);
+        let in_tag = |span: &Range<usize>| {
+            let behind = tags.partition_point(|tag| tag.span.end <= span.start);
+            tags.get(behind).is_some_and(|tag| tag.span.start < span.end)
+        };
         for (span, address) in links(&masked) {
             // What a tag puts into an address is not the author's.
             if in_tag(&span) || leaves_the_site(&address) {
