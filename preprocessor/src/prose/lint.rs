@@ -8,7 +8,7 @@
 //!
 //! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's own directives.
 //!
-//! [`reading`] tells what a reader reads, [`numbers`] which of it is a number.
+//! `reading` tells what a reader reads, `numbers` which of it is a number.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -17,13 +17,15 @@ use mdbook_markdown::new_cmark_parser;
 use pulldown_cmark::{Event, Parser, Tag};
 
 use crate::diagnostic::Diagnostic;
+use crate::prose::lint::glyph::{Glyph, glyphs};
 use crate::prose::lint::numbers::numbers;
-use crate::prose::lint::reading::{Glyph, blocks, glyphs, scripts};
+use crate::prose::lint::reading::{blocks, scripts};
 use crate::prose::names;
 use crate::prose::tags;
 
 pub use mdbook_markdown::MarkdownOptions;
 
+mod glyph;
 mod numbers;
 mod reading;
 

@@ -172,9 +172,8 @@ fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usiz
 
 /// Whether the end of a line and an empty line begin here.
 fn ends_paragraph(bytes: &[u8]) -> bool {
-    let blank = |byte: &&u8| matches!(byte, b' ' | b'\t' | b'\r');
-    let behind = bytes.strip_prefix(b"\n").map(|rest| rest.iter().skip_while(|byte| blank(byte)).next());
-    behind == Some(Some(&b'\n'))
+    let first = bytes.strip_prefix(b"\n").and_then(|rest| rest.iter().find(|byte| !matches!(byte, b' ' | b'\t' | b'\r')));
+    first == Some(&b'\n')
 }
 
 fn without_trim_dashes(text: &str, body: Range<usize>) -> Range<usize> {

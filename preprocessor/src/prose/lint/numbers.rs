@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use crate::prose::lint::reading::{FIGURE, Glyph};
+use crate::prose::lint::glyph::{FIGURE, Glyph};
 
 /// What may stand between the digits of one number or range: `1,000`, `2.5`, `10-20`, `10:30`, `4 000` with
 /// a narrow space.

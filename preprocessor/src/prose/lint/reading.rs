@@ -6,6 +6,7 @@ use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 
 use crate::prose::html;
+use crate::prose::lint::glyph::{FIGURE, Glyph, glyphs};
 use crate::prose::lint::numbers::is_number;
 use crate::prose::tags::{self, Kind};
 
@@ -37,25 +38,6 @@ const WITHIN_WORDS: &str = "a abbr b bdi bdo big cite data del dfn em font i ins
 
 /// What nobody sees: a soft hyphen, joiners, marks of direction and of a variant.
 const UNSEEN: [char; 8] = ['\u{ad}', '\u{200b}', '\u{200c}', '\u{200d}', '\u{200e}', '\u{2060}', '\u{fe0f}', '\u{feff}'];
-
-/// What stands in a block where a tag prints something.
-pub(crate) const FIGURE: char = '\u{fffc}';
-
-/// A character as it is read, and where it is written.
-#[derive(Debug, Clone)]
-pub(crate) struct Glyph {
-    pub(crate) c: char,
-    pub(crate) span: Range<usize>,
-    /// It stands in code of which a unit behind it could make prose.
-    pub(crate) is_code: bool,
-}
-
-/// Text that is read as it is written.
-pub(crate) fn glyphs(text: &str, span: Range<usize>) -> impl Iterator<Item = Glyph> {
-    let start = span.start;
-    let glyph = move |(at, c): (usize, char)| Glyph { c, span: start + at..start + at + c.len_utf8(), is_code: false };
-    text[span].char_indices().map(glyph)
-}
 
 /// What is read in one go, such as a paragraph or a cell: marks within a word, such as `*for*ty`, part nothing.
 ///

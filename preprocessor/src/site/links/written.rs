@@ -53,9 +53,9 @@ pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> 
     let book = Book { pages, places, files, anchors };
     let mut waiting = Vec::new();
     let mut errors = Vec::new();
-    for from in 0..pages.len() {
-        let masked = tags::masked(&pages[from].text);
-        let tags = tags::tags(&pages[from].text);
+    for (from, page) in pages.iter().enumerate() {
+        let masked = tags::masked(&page.text);
+        let tags = tags::tags(&page.text);
         let in_tag = |span: &Range<usize>| {
             let behind = tags.partition_point(|tag| tag.span.end <= span.start);
             tags.get(behind).is_some_and(|tag| tag.span.start < span.end)
@@ -67,10 +67,10 @@ pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> 
             }
             match book.look_up(from, &span, &address) {
                 Ok(anchored) => waiting.extend(anchored),
-                Err(hints) => errors.push(nowhere(&pages[from], span, &address, hints)),
+                Err(hints) => errors.push(nowhere(page, span, &address, hints)),
             }
         }
-        errors.extend(undefined(&pages[from], &masked));
+        errors.extend(undefined(page, &masked));
     }
     (Waiting(waiting), errors)
 }
