@@ -145,7 +145,8 @@ fn next_opening(text: &str, from: usize) -> Option<(usize, Kind)> {
 }
 
 /// The byte where `closing` stands, quoted text not looked at. `None` where another tag opens first, or where
-/// quoted text goes on behind an empty line: then its quotation mark was forgotten, and what follows is prose.
+/// quoted text goes on behind an empty line: then its quotation mark was forgotten, and what follows is
+/// prose.
 fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usize> {
     let bytes = text.as_bytes();
     let is_opening = |at: usize| [EXPRESSION.0, STATEMENT.0].iter().any(|opening| bytes[at..].starts_with(opening.as_bytes()));

@@ -471,7 +471,8 @@ impl Prose<'_> {
         Some(at..whole)
     }
 
-    /// The word behind the run of number words that begins here, and whether the run counts before units only.
+    /// The word behind the run of number words that begins here, and whether the run counts before units
+    /// only.
     fn number_run(&self, start: usize) -> Option<(usize, bool)> {
         let is_number = |at: usize| matches!(self.words.get(at).and_then(|word| word.class), Some(Class::Number | Class::Part));
         if !is_number(start) {

@@ -39,7 +39,8 @@ const WITHIN_WORDS: &str = "a abbr b bdi bdo big cite data del dfn em font i ins
 /// What nobody sees: a soft hyphen, joiners, marks of direction and of a variant.
 const UNSEEN: [char; 8] = ['\u{ad}', '\u{200b}', '\u{200c}', '\u{200d}', '\u{200e}', '\u{2060}', '\u{fe0f}', '\u{feff}'];
 
-/// What is read in one go, such as a paragraph or a cell: marks within a word, such as `*for*ty`, part nothing.
+/// What is read in one go, such as a paragraph or a cell: marks within a word, such as `*for*ty`, part
+/// nothing.
 ///
 /// `masked` is `text` with its tags masked.
 pub(crate) fn blocks(text: &str, masked: &str, options: &MarkdownOptions) -> Vec<Vec<Glyph>> {
@@ -162,7 +163,8 @@ fn is_block(tag: &TagEnd) -> bool {
     !matches!(tag, TagEnd::Emphasis | TagEnd::Strong | TagEnd::Strikethrough | TagEnd::Link | TagEnd::Image)
 }
 
-/// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which is no digit either way).
+/// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which
+/// is no digit either way).
 fn text_piece(masked: &str, span: Range<usize>, read: &str) -> Piece {
     if masked[span.clone()].starts_with('&') && &masked[span.clone()] != read {
         Piece::Read(span, read.to_owned())
@@ -171,7 +173,8 @@ fn text_piece(masked: &str, span: Range<usize>, read: &str) -> Piece {
     }
 }
 
-/// The title at the end of a link or of a link's definition: what stands between its last pair of quotes or brackets.
+/// The title at the end of a link or of a link's definition: what stands between its last pair of quotes or
+/// brackets.
 fn title(masked: &str, span: Range<usize>) -> Option<Range<usize>> {
     let link = &masked[span.clone()];
     let inside = link.trim_end();
