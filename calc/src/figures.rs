@@ -13,6 +13,7 @@ pub(crate) mod programme;
 pub(crate) mod reasons;
 pub(crate) mod return_line;
 pub(crate) mod sand;
+pub(crate) mod seawater;
 pub(crate) mod settling;
 pub(crate) mod speeds;
 pub(crate) mod stream;

@@ -22,6 +22,7 @@ pub mod power_cut;
 pub mod programme;
 pub mod return_line;
 pub mod sand;
+pub mod seawater;
 pub mod settling;
 pub mod speeds;
 pub mod stream;
@@ -118,6 +119,11 @@ pub const ALL: &[Formula] = &[
     sand::NEAR_BED_SPEED,
     sand::ROUGHNESS,
     sand::SPEED_AT_HEIGHT,
+    seawater::DENSITY,
+    seawater::DYNAMIC_VISCOSITY,
+    seawater::KINEMATIC_VISCOSITY,
+    seawater::SALINITY,
+    seawater::SPECIFIC_GRAVITY,
     settling::CARRYING_SPEED,
     settling::DEPTH,
     settling::LIFTING_SPEED,

@@ -52,7 +52,6 @@ pub mod formulas;
 pub mod glass;
 pub mod quantity;
 pub mod rules;
-pub mod seawater;
 pub mod sheet;
 pub mod sound;
 pub mod tank;

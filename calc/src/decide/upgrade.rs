@@ -11,13 +11,13 @@ use uom::si::f64::VolumeRate;
 
 use super::reason::Reason;
 use crate::catalogue::Catalogue;
-use crate::decide::plan::{PumpSet, Task, Wishes, counted};
+use crate::decide::plan::{PumpSet, Task, counted};
 use crate::error::Error;
 use crate::formulas::turnover;
 use crate::quantity::{Dimension, Money};
 use crate::rules::Rules;
 use crate::rules::livestock::Livestock;
-use crate::tank::Tank;
+use crate::tank::{Tank, Wishes};
 
 /// What to add.
 #[derive(Debug, Clone, PartialEq)]
