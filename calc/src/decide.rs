@@ -3,9 +3,11 @@
 pub mod calendar;
 pub mod oxygen;
 pub mod placement;
+pub mod plan;
 pub mod power_cut;
 pub mod programme;
 pub mod reason;
 pub mod return_line;
+pub mod speeds;
 pub mod stream;
 pub mod team;

@@ -11,7 +11,7 @@ use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::Rules;
 use crate::rules::settling::Shape;
 use crate::tank::Water;
-use crate::{glass, sand, seawater, settling, sound, volume, waves};
+use crate::{glass, seawater, sound, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -81,69 +81,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         },
     },
     Formula {
-        name: "sand.dimensionless_size",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Ratio,
-        reckon: |_, inputs| Ok(grains(inputs)?.dimensionless_size().into()),
-    },
-    Formula {
-        name: "sand.threshold",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold(&rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_stress",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Stress,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_stress(&rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_speed",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_speed(*rules.sand.near_bed, &rules.sand)?.into()),
-    },
-    Formula {
-        name: "sand.threshold_current",
-        text: "",
-        inputs: || GRAINS_AND_DEPTH.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(grains(inputs)?.threshold_current(inputs.get("depth")?, &rules.sand)?.into()),
-    },
-    Formula {
-        name: "settling.soulsby",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::soulsby(&grains(inputs)?, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.sieved_grains",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Sieved, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.nominal_grains",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Nominal, &rules.settling).into()),
-    },
-    Formula {
-        name: "settling.smooth_balls",
-        text: "",
-        inputs: || GRAINS.to_vec(),
-        output: Kind::Speed,
-        reckon: |rules, inputs| Ok(settling::ferguson_church(&grains(inputs)?, Shape::Ball, &rules.settling).into()),
-    },
-    Formula {
         name: "sound.two_together",
         text: "",
         inputs: || vec![("first", Kind::SoundLevel), ("second", Kind::SoundLevel)],
@@ -164,40 +101,7 @@ pub(crate) const FORMULAS: &[Formula] = &[
         output: Kind::SoundLevel,
         reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
-    Formula {
-        name: "waves.slosh_period",
-        text: "",
-        inputs: || SLOSH.to_vec(),
-        output: Kind::Time,
-        reckon: |_, inputs| Ok(waves::slosh_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
-    },
-    Formula {
-        name: "waves.shallow_period",
-        text: "",
-        inputs: || SLOSH.to_vec(),
-        output: Kind::Time,
-        reckon: |_, inputs| Ok(waves::shallow_period(inputs.get("length")?, inputs.get("depth")?, mode(inputs)?)?.into()),
-    },
 ];
-
-/// What grains under water need.
-const GRAINS: &[(&str, Kind)] =
-    &[("size", Kind::Length), ("grain_density", Kind::Density), ("water_density", Kind::Density), ("viscosity", Kind::KinematicViscosity)];
-
-/// The same under a current of some depth.
-const GRAINS_AND_DEPTH: &[(&str, Kind)] = &[GRAINS[0], GRAINS[1], GRAINS[2], GRAINS[3], ("depth", Kind::Length)];
-
-fn grains(inputs: &Inputs) -> Result<sand::Grains, Error> {
-    sand::Grains::new(inputs.get("size")?, inputs.get("grain_density")?, inputs.get("water_density")?, inputs.get("viscosity")?)
-}
-
-/// What a slosh needs.
-const SLOSH: &[(&str, Kind)] = &[("length", Kind::Length), ("depth", Kind::Length), ("mode", Kind::Ratio)];
-
-fn mode(inputs: &Inputs) -> Result<u32, Error> {
-    let mode = within("the mode of the slosh", inputs.get::<Ratio>("mode")?, Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
-    Ok(libm::rint(mode.si()) as u32)
-}
 
 /// All formulas that a check can ask.
 pub fn all() -> impl Iterator<Item = &'static Formula> {

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-pub(crate) use reckoner_macros::formula;
+pub(crate) use reckoner_macros::{Argument, formula};
 use uom::si::f64::Ratio;
 
 use crate::error::Error;
@@ -20,10 +20,14 @@ pub mod power;
 pub mod power_cut;
 pub mod programme;
 pub mod return_line;
+pub mod sand;
+pub mod settling;
+pub mod speeds;
 pub mod stream;
 pub mod team;
 pub mod turnover;
 pub mod upkeep;
+pub mod waves;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -102,6 +106,26 @@ pub const ALL: &[Formula] = &[
     return_line::STRAIGHT_PIPE,
     return_line::TOTAL_HEAD,
     return_line::WORKING_POINT,
+    sand::FRICTION_VELOCITY,
+    sand::Grains::DIMENSIONLESS_SIZE,
+    sand::Grains::THRESHOLD,
+    sand::Grains::THRESHOLD_CURRENT,
+    sand::Grains::THRESHOLD_SPEED,
+    sand::Grains::THRESHOLD_STRESS,
+    sand::LOW_END,
+    sand::NEAR_BED_SPEED,
+    sand::ROUGHNESS,
+    sand::SPEED_AT_HEIGHT,
+    settling::CARRYING_SPEED,
+    settling::DEPTH,
+    settling::LIFTING_SPEED,
+    settling::NOMINAL_GRAINS,
+    settling::SIEVED_GRAINS,
+    settling::SMOOTH_BALLS,
+    settling::SOULSBY,
+    settling::TIME_TO_SINK,
+    speeds::BELOW_THE_WAVES,
+    speeds::FISH_SPEED,
     stream::EXIT_SPEED,
     stream::OUTLETS_AWAY,
     stream::RANGE,
@@ -129,6 +153,8 @@ pub const ALL: &[Formula] = &[
     upkeep::Fouling::INTERVAL_TO_KEEP,
     upkeep::VINEGAR_FOR,
     upkeep::VINEGAR_SCALE,
+    waves::SHALLOW_PERIOD,
+    waves::SLOSH_PERIOD,
 ];
 
 /// The formula of the given name.

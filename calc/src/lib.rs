@@ -23,11 +23,11 @@
 //! | [`sheet`] | all figures, workings and tables of one tank |
 //! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
 //! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`](formulas::oxygen), [`upkeep`](formulas::upkeep), [`calendar`](decide::calendar) | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`](decide::team), [`programme`](decide::programme), [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
+//! | [`seawater`] | the water itself |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
+//! | [`decide::placement`], [`decide::plan`], [`fit`], [`upgrade`], [`decide::reason`] | which pumps, where, and why |
+//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
 #[cfg(test)]
@@ -42,20 +42,15 @@ pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod plan;
 pub mod quantity;
 pub mod rules;
-pub mod sand;
 pub mod seawater;
-pub mod settling;
 pub mod sheet;
 pub mod sound;
-pub mod speeds;
 pub mod tank;
 pub mod trace;
 pub mod upgrade;
 pub mod volume;
-pub mod waves;
 mod words;
 
 pub use catalogue::Catalogue;

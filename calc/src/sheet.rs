@@ -27,9 +27,8 @@ pub use working::{Item, Op, Sum, Working};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::rules::{RuleValue, Rules};
-use crate::seawater;
 use crate::tank::Tank;
-use crate::trace::{self, Traced};
+use crate::trace;
 
 /// All figures, workings and tables of one tank under one set of rules.
 #[derive(Debug, Clone)]
@@ -74,9 +73,6 @@ impl Sheet {
             lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
-        let (salinity, temperature) = (&tank.salinity, &tank.temperature);
-        let density = Traced::ok(|| seawater::density(**salinity, **temperature, &rules.seawater))?;
-        let viscosity = Traced::ok(|| seawater::kinematic_viscosity(**salinity, **temperature, &rules.seawater))?;
         let topics: [&dyn Fn(&mut Sheet) -> Result<(), Error>; 25] = [
             &|sheet| crate::assumed::figures(sheet, tank),
             &|sheet| crate::seawater::figures(sheet, rules, tank),
@@ -90,11 +86,11 @@ impl Sheet {
             &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
             &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::stream::figures(sheet, rules, tank),
-            &|sheet| crate::sand::figures(sheet, rules, tank, *density, *viscosity),
-            &|sheet| crate::settling::figures(sheet, rules, tank, *density, *viscosity),
-            &|sheet| crate::speeds::figures(sheet, rules, tank),
-            &|sheet| crate::waves::figures(sheet, rules, tank),
-            &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::sand::figures(sheet, rules, tank),
+            &|sheet| crate::figures::settling::figures(sheet, rules),
+            &|sheet| crate::figures::speeds::figures(sheet, rules, tank),
+            &|sheet| crate::figures::waves::figures(sheet, rules, tank),
+            &|sheet| crate::figures::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
                 crate::figures::upkeep::several(sheet, tank);
                 Ok(())

@@ -350,7 +350,7 @@ fn solid_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, roc
                 .rule("volume.mineral_density"),
         );
     } else {
-        let why = crate::sand::bare_floor(tank);
+        let why = crate::figures::sand::bare_floor(tank);
         for part in ["tank.sand", "tank.sand_share", "mass.sand"] {
             sheet.lack(part, &*why);
         }

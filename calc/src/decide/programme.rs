@@ -7,12 +7,12 @@ use uom::si::f64::Time;
 
 use crate::catalogue::Catalogue;
 use crate::decide::placement::Room;
+use crate::decide::plan::counted;
 use crate::decide::power_cut::Chain;
 use crate::document::Problem;
 use crate::error::Error;
 use crate::fit;
 use crate::formulas::programme::{ClockTime, Lights, Programme};
-use crate::plan::counted;
 use crate::quantity::{Dimension, Share, SoundLevel};
 use crate::rules::programme::ProgrammeRules;
 use crate::rules::{Band, Rules};

@@ -17,13 +17,12 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 
-use super::{formula, stream};
+use super::{formula, stream, waves};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
 use crate::rules::Band;
 use crate::rules::team::TeamRules;
 use crate::rules::waves::WavesRules;
-use crate::waves;
 
 /// How a follower keeps time with its lead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
