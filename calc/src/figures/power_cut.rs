@@ -529,7 +529,11 @@ fn put_needed(
         sheet.put(energy.never_below());
     }
     let caption = Traced::new(|| format!("The energy to look for on a battery that runs {}", pump.words()));
-    sheet.tabulate(|| needed_table(tables::NEEDED, &caption, &load, &rules.power))
+    sheet.tabulate(|| {
+        // There is a table only where something holds.
+        pump.note();
+        needed_table(tables::NEEDED, &caption, &load, &rules.power)
+    })
 }
 
 /// How the energy of a battery to look for is reckoned.
