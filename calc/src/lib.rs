@@ -16,27 +16,6 @@
 //! | [`decide`] | which pumps, where, when, and what to do without power |
 //! | [`sheet`] | all figures, workings, tables, charts and drawings of one tank |
 //! | [`check`] | checks of figures and formulas against published values |
-//! | [`tank`] | a reader's tank file |
-//! | [`catalogue`] | the pumps on offer |
-//! | [`assumed`] | what is assumed where a tank file leaves something out that a figure needs |
-//! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
-//! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
-//! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`] | the water itself |
-//! | [`oxygen`] | what lives in it |
-//! | [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
-//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`], [`programme`], [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
-//! | [`oxygen`](formulas::oxygen), [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
-//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`](formulas::oxygen), [`upkeep`](formulas::upkeep), [`calendar`](decide::calendar) | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`](decide::team), [`programme`](decide::programme), [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
-//! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
-//! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
-//! | [`decide::placement`], [`decide::plan`], [`fit`], [`upgrade`], [`decide::reason`] | which pumps, where, and why |
-//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
 #[cfg(test)]

@@ -26,8 +26,8 @@ pub(crate) use suggest::{is_bedroom, stir};
 
 /// The lights of a tank: what its file says, or the rules.
 pub fn lights(tank: &Tank, rules: &ProgrammeRules) -> Lights {
-    let clock = |time: Time| ClockTime::after_midnight(time);
-    tank.lights.unwrap_or_else(|| Lights { on: clock(*rules.lights_on), off: clock(*rules.lights_off) })
+    tank.lights
+        .unwrap_or_else(|| Lights { on: ClockTime::after_midnight(*rules.lights_on), off: ClockTime::after_midnight(*rules.lights_off) })
 }
 
 /// The pumps that hang in a tank, as the catalogue knows them; one whose model it does not know is left out.

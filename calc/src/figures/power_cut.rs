@@ -55,7 +55,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let output = tank.battery.map_or(Output::Direct, |battery| battery.output);
     let own = Traced::ok(|| candidates(tank, catalogue, output, rules))?;
     let backup = Traced::ok(|| Backup::of(&chain, tank, catalogue))?;
-    let (running, pump) = put_backup(sheet, tank, &chain, &own, &backup)?;
+    let Has { running, pump } = put_backup(sheet, tank, &chain, &own, &backup)?;
     let nothing = Traced::given(Vec::new());
     let still = put_times(sheet, &chain, STILL, "while nothing runs", &nothing)?;
     let times = put_times(sheet, &chain, WITH_BACKUP, "with all that this tank has for a power cut", &running)?;
@@ -192,14 +192,22 @@ fn put_enough(
     Ok(())
 }
 
-/// What runs, and for how long; hands back all of it, and which pump is on the battery.
+/// What the tank has for a power cut.
+struct Has {
+    /// All that runs.
+    running: Traced<Vec<Running>>,
+    /// Which pump is on the battery.
+    pump: Option<Traced<OnBattery>>,
+}
+
+/// What runs, and for how long.
 fn put_backup(
     sheet: &mut Sheet,
     tank: &Tank,
     chain: &Chain<'_>,
     own: &Traced<Vec<OnBattery>>,
     backup: &Traced<Backup>,
-) -> Result<(Traced<Vec<Running>>, Option<Traced<OnBattery>>), Error> {
+) -> Result<Has, Error> {
     sheet.put(figure(id::PUMP, "What runs when the power fails", || {
         let mut runs: Vec<_> = backup.pump.iter().map(|(pump, _)| pump.words()).collect();
         if let Some(air) = tank.air_pump {
@@ -245,7 +253,8 @@ fn put_backup(
         }
     };
     let (pump, runs) = on_battery.unzip();
-    Ok((Traced::new(|| runs.iter().chain(&air).map(|running| **running).collect()), pump))
+    let running = Traced::new(|| runs.iter().chain(&air).map(|running| **running).collect());
+    Ok(Has { running, pump })
 }
 
 /// The pump on the battery; hands it back, standing for the figures that name it, and how it runs.
@@ -520,7 +529,11 @@ fn put_needed(
         sheet.put(energy.never_below());
     }
     let caption = Traced::new(|| format!("The energy to look for on a battery that runs {}", pump.words()));
-    sheet.tabulate(|| needed_table(tables::NEEDED, &caption, &load, &rules.power))
+    sheet.tabulate(|| {
+        // There is a table only where something holds.
+        pump.note();
+        needed_table(tables::NEEDED, &caption, &load, &rules.power)
+    })
 }
 
 /// How the energy of a battery to look for is reckoned.

@@ -5,7 +5,7 @@ use super::*;
 use crate::cases::costly;
 use crate::catalogue::{Outlet, Shaft};
 use crate::quantity::parse;
-use crate::stream::{Laws, Stream};
+use crate::formulas::stream::{Laws, Stream};
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()
