@@ -48,8 +48,6 @@ use crate::decide::placement::Room;
 use crate::decide::reason::Reason;
 use crate::document::did_you_mean;
 use crate::error::Error;
-use crate::formulas::stream::{Laws, Stream};
-use crate::formulas::turnover::flow;
 use crate::formulas::{cost, power};
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::rules::livestock::{Livestock, Stock};

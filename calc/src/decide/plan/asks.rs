@@ -5,7 +5,7 @@ use uom::si::f64::{Velocity, VolumeRate};
 use super::counted;
 use crate::error::Error;
 use crate::formulas::turnover::flow;
-use crate::quantity::{Dimension, Thickness};
+use crate::quantity::Thickness;
 use crate::rules::livestock::Stock;
 use crate::rules::{Band, Rules};
 use crate::tank::Tank;
