@@ -1,7 +1,9 @@
 //! What is decided from rules, a tank and the catalogue, one file a topic. Nothing here knows of a sheet.
 
 pub mod calendar;
+pub mod oxygen;
 pub mod placement;
+pub mod power_cut;
 pub mod reason;
 pub mod return_line;
 pub mod speeds;

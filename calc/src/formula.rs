@@ -1,12 +1,9 @@
 //! The formulas by name, so that a check in the book can ask one of them with inputs of its own.
 
-use uom::si::molality::mole_per_kilogram;
-
 use crate::error::Error;
 use crate::formulas::{Formula, Inputs};
-use crate::quantity::{Dimension, Kind, Quantity, SoundLevel};
-use crate::tank::Water;
-use crate::{glass, oxygen, seawater, sound, volume};
+use crate::quantity::{Dimension, Kind, SoundLevel};
+use crate::{glass, seawater, sound, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -73,92 +70,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         reckon: |rules, inputs| {
             let convention = seawater::Convention { sample: inputs.get("sample")?, water: inputs.get("water")? };
             Ok(seawater::specific_gravity(inputs.get("salinity")?, convention, &rules.seawater)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.saturation",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::Concentration,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(oxygen::saturation(water, rules)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.respiration",
-        text: "",
-        inputs: || vec![("mass", Kind::Mass), ("temperature", Kind::Temperature)],
-        output: Kind::MassRate,
-        reckon: |rules, inputs| Ok(oxygen::respiration(inputs.get("mass")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.schmidt",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| Ok(Quantity::new(Kind::Ratio, oxygen::schmidt(inputs.get("temperature")?, &rules.oxygen)?)),
-    },
-    Formula {
-        name: "oxygen.still_transfer",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature)],
-        output: Kind::TransferVelocity,
-        reckon: |rules, inputs| Ok(oxygen::still_transfer(inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.reef",
-        text: "",
-        inputs: || vec![("floor", Kind::Area), ("temperature", Kind::Temperature)],
-        output: Kind::MassRate,
-        reckon: |rules, inputs| Ok(oxygen::reef(inputs.get("floor")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.warmth",
-        text: "",
-        inputs: || vec![("temperature", Kind::Temperature), ("other", Kind::Temperature)],
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let at = |input| Ok::<_, Error>(oxygen::warmth(inputs.get(input)?, &rules.oxygen)?.si());
-            Ok(Quantity::new(Kind::Ratio, at("temperature")? / at("other")?))
-        },
-    },
-    Formula {
-        name: "oxygen.bubbles",
-        text: "",
-        inputs: || vec![("air", Kind::Flow), ("depth", Kind::Length), ("share", Kind::Share), ("temperature", Kind::Temperature)],
-        output: Kind::Flow,
-        reckon: |rules, inputs| {
-            let (air, depth, share) = (inputs.get("air")?, inputs.get("depth")?, inputs.get("share")?);
-            Ok(oxygen::bubbles(air, depth, share, inputs.get("temperature")?, rules)?.into())
-        },
-    },
-    Formula {
-        name: "oxygen.taken_up_in_a_fall",
-        text: "",
-        inputs: || vec![("height", Kind::Length), ("temperature", Kind::Temperature)],
-        output: Kind::Share,
-        reckon: |rules, inputs| Ok(oxygen::taken_up_in_a_fall(inputs.get("height")?, inputs.get("temperature")?, &rules.oxygen)?.into()),
-    },
-    Formula {
-        name: "oxygen.solubility",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        // In µmol/kg, as its source prints it; no page prints it in any other unit.
-        output: Kind::Ratio,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(Quantity::new(Kind::Ratio, oxygen::solubility(water, &rules.oxygen)?.get::<mole_per_kilogram>() * 1e6))
-        },
-    },
-    Formula {
-        name: "oxygen.stirred_transfer",
-        text: "",
-        inputs: || vec![("stirring", Kind::Power), ("mass", Kind::Mass), ("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::TransferVelocity,
-        reckon: |rules, inputs| {
-            let water = Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? };
-            Ok(oxygen::stirred_transfer(inputs.get("stirring")?, inputs.get("mass")?, water, rules)?.into())
         },
     },
     Formula {

@@ -15,7 +15,9 @@ pub mod calendar;
 pub mod circuit;
 pub mod cost;
 pub mod mixing;
+pub mod oxygen;
 pub mod power;
+pub mod power_cut;
 pub mod return_line;
 pub mod sand;
 pub mod settling;
@@ -52,6 +54,22 @@ pub const ALL: &[Formula] = &[
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
+    oxygen::ACTIVE,
+    oxygen::AT_START,
+    oxygen::BUBBLES,
+    oxygen::JET_POWER,
+    oxygen::POURING_POWER,
+    oxygen::REEF,
+    oxygen::RESPIRATION,
+    oxygen::SATURATION,
+    oxygen::SCHMIDT,
+    oxygen::SOLUBILITY,
+    oxygen::STILL_TRANSFER,
+    oxygen::STIRRED_TRANSFER,
+    oxygen::STORE,
+    oxygen::TAKEN_UP_IN_A_FALL,
+    oxygen::THROUGH_SURFACE,
+    oxygen::WARMTH,
     power::AFFINITY_FLOW,
     power::AFFINITY_HEAD,
     power::AFFINITY_POWER,
@@ -65,6 +83,9 @@ pub const ALL: &[Formula] = &[
     power::RUN_TIME,
     power::USABLE,
     power::USABLE_ENERGY,
+    power_cut::ACT_WITHIN,
+    power_cut::EXCHANGE_TO_HOLD,
+    power_cut::SHARE_POURED,
     return_line::CONTRACTION,
     return_line::ELBOW,
     return_line::EXPANSION,

@@ -26,6 +26,10 @@
 //! | [`seawater`] | the water itself |
 //! | [`oxygen`] | what lives in it |
 //! | [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
+//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`], [`programme`], [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
+//! | [`oxygen`](formulas::oxygen), [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
@@ -42,9 +46,7 @@ pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod oxygen;
 pub mod plan;
-pub mod power_cut;
 pub mod programme;
 pub mod quantity;
 pub mod rules;

@@ -18,9 +18,9 @@ use std::ops::Range;
 use uom::si::f64::Time;
 
 use crate::catalogue::Catalogue;
+use crate::decide::power_cut::Chain;
 use crate::document::{Places, Problem, Table, did_you_mean};
 use crate::error::Error;
-use crate::power_cut::Chain;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::rules::programme::ProgrammeRules;

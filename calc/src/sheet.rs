@@ -80,7 +80,7 @@ impl Sheet {
             &|sheet| crate::glass::figures(sheet, rules, tank),
             &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
             &|sheet| crate::figures::mixing::figures(sheet, rules),
-            &|sheet| crate::oxygen::figures(sheet, rules, tank),
+            &|sheet| crate::figures::oxygen::figures(sheet, rules, tank),
             &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
             &|sheet| crate::figures::power::figures(sheet, rules, tank),
             &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
@@ -101,7 +101,7 @@ impl Sheet {
             &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::power_cut::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
         ];
         for topic in topics {
             trace::record(|| topic(&mut sheet)).0?;

@@ -6,6 +6,7 @@ use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power
 
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
+pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::plan::Wishes;
 use crate::programme::{self, Lights, Programme};
@@ -150,15 +151,6 @@ pub enum Rock {
     },
     /// Judged by eye: the share of the filled volume it takes.
     Judged(Share),
-}
-
-/// The water in a tank.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Water {
-    /// Its temperature.
-    pub temperature: ThermodynamicTemperature,
-    /// Its practical salinity.
-    pub salinity: Salinity,
 }
 
 /// Fish of one kind.

@@ -26,6 +26,7 @@ use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 
 pub mod links;
 pub mod protocol;
+pub(crate) mod summary;
 pub mod typeset;
 
 /// A site that was built.
@@ -68,14 +69,14 @@ pub fn build_site(
     let html = html_folder(&config, &fresh)?;
 
     let ((), warnings) = logged(|| {
-        let mut book = MDBook::load_with_config(&root, config)?;
+        let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
         book.build()
     })?;
 
     if let Some(html) = html {
         finish(&html)?;
-        let wrong = links::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
+        let wrong = links::built::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
         Diagnostics(wrong).or(())?;
     }
     let made = files(&fresh).map_err(|error| cannot("read", &fresh, &error))?;
@@ -99,7 +100,7 @@ pub fn rendered_pages(
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let (pages, _) = logged(|| {
-        let mut book = MDBook::load_with_config(&root, config)?;
+        let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
         let (book, _) = book.preprocess_book(&Named(renderer))?;
         let pages = book.chapters().filter_map(|chapter| {
@@ -120,8 +121,14 @@ pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let src = config.book.src.clone();
-    let (book, _) = logged(|| MDBook::load_with_config(&root, config))?;
+    let (book, _) = logged(|| open(&root, config))?;
     Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)))
+}
+
+/// Reads the chapters, once all of them can be read.
+fn open(root: &Path, config: Config) -> mdbook_driver::errors::Result<MDBook> {
+    Diagnostics(summary::unreadable_chapters(&root.join(&config.book.src))).or(())?;
+    MDBook::load_with_config(root, config)
 }
 
 /// A renderer that is only a name, so that the preprocessors know for whom they work.

@@ -17,10 +17,8 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 
-use super::formula;
+use super::{formula, stream, waves};
 use crate::error::{Error, within};
-use crate::formulas::stream;
-use crate::formulas::waves;
 use crate::quantity::{Dimension, Share};
 use crate::rules::Band;
 use crate::rules::team::TeamRules;

@@ -8,6 +8,7 @@ use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::files::shown_path;
 use crate::proof::ledger::Ledger;
 use crate::site;
+use crate::site::links::{LEDGER, LEDGER_SCHEMA};
 
 /// Builds the book with its ledger, into `output` or where `book.toml` says.
 ///
@@ -19,8 +20,8 @@ pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     let site = site::build_site(&book.book, reckoner, output, |folder| {
         let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
         let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;
-        write_file(&folder.join("ledger.json"), &ledger.to_json())?;
-        write_file(&folder.join("ledger.schema.json"), &Ledger::schema())
+        write_file(&folder.join(LEDGER), &ledger.to_json())?;
+        write_file(&folder.join(LEDGER_SCHEMA), &Ledger::schema())
     })?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");

@@ -1,8 +1,8 @@
 //! Oxygen: `tests/independent/oxygen_*.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::oxygen;
-use reckoner_calc::oxygen::{PowerCut, Until};
+use reckoner_calc::formulas::oxygen;
+use reckoner_calc::formulas::oxygen::{PowerCut, Until};
 use reckoner_calc::quantity::{Dimension, Salinity, Share};
 use reckoner_calc::tank::Water;
 use reckoner_tests::{assert_printed, assert_within, independent};

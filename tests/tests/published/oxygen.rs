@@ -1,7 +1,7 @@
 //! Oxygen: `tests/published/oxygen_night.csv`, and the figures that the papers print about themselves.
 
 use reckoner_calc::Rules;
-use reckoner_calc::oxygen;
+use reckoner_calc::formulas::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
 use reckoner_calc::rules::livestock::{Livestock, Stock};
 use reckoner_calc::tank::Water;
@@ -97,7 +97,7 @@ fn the_worst_of_stony_corals_lies_among_measured_reefs() {
 #[test]
 fn warmth_drives_no_less_than_one_coral_showed() {
     let rules = rules().oxygen;
-    let at = |degrees| oxygen::warmth(celsius(degrees), &rules).unwrap().si();
+    let at = |degrees| oxygen::warmth(celsius(degrees), *rules.night_temperature, &rules).unwrap().si();
     let measured = published("oxygen_night").rows().find(|row| row.text("what").starts_with("coral at")).unwrap().number("value");
     let ours = at(24.0) / at(28.0);
     assert_within("24 over 28 degrees", ours, measured, 0.05, "one coral; the rule is a round number from memory");

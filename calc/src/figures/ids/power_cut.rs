@@ -30,7 +30,7 @@ super::ids! {
     /// Time until the oxygen is down to what you aim for while nothing runs, at the best.
     STILL_AIM_BEST: Value = "power_cut.still_aim_best";
     /// Time until the oxygen is down to the danger level while nothing runs, at the worst.
-    STILL_DANGER_WORST: Time = "power_cut.still_danger_worst";
+    STILL_DANGER_WORST: Value = "power_cut.still_danger_worst";
     /// Time until the oxygen is down to the danger level while nothing runs, as is likely.
     STILL_DANGER_LIKELY: Value = "power_cut.still_danger_likely";
     /// Time until the oxygen is down to the danger level while nothing runs, at the best.
@@ -42,7 +42,7 @@ super::ids! {
     /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, at the best.
     AIM_BEST: Value = "power_cut.aim_best";
     /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, at the worst.
-    DANGER_WORST: Time = "power_cut.danger_worst";
+    DANGER_WORST: Value = "power_cut.danger_worst";
     /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, as is likely.
     DANGER_LIKELY: Value = "power_cut.danger_likely";
     /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, at the best.

@@ -5,10 +5,12 @@ use std::cmp::Ordering;
 use uom::si::f64::{Time, Volume};
 
 use super::{MINUTE, Pouring};
+use crate::formulas::power_cut::act_within;
 use crate::quantity::{Dimension, Rounding, show};
 use crate::rules::power_cut::PowerCutRules;
 
-/// What decides the steps of a plan. Times are those at the worst; `None` where the oxygen never falls so far.
+/// What decides the steps of a plan. Times are those at the worst; `None` where the oxygen never falls so
+/// far.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Situation {
     /// Whether a lid lies on the tank.
@@ -29,7 +31,8 @@ pub struct Situation {
     pub air: Option<Time>,
     /// The jug for this tank.
     pub jug: Volume,
-    /// Until the oxygen is down to what you aim for, while all that the tank has for a power cut runs for its time.
+    /// Until the oxygen is down to what you aim for, while all that the tank has for a power cut runs for its
+    /// time.
     pub aim: Option<Time>,
     /// The same until the danger level.
     pub danger: Option<Time>,
@@ -59,20 +62,16 @@ pub struct Step {
     pub what: String,
     /// Why.
     pub why: &'static str,
-    /// Ids of the figures behind it.
-    pub figures: &'static [&'static str],
-    /// Ids of the rules behind it.
-    pub rules: &'static [&'static str],
 }
 
 /// The steps of a plan, in the order in which they are due.
 ///
-/// Hands begin as [`Chain::hands_by`](super::Chain::hands_by) says: always before danger. Where enough comes in without them, nobody has
-/// to. Whoever has a backup that is enough still watches the animals from the time at which hands would be due without a promise.
+/// Hands begin as [`hands_by`](super::hands_by) says: always before danger. Where enough comes in without
+/// them, nobody has to. Whoever has a backup that is enough still watches the animals from the time at which
+/// hands would be due without a promise.
 pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
-    const NONE: &[&str] = &[];
     let at_once = When::After(Time::from_si(0.0));
-    let step = |when, what: &str, why, figures, rules| Step { when, what: what.to_owned(), why, figures, rules };
+    let step = |when, what: &str, why| Step { when, what: what.to_owned(), why };
     let device = if situation.residual_current { "the residual-current device" } else { "the residual-current device, if there is one," };
     let mut steps = vec![step(
         at_once,
@@ -82,8 +81,6 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
              again leave it off and call a licensed electrician"
         ),
         "a device that trips again is telling of a fault that can kill",
-        NONE,
-        NONE,
     )];
     if let Some(pump) = &situation.pump {
         let or_else = match situation.still_hands {
@@ -107,24 +104,22 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
                 format!("See that the battery runs {pump}, aimed at the surface{or_else}")
             },
             "so the battery keeps the animals safe the longest; the surface is where oxygen comes in",
-            &["power_cut.pump", "power_cut.battery_lasts", "power_cut.act_by_still"],
-            &["power_cut.act_share"],
         ));
     }
     if situation.idle_battery {
         let what = "The battery has no pump to run yet. Once one hangs in the tank, switch the battery or its inverter on and plug the pump in, \
                     with dry hands";
-        steps.push(step(at_once, what, "the surface is where oxygen comes in", &["power.battery"], NONE));
+        steps.push(step(at_once, what, "the surface is where oxygen comes in"));
     }
     if let Some(lasts) = situation.air {
         let what = format!(
             "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: look at it before then",
             show(lasts.into(), Rounding::Down)
         );
-        steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface", &["power_cut.air.lasts"], NONE));
+        steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface"));
     }
     if let Some(aim) = situation.aim {
-        let watch = aim * rules.act_share.0;
+        let watch = act_within(aim, *rules.act_share);
         let what = if situation.fish {
             "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
         } else {
@@ -137,7 +132,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         };
         // Where hands are at work from then on, that step says so.
         if !situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded) {
-            steps.push(step(When::After(watch), what, why, &["power_cut.watch_from"], &["power_cut.act_share"]));
+            steps.push(step(When::After(watch), what, why));
         }
     }
     if let Some((by, pouring)) = situation.hands
@@ -147,14 +142,12 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             when: When::After(by),
             what: by_hand(pouring, situation.jug),
             why: "each pour carries air down and stirs the surface; wet hands beside a live device can kill",
-            figures: &["power_cut.act_by", "power_cut.pour_for", "power_cut.pour_every"],
-            rules: &["power_cut.act_share", "power_cut.by_hand", "power_cut.jug", "power_cut.pour_height", "power_cut.pour_rate"],
         });
     }
     // Behind whatever moves the water at once.
     let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
     let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
-    steps.push(step(at_once, feed, why, NONE, NONE));
+    steps.push(step(at_once, feed, why));
     steps.push(step(
         at_once,
         &format!(
@@ -163,30 +156,24 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             show((*rules.generator_distance).into(), Rounding::Up)
         ),
         "its carbon monoxide kills, and nobody can see or smell it",
-        NONE,
-        &["power_cut.generator_distance"],
     ));
     match (situation.danger, situation.danger_poured, situation.hands) {
         (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
             let poured = show(poured.into(), Rounding::Down);
             let unless = if situation.fish { "Unless the fish breathe calmly" } else { "Unless the power is back soon" };
             steps.push(step(
-                When::After(danger * rules.act_share.0),
+                When::After(act_within(danger, *rules.act_share)),
                 &format!(
                     "{unless}, bring the animals to a tank that has power. Even where you pour without a break, at \
                      the worst they are in danger after {poured}"
                 ),
                 "what hands can do is not enough at the worst",
-                &["power_cut.danger_worst"],
-                &["power_cut.act_share"],
             ));
         }
         (Some(danger), ..) => steps.push(step(
             When::After(danger),
             "From here on animals may be in danger wherever nobody moved the water. If you cannot go on, bring them to a tank that has power",
             "that is how far the oxygen goes without hands, at the worst",
-            &["power_cut.danger_worst"],
-            NONE,
         )),
         (None, ..) => {}
     }
@@ -194,8 +181,6 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         When::After(*rules.wrap),
         "If the room is cold, wrap the sides of the tank in blankets and leave the top open",
         "air matters more than warmth",
-        NONE,
-        &["power_cut.wrap"],
     ));
     // A stable sort: what is due at the same time stays in the order above.
     steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
@@ -210,14 +195,12 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     } else {
         "a pump that has run dry or jammed shows at once"
     };
-    steps.push(step(When::PowerBack, back, why, NONE, NONE));
+    steps.push(step(When::PowerBack, back, why));
     let charge = if situation.pump.is_some() || situation.air.is_some() { ", and charge the battery" } else { "" };
     steps.push(step(
         When::PowerBack,
         &format!("Feed nothing for the rest of the day{charge}"),
         "the filter's bacteria have been short of oxygen too",
-        NONE,
-        NONE,
     ));
     steps
 }
