@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod oxygen;
 pub mod placement;
+pub mod plan;
 pub mod power_cut;
 pub mod reason;
 pub mod return_line;

@@ -4,17 +4,18 @@ use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::decide::placement::{Course, Room, Spot, last_that_holds};
+use crate::decide::plan::{Task, count, counted, find, set_words};
 use crate::decide::reason::Reason;
 use crate::decide::speeds::{Zones, zones};
 use crate::decide::stream::range_on;
 use crate::error::Error;
+use crate::figures::zones::{too_strong_until, zone, zone_heads};
 use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::turnover;
-use crate::plan::{Task, count, counted, find, sand_rules, set_words, speed_rules, too_strong_until, zone, zone_heads};
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
-use crate::sheet::{Cell, Figure, Row, Sheet, Table};
+use crate::sheet::{Cell, Figure, Row, Sheet, Table, figure};
 use crate::sound;
 use crate::tank::{HungPump, Tank};
 
@@ -144,7 +145,7 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     if lifts {
         let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
         let reason = Reason::new(words, hung.height, heights.low);
-        faults.push(if room.has_sand() { sand_rules(reason.from(&["sand.keep_below"])) } else { reason });
+        faults.push(if room.has_sand() { reason.from(&["sand.keep_below"]) } else { reason });
     }
     if hung.height > heights.high {
         faults.push(Reason::new("hangs so high that it may draw air", hung.height, heights.high).rule("placement.below_surface"));
@@ -161,17 +162,17 @@ fn stream(rules: &Rules, catalogue: &Catalogue, tank: &Tank, room: &Room<'_>, hu
     if reached < band.low {
         let words = if faces { "is too weak half-way, where streams meet" } else { "is too weak when it meets the glass" };
         let reason = Reason::new(words, reached, band.low).from(&["speeds.now"]);
-        faults.push(speed_rules(reason, tank.now));
+        faults.push(reason);
     }
     let zones = zones(&stream, band, *rules.stream.spread, course.way)?;
     let fastest = rules.stream.spread_of(far).high;
     if fastest > band.high {
         let reason = Reason::new("may still be too strong when it meets the glass", fastest, band.high).from(&["speeds.now"]);
-        faults.push(speed_rules(reason, tank.now).rule("stream.spread"));
+        faults.push(reason.rule("stream.spread"));
     } else if zones.too_strong_until > room.calm_from(course.way) {
         let words = "may be too strong on too much of its way";
         let reason = Reason::new(words, zones.too_strong_until, room.calm_from(course.way)).from(&["speeds.now", "stream.run"]);
-        faults.push(speed_rules(reason, tank.now).rule("placement.calm_share").rule("stream.spread"));
+        faults.push(reason.rule("placement.calm_share").rule("stream.spread"));
     }
     // The gentler of several kinds stand beside a stream that is for the hardiest.
     let calm_beside = zones.too_strong_until > course.way / 2.0 || tank.now.asking().any(|kind| fastest > rules.speeds.band(kind).high);
@@ -265,7 +266,11 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let mut cells = Vec::new();
         for kind in &kinds {
             let holds = range_on(&told.course, tank, &rules.stream);
-            cells.extend(zone(rules, &stream, *kind, (told.course.way, holds), &id, &behind)?);
+            let on = || {
+                crate::trace::note_figure(&behind);
+                Ok((stream, told.course.way, holds))
+            };
+            cells.extend(zone(rules, *kind, &id, on)?.peek().clone());
         }
         let setting = show(running(hung, model).into(), Rounding::Nearest);
         rows.push(Row { head: Cell::Words(format!("{}, {} at {setting}", hung.name, hung.model)), cells });
@@ -290,9 +295,7 @@ fn streams_table(rules: &Rules, tank: &Tank, fit: &Fit) -> Table {
         ];
         let mut cells: Vec<_> = figures.into_iter().map(Cell::Figure).collect();
         cells.push(too_strong_until(&stream.zones, |until| {
-            Figure::new(id("too_strong"), title("up to here too strong for what lives there now"), until)
-                .from("distance at which the stream has slowed enough", &["speeds.now"])
-                .rule("stream.spread")
+            figure(id("too_strong"), title("up to here too strong for what lives there now"), || until)
         }));
         let told: Vec<_> = stream.faults.iter().map(|fault| fault.words.as_str()).chain(stream.remedy.as_deref()).collect();
         let well = WELL[usize::from(stream.calm_beside)];

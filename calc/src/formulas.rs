@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-pub(crate) use reckoner_macros::formula;
+pub(crate) use reckoner_macros::{Argument, formula};
 use uom::si::f64::Ratio;
 
 use crate::error::Error;

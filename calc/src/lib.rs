@@ -32,6 +32,8 @@
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
+//! | [`decide::placement`], [`decide::plan`], [`fit`], [`upgrade`], [`decide::reason`] | which pumps, where, and why |
+//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 
 pub mod assumed;
 #[cfg(test)]
@@ -46,7 +48,6 @@ pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod plan;
 pub mod programme;
 pub mod quantity;
 pub mod rules;

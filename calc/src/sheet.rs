@@ -90,7 +90,7 @@ impl Sheet {
             &|sheet| crate::figures::settling::figures(sheet, rules),
             &|sheet| crate::figures::speeds::figures(sheet, rules, tank),
             &|sheet| crate::figures::waves::figures(sheet, rules, tank),
-            &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
                 crate::figures::upkeep::several(sheet, tank);
                 Ok(())

@@ -308,6 +308,9 @@ fn cannot(verb: &str, path: &Path, error: &io::Error) -> Diagnostic {
     Diagnostic::plain(format!("cannot {verb} `{}`: {error}", path.display()))
 }
 
+/// Where mdBook makes HTML of the chapters: what is logged there is wrong with a page.
+const OF_PAGES: &str = "mdbook_html::html::";
+
 /// mdBook logs errors and builds on. This keeps what it logs.
 #[derive(Clone, Default)]
 struct Log(Arc<Mutex<Events>>);
@@ -330,6 +333,13 @@ impl<S: Subscriber> Layer<S> for Log {
         event.record(&mut message);
         let Message(message) = message;
         let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and where.
+        if *event.metadata().level() == Level::WARN && event.metadata().target().starts_with(OF_PAGES) {
+            let mut lines = message.lines().map(str::to_owned);
+            let error = Diagnostic::plain(lines.next().unwrap_or_default());
+            events.errors.push(error.hints(lines));
+            return;
+        }
         match (*event.metadata().level(), message.strip_prefix("Caused By: "), events.errors.last_mut()) {
             (Level::ERROR, ..) => events.errors.push(Diagnostic::plain(message)),
             // mdBook warns of the causes of the error before.

@@ -1,10 +1,10 @@
-//! The attribute [`macro@formula`].
+//! The attribute [`macro@formula`], and the arguments of formulas: [`macro@Argument`].
 
 use proc_macro::TokenStream;
 use proc_macro2::TokenStream as Tokens;
 use quote::{format_ident, quote};
 use syn::parse::{Parse, ParseStream};
-use syn::{Error, FnArg, Ident, ItemFn, LitStr, Pat, PatType, ReturnType, Token, Type, parse_macro_input};
+use syn::{Error, FnArg, Ident, ItemFn, ItemStruct, LitStr, Pat, PatType, ReturnType, Token, Type, parse_macro_input};
 
 /// Makes a function a formula.
 ///
@@ -21,6 +21,35 @@ pub fn formula(attributes: TokenStream, item: TokenStream) -> TokenStream {
     let said = parse_macro_input!(attributes as Said);
     let function = parse_macro_input!(item as ItemFn);
     expand(&said, function).unwrap_or_else(Error::into_compile_error).into()
+}
+
+/// Makes a struct an argument of formulas: each of its fields is an input of the field's name.
+#[proc_macro_derive(Argument)]
+pub fn argument(item: TokenStream) -> TokenStream {
+    let item = parse_macro_input!(item as ItemStruct);
+    let name = &item.ident;
+    let fields: Vec<_> = item.fields.iter().filter_map(|field| field.ident.as_ref()).collect();
+    if fields.len() != item.fields.len() || fields.is_empty() {
+        return Error::new_spanned(name, "an argument of formulas has fields with names").into_compile_error().into();
+    }
+    let types: Vec<_> = item.fields.iter().map(|field| &field.ty).collect();
+    let keys: Vec<_> = fields.iter().map(|field| field.to_string()).collect();
+    quote! {
+        impl crate::formulas::Argument for #name {
+            fn list(_: &'static str, inputs: &mut Vec<(&'static str, crate::quantity::Kind)>) {
+                #(<#types as crate::formulas::Argument>::list(#keys, inputs);)*
+            }
+
+            fn take(_: &'static str, inputs: &crate::formulas::Inputs) -> Result<Self, crate::error::Error> {
+                Ok(#name { #(#fields: crate::formulas::Argument::take(#keys, inputs)?,)* })
+            }
+
+            fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, crate::quantity::Quantity)>) {
+                #(crate::formulas::Argument::tell(&self.#fields, #keys, inputs);)*
+            }
+        }
+    }
+    .into()
 }
 
 /// What stands in the attribute.

@@ -3,10 +3,10 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::plan;
 use crate::error::Error;
 use crate::fit::running;
 use crate::formulas::turnover;
-use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::tank::Tank;

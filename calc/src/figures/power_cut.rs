@@ -6,6 +6,7 @@ use uom::si::f64::{Time, Volume};
 
 use super::ids::{oxygen as oxygen_id, power as power_id, power_cut as id, seawater, volume};
 use crate::catalogue::Catalogue;
+use crate::decide::plan;
 use crate::decide::power_cut::{
     Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, act_before, candidates, feeding_pause, hands_by, is_enough,
     of_all, of_model, runs_at, steps, thriftiest,
@@ -14,7 +15,6 @@ use crate::error::Error;
 use crate::figures::power::needed_table;
 use crate::formulas::oxygen::{self, Case, Until};
 use crate::formulas::power;
-use crate::plan;
 use crate::quantity::{Dimension, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};

@@ -13,7 +13,7 @@ use uom::si::f64::{ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate}
 use uom::si::molality::mole_per_kilogram;
 use uom::si::thermodynamic_temperature::degree_celsius;
 
-use super::{Answer, Argument, Inputs, formula};
+use super::{Answer, Argument, formula};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Salinity, Share, TransferVelocity};
 use crate::rules::livestock::Stock;
@@ -24,28 +24,12 @@ use crate::seawater::{self, celsius, polynomial};
 pub use course::{Course, PowerCut, Stretch, Until};
 
 /// The water in a tank.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct Water {
-    /// Its temperature.
-    pub temperature: ThermodynamicTemperature,
     /// Its practical salinity.
     pub salinity: Salinity,
-}
-
-impl Argument for Water {
-    fn list(_: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
-        Salinity::list("salinity", inputs);
-        ThermodynamicTemperature::list("temperature", inputs);
-    }
-
-    fn take(_: &'static str, inputs: &Inputs) -> Result<Self, Error> {
-        Ok(Water { temperature: inputs.get("temperature")?, salinity: inputs.get("salinity")? })
-    }
-
-    fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        self.salinity.tell("salinity", inputs);
-        self.temperature.tell("temperature", inputs);
-    }
+    /// Its temperature.
+    pub temperature: ThermodynamicTemperature,
 }
 
 /// In µmol/kg, as its sources print it; no page prints it in any other unit.

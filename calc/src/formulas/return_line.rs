@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Area, DynamicViscosity, Length, MassDensity, Ratio, Velocity, Volume, VolumeRate};
 
-use super::{Answer, Argument, Inputs, formula};
+use super::{Answer, Argument, formula};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, show};
 use crate::rules::Band;
@@ -27,7 +27,7 @@ const LAMINAR: f64 = 64.0;
 const MOST_FLOW: f64 = 100.0 / 3600.0;
 
 /// What flows through a pipe.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct Fluid {
     /// Its density, from 900 to 1100 kg/m³.
     pub density: MassDensity,
@@ -36,7 +36,7 @@ pub struct Fluid {
 }
 
 /// A run of pipe with its fittings.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct Pipe {
     /// Its length, up to 100 m.
     pub length: Length,
@@ -258,7 +258,7 @@ pub fn straight_pipe(flow: VolumeRate, bore: Length, length: Length, fluid: Flui
 ///
 /// Assumes this simple shape between the two values that are printed on every pump's box. Real curves bulge
 /// above it or sag below it; rule `return_line.flow_error` allows for that.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct PumpCurve {
     /// What it gives at no head, `Q₀`.
     pub max_flow: VolumeRate,
@@ -379,66 +379,6 @@ pub fn narrow_bore(share: Share, bore: Length) -> Length {
 #[formula("surface × fall")]
 pub fn run_down(surface: Area, fall: Length) -> Volume {
     surface * fall
-}
-
-impl Argument for Fluid {
-    fn list(_: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
-        MassDensity::list("density", inputs);
-        DynamicViscosity::list("viscosity", inputs);
-    }
-
-    fn take(_: &'static str, inputs: &Inputs) -> Result<Self, Error> {
-        Ok(Fluid { density: Argument::take("density", inputs)?, viscosity: Argument::take("viscosity", inputs)? })
-    }
-
-    fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        self.density.tell("density", inputs);
-        self.viscosity.tell("viscosity", inputs);
-    }
-}
-
-impl Argument for Pipe {
-    fn list(_: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
-        Length::list("length", inputs);
-        Length::list("bore", inputs);
-        Length::list("roughness", inputs);
-        u32::list("elbows", inputs);
-        f64::list("other_fittings", inputs);
-    }
-
-    fn take(_: &'static str, inputs: &Inputs) -> Result<Self, Error> {
-        Ok(Pipe {
-            length: Argument::take("length", inputs)?,
-            bore: Argument::take("bore", inputs)?,
-            roughness: Argument::take("roughness", inputs)?,
-            elbows: Argument::take("elbows", inputs)?,
-            other_fittings: Argument::take("other_fittings", inputs)?,
-        })
-    }
-
-    fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        self.length.tell("length", inputs);
-        self.bore.tell("bore", inputs);
-        self.roughness.tell("roughness", inputs);
-        self.elbows.tell("elbows", inputs);
-        self.other_fittings.tell("other_fittings", inputs);
-    }
-}
-
-impl Argument for PumpCurve {
-    fn list(_: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
-        VolumeRate::list("max_flow", inputs);
-        Length::list("shut_off_head", inputs);
-    }
-
-    fn take(_: &'static str, inputs: &Inputs) -> Result<Self, Error> {
-        Ok(PumpCurve { max_flow: Argument::take("max_flow", inputs)?, shut_off_head: Argument::take("shut_off_head", inputs)? })
-    }
-
-    fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        self.max_flow.tell("max_flow", inputs);
-        self.shut_off_head.tell("shut_off_head", inputs);
-    }
 }
 
 /// Of a working point, its flow.

@@ -5,7 +5,7 @@
 
 use uom::si::f64::{Mass, MassConcentration, MolarMass, Ratio, Time, Volume};
 
-use super::{Argument, Inputs, formula};
+use super::{Argument, formula};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Share};
 use crate::rules::upkeep::UpkeepRules;
@@ -112,7 +112,7 @@ fn usable_bath(bath: Volume) -> Result<Volume, Error> {
 /// We assume that it loses the same share of what is left each day, so that after the time `t` it gives
 /// `(1 − lost)^(t ÷ between)` of its clean flow. No publication stands behind that: a snail or a scrap of
 /// plastic stops a pump at once.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct Fouling {
     /// Share of its clean flow that it has lost just before a cleaning, from nothing to 80 %.
     pub lost: Share,
@@ -157,22 +157,6 @@ impl Fouling {
         let times = Time::from_si(3600.0)..=Time::from_si(TEN_YEARS);
         let between = within("the time between two cleanings", self.between, times)?;
         Ok(-libm::log1p(-lost.0) / between.si())
-    }
-}
-
-impl Argument for Fouling {
-    fn list(_: &'static str, inputs: &mut Vec<(&'static str, Kind)>) {
-        Share::list("lost", inputs);
-        Time::list("between", inputs);
-    }
-
-    fn take(_: &'static str, inputs: &Inputs) -> Result<Self, Error> {
-        Ok(Fouling { lost: Argument::take("lost", inputs)?, between: Argument::take("between", inputs)? })
-    }
-
-    fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        self.lost.tell("lost", inputs);
-        self.between.tell("between", inputs);
     }
 }
 

@@ -4,10 +4,10 @@ use uom::si::f64::{Time, VolumeRate};
 
 use super::clock::{ClockTime, DAY};
 use super::{Feeding, Lights, Pattern, Programme, Runner, Stretch, Swing};
+use crate::decide::plan::counted;
 use crate::document::Places;
 use crate::error::Error;
 use crate::formulas::turnover;
-use crate::plan::counted;
 use crate::quantity::{Dimension, Share};
 use crate::rules::programme::ProgrammeRules;
 use crate::rules::{Band, Rules};

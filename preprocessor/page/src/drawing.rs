@@ -1,8 +1,10 @@
-//! Drawings of a tank to scale and of a day, as inline SVG in the theme's own ink, like the charts.
+//! Drawings of a tank to scale, of a day and of the rhythm of care, as inline SVG in the theme's own ink, like
+//! the charts.
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
-use reckoner_calc::quantity::{Dimension, Quantity, Rounding, show_range};
+use reckoner_calc::check::figure_value;
+use reckoner_calc::quantity::{Dimension, Kind, Quantity, Rounding, parse_as, show_range};
 use reckoner_calc::sheet::{Layout, Stretch, Timeline};
 use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
@@ -48,6 +50,94 @@ impl Medium {
             }
         }
     }
+}
+
+/// The tasks of care in a word or two, by the keys of their rules.
+const CARE: [(&str, &str); 6] = [
+    ("look", "look"),
+    ("wipe", "wipe"),
+    ("residual_current_test", "test the RCD"),
+    ("acid_bath", "acid bath"),
+    ("battery_test", "test the battery"),
+    ("wear_parts", "wear parts"),
+];
+
+/// A task of care: its name, the time from one to the next in seconds, and the same in words.
+struct Task {
+    name: &'static str,
+    between: f64,
+    how_often: String,
+}
+
+/// The tasks that a tank has, the most frequent first.
+fn tasks(sheet: &Sheet) -> Vec<Task> {
+    let task = |(key, name): (&str, &'static str)| {
+        let how_often = sheet.figure(&format!("upkeep.every_{key}"))?.text();
+        let between = figure_value(sheet, &format!("rule.upkeep.{key}"))?.si;
+        (between > 0.0).then_some(Task { name, between, how_often })
+    };
+    let mut tasks: Vec<_> = CARE.into_iter().filter_map(task).collect();
+    tasks.sort_by(|one, other| one.between.total_cmp(&other.between));
+    tasks
+}
+
+impl Medium {
+    /// The tasks of care as marks along a line of time, up to the first of the one that comes least often; `place` makes its ids
+    /// unique in the book.
+    pub fn rhythm(self, sheet: &Sheet, place: &str) -> String {
+        const TITLE: &str = "Small things often, large things seldom. RCD is the residual-current device, in North America the GFCI.";
+        let tasks = tasks(sheet);
+        match self {
+            Medium::Markdown => {
+                let rows: String = tasks.iter().map(|task| format!("- {}: {}\n", escaped(task.name), escaped(&task.how_often))).collect();
+                format!("**{}**\n\n{rows}", escaped(TITLE))
+            }
+            Medium::Html => {
+                let id = format!("{place}-rhythm-drawing");
+                figure(&id, "rhythm", &rhythm_svg(&tasks, sheet, &id), TITLE, None)
+            }
+        }
+    }
+}
+
+fn rhythm_svg(tasks: &[Task], sheet: &Sheet, id: &str) -> SVG {
+    const ROW: f64 = 30.0;
+    /// The room for the half of "6 months" that stands beyond the last mark.
+    const BEYOND: f64 = 40.0;
+    const LONGEST_STEPS: f64 = 8.0;
+    let span = tasks.last().map_or(1.0, |task| task.between);
+    let x = |time: f64| NAMES + time / span * (WIDTH - NAMES - BEYOND);
+    let bottom = MARGIN + ROW * tasks.len() as f64;
+    let rows: Vec<_> = tasks.iter().map(|task| format!("{}, {}", task.name, task.how_often)).collect();
+    let description = format!("Rows of marks along a line of time, from the closest to the farthest apart: {}.", rows.join("; "));
+    let mut drawing = svg(id, bottom + 34.0, "The rhythm of care", &description);
+    // The smallest step of a calendar that leaves room for its labels.
+    let steps = ["1 day", "1 week", "1 month", "3 months", "1 year", "5 years"];
+    let mut steps = steps.into_iter().filter_map(|step| parse_as(Kind::Time, step).ok()).map(|step| step.si);
+    let step = steps.find(|step| span / step <= LONGEST_STEPS).unwrap_or(span);
+    for count in 0..=(span / step + 1e-6).floor() as u32 {
+        let (at, time) = (x(f64::from(count) * step), Quantity { kind: Kind::Time, si: f64::from(count) * step });
+        drawing = drawing.add(line((at, MARGIN), (at, bottom + 5.0), "grid"));
+        let words = if count == 0 { "now".to_owned() } else { sheet.shown(time).metric.to_string() };
+        drawing = drawing.add(label(at, bottom + 20.0, "middle", &words).set("class", "mark"));
+    }
+    for (at, task) in tasks.iter().enumerate() {
+        let middle = MARGIN + ROW * (at as f64 + 0.5);
+        drawing = drawing.add(label(NAMES - 8.0, middle + 5.0, "end", task.name));
+        drawing = drawing.add(line((NAMES, middle), (WIDTH - BEYOND, middle), "axis"));
+        // Marks that would run together are drawn as what they look like from afar.
+        let apart = x(task.between) - x(0.0);
+        if apart < 1.5 {
+            drawing = drawing.add(rectangle(x(0.0), middle - 8.0, x(span) - x(0.0), 16.0, "due"));
+            continue;
+        }
+        for count in 1..=(span / task.between + 1e-6).floor() as u32 {
+            let at = x(f64::from(count) * task.between);
+            let wide = (apart * 0.4).min(6.0);
+            drawing = drawing.add(line((at, middle - 8.0), (at, middle + 8.0), "due").set("stroke-width", fixed(wide)));
+        }
+    }
+    drawing
 }
 
 fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: Option<Markup>) -> String {

@@ -1,9 +1,13 @@
 //! `reckoner check`: all checks, and nothing written.
+//!
+//! The site is built in a folder of its own, which is thrown away: what mdBook finds wrong with a page, and which
+//! links of the finished site are dead, is known only then.
 
 use std::sync::PoisonError;
 
 use crate::chapter::plain;
 use crate::chapter::reading::{self, Reading};
+use crate::command::build::add_ledger;
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::site;
@@ -15,6 +19,12 @@ use crate::site;
 pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
     let ledger = reckoner.ledger.clone();
+    let thrown_away = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
+    let folder = thrown_away.path().join("site");
+    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| add_ledger(folder, &ledger))?;
+    for warning in site.warnings {
+        eprintln!("warning: {warning}");
+    }
     let pages = site::rendered_pages(&book.book, reckoner, "html")?;
     let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let Some(ledger) = ledger.as_ref().filter(|ledger| !ledger.checks.is_empty()) else {

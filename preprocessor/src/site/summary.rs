@@ -1,15 +1,15 @@
 //! `SUMMARY.md`: the chapters that it names can be read, and their names hold no number typed by hand.
 
 use std::collections::BTreeSet;
+use std::fs;
 use std::path::{Component, Path};
 use std::sync::Arc;
-use std::{fs, io};
 
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, Tag};
 
 use crate::diagnostic::{Diagnostic, nearest};
-use crate::files::{files, shown_path};
+use crate::files::{Unread, files, read_text, shown_path};
 use crate::prose::lint;
 
 /// The file in the folder of the chapters.
@@ -46,26 +46,18 @@ pub(crate) fn unreadable_chapters(src: &Path) -> Vec<Diagnostic> {
 
 /// Why a chapter can not be read, and what would be right.
 fn unreadable(src: &Path, path: &str) -> Option<(String, Vec<String>)> {
-    match fs::read(src.join(path)) {
-        Ok(bytes) => {
-            let wrong = std::str::from_utf8(&bytes).err()?;
-            let before = &bytes[..wrong.valid_up_to()];
-            let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
-            Some((
-                format!("the chapter `{path}` is no text in UTF-8"),
-                vec![format!("line {line} of it holds a byte that is none: save the file as UTF-8")],
-            ))
-        }
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            let names = files(src).unwrap_or_default().into_iter().filter(|name| name != SUMMARY);
-            // Without the ending, which all chapters share.
-            let stems: Vec<_> = names.filter_map(|name| name.strip_suffix(".md").map(str::to_owned)).collect();
-            let near = nearest(path.trim_end_matches(".md"), stems).into_iter().map(|near| format!("there is a file `{near}.md`"));
-            let write = format!("write `{}`, or take this line out", shown_path(&src.join(path)));
-            Some((format!("the chapter `{path}` is missing"), near.chain([write]).collect()))
-        }
-        Err(error) => Some((format!("the chapter `{path}` cannot be read: {error}"), Vec::new())),
+    let file = src.join(path);
+    let Unread { why, hint } = read_text(&file).err()?;
+    let mut hints: Vec<_> = hint.into_iter().collect();
+    if !file.exists() {
+        let names = files(src).unwrap_or_default().into_iter().filter(|name| name != SUMMARY);
+        // Without the ending, which all chapters share.
+        let stems: Vec<_> = names.filter_map(|name| name.strip_suffix(".md").map(str::to_owned)).collect();
+        let near = nearest(path.trim_end_matches(".md"), stems);
+        hints.extend(near.into_iter().map(|near| format!("there is a file `{near}.md`")));
+        hints.push(format!("write `{}`, or take this line out", shown_path(&file)));
     }
+    Some((format!("the chapter `{path}` {why}"), hints))
 }
 
 /// The numbers typed into the names of chapters and parts.

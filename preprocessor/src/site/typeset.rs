@@ -25,7 +25,7 @@ use crate::files::{files, shown_path};
 use crate::proof::ledger::{Held, Ledger};
 use crate::proof::{self, checks, sums};
 use crate::prose::lint::{self, MarkdownOptions};
-use crate::prose::stories;
+use crate::prose::{markup, stories};
 use crate::site::links::written as links;
 use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
 use crate::site::summary;
@@ -261,6 +261,7 @@ impl Manuscript {
             }
         }
         if medium == Medium::Html {
+            errors.extend(pages.iter().zip(&contents).flat_map(|(page, text)| unmatched_markup(page, text)));
             // A reader's tank may lack a table together with the words that point at it: there the finished site tells.
             if !edition.is_readers {
                 errors.extend(self.links.check(pages, &contents));
@@ -291,6 +292,14 @@ fn look_up<'v>(values: &'v Map, id: &str) -> Option<&'v Value> {
         None => Some(value),
         Some(rest) => look_up(value.as_map()?, rest),
     }
+}
+
+/// What is wrong with the HTML of a rendered page, where its author wrote it if that is wrong by itself.
+fn unmatched_markup(page: &Page, rendered: &str) -> Vec<Diagnostic> {
+    let options = MarkdownOptions::default();
+    let found = markup::unmatched(&format!("{} (rendered)", page.file), &rendered.into(), &options);
+    let written = if found.is_empty() { Vec::new() } else { markup::unmatched(&page.file, &page.text, &options) };
+    if written.is_empty() { found } else { written }
 }
 
 /// Works every printed sum again, as readers of each system see it.

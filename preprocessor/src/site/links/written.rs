@@ -82,9 +82,12 @@ impl Waiting {
             let anchors = known.entry(*to).or_insert_with(|| anchors(text));
             if !anchors.contains(anchor) {
                 let page = &pages[*from];
-                let hints = [format!("{} has no heading or table `{anchor}`", pages[*to].path)];
-                let hints = hints.into_iter().chain(did_you_mean(anchor, anchors.iter()));
-                errors.push(nowhere(page, span.clone(), &page.text[span.clone()], hints.collect()));
+                let headings = anchors.iter().take(5).map(|known| format!("`{known}`")).collect::<Vec<_>>().join(", ");
+                let hints = vec![
+                    format!("{} has no heading or table `{anchor}`", pages[*to].path),
+                    did_you_mean(anchor, anchors.iter()).unwrap_or_else(|| format!("it has {headings} and others")),
+                ];
+                errors.push(nowhere(page, span.clone(), &page.text[span.clone()], hints));
             }
         }
         errors
@@ -138,12 +141,20 @@ impl Book<'_> {
         let chapters: BTreeMap<_, _> = self.pages.iter().map(|page| (stem(&page.path), &page.path)).collect();
         if target.ends_with(SOURCE) || target.ends_with(PAGE) || !target.contains('.') {
             let near = nearest(&stem(target), chapters.keys());
-            near.iter().filter_map(|stem| chapters.get(stem)).map(|path| format!("there is a chapter `{path}`")).collect()
+            let near = near.iter().filter_map(|stem| chapters.get(stem));
+            or_else(near.map(|path| format!("there is a chapter `{path}`")), "no chapter in `SUMMARY.md` has such a name")
         } else {
             let files = self.files.iter().map(String::as_str).filter(|name| self.is_file(name)).chain(MADE);
-            nearest(target, files).iter().map(|name| format!("there is a file `{name}`")).collect()
+            let near = nearest(target, files).into_iter().map(|name| format!("there is a file `{name}`"));
+            or_else(near, "no file beside the chapters has such a name")
         }
     }
+}
+
+/// What is near, or that nothing is.
+fn or_else(near: impl Iterator<Item = String>, nothing: &str) -> Vec<String> {
+    let near: Vec<_> = near.collect();
+    if near.is_empty() { vec![nothing.to_owned()] } else { near }
 }
 
 fn page_name(chapter: &str) -> String {

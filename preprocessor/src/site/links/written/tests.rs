@@ -55,7 +55,7 @@ fn dead_links_are_told_at_their_places_with_what_is_near() {
         "src/a.md:3:45 fish.pgn; there is a file `fish.png`",
         "src/a.md:3:59 notes.md; `notes.md` is there, but `SUMMARY.md` does not name it",
         "src/a.md:5:12 ../up.md; it points above the folder of the chapters",
-        "src/a.md:10:11 none.svg; ",
+        "src/a.md:10:11 none.svg; no file beside the chapters has such a name",
         "src/a.md:13:6 floow.md#x; there is a chapter `flow.md`",
         "src/a.md:3:27 flow.md#iam; flow.md has no heading or table `iam`; did you mean `aim`?",
         "src/a.md:7:10 flow.html#iam; flow.md has no heading or table `iam`; did you mean `aim`?",
@@ -73,6 +73,16 @@ fn what_is_generated_is_known_when_it_is_rendered() {
     let want = ["src/a.md:1:45 b.md#in-frist-reef; b.md has no heading or table `in-frist-reef`; did you mean `in-first-reef`?"];
     assert_eq!(found(&texts, &[], Some(rendered)), want);
     assert_eq!(found(&texts, &[], None).len(), 3);
+}
+
+#[test]
+fn where_nothing_is_near_the_headings_are_told() {
+    let texts = [("a.md", "[a](#tide) [b](tides/high.md)\n\n# One\n\n# Two\n")];
+    let want = [
+        "src/a.md:1:16 tides/high.md; no chapter in `SUMMARY.md` has such a name",
+        "src/a.md:1:5 #tide; a.md has no heading or table `tide`; it has `one`, `two` and others",
+    ];
+    assert_eq!(found(&texts, &[], None), want);
 }
 
 #[test]
