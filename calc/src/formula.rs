@@ -3,7 +3,7 @@
 use crate::error::Error;
 use crate::formulas::{Formula, Inputs};
 use crate::quantity::{Dimension, Kind, SoundLevel};
-use crate::{glass, seawater, sound, volume};
+use crate::{glass, sound, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -36,41 +36,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         inputs: || vec![("length", Kind::Length), ("height", Kind::Length), ("pane", Kind::Length), ("water", Kind::Density)],
         output: Kind::Stress,
         reckon: |rules, inputs| Ok(pane(inputs, glass::Rim::Braced)?.stress(inputs.get("pane")?, &rules.glass)?.into()),
-    },
-    Formula {
-        name: "seawater.density",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::Density,
-        reckon: |rules, inputs| Ok(seawater::density(inputs.get("salinity")?, inputs.get("temperature")?, &rules.seawater)?.into()),
-    },
-    Formula {
-        name: "seawater.dynamic_viscosity",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::DynamicViscosity,
-        reckon: |rules, inputs| {
-            Ok(seawater::dynamic_viscosity(inputs.get("salinity")?, inputs.get("temperature")?, &rules.seawater)?.into())
-        },
-    },
-    Formula {
-        name: "seawater.kinematic_viscosity",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("temperature", Kind::Temperature)],
-        output: Kind::KinematicViscosity,
-        reckon: |rules, inputs| {
-            Ok(seawater::kinematic_viscosity(inputs.get("salinity")?, inputs.get("temperature")?, &rules.seawater)?.into())
-        },
-    },
-    Formula {
-        name: "seawater.specific_gravity",
-        text: "",
-        inputs: || vec![("salinity", Kind::Salinity), ("sample", Kind::Temperature), ("water", Kind::Temperature)],
-        output: Kind::SpecificGravity,
-        reckon: |rules, inputs| {
-            let convention = seawater::Convention { sample: inputs.get("sample")?, water: inputs.get("water")? };
-            Ok(seawater::specific_gravity(inputs.get("salinity")?, convention, &rules.seawater)?.into())
-        },
     },
     Formula {
         name: "sound.two_together",

@@ -14,12 +14,15 @@ use crate::rules::{Band, Rules};
 pub mod calendar;
 pub mod circuit;
 pub mod cost;
+pub mod fit;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
 pub mod power_cut;
+pub mod programme;
 pub mod return_line;
 pub mod sand;
+pub mod seawater;
 pub mod settling;
 pub mod speeds;
 pub mod stream;
@@ -51,6 +54,7 @@ pub const ALL: &[Formula] = &[
     circuit::POWER_LEFT,
     circuit::SHARE,
     circuit::TRIP_TIME,
+    fit::JUST_BEFORE_A_CLEANING,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
@@ -86,6 +90,8 @@ pub const ALL: &[Formula] = &[
     power_cut::ACT_WITHIN,
     power_cut::EXCHANGE_TO_HOLD,
     power_cut::SHARE_POURED,
+    programme::FLOW_AT,
+    programme::FOULED,
     return_line::CONTRACTION,
     return_line::ELBOW,
     return_line::EXPANSION,
@@ -113,6 +119,11 @@ pub const ALL: &[Formula] = &[
     sand::NEAR_BED_SPEED,
     sand::ROUGHNESS,
     sand::SPEED_AT_HEIGHT,
+    seawater::DENSITY,
+    seawater::DYNAMIC_VISCOSITY,
+    seawater::KINEMATIC_VISCOSITY,
+    seawater::SALINITY,
+    seawater::SPECIFIC_GRAVITY,
     settling::CARRYING_SPEED,
     settling::DEPTH,
     settling::LIFTING_SPEED,

@@ -10,10 +10,10 @@ use std::f64::consts::PI;
 use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
 
 use crate::error::{Error, within};
+use crate::formulas::seawater;
 use crate::quantity::{Dimension, Thickness};
 use crate::rules::glass::GlassRules;
 use crate::rules::{Band, Rules};
-use crate::seawater;
 use crate::sheet::{Figure, Sheet};
 use crate::tank::{Material, Tank};
 use crate::volume::Plan;

@@ -30,6 +30,9 @@
 //! | [`team`], [`programme`], [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
 //! | [`oxygen`](formulas::oxygen), [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
 //! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
+//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
+//! | [`oxygen`](formulas::oxygen), [`upkeep`](formulas::upkeep), [`calendar`](decide::calendar) | what lives in it, what keeps it clean, and when that is due |
+//! | [`team`](decide::team), [`programme`](decide::programme), [`power_cut`](decide::power_cut) | what the pumps do and when, and what to do when they stop |
 //! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
 //! | [`power`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
 //! | [`decide::placement`], [`decide::plan`], [`fit`], [`upgrade`], [`decide::reason`] | which pumps, where, and why |
@@ -44,19 +47,15 @@ pub mod decide;
 pub mod document;
 mod error;
 mod figures;
-pub mod fit;
 pub mod formula;
 pub mod formulas;
 pub mod glass;
-pub mod programme;
 pub mod quantity;
 pub mod rules;
-pub mod seawater;
 pub mod sheet;
 pub mod sound;
 pub mod tank;
 pub mod trace;
-pub mod upgrade;
 pub mod volume;
 mod words;
 

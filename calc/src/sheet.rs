@@ -75,7 +75,7 @@ impl Sheet {
         sheet.put_rules(rules);
         let topics: [&dyn Fn(&mut Sheet) -> Result<(), Error>; 25] = [
             &|sheet| crate::assumed::figures(sheet, tank),
-            &|sheet| crate::seawater::figures(sheet, rules, tank),
+            &|sheet| crate::figures::seawater::figures(sheet, rules, tank),
             &|sheet| crate::volume::figures(sheet, rules, tank),
             &|sheet| crate::glass::figures(sheet, rules, tank),
             &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
@@ -97,10 +97,10 @@ impl Sheet {
             },
             &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::fit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::upgrade::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::fit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
         ];
         for topic in topics {
@@ -242,11 +242,6 @@ impl Sheet {
     /// Adds a drawing of the tank, with what was read for it.
     pub(crate) fn put_layout(&mut self, layout: Layout) {
         self.layouts.insert(layout.id, Layout { origin: Origin::so_far(), ..layout });
-    }
-
-    /// Adds a day, with what was read for it.
-    pub(crate) fn put_timeline(&mut self, timeline: Timeline) {
-        self.timelines.insert(timeline.id, Timeline { origin: Origin::so_far(), ..timeline });
     }
 
     /// Tells the rules that were read by their ids.

@@ -2,6 +2,7 @@
 //!
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
 
+pub mod programme;
 mod wishes;
 
 use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
@@ -10,7 +11,7 @@ use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
 pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
-use crate::programme::{self, Lights, Programme};
+use crate::formulas::programme::{Lights, Programme};
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
 use crate::rules::Rules;
 use crate::rules::assumed::AssumedRules;

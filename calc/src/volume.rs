@@ -15,10 +15,10 @@ use std::f64::consts::PI;
 use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Volume};
 
 use crate::error::Error;
+use crate::formulas::seawater;
 use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
 use crate::rules::volume::VolumeRules;
 use crate::rules::{Band, Rules};
-use crate::seawater;
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
 use crate::tank::{Material, RearChamber, Rock, Tank};
 

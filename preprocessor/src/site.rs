@@ -34,6 +34,8 @@ pub mod typeset;
 pub struct Site {
     /// Where it stands.
     pub folder: PathBuf,
+    /// How many chapters it has.
+    pub pages: usize,
     /// What mdBook warned about, for standard error.
     pub warnings: Vec<String>,
 }
@@ -68,10 +70,11 @@ pub fn build_site(
     config.build.build_dir = fresh.clone();
     let html = html_folder(&config, &fresh)?;
 
-    let ((), warnings) = logged(|| {
+    let (pages, warnings) = logged(|| {
         let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
-        book.build()
+        book.build()?;
+        Ok(book.book.chapters().filter(|chapter| chapter.path.is_some()).count())
     })?;
 
     if let Some(html) = html {
@@ -83,7 +86,7 @@ pub fn build_site(
     fs::write(fresh.join(MARK), made.iter().map(|file| format!("{file}\n")).collect::<String>())
         .map_err(|error| cannot("write into", &fresh, &error))?;
     swap(&fresh, hidden, &target)?;
-    Ok(Site { folder: target, warnings })
+    Ok(Site { folder: target, pages, warnings })
 }
 
 /// The chapters of the book in `book_root` as the preprocessors leave them for a renderer: path and Markdown, in the book's order.
@@ -333,7 +336,8 @@ impl<S: Subscriber> Layer<S> for Log {
         event.record(&mut message);
         let Message(message) = message;
         let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and where.
+        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and
+        // where.
         if *event.metadata().level() == Level::WARN && event.metadata().target().starts_with(OF_PAGES) {
             let mut lines = message.lines().map(str::to_owned);
             let error = Diagnostic::plain(lines.next().unwrap_or_default());

@@ -4,10 +4,10 @@ use uom::si::f64::{Length, VolumeRate};
 
 use crate::error::Error;
 use crate::formulas::return_line::{Fluid, Pipe, PumpCurve, WorkingPoint, working_point};
+use crate::formulas::seawater::{density, dynamic_viscosity};
 use crate::quantity::Dimension;
 use crate::rules::Rules;
 use crate::rules::return_line::ReturnLineRules;
-use crate::seawater::{density, dynamic_viscosity};
 use crate::tank::{ReturnLine, Tank};
 
 /// A return pump with its line, but for the bore of the pipe: what is asked is mostly what another bore would do.

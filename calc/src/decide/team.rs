@@ -3,10 +3,10 @@
 use uom::si::f64::VolumeRate;
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
+use crate::decide::fit::running;
 use crate::decide::plan;
 use crate::error::Error;
-use crate::fit::running;
-use crate::formulas::turnover;
+use crate::formulas::{stream, turnover};
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::tank::Tank;
@@ -57,7 +57,7 @@ pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, E
                 let words = format!("two {} of the catalogue, each at {}", model.model, at(setting));
                 ([sent(model, setting); 2], words, least(model, setting))
             }
-            None => ([crate::formulas::stream::example_round(&rules.stream); 2], "two example pumps, at full".to_owned(), 0.0),
+            None => ([stream::example_round(&rules.stream); 2], "two example pumps, at full".to_owned(), 0.0),
         },
     };
     Ok(Pair { sent, words, least: Share(least), is_alone: pumps.len() == 1 })

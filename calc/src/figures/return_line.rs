@@ -9,11 +9,11 @@ use crate::error::Error;
 use crate::formulas::return_line::{
     Fluid, HEAD_LOSS, PumpCurve, WORKING_POINT, flow_range, narrow_bore, narrow_piece, run_down, share_arriving, speed, total_head,
 };
+use crate::formulas::seawater::dynamic_viscosity;
 use crate::formulas::turnover;
 use crate::quantity::{Kind, Quantity, System};
 use crate::rules::return_line::ReturnLineRules;
 use crate::rules::{Band, Rules};
-use crate::seawater::dynamic_viscosity;
 use crate::sheet::{Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{ReturnLine, Tank};
 use crate::trace::Traced;

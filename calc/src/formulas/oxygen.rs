@@ -15,11 +15,11 @@ use uom::si::thermodynamic_temperature::degree_celsius;
 
 use super::{Answer, Argument, formula};
 use crate::error::{Error, within};
+use crate::formulas::seawater::{self, celsius, polynomial};
 use crate::quantity::{Dimension, Kind, Quantity, Salinity, Share, TransferVelocity};
 use crate::rules::livestock::Stock;
 use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
-use crate::seawater::{self, celsius, polynomial};
 
 pub use course::{Course, PowerCut, Stretch, Until};
 

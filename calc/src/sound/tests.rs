@@ -164,7 +164,7 @@ fn plan_fit_and_programme_hear_the_same_home() {
         assert_eq!(text("fit.sound"), text("programme.night_peak"), "{home}");
         let levels = [SoundLevel(31.0), SoundLevel(38.0), *rules.sound.overflow];
         let heard = at_pillow_of(&tank.home, &levels, &rules.sound).unwrap();
-        let fit = crate::fit::check(&rules, &catalogue, &tank).unwrap().unwrap();
+        let fit = crate::decide::fit::check(&rules, &catalogue, &tank).unwrap().unwrap();
         assert!((fit.sound.high.0 - heard.high.0).abs() < 1e-9 && (fit.sound.low.0 - heard.low.0).abs() < 1e-9, "{home}");
         // The limit is what would just keep to the night level there.
         let crate::sheet::Value::One(limit) = sheet.figure("sound.limit").unwrap().value else { panic!("no level") };

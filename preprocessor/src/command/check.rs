@@ -1,7 +1,7 @@
 //! `reckoner check`: all checks, and nothing written.
 //!
-//! The site is built in a folder of its own, which is thrown away: what mdBook finds wrong with a page, and which
-//! links of the finished site are dead, is known only then.
+//! The site is built in a folder of its own, which is thrown away: what mdBook finds wrong with a page, and
+//! which links of the finished site are dead, is known only then.
 
 use std::sync::PoisonError;
 
@@ -25,21 +25,20 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
-    let pages = site::rendered_pages(&book.book, reckoner, "html")?;
-    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
-    let Some(ledger) = ledger.as_ref().filter(|ledger| !ledger.checks.is_empty()) else {
+    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner).take();
+    let Some(ledger) = ledger.filter(|ledger| !ledger.checks.is_empty()) else {
         let hint = "a book that checks nothing proves nothing: add a fenced `check` block";
         return Err(Diagnostic::plain("the book holds no check").hint(hint).into());
     };
     eprintln!(
         "{} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
-        pages.len(),
+        site.pages,
         ledger.figures.len(),
         ledger.checks.len(),
         ledger.sums,
         ledger.claims.len()
     );
-    if reading { print(&reading_table(&pages)) } else { Ok(()) }
+    if reading { print(&reading_table(&site::rendered_pages(&book.book, reckoner, "html")?)) } else { Ok(()) }
 }
 
 /// Page by page: the grade, words a sentence, the longest sentence.

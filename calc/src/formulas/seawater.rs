@@ -8,12 +8,10 @@ use std::ops::RangeInclusive;
 use uom::si::f64::{DynamicViscosity, KinematicViscosity, MassDensity, Ratio, ThermodynamicTemperature};
 use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit};
 
+use super::{Argument, formula};
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Rounding, Salinity, SpecificGravity, show};
-use crate::rules::Rules;
+use crate::quantity::{Dimension, Salinity, SpecificGravity};
 use crate::rules::seawater::SeawaterRules;
-use crate::sheet::{Cell, Figure, Row, Sheet, Table};
-use crate::tank::Tank;
 
 /// Density of seawater at one atmosphere (EOS-80).
 ///
@@ -28,12 +26,13 @@ use crate::tank::Tank;
 /// # Source
 /// Millero & Poisson (1981). UNESCO's check value at salinity 35 and 0 °C, where both scales agree, is 1028.10633141 kg/m³:
 /// ```
-/// use reckoner_calc::{Rules, quantity::{Dimension, Salinity, parse}, seawater};
+/// use reckoner_calc::{Rules, formulas::seawater, quantity::{Dimension, Salinity, parse}};
 /// let rules = Rules::compiled_in().expect("the compiled-in rules are sound").seawater;
 /// let density = seawater::density(Salinity(35.0), parse("0 °C")?, &rules)?;
 /// assert!((density.si() - 1028.10633141).abs() < 1e-6);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
+#[formula("equation of state of seawater at one atmosphere")]
 pub fn density(salinity: Salinity, temperature: ThermodynamicTemperature, rules: &SeawaterRules) -> Result<MassDensity, Error> {
     let salinity = within("the salinity", salinity, SALINITIES)?.0;
     let temperature = within("the temperature of the water", temperature, celsius(-2.0)..=celsius(40.0))?;
@@ -56,6 +55,7 @@ pub fn density(salinity: Salinity, temperature: ThermodynamicTemperature, rules:
 ///
 /// # Source
 /// Sharqawy, Lienhard & Zubair (2010), eqs 22 and 23, of which this is the part that a tank can be in.
+#[formula("viscosity of pure water × (1 + A S + B S²)")]
 pub fn dynamic_viscosity(
     salinity: Salinity,
     temperature: ThermodynamicTemperature,
@@ -75,12 +75,13 @@ pub fn dynamic_viscosity(
 /// As its two parts. ITTC procedure 7.5-02-01-03 (2011) prints 0.93713 mm²/s for standard seawater at 25 °C, to be met within
 /// 0.05 %:
 /// ```
-/// use reckoner_calc::{Rules, quantity::{Dimension, Salinity, parse}, seawater};
+/// use reckoner_calc::{Rules, formulas::seawater, quantity::{Dimension, Salinity, parse}};
 /// let rules = Rules::compiled_in().expect("the compiled-in rules are sound").seawater;
 /// let viscosity = seawater::kinematic_viscosity(Salinity(35.0), parse("25 °C")?, &rules)?;
 /// assert!((viscosity.si() / 0.93713e-6 - 1.0).abs() < 5e-4);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
+#[formula("viscosity of pure water × (1 + A S + B S²) ÷ density")]
 pub fn kinematic_viscosity(
     salinity: Salinity,
     temperature: ThermodynamicTemperature,
@@ -92,7 +93,7 @@ pub fn kinematic_viscosity(
 
 /// Which two densities a specific gravity compares. It means nothing without them: 1.025 is salinity 32.6 on an instrument marked
 /// 60 °F/60 °F and 35.9 where the sample is read at 25 °C against water at 60 °F.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct Convention {
     /// The temperature of the sample.
     pub sample: ThermodynamicTemperature,
@@ -125,6 +126,7 @@ impl Convention {
 ///
 /// # Source
 /// The definition, with [`density`].
+#[formula("density of the sample ÷ density of pure water")]
 pub fn specific_gravity(salinity: Salinity, convention: Convention, rules: &SeawaterRules) -> Result<SpecificGravity, Error> {
     let sample = density(salinity, convention.sample, rules)?;
     let ratio: Ratio = sample / density(Salinity(0.0), convention.water, rules)?;
@@ -135,6 +137,7 @@ pub fn specific_gravity(salinity: Salinity, convention: Convention, rules: &Seaw
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a temperature outside its range, or a reading that no salinity from 0 to 42 gives.
+#[formula("the salinity that gives the reading")]
 pub fn salinity(gravity: SpecificGravity, convention: Convention, rules: &SeawaterRules) -> Result<Salinity, Error> {
     let (mut low, mut high) = (*SALINITIES.start(), *SALINITIES.end());
     let ends = specific_gravity(low, convention, rules)?..=specific_gravity(high, convention, rules)?;
@@ -150,71 +153,6 @@ pub fn salinity(gravity: SpecificGravity, convention: Convention, rules: &Seawat
         }
     }
     Ok(Salinity(0.5 * (low.0 + high.0)))
-}
-
-/// Adds the figures of this topic: `seawater.…`.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let rules = &rules.seawater;
-    let (salinity, temperature) = (*tank.salinity, *tank.temperature);
-    let inputs = ["seawater.salinity", "seawater.temperature"];
-    sheet.put(Figure::new("seawater.temperature", "Temperature of the water", temperature).assumes(tank, "water.temperature"));
-    sheet.put(Figure::new("seawater.salinity", "Salinity of the water", salinity).assumes(tank, "water.salinity"));
-    sheet.put(
-        Figure::new("seawater.density", "Density of the water", density(salinity, temperature, rules)?)
-            .from("equation of state of seawater at one atmosphere", &inputs)
-            .rule("seawater.water")
-            .rule("seawater.salt")
-            .rule("seawater.salt_root")
-            .rule("seawater.salt_squared"),
-    );
-    sheet.put(
-        Figure::new("seawater.viscosity", "Viscosity of the water, for its mass", kinematic_viscosity(salinity, temperature, rules)?)
-            .from(
-                "viscosity of pure water × (1 + A S + B S²) ÷ density",
-                &["seawater.salinity", "seawater.temperature", "seawater.density"],
-            )
-            .rule("seawater.water_viscosity")
-            .rule("seawater.salt_viscosity")
-            .rule("seawater.salt_squared_viscosity")
-            .rule("seawater.salt_mass"),
-    );
-    sheet.put_table(gravity_table(salinity, rules)?);
-    Ok(())
-}
-
-/// What instruments of each marking read in this water, and the salinity that a usual reading means on each.
-fn gravity_table(tank: Salinity, rules: &SeawaterRules) -> Result<Table, Error> {
-    let mut rows = Vec::new();
-    for convention in Convention::usual() {
-        let id = format!("seawater_gravity.{}", rows.len() + 1);
-        let water_id = format!("{id}.water");
-        let reads = Figure::new(format!("{id}.reads"), "Reading in this tank's water", specific_gravity(tank, convention, rules)?);
-        let mut cells = vec![
-            Cell::Figure(Figure::new(water_id.clone(), "Temperature of the pure water", convention.water)),
-            Cell::Figure(
-                reads.from("density of the sample ÷ density of pure water", &["seawater.salinity", id.as_str(), water_id.as_str()]),
-            ),
-        ];
-        for (at, reading) in rules.usual_readings.iter().enumerate() {
-            let means =
-                Figure::new(format!("{id}.means_{}", at + 1), "Salinity that the reading means", salinity(*reading, convention, rules)?);
-            cells.push(Cell::Figure(
-                means.from("the salinity that gives the reading", &[id.as_str(), water_id.as_str()]).rule("seawater.usual_readings"),
-            ));
-        }
-        rows.push(Row { head: Cell::Figure(Figure::new(id, "Temperature of the sample", convention.sample)), cells });
-    }
-    let mut heads = ["Sample at", "Pure water at", "Reads in this tank"].map(str::to_owned).to_vec();
-    heads.extend(
-        rules.usual_readings.iter().map(|reading| format!("Salinity where it reads {}", show((*reading).into(), Rounding::Nearest))),
-    );
-    Ok(Table {
-        id: "seawater_gravity",
-        caption: "Specific gravity and salinity, by the marking of the instrument".to_owned(),
-        heads,
-        rows,
-        origin: crate::sheet::Origin::default(),
-    })
 }
 
 /// The temperature scale of 1968 over that of 1990, in °C, by the convention for equations that were fitted on the older one.
