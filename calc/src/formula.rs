@@ -1,16 +1,8 @@
 //! The formulas by name, so that a check in the book can ask one of them with inputs of its own.
 
-use std::collections::BTreeMap;
-
-use uom::si::f64::{Length, Ratio};
-use uom::si::molality::mole_per_kilogram;
-
-use crate::error::{Error, within};
+use crate::error::Error;
 use crate::formulas::{Formula, Inputs};
-use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
-use crate::rules::Rules;
-use crate::rules::settling::Shape;
-use crate::tank::Water;
+use crate::quantity::{Dimension, Kind, SoundLevel};
 use crate::{glass, sound, volume};
 
 /// A pane full of water.
