@@ -19,6 +19,7 @@ pub mod mixing;
 pub mod oxygen;
 pub mod power;
 pub mod power_cut;
+pub mod programme;
 pub mod return_line;
 pub mod sand;
 pub mod settling;
@@ -88,6 +89,8 @@ pub const ALL: &[Formula] = &[
     power_cut::ACT_WITHIN,
     power_cut::EXCHANGE_TO_HOLD,
     power_cut::SHARE_POURED,
+    programme::FLOW_AT,
+    programme::FOULED,
     return_line::CONTRACTION,
     return_line::ELBOW,
     return_line::EXPANSION,

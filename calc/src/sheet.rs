@@ -90,7 +90,7 @@ impl Sheet {
             &|sheet| crate::figures::settling::figures(sheet, rules),
             &|sheet| crate::figures::speeds::figures(sheet, rules, tank),
             &|sheet| crate::figures::waves::figures(sheet, rules, tank),
-            &|sheet| crate::plan::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::plan::figures(sheet, rules, catalogue, tank),
             &|sheet| {
                 crate::figures::upkeep::several(sheet, tank);
                 Ok(())
@@ -100,7 +100,7 @@ impl Sheet {
             &|sheet| crate::figures::fit::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::upgrade::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::programme::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
         ];
         for topic in topics {
@@ -242,11 +242,6 @@ impl Sheet {
     /// Adds a drawing of the tank, with what was read for it.
     pub(crate) fn put_layout(&mut self, layout: Layout) {
         self.layouts.insert(layout.id, Layout { origin: Origin::so_far(), ..layout });
-    }
-
-    /// Adds a day, with what was read for it.
-    pub(crate) fn put_timeline(&mut self, timeline: Timeline) {
-        self.timelines.insert(timeline.id, Timeline { origin: Origin::so_far(), ..timeline });
     }
 
     /// Tells the rules that were read by their ids.

@@ -2,20 +2,24 @@
 //!
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
 
+pub mod programme;
+mod wishes;
+
 use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
 pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
-use crate::plan::Wishes;
-use crate::programme::{self, Lights, Programme};
+use crate::formulas::programme::{Lights, Programme};
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
 use crate::rules::Rules;
 use crate::rules::assumed::AssumedRules;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::trace::Traced;
 use crate::volume::{Glass, Plan};
+
+pub use wishes::{Rank, Wishes};
 
 /// A tank and what is in it.
 #[derive(Debug, Clone, PartialEq)]
@@ -250,11 +254,16 @@ pub enum Furnishing {
 }
 
 impl Home {
-    /// What a kilowatt hour costs in a currency: the home's own, or the one that [`Home::exchange`] leads to; `None` for another.
+    /// What a kilowatt hour costs in a currency: the home's own, or the one that [`Home::exchange`] leads to;
+    /// `None` for another.
     pub fn price_in(&self, currency: Currency) -> Option<Money> {
+        self.rate_to(currency).map(|rate| Money { amount: *self.price_per_kwh * rate, currency })
+    }
+
+    /// What one of the home's money buys in a currency; `None` where that is not known.
+    pub fn rate_to(&self, currency: Currency) -> Option<f64> {
         let exchanged = self.exchange.filter(|money| money.currency == currency).map(|money| money.amount);
-        let rate = if self.currency == currency { Some(1.0) } else { exchanged };
-        rate.map(|rate| Money { amount: *self.price_per_kwh * rate, currency })
+        if self.currency == currency { Some(1.0) } else { exchanged }
     }
 }
 

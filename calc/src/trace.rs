@@ -257,6 +257,14 @@ impl<T> Traced<Option<T>> {
     }
 }
 
+impl<T, const N: usize> Traced<[T; N]> {
+    /// Its members, each with its trace.
+    pub fn each(self) -> [Traced<T>; N] {
+        let Traced { value, trace } = self;
+        value.map(|value| Traced { value, trace: Arc::clone(&trace) })
+    }
+}
+
 impl<T> Deref for Traced<T> {
     type Target = T;
 

@@ -5,8 +5,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use reckoner_calc::decide::programme;
 use reckoner_calc::document;
-use reckoner_calc::{Catalogue, Rules, Sheet, Tank, programme};
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 

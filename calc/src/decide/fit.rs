@@ -3,6 +3,7 @@
 use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
 use super::placement::{Course, Room, Spot, last_that_holds};
+use super::plan::{counted, find};
 use super::reason::Reason;
 use super::speeds::{Zones, zones};
 use crate::catalogue::{Catalogue, PumpModel};
@@ -10,7 +11,6 @@ use crate::error::Error;
 use crate::formulas::fit::{just_before_a_cleaning, missing};
 use crate::formulas::stream::Stream;
 use crate::formulas::turnover;
-use crate::plan::{counted, find};
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};

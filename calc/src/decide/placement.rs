@@ -147,8 +147,12 @@ impl<'a> Room<'a> {
             return used.take(count).map(|wall| spot(wall, middle)).collect();
         }
         let end = |wall, pumps: usize| {
-            let pair = vec![spot(wall, rules.beside.low), spot(wall, rules.beside.high)];
-            if pumps > 1 { pair } else { vec![spot(wall, middle)] }
+            if pumps > 1 {
+                let beside = *rules.beside;
+                vec![spot(wall, beside.low), spot(wall, beside.high)]
+            } else {
+                vec![spot(wall, middle)]
+            }
         };
         let mut spots;
         if is_divider {
@@ -159,7 +163,7 @@ impl<'a> Room<'a> {
             let left = end(Wall::Left, count.saturating_sub(on_the_back + 1));
             let right = end(Wall::Right, count.saturating_sub(on_the_back + 2));
             spots = vec![left[0], right[0]];
-            if has_back {
+            if has_back && count > 2 {
                 let corners = [*rules.corner_at, Share(1.0 - rules.corner_at.0)];
                 spots.extend(corners.map(|along| spot(Wall::Back, along)));
             }
@@ -174,6 +178,13 @@ impl<'a> Room<'a> {
         matches!(self.tank.glass.plan, Plan::Box { .. } | Plan::BowFront { .. })
     }
 
+    /// How far along its pane a spot is: from the front on the ends, from the left on the long panes.
+    pub fn along(&self, spot: Spot) -> Length {
+        let (length, depth, _) = self.inside();
+        let side = if matches!(spot.wall, Wall::Left | Wall::Right) { depth } else { length };
+        side * spot.along.0
+    }
+
     /// The way of a stream from a spot at a height: along or across the tank, a little up and a little aside.
     pub fn course(&self, spot: Spot, height: Length) -> Course {
         let (length, depth, water) = self.inside();
@@ -184,8 +195,8 @@ impl<'a> Room<'a> {
         let risen = Length::from_si(aimed_at.min(water.si()).max(height.si()));
         let turned = |by: f64| Share((spot.along.0 + by).clamp(0.0, 1.0));
         let (from, to) = match spot.wall {
-            Wall::Left => ((nothing, depth * spot.along.0), (length, depth * turned(rules.turned.0).0)),
-            Wall::Right => ((length, depth * spot.along.0), (nothing, depth * turned(-rules.turned.0).0)),
+            Wall::Left => ((nothing, self.along(spot)), (length, depth * turned(rules.turned.0).0)),
+            Wall::Right => ((length, self.along(spot)), (nothing, depth * turned(-rules.turned.0).0)),
             Wall::Back | Wall::Front => {
                 let (here, there) = if spot.wall == Wall::Back { (depth, nothing) } else { (nothing, depth) };
                 let aim = match spot.along.0 {
@@ -193,7 +204,7 @@ impl<'a> Room<'a> {
                     along if self.is_long() && along >= 1.0 - rules.corner.0 => 1.0 - rules.corner_aim.0,
                     along => along,
                 };
-                ((length * spot.along.0, here), (length * aim, there))
+                ((self.along(spot), here), (length * aim, there))
             }
         };
         let from = Point { x: from.0, y: from.1, z: height };
@@ -318,11 +329,6 @@ impl<'a> Room<'a> {
     /// instead.
     pub fn place(&self, model: &PumpModel, setting: Share, spot: Spot, among: Among) -> Result<Place, Error> {
         let heights = self.heights(model, setting, spot)?;
-        if heights.low > heights.high {
-            let instead = "turn it down, or take coarser sand";
-            let why = format!("at this setting `{}` would lift the sand from any height; {instead}", model.model);
-            return Err(Error::NoAnswer { what: "where to hang this pump", why });
-        }
         Ok(Place { spot, course: self.course(spot, self.height(spot, heights, among)), heights })
     }
 
@@ -334,16 +340,21 @@ impl<'a> Room<'a> {
         Stream::new(model.outlet, model.rated_flow, Laws::of(&self.rules.stream))
     }
 
-    /// The heights at which a pump at a setting neither lifts sand nor draws air; turned round where there is
-    /// none.
+    /// The heights at which a pump at a setting neither lifts sand nor draws air.
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a setting that is none, and those of [`lowest`](Self::lowest).
+    /// As [`place`](Self::place).
     pub fn heights(&self, model: &PumpModel, setting: Share, spot: Spot) -> Result<Band<Length>, Error> {
         let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
         let stream = self.stream(model)?.at_setting(setting)?;
         let way = self.course(spot, Length::default()).way;
-        Ok(Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) })
+        let heights = Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) };
+        if heights.low > heights.high {
+            let instead = "turn it down, or take coarser sand";
+            let why = format!("at this setting `{}` would lift the sand from any height; {instead}", model.model);
+            return Err(Error::NoAnswer { what: "where to hang this pump", why });
+        }
+        Ok(heights)
     }
 
     /// How high a pump hangs at a spot where it can hang at these heights.

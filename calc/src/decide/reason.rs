@@ -1,7 +1,7 @@
 //! Reasons: why a decision fell as it did, with the two values that were held against each other.
 
 use crate::quantity::Quantity;
-use crate::trace::{self, Traced};
+use crate::trace::Traced;
 
 /// One reason: words without digits, the value that was found and the limit that it was held against, each
 /// with what it was reckoned from.
@@ -29,28 +29,6 @@ impl Reason {
     /// The same in other words.
     pub fn says(self, words: impl Into<String>) -> Self {
         Reason { words: words.into(), ..self }
-    }
-
-    /// TODO: for `fit` until its values are recorded.
-    pub(crate) fn new(words: impl Into<String>, is: impl Into<Quantity>, limit: impl Into<Quantity>) -> Self {
-        let (is, limit) = (is.into(), limit.into());
-        Reason::of(words, || is, || limit)
-    }
-
-    /// TODO: for `fit` until its values are recorded.
-    pub(crate) fn from(self, figures: &[&str]) -> Self {
-        let note = |value: Traced<Quantity>| {
-            Traced::new(|| {
-                figures.iter().for_each(|id| trace::note_figure(id));
-                *value
-            })
-        };
-        Reason { is: note(self.is), limit: note(self.limit), ..self }
-    }
-
-    /// TODO: for `fit` until its values are recorded.
-    pub(crate) fn rule(self, _: &str) -> Self {
-        self
     }
 }
 

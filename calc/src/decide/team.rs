@@ -4,9 +4,9 @@ use uom::si::f64::VolumeRate;
 
 use crate::catalogue::{Catalogue, Outlet, PumpModel};
 use crate::decide::fit::running;
+use crate::decide::plan;
 use crate::error::Error;
 use crate::formulas::{stream, turnover};
-use crate::plan;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::tank::Tank;

@@ -4,19 +4,20 @@ use uom::si::f64::{Volume, VolumeRate};
 
 use super::ids::fit as id;
 use super::ids::turnover::{COUNTED, FLOW_AIM};
+use super::zones::{too_strong_until, zone, zone_heads};
 use crate::catalogue::Catalogue;
 use crate::decide::fit::{Fit, StreamFit, check, no_pumps, running};
+use crate::decide::plan::{Task, count, find, set_words};
 use crate::decide::stream::range_on;
 use crate::error::Error;
 use crate::formulas::fit::{just_before_a_cleaning, missing};
 use crate::formulas::turnover;
-use crate::plan::{Task, count, find, set_words, too_strong_until, zone, zone_heads};
 use crate::quantity::{Rounding, show};
 use crate::rules::Rules;
 use crate::rules::livestock::{Livestock, Stock};
-use crate::sheet::{Cell, Figure, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure, try_figure};
 use crate::tank::{HungPump, Tank};
-use crate::trace::Traced;
+use crate::trace::{self, Traced};
 
 /// The table of what each pump does.
 const STREAMS: &str = "fit";
@@ -145,10 +146,11 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let (id, behind) = (format!("{ZONES}.{}", at + 1), format!("{STREAMS}.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
-            let zone = Traced::ok(|| {
-                let holds = range_on(&told.course, tank, &rules.stream);
-                zone(rules, &told.stream, *kind, (told.course.way, holds), &id, &behind)
-            })?;
+            let on = || {
+                trace::note_figure(&behind);
+                Ok((*told.stream, told.course.way, range_on(&told.course, tank, &rules.stream)))
+            };
+            let zone = zone(rules, *kind, &id, on)?;
             cells.extend(zone.peek().clone());
             zones.push(zone);
         }
@@ -177,8 +179,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         let far = title("speed of its stream where it meets the glass");
         let too_strong = Traced::new(|| {
             too_strong_until(&told.zones, |until| {
-                let title = title("up to here too strong for what lives there now");
-                Figure::new(id("too_strong"), title, until).from("distance at which the stream has slowed enough", &["speeds.now"])
+                figure(id("too_strong"), title("up to here too strong for what lives there now"), || until)
             })
         });
         let cells = vec![

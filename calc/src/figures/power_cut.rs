@@ -6,6 +6,7 @@ use uom::si::f64::{Time, Volume};
 
 use super::ids::{oxygen as oxygen_id, power as power_id, power_cut as id, seawater, volume};
 use crate::catalogue::Catalogue;
+use crate::decide::plan;
 use crate::decide::power_cut::{
     Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, act_before, candidates, feeding_pause, hands_by, is_enough,
     of_all, of_model, runs_at, steps, thriftiest,
@@ -14,7 +15,6 @@ use crate::error::Error;
 use crate::figures::power::needed_table;
 use crate::formulas::oxygen::{self, Case, Until};
 use crate::formulas::power;
-use crate::plan;
 use crate::quantity::{Dimension, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
 use crate::rules::{Band, Rules};
@@ -229,7 +229,11 @@ fn put_backup(
     };
     let air = match tank.air_pump {
         None => {
-            let why = format!("The file of {} names no air pump with a battery of its own. One goes under [air_pump].", tank.name);
+            let why = format!(
+                "The file of {} names no air pump with a battery of its own. One goes under \
+                               [air_pump].",
+                tank.name
+            );
             sheet.lack("power_cut.air", why);
             None
         }
@@ -282,15 +286,18 @@ fn lack_pump(sheet: &mut Sheet, tank: &Tank, battery: Option<Battery>) {
     let name = &tank.name;
     let why = match battery {
         None => format!(
-            "The file of {name} names no battery for a pump, so none is counted on when the power fails. A battery goes under \
-             [battery]."
+            "The file of {name} names no battery for a pump, so none is counted on when the power fails. A \
+             battery goes under [battery]."
         ),
         Some(_) if tank.pumps.is_empty() => {
-            format!("{name} has a battery, and no pump hangs yet that it could run. Its pumps go under [[pump]].")
+            format!(
+                "{name} has a battery, and no pump hangs yet that it could run. Its pumps go under \
+                     [[pump]]."
+            )
         }
         Some(Battery { output: Output::Direct, .. }) => format!(
-            "No pump of {name} has a socket for its battery, so the battery runs none of them. A pump with such a socket, or an \
-             inverter, would change that."
+            "No pump of {name} has a socket for its battery, so the battery runs none of them. A pump with \
+             such a socket, or an inverter, would change that."
         ),
         Some(_) => format!("{name} has a battery but no pump that it could run. Its pumps go under [[pump]]."),
     };
@@ -376,7 +383,8 @@ fn put_hands(
 }
 
 /// How it is reckoned in which part of the time hands must pour.
-const POURED: &str = "(breathing ÷ what is missing at the limit − exchange without pouring) ÷ exchange by pouring";
+const POURED: &str = "(breathing ÷ what is missing at the limit − exchange without pouring) ÷ exchange by \
+                      pouring";
 
 /// What hands must do and from when, in words.
 fn told(hands: Until, pouring: Pouring) -> String {
@@ -392,7 +400,10 @@ fn told(hands: Until, pouring: Pouring) -> String {
             format!("hands must move the water {from}, for {} in every {}", time(pour), time(every))
         }
         Pouring::WithoutBreak => format!("hands must move the water {from}, without a break"),
-        Pouring::NotEnough => format!("hands must move the water {from}, without a break, and even that is not enough for long"),
+        Pouring::NotEnough => format!(
+            "hands must move the water {from}, without a break, and even that is \
+                                       not enough for long"
+        ),
     }
 }
 
@@ -405,20 +416,23 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
                 rest.note();
                 time
             });
-            let words = "share × the lesser of the time until what you aim for by day and the time until danger, at the worst";
+            let words = "share × the lesser of the time until what you aim for by day and the time until \
+                         danger, at the worst";
             sheet.put(figure.says(words).never_above());
             rest = Traced::figure(id::REST.name(), *rest.peek());
         }
         Until::Reached(_) => sheet.lack(id::REST, never_rest(tank)),
         Until::Never(_) => {
-            let why = "bears a rest of its pumps: even at the worst, enough oxygen comes in through its still surface.";
+            let why = "bears a rest of its pumps: even at the worst, enough oxygen comes in through its \
+                       still surface.";
             sheet.lack(id::REST, format!("By day {} {why}", tank.name));
         }
     }
     let pause = Traced::new(|| feeding_pause(*rest, chain.rules));
     match *pause.peek() {
         Some(time) => {
-            let figure = figure(id::FEEDING_PAUSE, "How long the pumps may rest for a feeding by day, at the most", || {
+            let title = "How long the pumps may rest for a feeding by day, at the most";
+            let figure = figure(id::FEEDING_PAUSE, title, || {
                 pause.note();
                 time
             });
@@ -444,7 +458,8 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
 /// Why no rest is told.
 fn never_rest(tank: &Tank) -> String {
     format!(
-        "So much breathes in {} that its pumps must never all rest. Feed while they run, and hang a spare before one comes out.",
+        "So much breathes in {} that its pumps must never all rest. Feed while they run, and hang a spare \
+         before one comes out.",
         tank.name
     )
 }
@@ -514,7 +529,8 @@ const NEEDED: &str = "(draw ÷ least share passed + idle) × time ÷ least kept 
 /// Why no battery is told to be large enough.
 fn why_none_is_needed(chain: &Chain<'_>, tank: &Tank, on_offer: &[&OnBattery]) -> Result<String, Error> {
     if on_offer.is_empty() {
-        let why = "has no pump with a socket for a battery, nor has its plan, so no size of battery is told for it.";
+        let why = "has no pump with a socket for a battery, nor has its plan, so no size of battery is told \
+                   for it.";
         return Ok(format!("{} {why}", tank.name));
     }
     let lasts = *chain.rules.power_cut.wanted;
@@ -523,15 +539,16 @@ fn why_none_is_needed(chain: &Chain<'_>, tank: &Tank, on_offer: &[&OnBattery]) -
         Ok::<_, Error>(is_enough(danger, &chain.rules.power_cut))
     };
     let else_do = if on_offer.iter().map(holds).collect::<Result<Vec<_>, _>>()?.contains(&true) {
-        "As is likely, one does. So a battery gains the animals much time, but no size of it is a promise: have a place with power to \
-         bring them to."
+        "As is likely, one does. So a battery gains the animals much time, but no size of it is a promise: \
+         have a place with power to bring them to."
     } else {
         "So no size of battery is told for it: have a place with power to bring the animals to."
     };
     let pump = if tank.pumps.is_empty() { "No pump of its plan" } else { "None of its pumps" };
     let wanted = show(lasts.into(), Rounding::Nearest);
     Ok(format!(
-        "{pump}, on a battery and at any setting, keeps the animals of {} out of danger for {wanted} at the worst. {else_do}",
+        "{pump}, on a battery and at any setting, keeps the animals of {} out of danger for {wanted} at the \
+         worst. {else_do}",
         tank.name
     ))
 }

@@ -4,11 +4,11 @@ use uom::si::f64::Velocity;
 
 use super::ids::speeds as id;
 use super::ids::stream::{ROUND_EXIT, SHEET_EXIT};
+use super::zones::zone;
 use crate::decide::stream::{range, run};
 use crate::error::Error;
 use crate::formulas::speeds::{below_the_waves, fish_speed};
 use crate::formulas::stream::{Laws, Stream, example_round, example_sheet};
-use crate::plan::zone;
 use crate::quantity::{Rounding, show_range};
 use crate::rules::livestock::Livestock;
 use crate::rules::speeds::SpeedsRules;
@@ -36,9 +36,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(figure(id::DEEP_REEF, title, || below_the_waves(*speeds.forereef, *speeds.deep_reef)));
 
     let stream = |(outlet, flow)| Stream::new(outlet, flow, Laws::of(&rules.stream));
-    let round = Example { id: "speeds_round", name: "the example propeller pump", exit: ROUND_EXIT };
+    let round = Example { id: "speeds_round", name: "the example propeller pump" };
     sheet.tabulate(|| round.zones_table(rules, tank, || stream(example_round(&rules.stream))))?;
-    let slot = Example { id: "speeds_sheet", name: "the example cross-flow pump", exit: SHEET_EXIT };
+    let slot = Example { id: "speeds_sheet", name: "the example cross-flow pump" };
     sheet.tabulate(|| slot.zones_table(rules, tank, || stream(example_sheet(&rules.stream))))?;
     sheet.tabulate(|| fish_table(speeds))
 }
@@ -49,8 +49,6 @@ struct Example {
     id: &'static str,
     /// In words, as in the middle of a sentence.
     name: &'static str,
-    /// The speed at its outlet.
-    exit: Id<Velocity>,
 }
 
 impl Example {
@@ -61,10 +59,7 @@ impl Example {
             let words = livestock.words();
             let title = format!("Speed of the water for {words}");
             let suits = figure(format!("{}.{}", self.id, livestock.key()), title, || rules.speeds.band(livestock));
-            let zone = Traced::ok(|| {
-                let way = (run(tank), range(tank, &rules.stream));
-                zone(rules, &stream()?, livestock, way, self.id, self.exit.name())
-            })?;
+            let zone = zone(rules, livestock, self.id, || Ok((stream()?, run(tank), range(tank, &rules.stream))))?;
             let cells = std::iter::once(suits.into()).chain(zone.peek().iter().cloned()).collect();
             told.push(zone);
             Ok(Row { head: Cell::Words(words.to_owned()), cells })

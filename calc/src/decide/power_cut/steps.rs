@@ -76,9 +76,10 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     let mut steps = vec![step(
         at_once,
         &format!(
-            "Look whether only the tank's circuit is out. If so touch nothing wet: switch that circuit off at the main panel, unplug the \
-             tank's devices, switch it on and press {device} back in once. If it holds, plug in one device after the other. If it trips \
-             again leave it off and call a licensed electrician"
+            "Look whether only the tank's circuit is out. If so touch nothing wet: switch that circuit off \
+             at the main panel, unplug the tank's devices, switch it on and press {device} back in once. If \
+             it holds, plug in one device after the other. If it trips again leave it off and call a \
+             licensed electrician"
         ),
         "a device that trips again is telling of a fault that can kill",
     )];
@@ -97,8 +98,8 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             at_once,
             &if situation.inverter {
                 format!(
-                    "See that this runs on the inverter: {pump}. A plain inverter starts nothing: switch it on and plug in, with dry \
-                     hands{or_else}"
+                    "See that this runs on the inverter: {pump}. A plain inverter starts nothing: switch it \
+                     on and plug in, with dry hands{or_else}"
                 )
             } else {
                 format!("See that the battery runs {pump}, aimed at the surface{or_else}")
@@ -107,13 +108,14 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         ));
     }
     if situation.idle_battery {
-        let what = "The battery has no pump to run yet. Once one hangs in the tank, switch the battery or its inverter on and plug the pump in, \
-                    with dry hands";
+        let what = "The battery has no pump to run yet. Once one hangs in the tank, switch the battery or \
+                    its inverter on and plug the pump in, with dry hands";
         steps.push(step(at_once, what, "the surface is where oxygen comes in"));
     }
     if let Some(lasts) = situation.air {
         let what = format!(
-            "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: look at it before then",
+            "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: \
+             look at it before then",
             show(lasts.into(), Rounding::Down)
         );
         steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface"));
@@ -121,9 +123,11 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     if let Some(aim) = situation.aim {
         let watch = act_within(aim, *rules.act_share);
         let what = if situation.fish {
-            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour without a break"
+            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour \
+             without a break"
         } else {
-            "Look at the animals every few minutes. If snails or shrimps climb to the surface, pour without a break"
+            "Look at the animals every few minutes. If snails or shrimps climb to the surface, pour without \
+             a break"
         };
         let why = if aim.si() < MINUTE {
             "at the worst the water holds less than you aim for already"
@@ -151,8 +155,9 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     steps.push(step(
         at_once,
         &format!(
-            "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away from windows, doors and vents, \
-             and have a carbon monoxide alarm awake on each floor where people sleep",
+            "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away \
+             from windows, doors and vents, and have a carbon monoxide alarm awake on each floor where \
+             people sleep",
             show((*rules.generator_distance).into(), Rounding::Up)
         ),
         "its carbon monoxide kills, and nobody can see or smell it",
@@ -164,15 +169,16 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
             steps.push(step(
                 When::After(act_within(danger, *rules.act_share)),
                 &format!(
-                    "{unless}, bring the animals to a tank that has power. Even where you pour without a break, at \
-                     the worst they are in danger after {poured}"
+                    "{unless}, bring the animals to a tank that has power. Even where you pour without a \
+                     break, at the worst they are in danger after {poured}"
                 ),
                 "what hands can do is not enough at the worst",
             ));
         }
         (Some(danger), ..) => steps.push(step(
             When::After(danger),
-            "From here on animals may be in danger wherever nobody moved the water. If you cannot go on, bring them to a tank that has power",
+            "From here on animals may be in danger wherever nobody moved the water. If you cannot go on, \
+             bring them to a tank that has power",
             "that is how far the oxygen goes without hands, at the worst",
         )),
         (None, ..) => {}
@@ -185,10 +191,11 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     // A stable sort: what is due at the same time stays in the order above.
     steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
     let back = if situation.return_line {
-        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one after the other, the return pump \
-         first, and watch the water in the sump and in the tank"
+        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one \
+         after the other, the return pump first, and watch the water in the sump and in the tank"
     } else {
-        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one after the other"
+        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one \
+         after the other"
     };
     let why = if situation.return_line {
         "a pump that has run dry or jammed shows at once, and so does a sump that runs over"
@@ -208,8 +215,9 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
 /// What hands do, and that they stay out of the water.
 fn by_hand(pouring: Pouring, jug: Volume) -> String {
     format!(
-        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water back from a hand's breadth. \
-         Watch the animals meanwhile, and keep your hands out of the water. If one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
+        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water \
+         back from a hand's breadth. Watch the animals meanwhile, and keep your hands out of the water. If \
+         one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
         spells(pouring),
         show(jug.into(), Rounding::Nearest)
     )
@@ -222,8 +230,8 @@ fn spells(pouring: Pouring) -> String {
         Pouring::NotNeeded => "now and then".to_owned(),
         Pouring::Spells { pour, every } => format!("for {} in every {}", time(pour), time(every)),
         Pouring::WithoutBreak => "without a break, taking turns".to_owned(),
-        Pouring::NotEnough => {
-            "without a break, taking turns, and call for help now, since at the worst pouring alone is not enough".to_owned()
-        }
+        Pouring::NotEnough => "without a break, taking turns, and call for help now, since at the worst pouring alone is not \
+             enough"
+            .to_owned(),
     }
 }

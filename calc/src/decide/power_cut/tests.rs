@@ -85,22 +85,6 @@ fn no_feeding_pause_outlasts_the_oxygen() {
     assert!(pauses[0] > 9.5 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]), "{pauses:?}");
 }
 
-#[test]
-fn a_suggested_programme_keeps_to_the_feeding_pause() {
-    let (rules, catalogue) = (rules(), Catalogue::read("pumps.toml", PUMPS).unwrap());
-    let pauses = |fish| {
-        let tank = Tank::read("tank.toml", &crowded(fish), &rules).unwrap();
-        let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
-        let programme = crate::programme::of(&rules, &catalogue, &tank).unwrap();
-        (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
-    };
-    let (longest, told) = pauses(1);
-    assert_eq!((longest, told), (Some(10.0), vec![10.0]));
-    assert_eq!(pauses(119), (None, vec![]));
-    let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
-    assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
-}
-
 /// Two alike pumps stir twice as much as one and draw twice as much; an inverter feeds both where that serves
 /// the animals better.
 #[test]

@@ -2,8 +2,9 @@
 
 use uom::si::f64::{Energy, Frequency, Time, VolumeRate};
 
-use crate::quantity::{Money, Quantity, SoundLevel};
+use crate::quantity::{Quantity, SoundLevel};
 use crate::rules::Band;
+use crate::sheet::Value;
 
 super::ids! {
     /// When the lights are on.
@@ -33,7 +34,7 @@ super::ids! {
     /// What the pumps use in a day.
     ENERGY_DAY: Band<Energy> = "programme.energy_day";
     /// What that costs in a year.
-    COST_YEAR: Band<Money> = "programme.cost_year";
+    COST_YEAR: Value = "programme.cost_year";
     /// The night for which sound is reckoned.
     NIGHT: String = "programme.night";
     /// Sound at the pillow over the night, on average.

@@ -170,8 +170,8 @@ pub(super) fn left_chart(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Chart, Er
     let mut chart = Chart::new(
         "oxygen_left",
         "Oxygen in the water after the pumps stop",
-        "Curves that fall from the left, steeply at first, those at the worst faster than those that are likely. Two levels across: \
-         what you aim for and, below it, the danger level.",
+        "Curves that fall from the left, steeply at first, those at the worst faster than those that are \
+         likely. Two levels across: what you aim for and, below it, the danger level.",
         Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
         Axis::new("Oxygen in the water", Kind::Concentration, 0.0, chain.start.high.si() * 1.1),
     )

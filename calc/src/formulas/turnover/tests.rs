@@ -97,7 +97,7 @@ fn the_ready_reckoner_reaches_every_tank() {
         );
         let tank = crate::Tank::read("t.toml", &text, &rules).unwrap();
         let sheet = crate::Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank).unwrap();
-        let counted = crate::plan::counted(&tank, &rules);
+        let counted = crate::decide::plan::counted(&tank, &rules);
         let crate::sheet::Cell::Figure(head) = &sheet.tables["reckoner_own"].rows[0].head else { panic!("a figure") };
         assert_eq!(head.value, counted.into());
         assert!((sheet.charts["flow_by_volume"].x.to - 2.0 * counted.si()).abs() < 1e-12);

@@ -1,27 +1,9 @@
 //! The exact search: every set of pumps as a tree, cut where nothing below can be good enough.
 
 use super::bound::{Group, Items};
-use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes};
-
-/// What a set must keep to besides the tank's own demands.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Limits {
-    pub(super) price: Option<f64>,
-    /// Sound energy at one metre.
-    pub(super) loud: Option<f64>,
-    pub(super) spare: bool,
-}
-
-impl Limits {
-    pub(super) fn of(task: &Task<'_>, wishes: &Wishes) -> Self {
-        Limits {
-            price: wishes.budget.map(|budget| budget.amount),
-            // Where what hums beside the pumps is too loud already, next to nothing is left to them.
-            loud: wishes.noise.map(|noise| (libm::pow(10.0, (noise.0 - task.pillow.high.0) / 10.0) - task.hum).max(1e-30)),
-            spare: wishes.spare,
-        }
-    }
-}
+use super::limits::Limits;
+use super::{Candidate, Demand, PumpSet, SLACK, Task};
+use crate::tank::Rank;
 
 /// What the pumps of a set come to together, at the setting for later where a setting counts.
 pub(super) struct Sums {
@@ -38,11 +20,11 @@ pub(super) struct Sums {
 
 impl Sums {
     pub(super) fn of(task: &Task<'_>, set: &[&Candidate]) -> Self {
-        let kept = 1.0 - task.rules.turnover.fouling_allowance.0;
+        let kept = task.kept;
         let later = task.stages.last().map_or(0.0, |stage| stage.target);
         let setting = common_setting(set, later).unwrap_or(1.0);
         let mut sums = Sums { full: 0.0, fouled: 0.0, strongest: 0.0, low: 0.0, price: 0.0, cost: 0.0, power: 0.0, loud: 0.0 };
-        let exponent = task.sound_exponent();
+        let exponent = task.sound_exponent;
         for pump in set {
             let setting = clamped(pump, setting);
             let full = pump.flow * pump.highest;
@@ -69,7 +51,8 @@ fn flow_at(set: &[&Candidate], setting: f64) -> f64 {
     set.iter().map(|pump| pump.flow * clamped(pump, setting)).sum()
 }
 
-/// The common setting at which a set gives a flow, or its lowest where even that gives more; `None` where its highest gives less.
+/// The common setting at which a set gives a flow, or its lowest where even that gives more; `None` where its
+/// highest gives less.
 pub(super) fn common_setting(set: &[&Candidate], target: f64) -> Option<f64> {
     let together: f64 = set.iter().map(|pump| pump.flow).sum();
     let plain = target / together;
@@ -120,13 +103,13 @@ impl Scored {
 /// - `members`: in the order of the candidates, so that the same set always gives the same bits
 pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usize]) -> Option<Scored> {
     let set: Vec<_> = task.all(members).collect();
-    if set.len() < task.fewest || set.len() > task.most {
+    if set.len() < *task.fewest.peek() || set.len() > *task.most.peek() {
         return None;
     }
-    if !are_alike(task, members) || (!task.let_go.contains(&Demand::Sand) && task.base.iter().any(|pump| pump.lifts.is_some())) {
+    if !are_alike(task, members) || (!task.let_go.contains(&Demand::Sand) && task.base.iter().any(|pump| pump.lifts)) {
         return None;
     }
-    let kept = 1.0 - task.rules.turnover.fouling_allowance.0;
+    let kept = task.kept;
     let (mut fouled, mut strongest, mut low, mut price) = (0.0, 0.0_f64, 0.0, 0.0);
     for pump in &set {
         let part = kept * (pump.flow * pump.highest);
@@ -168,8 +151,8 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usi
     Some(Scored { first, no_spare: !spare, cost: sums.cost, price: sums.price, members: members.to_vec() })
 }
 
-/// Whether the pumps of a set are alike, each to each. More pumps never mend it. Pumps that hang are enough as they are while none is
-/// added.
+/// Whether the pumps of a set are alike, each to each. More pumps never mend it. Pumps that hang are enough
+/// as they are while none is added.
 fn are_alike(task: &Task<'_>, members: &[usize]) -> bool {
     let added = || members.iter().map(|at| &task.candidates[*at]);
     added().enumerate().all(|(at, one)| task.base.iter().chain(added().take(at)).all(|other| task.are_alike(one, other)))
@@ -177,13 +160,13 @@ fn are_alike(task: &Task<'_>, members: &[usize]) -> bool {
 
 /// The best sets, best first.
 ///
-/// Sets are searched in groups: those of so many pumps whose weakest is a given one. A group whose bound is not good enough is left out
-/// whole; in the others the bound cuts the tree.
+/// Sets are searched in groups: those of so many pumps whose weakest is a given one. A group whose bound is
+/// not good enough is left out whole; in the others the bound cuts the tree.
 pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -> Vec<PumpSet> {
-    if task.base.len() > task.most || count == 0 {
+    if task.base.len() > *task.most.peek() || count == 0 {
         return Vec::new();
     }
-    let free = task.most - task.base.len();
+    let free = *task.most.peek() - task.base.len();
     let mut search = Search { task, limits, rank, count, found: Vec::new(), items: Items::new(task, limits, rank, 1), pumps: 1 };
     search.keep(&[]);
     // Sets of one model first: they are quickly tried, and a good one found early cuts the more.
@@ -194,7 +177,7 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
     }
     let mut order: Vec<_> = (0..task.candidates.len()).collect();
     order.sort_by(|one, other| task.candidates[*one].flow.total_cmp(&task.candidates[*other].flow));
-    for number in task.fewest.saturating_sub(task.base.len()).max(1)..=free {
+    for number in task.fewest.peek().saturating_sub(task.base.len()).max(1)..=free {
         search.pumps = task.base.len() + number;
         search.items = Items::new(task, limits, rank, search.pumps);
         for (at, first) in order.iter().enumerate() {
@@ -275,8 +258,8 @@ impl Search<'_, '_> {
         }
     }
 
-    /// Whether the streams can only reach the far glass at a setting at which the set moves too much. More pumps make it worse: they
-    /// leave each of them less of the flow.
+    /// Whether the streams can only reach the far glass at a setting at which the set moves too much. More
+    /// pumps make it worse: they leave each of them less of the flow.
     fn streams_too_weak(&self, members: &[usize]) -> bool {
         self.task.stages.iter().any(|stage| {
             let mut setting = 0.0_f64;

@@ -1,21 +1,24 @@
 //! Bounds for the search: what no set of a group can beat.
 //!
-//! What a set is ranked by has two parts. The first adds up over its pumps: price, wet ends, what a pump draws at any setting. The
-//! second depends on the settings, `Σ cᵢ sᵢᵖ`, where the set gives the flow wanted, `Σ Qᵢ sᵢ = F`: power goes with the cube, sound
-//! with a power of its own. However the flow is shared out, the second part is at least `Fᵖ / (Σ Wᵢ)ᵖ⁻¹` with
-//! `Wᵢ = (Qᵢᵖ / cᵢ)^(1/(p−1))`: that is where all pumps gain alike from a little more setting (Hölder's inequality). `W` adds up.
+//! What a set is ranked by has two parts. The first adds up over its pumps: price, wet ends, what a pump
+//! draws at any setting. The second depends on the settings, `Σ cᵢ sᵢᵖ`, where the set gives the flow wanted,
+//! `Σ Qᵢ sᵢ = F`: power goes with the cube, sound with a power of its own. However the flow is shared out,
+//! the second part is at least `Fᵖ / (Σ Wᵢ)ᵖ⁻¹` with `Wᵢ = (Qᵢᵖ / cᵢ)^(1/(p−1))`: that is where all pumps
+//! gain alike from a little more setting (Hölder's inequality). `W` adds up.
 //!
-//! Every demand is a sum over the pumps too, or follows from one that is: see [`Sums`]. So a lower bound that adds up pump by pump is
+//! Every demand is a sum over the pumps too, or follows from one that is: see [`Sums`]. So a lower bound that
+//! adds up pump by pump is
 //!
 //! - the first part,
 //! - the tangent of the second at any `W*`: it curves upward, so that it lies above each of its tangents,
 //! - for each demand, any price of zero or more for each unit by which it is missed (Lagrange multipliers).
 //!
-//! Prices and `W*` only make the bound better or worse, never wrong. They are sought for each group, by steps along the steepest
-//! ascent; see [`Group::of`].
+//! Prices and `W*` only make the bound better or worse, never wrong. They are sought for each group, by steps
+//! along the steepest ascent; see [`Group::of`].
 
-use super::search::Limits;
-use super::{Candidate, Rank, SLACK, Task};
+use super::limits::Limits;
+use super::{Candidate, SLACK, Task};
+use crate::tank::Rank;
 
 /// How many demands there are, see [`Items::new`].
 const DEMANDS: usize = 8;
@@ -29,8 +32,8 @@ pub(super) struct Sums {
     plain: f64,
     /// `W`.
     gain: f64,
-    /// What each demand asks for, in parts of its limit: what is too much when it is above one, and the negative of what is too little
-    /// when it is below one. So every demand reads: no more than its limit.
+    /// What each demand asks for, in parts of its limit: what is too much when it is above one, and the
+    /// negative of what is too little when it is below one. So every demand reads: no more than its limit.
     demands: [f64; DEMANDS],
 }
 
@@ -80,10 +83,11 @@ pub(super) struct Items {
 impl Items {
     /// - `pumps`: how many each set has, those in every set counted in
     pub(super) fn new(task: &Task<'_>, limits: &Limits, rank: Rank, pumps: usize) -> Self {
-        let kept = 1.0 - task.rules.turnover.fouling_allowance.0;
-        // At the setting for later a set gives the flow wanted, or all it has: never less than what it must give when fouled.
+        let kept = task.kept;
+        // At the setting for later a set gives the flow wanted, or all it has: never less than what it must
+        // give when fouled.
         let flow = task.stages.last().map_or(0.0, |stage| stage.target.min(task.need));
-        let sound = Bend { scale: libm::pow(flow, task.sound_exponent()), exponent: task.sound_exponent() };
+        let sound = Bend { scale: libm::pow(flow, task.sound_exponent), exponent: task.sound_exponent };
         let bend = match rank {
             Rank::Cost => Bend { scale: task.watt * flow * flow * flow, exponent: 3.0 },
             Rank::Energy => Bend { scale: flow * flow * flow, exponent: 3.0 },
@@ -95,13 +99,15 @@ impl Items {
         let part = |value: f64, limit: f64| if limit > 0.0 { value / limit } else { 0.0 };
         let sums = |pump: &Candidate| {
             let mut demands = [0.0; DEMANDS];
-            // Not too little flow later, just before a cleaning; not too much when turned right down; the price; the noise.
+            // Not too little flow later, just before a cleaning; not too much when turned right down; the
+            // price; the noise.
             demands[0] = -part(kept * (pump.flow * pump.highest), task.need);
             demands[1] = part(pump.flow * pump.lowest, task.top);
             demands[2] = limits.price.map_or(0.0, |price| part(pump.price, price));
             demands[3] = quiet.map_or(0.0, |quiet| -part(sound.gain(pump, pump.loud), quiet));
-            // At each stage, not too much flow at the setting at which its stream just reaches the far glass, and not too little at
-            // the one at which it just leaves the calm part. One setting serves the whole set.
+            // At each stage, not too much flow at the setting at which its stream just reaches the far glass,
+            // and not too little at the one at which it just leaves the calm part. One setting serves the
+            // whole set.
             for (at, stage) in task.stages.iter().take(2).enumerate() {
                 let at_setting = |setting: f64| part(pump.flow * setting.clamp(pump.lowest, pump.highest), stage.target);
                 demands[4 + 2 * at] = at_setting(pump.stream(pumps).reaches(stage));
@@ -126,8 +132,8 @@ impl Items {
         most[0] = -1.0;
         most[3] = if quiet.is_some() { -1.0 } else { 0.0 };
         for at in 0..2 {
-            // A set gives the flow wanted; or more, where even its lowest is more, which is at the most what it must get down to; or
-            // less, where less is asked for and it is at full.
+            // A set gives the flow wanted; or more, where even its lowest is more, which is at the most what
+            // it must get down to; or less, where less is asked for and it is at full.
             let stage = task.stages.get(at).filter(|stage| stage.target > 0.0);
             most[4 + 2 * at] = stage.map_or(0.0, |stage| (task.top / stage.target).max(1.0));
             most[5 + 2 * at] = stage.map_or(0.0, |stage| -(task.need / stage.target).min(1.0));
@@ -147,7 +153,8 @@ impl Items {
     }
 }
 
-/// All sets of so many pumps out of some candidates, one of which is in each: with a bound that adds up over the pumps.
+/// All sets of so many pumps out of some candidates, one of which is in each: with a bound that adds up over
+/// the pumps.
 pub(super) struct Group {
     /// The candidates and what each adds to the bound, the least first.
     pub(super) adds: Vec<(usize, f64)>,
@@ -155,17 +162,19 @@ pub(super) struct Group {
     pub(super) start: f64,
     /// The least that any candidate adds to each demand.
     pub(super) least: [f64; DEMANDS],
-    /// Whether the bound is one of what sets are ranked by; else it only asks whether the demands can be met together.
+    /// Whether the bound is one of what sets are ranked by; else it only asks whether the demands can be met
+    /// together.
     asks_rank: bool,
     /// So much above what it must not be above it may be, for the last bits of sums.
     slack: f64,
 }
 
 impl Group {
-    /// The group of all sets of `number` pumps that hold `first`, and for the rest pumps of `among`; `None` where no set of it can be
-    /// better than `worst`.
+    /// The group of all sets of `number` pumps that hold `first`, and for the rest pumps of `among`; `None`
+    /// where no set of it can be better than `worst`.
     ///
-    /// - `worst`: endless while there is no set to compare with; then the bound only asks whether the demands can be met together
+    /// - `worst`: endless while there is no set to compare with; then the bound only asks whether the demands
+    ///   can be met together
     pub(super) fn of(items: &Items, first: usize, among: &[usize], number: usize, worst: f64) -> Option<Self> {
         let more = (number - 1) as f64;
         let mut least = [f64::INFINITY; DEMANDS];
@@ -237,7 +246,8 @@ impl Group {
     }
 }
 
-/// What the last bits of the sums in a bound can make of it, and the billionth by which a set may miss each demand.
+/// What the last bits of the sums in a bound can make of it, and the billionth by which a set may miss each
+/// demand.
 fn slack_of(unit: f64, start: f64, prices: &[f64; DEMANDS]) -> f64 {
     2.0 * (SLACK - 1.0) * (unit + start.abs() + prices.iter().sum::<f64>())
 }

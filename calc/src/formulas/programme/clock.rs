@@ -7,7 +7,7 @@ use uom::si::f64::Time;
 use crate::quantity::Dimension;
 
 /// A day's minutes.
-pub(super) const DAY: u16 = 24 * 60;
+pub(crate) const DAY: u16 = 24 * 60;
 
 /// A time of the day, to the minute: from 00:00 to 24:00, the midnight that ends the day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -27,7 +27,7 @@ impl ClockTime {
     /// Reads `"18:30"`. Hours may have one digit, minutes always have two.
     ///
     /// ```
-    /// use reckoner_calc::programme::ClockTime;
+    /// use reckoner_calc::formulas::programme::ClockTime;
     /// assert_eq!(ClockTime::parse("18:30").map(ClockTime::minutes), Some(18 * 60 + 30));
     /// assert_eq!(ClockTime::parse("24:00"), Some(ClockTime::END_OF_DAY));
     /// assert_eq!(ClockTime::parse("6 pm"), None);
@@ -43,7 +43,7 @@ impl ClockTime {
     }
 
     /// The minute at a time span after midnight, a day taken off as often as needed; a NaN is midnight.
-    pub(super) fn after_midnight(span: Time) -> Self {
+    pub(crate) fn after_midnight(span: Time) -> Self {
         let minutes = libm::floor(span.si() / 60.0 + 1e-6);
         ClockTime((minutes - f64::from(DAY) * libm::floor(minutes / f64::from(DAY))) as u16)
     }
@@ -58,7 +58,8 @@ impl ClockTime {
         ClockTime((self.0 % DAY + minutes % DAY) % DAY)
     }
 
-    /// Minutes from here until the next time that it is `until`; a whole day from 00:00 until 24:00, nothing until itself.
+    /// Minutes from here until the next time that it is `until`; a whole day from 00:00 until 24:00, nothing
+    /// until itself.
     pub fn minutes_until(self, until: ClockTime) -> u16 {
         if until.0 >= self.0 { until.0 - self.0 } else { DAY - self.0 + until.0 }
     }

@@ -1,42 +1,52 @@
 //! The pump plan: which pumps to buy for a tank, and what each is set to.
 //!
-//! A plan is a set of one to six pumps of a [`Catalogue`], the same model as often as it likes, and in a short tank no more than find room
-//! beside each other. It must meet these [`Demand`]s:
+//! A plan is a set of one to six pumps of a [`Catalogue`], the same model as often as it likes, and in a
+//! short tank no more than find room beside each other. It must meet these [`Demand`]s:
 //!
 //! - give the flow to aim for later, even when every pump has lost the share that fouling takes;
 //! - get down into the band for now when every pump is turned right down;
-//! - send every stream to the far glass, or where pumps face each other to the middle, at the settings for now and for later: there it
-//!   is in its middle still as fast as the least that suits the livestock;
-//! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits the livestock a share of its
-//!   way before the far glass. Where several kinds of coral live together that is what suits the hardiest: the gentler ones stand beside
-//!   the streams;
+//! - send every stream to the far glass, or where pumps face each other to the middle, at the settings for
+//!   now and for later: there it is in its middle still as fast as the least that suits the livestock;
+//! - leave a calm part: each stream, even one that is stronger than reckoned, slows to the most that suits
+//!   the livestock a share of its way before the far glass. Where several kinds of coral live together that
+//!   is what suits the hardiest: the gentler ones stand beside the streams;
 //! - leave the sand alone, from a height at which no pump draws air;
 //! - hold on by magnets through the panes;
-//! - have at least two pumps in a tank longer than one pump stirs, and for stony corals, which want water from changing sides;
+//! - have at least two pumps in a tank longer than one pump stirs, and for stony corals, which want water
+//!   from changing sides;
 //! - have pumps that are alike: of one kind, and of much the same flow;
 //! - have pumps that can be controlled: one of one speed only where it is the only one.
 //!
 //! Besides it keeps to the [`Wishes`]: money, noise at the pillow, a spare.
 //!
-//! Settings: all pumps that can be set share one setting, the one at which the set gives the flow wanted, but no pump is set below its
-//! lowest or above what the sand bears. Power, noise and cost are those at the setting for later, with the least saving that the rules
-//! expect of turned-down pumps, wet ends as soon as the rules expect them, and the loudest that the home's room and door let through.
+//! Settings: all pumps that can be set share one setting, the one at which the set gives the flow wanted, but
+//! no pump is set below its lowest or above what the sand bears. Power, noise and cost are those at the
+//! setting for later, with the least saving that the rules expect of turned-down pumps, wet ends as soon as
+//! the rules expect them, and the loudest that the home's room and door let through.
 //!
-//! The search is exact: no set that it leaves out is better than the ones it tells. It walks all sets as a tree, and turns back where
-//! a bound says that nothing below can be good enough; the module `bound` says why each bound holds. Where no set will do, the module
-//! `nearest` finds the one that misses least, and names what it misses.
+//! The search is exact: no set that it leaves out is better than the ones it tells. It walks all sets as a
+//! tree, and turns back where a bound says that nothing below can be good enough; the module `bound` says why
+//! each bound holds. Where no set will do, the module `nearest` finds the one that misses least, and names
+//! what it misses.
 
+mod asks;
 mod bound;
+mod limits;
 mod nearest;
+mod places;
+mod reasons;
 mod search;
-mod sheet;
+mod told;
 
-use uom::si::f64::{Energy, Length, Power, Time, VolumeRate};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use uom::si::f64::{Energy, Length, Power, Time, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
 use crate::decide::placement::Room;
 use crate::decide::reason::Reason;
-use crate::document::{Table, did_you_mean};
+use crate::document::did_you_mean;
 use crate::error::Error;
 use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::turnover::flow;
@@ -45,58 +55,16 @@ use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLe
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::sound;
-use crate::tank::{Counts, Tank};
+use crate::tank::{Counts, Rank, Tank, Wishes};
+use crate::trace::Traced;
 use crate::volume::{Contents, display_gross};
 
+pub(crate) use asks::{Ask, Asks};
+use limits::Limits;
 pub use nearest::Nearest;
-pub use sheet::hung;
-pub(crate) use sheet::{figures, set_words, too_strong_until, zone, zone_heads};
-
-/// What a reader wants of a plan: the table `[wishes]` of a tank file.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Wishes {
-    /// The most that the pumps may cost together.
-    pub budget: Option<Money>,
-    /// The most that may arrive at the pillow.
-    pub noise: Option<SoundLevel>,
-    /// What makes one plan better than another.
-    pub rank: Rank,
-    /// Whether the set must still move the low end of the band for now when any one pump stops. Where it need not, such a set goes
-    /// before another that is as good.
-    pub spare: bool,
-}
-
-/// What makes one plan better than another. Where two are equal in it, the cheaper over the years goes first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash)]
-pub enum Rank {
-    /// What it costs over the years: price, energy and wet ends.
-    #[default]
-    Cost,
-    /// Its price.
-    Price,
-    /// How quiet it is.
-    Quiet,
-    /// How little power it takes.
-    Energy,
-    /// How few pumps it has.
-    Fewest,
-}
-
-impl Rank {
-    /// Every way to rank, as a tank file names it.
-    pub const ALL: [(&'static str, Rank); 5] =
-        [("cost", Rank::Cost), ("price", Rank::Price), ("quiet", Rank::Quiet), ("energy", Rank::Energy), ("fewest", Rank::Fewest)];
-}
-
-impl Wishes {
-    pub(crate) fn read(table: &mut Table<'_>, currency: Currency) -> Option<Self> {
-        let budget = table.maybe_quantity_of("budget", Kind::Money(currency), "1"..="1000000");
-        let noise = table.maybe_quantity("noise", "5 dB"..="80 dB");
-        let rank = table.maybe_choice("rank", &Rank::ALL).unwrap_or_default();
-        let spare = table.flag("spare");
-        Some(Wishes { budget: budget.map(|money| Money { amount: money.si, currency }), noise, rank, spare })
-    }
-}
+pub use places::hung;
+pub(crate) use places::spots;
+pub(crate) use told::Told;
 
 /// A set of pumps that fits a tank, with its settings.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,7 +89,8 @@ pub struct PumpSet {
     pub cost: Money,
     /// What they draw at the setting for later.
     pub power: Power,
-    /// What arrives at the pillow at that setting of all that hums, as [`sound::at_pillow_of`] has it. The most counts.
+    /// What arrives at the pillow at that setting of all that hums, as [`sound::at_pillow_of`] has it. The
+    /// most counts.
     pub sound: Band<SoundLevel>,
 }
 
@@ -173,8 +142,8 @@ struct Candidate {
     lowest: f64,
     /// Highest setting that the sand bears, not below the lowest.
     highest: f64,
-    /// Whether it lifts sand even at its lowest; then the heights that it would have to have and can have.
-    lifts: Option<(f64, f64)>,
+    /// Whether it lifts sand even at its lowest.
+    lifts: bool,
     /// The thickest pane that its magnets hold through, where that is too little.
     weak_magnet: Option<f64>,
     /// Its stream at full, in sets of one pump, of two, and of more: they hang in other places.
@@ -218,6 +187,52 @@ impl Speeds {
     }
 }
 
+/// The ways that streams have in a tank, in sets of each size.
+struct Ways {
+    /// How far each must reach, where that is farthest.
+    must_reach: Traced<[Length; SIZES]>,
+    /// Where the calm part must begin, where that is nearest.
+    calm_from: Traced<[Length; SIZES]>,
+    /// The longest way of any.
+    longest: Traced<Length>,
+}
+
+impl Ways {
+    fn of(rules: &Rules, room: &Room<'_>) -> Self {
+        let sizes = || [1, 2, *rules.plan.most_pumps];
+        Ways {
+            must_reach: Traced::new(|| sizes().map(|pumps| room.must_reach(pumps, room.ways(pumps).high))),
+            calm_from: Traced::new(|| sizes().map(|pumps| room.calm_from(room.ways(pumps).low))),
+            longest: Traced::new(|| room.longest_way()),
+        }
+    }
+}
+
+impl Seen {
+    fn of(rules: &Rules, model: &PumpModel, room: &Room<'_>, ways: &Ways) -> Result<Self, Error> {
+        let stream = Traced::ok(|| room.stream(model))?;
+        let reached = Traced::ok(|| {
+            let [one, two, more] = *ways.must_reach;
+            let reached = |way| Ok::<_, Error>(stream.speed_at(way)?.si());
+            Ok::<_, Error>([reached(one)?, reached(two)?, reached(more)?])
+        })?;
+        let near_most = Traced::ok(|| {
+            let [one, two, more] = *ways.calm_from;
+            let most = |way| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(way)?).high.si());
+            Ok::<_, Error>([most(one)?, most(two)?, most(more)?])
+        })?;
+        let dial = Traced::ok(|| {
+            let (way, lowest) = (*ways.longest, model.lowest_setting);
+            if let Some(highest) = room.highest_setting(model, way)? {
+                return Ok::<_, Error>(Dial { highest: highest.0.max(lowest.0), lifts: None });
+            }
+            let needed = room.lowest(&stream.at_setting(lowest)?, model.outlet, way)?;
+            Ok(Dial { highest: lowest.0, lifts: Some((needed, room.highest(model.outlet))) })
+        })?;
+        Ok(Seen { dial, reached, near_most })
+    }
+}
+
 impl Candidate {
     /// Its stream in a set of so many pumps.
     fn stream(&self, pumps: usize) -> &Speeds {
@@ -225,16 +240,41 @@ impl Candidate {
     }
 }
 
+/// What the reasons tell of a model, each part with what it was reckoned from.
+#[derive(Debug, Clone)]
+struct Seen {
+    /// The highest setting that the sand bears.
+    dial: Traced<Dial>,
+    /// What its stream at full has as far as it must reach, in sets of each size.
+    reached: Traced<[f64; SIZES]>,
+    /// What one that is stronger than reckoned has where the calm part must begin.
+    near_most: Traced<[f64; SIZES]>,
+}
+
+/// How far up a model can be set over the sand.
+#[derive(Debug, Clone, Copy)]
+struct Dial {
+    /// Not below its lowest.
+    highest: f64,
+    /// Where it lifts sand even at its lowest: the height that it would have to have, and the greatest it
+    /// can.
+    lifts: Option<(Length, Length)>,
+}
+
 /// The question a plan answers, with all that the tank and the rules say to it.
 #[derive(Debug, Clone)]
 pub struct Task<'a> {
     rules: &'a Rules,
+    /// What the tank asks.
+    asks: Asks,
+    /// The models whose stream can be reckoned, by their place in the catalogue.
+    seen: Arc<BTreeMap<usize, Seen>>,
     /// Every model whose stream can be reckoned.
     all: Vec<Candidate>,
     /// Those of them that can be in a plan at all.
     candidates: Vec<Candidate>,
-    /// Models whose stream no formula reckons, and why.
-    unknown: Vec<(usize, Reason)>,
+    /// Models whose stream no formula reckons, with their rated flow.
+    unknown: Vec<(usize, VolumeRate)>,
     /// Pumps that are in every set.
     base: Vec<Candidate>,
     stages: Vec<Stage>,
@@ -243,24 +283,26 @@ pub struct Task<'a> {
     /// What it must get down to, and what must be left of it when one pump stops where a spare is wished for.
     top: f64,
     least: f64,
-    /// Flow of the weakest of like pumps, as a share of that of the strongest.
+    /// Flow of the weakest of like pumps, as a share of that of the strongest: as it is asked, and as the
+    /// rule has it.
     alike: f64,
+    alike_by_rule: f64,
+    /// What fouling leaves of a flow.
+    kept: f64,
+    /// How the sound energy of a pump goes with its setting: as this power of it.
+    sound_exponent: f64,
     /// Demands that are let go, while the nearest set is sought.
     let_go: Vec<Demand>,
-    fewest: usize,
-    most: usize,
+    fewest: Traced<usize>,
+    most: Traced<usize>,
     /// Whether streams meet, so that each need only reach the middle: in sets of each size.
     meet: [bool; SIZES],
-    /// Thickness of the panes.
-    pane: f64,
     /// What one watt costs over the years.
     watt: f64,
     /// What the way to the pillow adds to the level at one metre.
-    pillow: Band<SoundLevel>,
+    pillow: Traced<Band<SoundLevel>>,
     /// Sound energy at one metre of what hums beside the pumps.
-    hum: f64,
-    /// The rules by which sound reaches the pillow.
-    room_rules: Vec<&'static str>,
+    hum: Traced<f64>,
     currency: Currency,
 }
 
@@ -270,77 +312,89 @@ impl<'a> Task<'a> {
     /// # Errors
     /// Those of the formulas, where the tank lies outside their ranges.
     pub fn new(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
-        Task::with(rules, catalogue, tank, &[tank.now, tank.later], &[])
+        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[tank.now, tank.later])?, &[])
     }
 
-    /// What to add to pumps that hang already, once the livestock of later has come: the flow is that for later, and the set need only
-    /// get down into its band. The pumps that hang are taken as they are, and cost nothing; what is added can be controlled, and is like
-    /// them and like each other.
+    /// What to add to pumps that hang already, once the livestock of later has come: the flow is that for
+    /// later, and the set need only get down into its band. The pumps that hang are taken as they are, and
+    /// cost nothing; what is added can be controlled, and is like them and like each other.
     ///
     /// - `kept`: the models of the pumps that hang; without any, all pumps that are bought for later anew
     ///
     /// # Errors
     /// As [`Task::new`], and [`Error::NoAnswer`] for a model that the catalogue does not have.
     pub fn adding(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, kept: &[&str]) -> Result<Self, Error> {
-        Task::with(rules, catalogue, tank, &[tank.later], kept)
+        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[tank.later])?, kept)
     }
 
-    fn with(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, steps: &[Stock], kept: &[&str]) -> Result<Self, Error> {
-        let water = counted(tank, rules);
-        let mut stages = Vec::new();
-        for stock in steps {
-            let speeds = rules.speeds.band(*stock);
-            let target = flow(water, rules.turnover.aimed_at(*stock))?.si();
-            stages.push(Stage { stock: *stock, target, slowest: speeds.low.si(), fastest: speeds.high.si() });
-        }
-        let first = rules.turnover.band(steps.first().copied().unwrap_or(tank.now));
-        let home = &tank.home;
-        let years = *rules.cost.years;
-        let kilowatt_hours = power::energy_per_year(Power::from_si(1.0)) * (years / Time::from_si(YEAR)).si();
-        // Money of two currencies is not added up where no exchange is known: the energy is told beside the cost.
-        let watt = match home.price_in(catalogue.currency) {
-            Some(price) => power::cost(kilowatt_hours, price)?.amount,
-            None => 0.0,
-        };
+    /// The plan for what a tank asks, with the models that hang already.
+    ///
+    /// # Errors
+    /// As [`Task::adding`].
+    pub(crate) fn asking(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, asks: Asks, kept: &[&str]) -> Result<Self, Error> {
+        // Before anything is read here, so that each model keeps to itself what it was reckoned from.
         let room = Room::new(rules, tank)?;
-        let for_length = if tank.glass.plan.length() > *rules.plan.one_pump_up_to { 2 } else { 1 };
-        let for_corals = if steps.iter().any(|stock| is_stony(*stock)) { *rules.plan.two_sides } else { 1 };
+        let models = || catalogue.pumps.iter().enumerate();
+        let ways = Ways::of(rules, &room);
+        // A stream that no formula reckons is in no plan.
+        let see = |(at, model)| Some((at, Seen::of(rules, model, &room, &ways).ok()?));
+        let seen: BTreeMap<_, _> = models().filter_map(see).collect();
+        let length = tank.glass.plan.length();
+        let is_stony = asks.steps.iter().any(|step| is_stony(step.stock));
+        let fewest = Traced::new(|| {
+            let for_length = if length > *rules.plan.one_pump_up_to { 2 } else { 1 };
+            if is_stony { for_length.max(*rules.plan.two_sides) } else { for_length }
+        });
+        let most = Traced::new(|| rules.plan.most_in(length).min(room.spots(*rules.plan.most_pumps).len()));
+        let home = &tank.home;
+        let pillow = Traced::ok(|| sound::way_to_pillow(home, &rules.sound))?;
+        let hum = Traced::new(|| {
+            let beside = sound::beside_the_pumps(tank, &rules.sound);
+            beside.iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum::<f64>()
+        });
+        [&fewest, &most].into_iter().for_each(Traced::note);
+        pillow.note();
+        hum.note();
+        let stage =
+            |ask: &Ask| Stage { stock: ask.stock, target: ask.flow.si(), slowest: ask.speeds.low.si(), fastest: ask.speeds.high.si() };
+        let alike = rules.plan.alike.0;
         let mut task = Task {
             rules,
+            seen: Arc::new(seen),
             all: Vec::new(),
             candidates: Vec::new(),
             unknown: Vec::new(),
             base: Vec::new(),
-            need: stages.iter().map(|stage| stage.target).fold(0.0, f64::max),
-            stages,
-            top: flow(water, first.high)?.si(),
-            least: flow(water, first.low)?.si(),
-            alike: rules.plan.alike.0,
+            stages: asks.steps.iter().map(stage).collect(),
+            need: asks.need().si(),
+            top: asks.first.high.si(),
+            least: asks.first.low.si(),
+            asks,
+            alike,
+            alike_by_rule: alike,
+            kept: 1.0 - rules.turnover.fouling_allowance.0,
+            sound_exponent: rules.sound.half_speed.low.0 / (10.0 * libm::log10(2.0)),
             let_go: Vec::new(),
-            fewest: for_length.max(for_corals),
-            most: rules.plan.most_in(tank.glass.plan.length()).min(room.spots(*rules.plan.most_pumps).len()),
+            fewest,
+            most,
             meet: [1, 2, *rules.plan.most_pumps].map(|pumps| room.do_face(pumps)),
-            pane: tank.glass.pane.si(),
-            watt,
-            pillow: sound::way_to_pillow(home, &rules.sound)?,
-            hum: sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| libm::pow(10.0, source.level.0 / 10.0)).sum(),
-            room_rules: sound::rules_of(home),
+            watt: price_of_a_watt(rules, catalogue, tank)?,
+            pillow,
+            hum,
             currency: catalogue.currency,
         };
         for model in kept {
             let at = find(catalogue, model)?;
-            let kept = task.candidate(at, &catalogue.pumps[at], &room)?;
-            task.base.push(Candidate { price: 0.0, hangs: true, ..kept });
+            let model = &catalogue.pumps[at];
+            // Here its own error is the answer.
+            let seen = Seen::of(rules, model, &room, &ways)?;
+            task.base.push(Candidate { price: 0.0, hangs: true, ..task.candidate(at, model, &room, &seen)? });
         }
-        for (at, model) in catalogue.pumps.iter().enumerate() {
-            match task.candidate(at, model, &room) {
-                Ok(candidate) => task.all.push(candidate),
-                // A stream that no formula reckons is in no plan.
-                Err(_) => {
-                    let words = "Its flow and its opening are outside what the laws of streams cover";
-                    let reason = Reason::new(words, model.rated_flow, rules.turnover.pumps_on_the_market.high);
-                    task.unknown.push((at, reason.rule("turnover.pumps_on_the_market")));
-                }
+        for (at, model) in models() {
+            let seen = task.seen.get(&at).map(|seen| task.candidate(at, model, &room, seen));
+            match seen {
+                Some(Ok(candidate)) => task.all.push(candidate),
+                _ => task.unknown.push((at, model.rated_flow)),
             }
         }
         if !kept.is_empty() {
@@ -350,44 +404,31 @@ impl<'a> Task<'a> {
         Ok(task)
     }
 
-    fn candidate(&self, at: usize, model: &PumpModel, room: &Room<'_>) -> Result<Candidate, Error> {
+    fn candidate(&self, at: usize, model: &PumpModel, room: &Room<'_>, seen: &Seen) -> Result<Candidate, Error> {
         let rules = self.rules;
-        let way = room.longest_way();
-        let stream = Stream::new(model.outlet, model.rated_flow, Laws::of(&rules.stream))?;
-        // The least saving is the most that a meter may show: part of the reckoned saving stays as a draw at any setting.
-        let range = power::draw_range(model.power, least(model.standing_draw, model.power), Share(0.0), *rules.power.saving_made)?;
+        // The least saving is the most that a meter may show: part of the reckoned saving stays as a draw at
+        // any setting.
+        let standing = least(model.standing_draw, model.power);
+        let range = power::draw_range(model.power, standing, Share(0.0), *rules.power.saving_made)?;
+        let money = |amount| Money { amount, currency: self.currency };
         let owned = cost::Owned {
-            price: Money { amount: model.price, currency: self.currency },
+            price: money(model.price),
             energy_per_year: Energy::default(),
-            wet_end: Money { amount: model.wet_end_price, currency: self.currency },
+            wet_end: money(model.wet_end_price),
             wet_end_interval: rules.cost.wet_end_interval.low,
         };
-        let wear = cost::ownership(owned, Money { amount: 0.0, currency: self.currency }, *rules.cost.years)?.wear.amount;
-        let in_sets_of = |pumps: usize| {
-            let ways = room.ways(pumps);
-            let most = |way| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(way)?).high.si());
-            let reached = stream.speed_at(room.must_reach(pumps, ways.high))?.si();
-            Ok::<_, Error>(Speeds { reached, near_most: most(room.calm_from(ways.low))? })
-        };
-        let streams = [in_sets_of(1)?, in_sets_of(2)?, in_sets_of(*rules.plan.most_pumps)?];
-        let lowest = model.lowest_setting.0;
-        let highest = room.highest_setting(model, way)?;
-        let lifts = match highest {
-            Some(_) => None,
-            None => {
-                Some((room.lowest(&stream.at_setting(model.lowest_setting)?, model.outlet, way)?.si(), room.highest(model.outlet).si()))
-            }
-        };
+        let wear = cost::ownership(owned, money(0.0), *rules.cost.years)?.wear.amount;
+        let (reached, near_most) = (*seen.reached, *seen.near_most);
         Ok(Candidate {
             model: at,
             kind: model.kind,
             hangs: false,
             flow: model.rated_flow.si(),
-            lowest,
-            highest: highest.map_or(lowest, |setting| setting.0.max(lowest)),
-            lifts,
+            lowest: model.lowest_setting.0,
+            highest: seen.dial.highest,
+            lifts: seen.dial.lifts.is_some(),
             weak_magnet: if room.holds(model) { None } else { model.largest_pane.map(Dimension::si) },
-            streams,
+            streams: std::array::from_fn(|at| Speeds { reached: reached[at], near_most: near_most[at] }),
             price: model.price,
             wear,
             standing: range.high.si(),
@@ -402,19 +443,20 @@ impl<'a> Task<'a> {
         self.candidates = self.all.iter().filter(fit).copied().collect();
     }
 
-    /// The first demand that a model misses by itself, whatever stands beside it, with the stage that asks it.
+    /// The first demand that a model misses by itself, whatever stands beside it, with the stage that asks
+    /// it.
     fn alone(&self, candidate: &Candidate) -> Option<(Demand, usize)> {
         let Candidate { flow, lowest, highest, .. } = *candidate;
         if candidate.weak_magnet.is_some() && !self.let_go.contains(&Demand::Magnet) {
             return Some((Demand::Magnet, 0));
         }
-        if candidate.kind == PumpKind::RoundFixed && self.fewest > 1 {
+        if candidate.kind == PumpKind::RoundFixed && *self.fewest.peek() > 1 {
             return Some((Demand::Control, 0));
         }
         if flow * lowest > self.top * SLACK {
             return Some((Demand::Gentle, 0));
         }
-        if candidate.lifts.is_some() && !self.let_go.contains(&Demand::Sand) {
+        if candidate.lifts && !self.let_go.contains(&Demand::Sand) {
             return Some((Demand::Sand, 0));
         }
         let misses = |speeds: &Speeds| {
@@ -426,40 +468,42 @@ impl<'a> Task<'a> {
             })
         };
         // In a larger set it hangs in other places, which may suit it better.
-        let mut sizes = candidate.streams.iter().take(size_of(self.most) + 1).skip(size_of(self.fewest));
+        let mut sizes = candidate.streams.iter().take(size_of(*self.most.peek()) + 1).skip(size_of(*self.fewest.peek()));
         let first = sizes.next().and_then(misses)?;
         sizes.all(|speeds| misses(speeds).is_some()).then_some(first)
     }
 
     /// Why a model misses a demand by itself.
     fn alone_reason(&self, candidate: &Candidate, demand: Demand, at: usize) -> Reason {
-        let Candidate { flow, lowest, highest, .. } = *candidate;
-        let Some(stage) = self.stages.get(at) else { return Reason::new("No livestock asks for it", count(0), count(1)) };
+        let Candidate { flow, lowest, .. } = *candidate;
+        let (Some(stage), Some(seen)) = (self.asks.steps.get(at), self.seen(candidate)) else {
+            return Reason::of("No livestock asks for it", || count(0), || count(1));
+        };
         match demand {
             Demand::Magnet => {
                 let held = Thickness::from_si(candidate.weak_magnet.unwrap_or(0.0));
-                Reason::new("Its magnets do not hold through panes of this thickness", held, Thickness::from_si(self.pane))
-                    .from(&["tank.pane"])
+                let words = "Its magnets do not hold through panes of this thickness";
+                Reason::of(words, || held, || *self.asks.pane)
             }
             Demand::Sand => {
                 let words = "Even turned right down it would lift the sand from any height at which it draws no air";
-                let (needed, possible) = candidate.lifts.unwrap_or((0.0, 0.0));
-                sand_rules(Reason::new(words, Length::from_si(needed), Length::from_si(possible)).from(&["sand.keep_below"]))
-                    .rule("placement.below_surface")
+                let heights = || seen.dial.lifts.unwrap_or_default();
+                Reason::of(words, || heights().0, || heights().1)
             }
             Demand::Reach => {
-                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach(self.fewest));
-                self.speed(&words, candidate.stream(self.fewest).reached * highest, stage.slowest, at)
+                let fewest = *self.fewest.peek();
+                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach(fewest));
+                let reached = || Velocity::from_si(seen.reached[size_of(*self.fewest)] * seen.dial.highest);
+                Reason::of(words, reached, || stage.speeds.low)
             }
             Demand::Calm => {
                 let words = "Even turned right down its stream is still too strong shortly before the far glass";
-                self.speed(words, candidate.stream(self.fewest).near_most * lowest, stage.fastest, at)
-                    .rule("placement.calm_share")
-                    .rule("stream.spread")
+                let near = || Velocity::from_si(seen.near_most[size_of(*self.fewest)] * lowest);
+                Reason::of(words, near, || stage.speeds.high)
             }
             Demand::Control => {
                 let words = "It can not be turned down, so it is of use only alone, and this tank needs more than one";
-                Reason::new(words, count(1), count(self.fewest)).rule("plan.two_sides").rule("plan.one_pump_up_to")
+                Reason::of(words, || count(1), || count(*self.fewest))
             }
             Demand::Gentle | Demand::Strong | Demand::Alike => {
                 let words = if candidate.kind == PumpKind::RoundFixed {
@@ -467,18 +511,28 @@ impl<'a> Task<'a> {
                 } else {
                     "Turned right down it still moves more than the most for the livestock"
                 };
-                let is = VolumeRate::from_si(flow * lowest);
-                Reason::new(words, is, VolumeRate::from_si(self.top)).from(&[self.flow_figure()]).rule(&self.turnover_rule())
+                Reason::of(words, || VolumeRate::from_si(flow * lowest), || self.asks.first.high)
             }
         }
     }
 
-    /// A reason about the speed of a stream at a stage.
-    fn speed(&self, words: &str, is: f64, limit: f64, stage: usize) -> Reason {
-        let speed = uom::si::f64::Velocity::from_si;
-        let reason = Reason::new(words, speed(is), speed(limit)).from(&[self.speeds_figure(stage)]);
-        let Some(stage) = self.stages.get(stage) else { return reason };
-        speed_rules(reason, stage.stock)
+    /// What the reasons tell of a pump.
+    fn seen(&self, pump: &Candidate) -> Option<&Seen> {
+        self.seen.get(&pump.model)
+    }
+
+    /// The most that arrives at the pillow of a set.
+    fn heard(&self, set: &PumpSet) -> SoundLevel {
+        self.hum.note();
+        self.pillow.note();
+        set.sound.high
+    }
+
+    /// The most that arrives there of what hums beside the pumps alone.
+    fn hum_heard(&self) -> SoundLevel {
+        self.hum.note();
+        self.pillow.note();
+        self.at_pillow(0.0).high
     }
 
     /// Where a stream must still be fast enough, in words.
@@ -486,23 +540,9 @@ impl<'a> Task<'a> {
         if self.meet[size_of(pumps)] { "where the streams meet" } else { "when it reaches the far glass" }
     }
 
-    /// The id of the speeds that suit the livestock of a stage.
-    fn speeds_figure(&self, stage: usize) -> &'static str {
-        if stage + 1 < self.stages.len() { "speeds.now" } else { "speeds.later" }
-    }
-
-    /// The id of the band of flow for the livestock of the first stage.
-    fn flow_figure(&self) -> &'static str {
-        if self.stages.len() > 1 { "flow.now" } else { "flow.later" }
-    }
-
-    /// The rule of turnover for the livestock of the first stage.
-    fn turnover_rule(&self) -> String {
-        format!("turnover.{}", self.stages.first().map_or("fish_only", |stage| stage.stock.most().key()))
-    }
-
-    /// Whether two pumps may be in one set: like kinds that can be controlled, and flows that are much the same. Pumps that hang already
-    /// are taken as they are: one that can not be controlled may stay beside like ones that can.
+    /// Whether two pumps may be in one set: like kinds that can be controlled, and flows that are much the
+    /// same. Pumps that hang already are taken as they are: one that can not be controlled may stay beside
+    /// like ones that can.
     fn are_alike(&self, one: &Candidate, other: &Candidate) -> bool {
         if one.hangs && other.hangs {
             return true;
@@ -512,7 +552,7 @@ impl<'a> Task<'a> {
         }
         let is_round = |pump: &Candidate| pump.kind != PumpKind::CrossFlow;
         let is_like_kind = one.kind == other.kind || (one.hangs || other.hangs) && is_round(one) && is_round(other);
-        let is_eased = (one.hangs || other.hangs) && self.alike < self.rules.plan.alike.0;
+        let is_eased = (one.hangs || other.hangs) && self.alike < self.alike_by_rule;
         (is_like_kind || is_eased) && one.flow.min(other.flow) * SLACK >= one.flow.max(other.flow) * self.alike
     }
 
@@ -525,11 +565,12 @@ impl<'a> Task<'a> {
             let why = format!("it is in {}, the catalogue in {}; write both in one currency", budget.currency.code(), self.currency.code());
             return Err(Error::NoAnswer { what: "the budget", why });
         }
-        Ok(search::best(self, &search::Limits::of(self, wishes), wishes.rank, count))
+        Ok(search::best(self, &Limits::of(self, wishes), wishes.rank, count))
     }
 
-    /// The sets that a plan lists, best first: as [`Task::best`], but of sets that cost about as much over the years as the cheapest, one
-    /// whose pumps pair up goes first, and of those the one with the fewest. A pump less to clean is worth a little money.
+    /// The sets that a plan lists, best first: as [`Task::best`], but of sets that cost about as much over
+    /// the years as the cheapest, one whose pumps pair up goes first, and of those the one with the fewest. A
+    /// pump less to clean is worth a little money.
     ///
     /// # Errors
     /// As [`Task::best`].
@@ -548,7 +589,8 @@ impl<'a> Task<'a> {
         Ok(sets)
     }
 
-    /// The same task for pumps that hang: what they lack of the flow to aim for may be so little that it is not worth another pump.
+    /// The same task for pumps that hang: what they lack of the flow to aim for may be so little that it is
+    /// not worth another pump.
     pub(crate) fn closely(&self) -> Self {
         Task { need: self.need * (1.0 - self.rules.plan.close_enough.0), ..self.clone() }
     }
@@ -571,7 +613,7 @@ impl<'a> Task<'a> {
         if wishes.budget.is_some_and(|budget| budget.currency != self.currency) {
             return self.best(wishes, 1).map(|_| None);
         }
-        let limits = search::Limits::of(self, wishes);
+        let limits = Limits::of(self, wishes);
         let scored = search::score(self, &limits, wishes.rank, &members);
         Ok(scored.map(|_| self.pump_set(&members)))
     }
@@ -606,12 +648,14 @@ impl<'a> Task<'a> {
         }
     }
 
-    /// What the pumps that are in every set move together at full, clean, each no further up than the sand bears.
+    /// What the pumps that are in every set move together at full, clean, each no further up than the sand
+    /// bears.
     pub(crate) fn kept_flow(&self) -> VolumeRate {
         VolumeRate::from_si(self.base.iter().map(|pump| pump.flow * pump.highest).sum())
     }
 
-    /// What a model moves at full, clean, no further up than the sand bears; nothing for a model that is in no set.
+    /// What a model moves at full, clean, no further up than the sand bears; nothing for a model that is in
+    /// no set.
     pub(crate) fn gives(&self, model: usize) -> VolumeRate {
         let candidate = self.all.iter().find(|candidate| candidate.model == model);
         VolumeRate::from_si(candidate.map_or(0.0, |pump| pump.flow * pump.highest))
@@ -632,15 +676,10 @@ impl<'a> Task<'a> {
 
     /// The level at the pillow of pumps of this sound energy at one metre, and of what hums beside them.
     fn at_pillow(&self, loud: f64) -> Band<SoundLevel> {
-        let loud = loud + self.hum;
+        let loud = loud + self.hum.peek();
         // No pump at all counts as one of no decibel.
         let metre = if loud > 0.0 { 10.0 * libm::log10(loud) } else { 0.0 };
-        sound::heard(SoundLevel(metre), self.pillow)
-    }
-
-    /// How the sound energy of a pump goes with its setting: as this power of it.
-    fn sound_exponent(&self) -> f64 {
-        self.rules.sound.half_speed.low.0 / (10.0 * libm::log10(2.0))
+        sound::heard(SoundLevel(metre), *self.pillow.peek())
     }
 }
 
@@ -653,23 +692,42 @@ fn least(one: Power, other: Power) -> Power {
     if one < other { one } else { other }
 }
 
-/// Whether some of what lives in a tank are stony corals, which can not bend and want water from changing sides.
+/// Whether some of what lives in a tank are stony corals, which can not bend and want water from changing
+/// sides.
 pub(crate) fn is_stony(stock: Stock) -> bool {
     stock.most() >= Livestock::LargePolyp
 }
 
-/// The rules of the speeds that suit what lives in a tank.
-pub(crate) fn speed_rules(reason: Reason, stock: Stock) -> Reason {
-    stock.asking().fold(reason, |reason, kind| reason.rule(&format!("speeds.{}", kind.key())))
+/// What one watt costs over the years. Money of two currencies is not added up where no exchange is known:
+/// there the energy is told beside the cost.
+fn price_of_a_watt(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<f64, Error> {
+    let Some(price) = tank.home.price_in(catalogue.currency) else { return Ok(0.0) };
+    let a_year = power::energy_per_year(Power::from_si(1.0));
+    Ok(power::cost(a_year * (*rules.cost.years / Time::from_si(YEAR)).si(), price)?.amount)
 }
 
-/// The rules of what a stream does to sand.
-pub(crate) fn sand_rules(reason: Reason) -> Reason {
-    reason.rule("sand.band").rule("stream.edge")
-}
-
+/// So many, as a quantity.
 pub(crate) fn count(number: usize) -> Quantity {
     Quantity::new(Kind::Count, number as f64)
+}
+
+/// A set in words: "two Beck 3 and one Skerry 1".
+pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
+    const NUMBERS: [&str; 7] = ["no", "one", "two", "three", "four", "five", "six"];
+    let mut parts: Vec<(usize, usize)> = Vec::new();
+    for model in models {
+        match parts.iter_mut().find(|(at, _)| at == model) {
+            Some((_, number)) => *number += 1,
+            None => parts.push((*model, 1)),
+        }
+    }
+    let parts: Vec<_> =
+        parts.into_iter().filter_map(|(at, number)| Some(format!("{} {}", NUMBERS.get(number)?, catalogue.pumps.get(at)?.model))).collect();
+    match parts.as_slice() {
+        [] => "nothing".to_owned(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }
 
 /// The volume that the turnover of a tank counts.

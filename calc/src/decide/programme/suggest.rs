@@ -1,13 +1,12 @@
 //! A programme for a tank whose file has none.
 
-use uom::si::f64::{Time, VolumeRate};
+use uom::si::f64::{Time, Volume, VolumeRate};
 
-use super::clock::{ClockTime, DAY};
-use super::{Feeding, Lights, Pattern, Programme, Runner, Stretch, Swing};
+use super::Runner;
 use crate::document::Places;
 use crate::error::Error;
+use crate::formulas::programme::{ClockTime, DAY, Feeding, Lights, Pattern, Programme, Stretch, Swing};
 use crate::formulas::turnover;
-use crate::plan::counted;
 use crate::quantity::{Dimension, Share};
 use crate::rules::programme::ProgrammeRules;
 use crate::rules::{Band, Rules};
@@ -31,41 +30,49 @@ pub struct Needs {
 impl Needs {
     /// What a tank needs for the livestock of now.
     ///
+    /// - `volume`: the one that its turnover counts
+    ///
     /// # Errors
     /// As [`turnover::flow`].
-    pub fn of(rules: &Rules, tank: &Tank) -> Result<Self, Error> {
-        let volume = counted(tank, rules);
+    pub fn of(volume: Volume, rules: &Rules, tank: &Tank) -> Result<Self, Error> {
         let mut band = rules.turnover.band(tank.now);
-        // Kinds that want unlike bands are aimed at low in the highest one, and stirred no further above the aim than they go below it:
-        // the gentle ones must bear the stirring too.
+        // Kinds that want unlike bands are aimed at low in the highest one, and stirred no further above the
+        // aim than they go below it: the gentle ones must bear the stirring too.
         if rules.turnover.is_mixed(tank.now) {
             band.high = band.at((2.0 * rules.turnover.aim_mixed.0).min(1.0));
         }
         Ok(Needs {
             flow: Band { low: turnover::flow(volume, band.low)?, high: turnover::flow(volume, band.high)? },
             aim: turnover::flow(volume, rules.turnover.aimed_at(tank.now))?,
-            lights: Lights::of(tank, &rules.programme),
-            bedroom: *tank.home.pillow < *rules.programme.bedroom && !tank.home.door,
+            lights: super::lights(tank, &rules.programme),
+            bedroom: is_bedroom(tank, &rules.programme),
             step: *rules.placement.dial_step,
         })
     }
+}
+
+/// Whether a tank stands in a bedroom.
+pub(crate) fn is_bedroom(tank: &Tank, rules: &ProgrammeRules) -> bool {
+    *tank.home.pillow < *rules.bedroom && !tank.home.door
 }
 
 /// A day's programme for some pumps.
 ///
 /// - by day the pumps together give the flow aimed for; two or more change sides, a single one wanders
 /// - at dawn and dusk they run half-way between the night's flow and the day's
-/// - after dark they stir for a while at the high end of the band, then go down to the low end; in a bedroom the whole night is calm
+/// - after dark they stir for a while at the high end of the band, then go down to the low end; in a bedroom
+///   the whole night is calm
 /// - once a day they pause for a feeding
 ///
-/// Settings are steps of the dial, or whole per cents where those are too coarse. They never leave the band nor what a pump can do, where
-/// one of the two allows, and no pump goes above [`Runner::most`] while it can be turned down. Pumps with one speed always run, and the others make up what is left.
+/// Settings are steps of the dial, or whole per cents where those are too coarse. They never leave the band
+/// nor what a pump can do, where one of the two allows, and no pump goes above [`Runner::most`] while it can
+/// be turned down. Pumps with one speed always run, and the others make up what is left.
 pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Programme {
     let fixed: VolumeRate = sum(pumps.iter().filter(|pump| pump.is_fixed()));
     let controllable = sum(pumps.iter().filter(|pump| !pump.is_fixed()));
     let share = |flow: VolumeRate| if controllable.si() > 0.0 { ((flow - fixed) / controllable).si() } else { 0.0 };
     let dials = Settings { low: share(needs.flow.low), aim: share(needs.aim), high: share(needs.flow.high) };
-    let day = DayParts::of(needs, rules);
+    let day = DayParts::of(needs.lights, needs.bedroom, rules);
     let together = pumps.iter().filter(|pump| !pump.is_fixed()).count();
     let mut programme = Programme::default();
     let mut nth = 0;
@@ -100,9 +107,15 @@ pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Progra
     programme
 }
 
-/// When the suggested day stirs more strongly; `None` where it does not.
-pub(super) fn stir(needs: Needs, rules: &ProgrammeRules) -> Option<(ClockTime, ClockTime)> {
-    DayParts::of(needs, rules).stir
+/// When the suggested day stirs more strongly; `None` where it does not: in a bedroom, or where the night is
+/// too short for it.
+pub(crate) fn stir(lights: Lights, bedroom: bool, rules: &ProgrammeRules) -> Option<(ClockTime, ClockTime)> {
+    if bedroom {
+        return None;
+    }
+    let (off, lasts) = (lights.off.later(0), minutes(*rules.stir));
+    let stirs = DAY - lights.on.minutes_until(off) > lasts && lasts > 0;
+    stirs.then(|| (off, off.later(lasts)))
 }
 
 fn sum<'a>(pumps: impl Iterator<Item = &'a Runner>) -> VolumeRate {
@@ -133,9 +146,10 @@ impl Settings {
     fn for_pump(self, pump: &Runner, step: Share) -> Dialled {
         let stepped = |step: f64| {
             let lowest = up(pump.lowest.0.max(FINEST), FINEST);
-            let most = pump.most.map_or(lowest, |most| down(most.0, step).clamp(lowest, 1.0));
+            let most = (*pump.most).map_or(lowest, |most| down(most.0, step).clamp(lowest, 1.0));
             let (low, high) = (up(self.low, step).clamp(lowest, most), down(self.high, step));
-            // Where the stream must be held back, the middle of what is left takes the place of the aim, so that there is change by day.
+            // Where the stream must be held back, the middle of what is left takes the place of the aim, so
+            // that there is change by day.
             let aim = if high > most { self.aim.min((low + most) / 2.0) } else { self.aim };
             let high = high.clamp(low, most);
             Dialled { low, aim: nearest(aim, step).clamp(low, high), high, step }
@@ -156,13 +170,14 @@ impl Dialled {
             return Pattern::Steady(Share(self.aim));
         }
         let percent = |share: f64| Share(nearest(share, FINEST));
-        let swing =
-            Swing { low: percent(self.aim - swing), high: percent(self.aim + swing), period: period, starts_high: nth.is_multiple_of(2) };
+        let (low, high) = (percent(self.aim - swing), percent(self.aim + swing));
+        let swing = Swing { low, high, period, starts_high: nth.is_multiple_of(2) };
         if together > 1 { Pattern::Alternate(swing) } else { Pattern::Wander(swing) }
     }
 }
 
-/// The next step of a dial up; the last bit of a sum does not decide. Steps are whole per cents, so that a setting reads as it is.
+/// The next step of a dial up; the last bit of a sum does not decide. Steps are whole per cents, so that a
+/// setting reads as it is.
 fn up(share: f64, step: f64) -> f64 {
     whole(libm::ceil(share / step - 1e-6) * step)
 }
@@ -192,19 +207,19 @@ struct DayParts {
 }
 
 impl DayParts {
-    fn of(needs: Needs, rules: &ProgrammeRules) -> Self {
-        let (on, off) = (needs.lights.on, needs.lights.off.later(0));
-        let (light, dusk, stir) = (on.minutes_until(off), minutes(*rules.dusk), minutes(*rules.stir));
-        // Short days have no dawn, and short nights no stir.
+    fn of(lights: Lights, bedroom: bool, rules: &ProgrammeRules) -> Self {
+        let (on, off) = (lights.on, lights.off.later(0));
+        let (light, dusk) = (on.minutes_until(off), minutes(*rules.dusk));
+        // Short days have no dawn.
         let (dawn_ends, dusk_begins) = if light > 2 * dusk { (on.later(dusk), off.later(DAY - dusk)) } else { (on, off) };
-        let calm_begins = if !needs.bedroom && DAY - light > stir { off.later(stir) } else { off };
         let part = |from: ClockTime, until: ClockTime| (from != until).then_some((from, until));
+        let stir = stir(lights, bedroom, rules);
         DayParts {
             dawn: part(on, dawn_ends),
             day: (dawn_ends, dusk_begins),
             dusk: part(dusk_begins, off),
-            stir: part(off, calm_begins),
-            calm: (calm_begins, on),
+            stir,
+            calm: (stir.map_or(off, |(_, until)| until), on),
         }
     }
 

@@ -1,12 +1,13 @@
 use proptest::prelude::*;
+use uom::si::f64::{Power, VolumeRate};
 
 use super::*;
 use crate::cases::costly;
-use crate::quantity::SoundLevel;
-use crate::rules::Band;
-use uom::si::f64::{Power, VolumeRate};
+use crate::decide::power_cut::tests as power_cut;
+use crate::document::Places;
+use crate::formulas::programme::{Feeding, Pattern, Stretch, Swing};
 
-const TANK: &str = r#"
+pub(crate) const TANK: &str = r#"
 name = "Test"
 [glass]
 shape = "box"
@@ -30,7 +31,7 @@ wall = "right"
 height = "30 cm"
 "#;
 
-const PUMPS: &str = r#"
+pub(crate) const PUMPS: &str = r#"
 currency = "USD"
 [[pump]]
 model = "Dial"
@@ -58,16 +59,16 @@ wet_end_price = "10 USD"
 shaft = "ceramic"
 "#;
 
-fn rules() -> Rules {
+pub(crate) fn rules() -> Rules {
     Rules::compiled_in().unwrap()
 }
 
-fn catalogue() -> Catalogue {
+pub(crate) fn catalogue() -> Catalogue {
     Catalogue::read("pumps.toml", PUMPS).unwrap()
 }
 
 /// A tank with the given stretches and feedings.
-fn tank(programme: &str) -> Result<Tank, Vec<Problem>> {
+pub(crate) fn tank(programme: &str) -> Result<Tank, Vec<Problem>> {
     Tank::read("tank.toml", &format!("{TANK}{programme}"), &Rules::compiled_in().unwrap())
 }
 
@@ -84,30 +85,18 @@ fn told(programme: &str) -> Vec<(String, String)> {
         .collect()
 }
 
-fn stretch(pump: &str, from: &str, until: &str, rest: &str) -> String {
+pub(crate) fn stretch(pump: &str, from: &str, until: &str, rest: &str) -> String {
     format!("[[programme]]\npump = \"{pump}\"\nfrom = \"{from}\"\nuntil = \"{until}\"\n{rest}\n")
 }
 
-const RIGHT: &str = "[[programme]]\npump = \"right\"\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"100 %\"\n";
-const STEADY: &str = "pattern = \"steady\"\nsetting = \"50 %\"";
+pub(crate) const RIGHT: &str =
+    "[[programme]]\npump = \"right\"\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"100 %\"\n";
 
 fn clock(text: &str) -> ClockTime {
     ClockTime::parse(text).unwrap()
 }
 
-#[test]
-fn times_of_the_day_are_read_and_printed() {
-    for (text, minutes) in [("00:00", 0), ("0:05", 5), ("08:30", 510), ("23:59", 1439), ("24:00", 1440)] {
-        assert_eq!(ClockTime::parse(text).map(ClockTime::minutes), Some(minutes));
-    }
-    for text in ["", "8", "8:5", "08:60", "24:01", "25:00", "-1:00", "8.30", "08:3o", "008:30", "+8:30", "8 pm", "99999:00"] {
-        assert_eq!(ClockTime::parse(text), None, "{text}");
-    }
-    assert_eq!(clock("7:05").to_string(), "07:05");
-    assert_eq!(clock("22:00").minutes_until(clock("06:00")), 8 * 60);
-    assert_eq!(clock("00:00").minutes_until(clock("24:00")), 24 * 60);
-    assert_eq!(clock("23:30").later(45), clock("00:15"));
-}
+pub(crate) const STEADY: &str = "pattern = \"steady\"\nsetting = \"50 %\"";
 
 #[test]
 fn a_covered_day_is_accepted() {
@@ -201,43 +190,12 @@ fn a_setting_that_belongs_to_another_pattern_is_unknown() {
     assert!(told[0].1.starts_with("unknown key `programme.setting`"), "{told:?}");
 }
 
-fn swing(low: f64, high: f64, period: f64) -> Swing {
-    Swing { low: Share(low), high: Share(high), period: Time::from_si(period), starts_high: true }
-}
-
-#[test]
-fn a_pulse_is_high_for_half_its_period() {
-    let pulse = Pattern::Pulse(swing(0.3, 0.6, 4.0));
-    let at = |seconds: f64| pulse.setting_at(Time::from_si(seconds), 0).0;
-    let settings = [0.0, 1.9, 2.0, 3.9, 4.0, 6.1].map(at);
-    assert!(settings.iter().zip([0.6, 0.6, 0.3, 0.3, 0.6, 0.3]).all(|(got, want)| (got - want).abs() < 1e-12), "{settings:?}");
-    let later = Pattern::Alternate(Swing { starts_high: false, ..swing(0.3, 0.6, 4.0) });
-    assert!((later.setting_at(Time::from_si(0.0), 0).0 - 0.3).abs() < 1e-12);
-}
-
-#[test]
-fn two_pumps_wander_their_own_ways_and_each_run_is_the_same() {
-    let wander = Pattern::Wander(swing(0.2, 0.8, 60.0));
-    let way = |name: &str| (0..50).map(|step| wander.setting_at(Time::from_si(f64::from(step) * 60.0), seed(name)).0).collect::<Vec<_>>();
-    assert_eq!(way("left"), way("left"));
-    assert_ne!(way("left"), way("right"));
-}
-
-/// The first numbers of SplitMix64 for the seed 1234567, as they are often printed to test an implementation; from memory.
-#[test]
-fn wandering_draws_from_splitmix64() {
-    for (step, printed) in [(0, 6_457_827_717_110_365_317_u64), (1, 3_203_168_211_198_807_973), (2, 9_817_491_932_198_370_423)] {
-        let want = (printed >> 11) as f64 / (1_u64 << 53) as f64;
-        assert!((drawn(1_234_567, step) - want).abs() < 1e-15);
-    }
-}
-
 fn runner(name: &str, litres_an_hour: f64, lowest: f64) -> Runner {
     Runner {
         name: name.to_owned(),
         rated_flow: VolumeRate::from_si(litres_an_hour / 3.6e6),
         lowest: Share(lowest),
-        most: Some(Share(1.0)),
+        most: Traced::given(Some(Share(1.0))),
         power: Power::from_si(litres_an_hour / 500.0),
         standing_draw: Power::from_si(0.5),
         sound: SoundLevel(32.0),
@@ -259,7 +217,7 @@ fn a_day_is_summed() {
     });
     let feeding = Feeding { at: clock("06:00"), pause: 10, pumps: Vec::new(), places: Places::default() };
     let programme = Programme { stretches: stretches.into(), feedings: vec![feeding] };
-    let day = Day::of(&programme, &pumps, &rules).unwrap();
+    let day = Day::of(&programme, &pumps);
     let litres = |flow: VolumeRate| flow.si() * 3.6e6;
     // 710 minutes of 1440 at half of 4000 L/h.
     assert!((litres(day.mean_flow()) - 2000.0 * 710.0 / 1440.0).abs() < 1e-6);
@@ -270,9 +228,10 @@ fn a_day_is_summed() {
     assert!((day.pumps[0].changes - 4.0).abs() < 1e-9);
     assert!((day.pumps[0].longest_rest.si() - 12.0 * 3600.0).abs() < 1e-9);
     // Full saving: 0.5 W standing and an eighth of 7.5 W for 710 minutes, the standing draw for the rest.
+    let energy = day.energy(&pumps, &rules.power).unwrap();
     let least = (0.5 * 1440.0 + 7.5 / 8.0 * 710.0) * 60.0;
-    assert!((day.energy().low.si() - least).abs() < 1e-6, "{} {least}", day.energy().low.si());
-    assert!(day.energy().high > day.energy().low);
+    assert!((energy.low.si() - least).abs() < 1e-6, "{} {least}", energy.low.si());
+    assert!(energy.high > energy.low);
 }
 
 #[test]
@@ -287,28 +246,11 @@ fn a_pump_that_rests_all_night_makes_no_sound() {
         pattern,
         places: Places::default(),
     });
-    let day = Day::of(&Programme { stretches: stretches.into(), feedings: Vec::new() }, &pumps, &rules).unwrap();
-    assert_eq!(day.night_levels(&pumps, clock("22:00"), 480, &rules).unwrap(), None);
+    let day = Day::of(&Programme { stretches: stretches.into(), feedings: Vec::new() }, &pumps);
+    assert_eq!(day.night_levels(&pumps, clock("22:00"), 480, &rules.sound).unwrap(), None);
     // By day it makes what is stated for it; half of the time is 3 dB less on average.
-    let [mean, peak] = day.night_levels(&pumps, clock("14:00"), 720, &rules).unwrap().unwrap();
+    let [mean, peak] = day.night_levels(&pumps, clock("14:00"), 720, &rules.sound).unwrap().unwrap();
     assert!((peak.0 - 32.0).abs() < 1e-9 && (mean.0 - (32.0 - 3.0103)).abs() < 1e-3, "{mean:?} {peak:?}");
-}
-
-#[test]
-fn the_figures_of_a_tank_with_pumps() {
-    let (rules, tank) = (rules(), tank("").unwrap());
-    let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
-    let hours = |id: &str| match sheet.figure(id).unwrap().value {
-        crate::sheet::Value::One(value) => value.si / 3600.0,
-        _ => panic!("{id} is one value"),
-    };
-    // But for the ten minutes of the feeding, the suggested programme stays in the band of now.
-    assert!((hours("programme.outside_now") - 10.0 / 60.0).abs() < 1e-9);
-    assert!((hours("programme.longest_still") - 10.0 / 60.0).abs() < 1e-9);
-    for figure in sheet.figures() {
-        assert!(!figure.text().contains("NaN"), "{}", figure.id);
-    }
-    assert!(sheet.tables["programme_day"].rows.len() > 4);
 }
 
 fn runners() -> impl Strategy<Value = Vec<Runner>> {
@@ -332,37 +274,15 @@ fn a_suggested_programme_passes_its_own_checks() {
         let programme = suggest(&pumps, needs, &rules.programme);
         let dials: Vec<_> = pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: pump.lowest }).collect();
         prop_assert_eq!(programme.faults(&dials, *rules.programme.feeding_pause), vec![]);
-        let day = Day::of(&programme, &pumps, &rules).unwrap();
+        let day = Day::of(&programme, &pumps);
         prop_assert!(day.flow.iter().all(|flow| flow.si().is_finite()));
         prop_assert!(day.longest_still.si() <= rules.programme.feeding_pause.si() + 1e-6);
         Ok(())
     });
 }
 
-#[test]
-fn the_mean_of_a_pattern_is_that_of_its_settings() {
-    costly(20, (0.05..0.5, 0.01..0.5, 1.0..100.0, 0..3), |(low, above, period, which)| {
-        let swing = swing(low, low + above, period);
-        let patterns = [Pattern::Pulse(swing), Pattern::Alternate(swing), Pattern::Wander(swing)];
-        let pattern: Pattern = patterns[which as usize];
-        let steps = 40_000;
-        // A hundred settings in each period, in the middle of each hundredth.
-        let settings = (0..steps).map(|step| pattern.setting_at(Time::from_si((f64::from(step) + 0.5) / 100.0 * period), 7).0);
-        let (mut mean, mut cube) = (0.0, 0.0);
-        for setting in settings {
-            prop_assert!((low..=low + above).contains(&setting));
-            mean += setting / f64::from(steps);
-            cube += setting * setting * setting / f64::from(steps);
-        }
-        // Four hundred draws come within a tenth of their span, at four standard errors and more.
-        let allowed = if which == 2 { 0.1 } else { 1e-9 };
-        prop_assert!((mean - pattern.mean().0).abs() <= allowed * above + 1e-9);
-        prop_assert!((cube - pattern.mean_cube()).abs() <= allowed * 3.0 * above + 1e-9);
-        Ok(())
-    });
-}
-
-/// Where the pumps can reach the whole band by more than the per cent of a dial, the flow never leaves it but to feed.
+/// Where the pumps can reach the whole band by more than the per cent of a dial, the flow never leaves it but
+/// to feed.
 #[test]
 fn a_suggested_programme_keeps_the_band() {
     costly(10, (2000.0..20000.0, 0.05..0.2, 0.2..0.4, 0.6..0.95, 1_usize..4), |(flow, lowest, low, high, count)| {
@@ -373,7 +293,7 @@ fn a_suggested_programme_keeps_the_band() {
         let lights = Lights { on: clock("10:00"), off: clock("20:00") };
         let programme =
             suggest(&pumps, Needs { flow: band, aim: band.at(0.5), lights, bedroom: false, step: Share(0.05) }, &rules.programme);
-        let day = Day::of(&programme, &pumps, &rules).unwrap();
+        let day = Day::of(&programme, &pumps);
         let outside = 24.0 * 3600.0 - day.time_in(band).si();
         prop_assert!((outside - rules.programme.feeding_pause.si()).abs() < 1e-6, "{outside} s outside");
         // Two pumps or more that change sides stay in the band at every moment too.
@@ -419,9 +339,10 @@ fn a_mixed_reef_is_stirred_no_further_above_the_aim_than_it_goes_below_it() {
     let rules = Rules::compiled_in().unwrap();
     let needs = |now: &str| {
         let tank = Tank::read("t.toml", &TANK.replace("now = \"soft\"", now), &rules).unwrap();
-        Needs::of(&rules, &tank).unwrap()
+        Needs::of(counted(&tank, &rules), &rules, &tank).unwrap()
     };
-    // 20 to 40 times an hour for the small polyps alone; beside soft corals aimed at a quarter of the way, and stirred up to the half.
+    // 20 to 40 times an hour for the small polyps alone; beside soft corals aimed at a quarter of the way,
+    // and stirred up to the half.
     let (alone, mixed) = (needs("now = \"small_polyp\""), needs("now = [\"soft\", \"small_polyp\"]"));
     let times = |flow: VolumeRate, other: VolumeRate| flow.si() / other.si();
     assert!((times(alone.flow.high, alone.flow.low) - 2.0).abs() < 1e-9);
@@ -441,8 +362,8 @@ fn the_day_goes_no_higher_than_the_streams_leave_calm() {
         .replace("model = \"Plain\"", "model = \"Dial\"");
     let tank = Tank::read("t.toml", &text, &rules).unwrap();
     let pumps = hung(&rules, &catalogue(), &tank).unwrap();
-    let most = pumps[0].most.unwrap();
-    assert!(most.0 < 1.0 && Some(most) == pumps[1].most, "{most:?}");
+    let most = (*pumps[0].most).unwrap();
+    assert!(most.0 < 1.0 && Some(most) == *pumps[1].most, "{most:?}");
     let faults = |setting: f64| {
         let mut tank = tank.clone();
         tank.pumps.iter_mut().for_each(|pump| pump.setting = Share(setting));
@@ -455,8 +376,8 @@ fn the_day_goes_no_higher_than_the_streams_leave_calm() {
     assert!(highest <= most.0 && highest > 0.2, "{highest}");
     // The band alone would let it go higher.
     let free = suggest(
-        &pumps.iter().cloned().map(|pump| Runner { most: Some(Share(1.0)), ..pump }).collect::<Vec<_>>(),
-        Needs::of(&rules, &tank).unwrap(),
+        &pumps.iter().cloned().map(|pump| Runner { most: Traced::given(Some(Share(1.0))), ..pump }).collect::<Vec<_>>(),
+        Needs::of(counted(&tank, &rules), &rules, &tank).unwrap(),
         &rules.programme,
     );
     assert!(free.stretches.iter().any(|stretch| stretch.pattern.ends().1.0 > most.0));
@@ -474,85 +395,30 @@ fn settings_are_steps_of_the_dial_where_the_band_has_room() {
     }
 }
 
-#[test]
-fn a_flow_that_falls_short_because_the_streams_are_too_hard_is_told() {
-    let rules = rules();
-    let short = |outlet: &str| {
-        // Both ends hold a pump whose jet must be turned down for soft corals, the more so the narrower its outlet.
-        let jet = PUMPS.replace("outlet = \"5 cm\"", &format!("outlet = \"{outlet}\""));
-        let catalogue = Catalogue::read("pumps.toml", &jet.replace("lowest_setting = \"20 %\"", "lowest_setting = \"5 %\"")).unwrap();
-        let text = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
-        let sheet = crate::Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
-        (sheet.figure("programme.short").is_some(), sheet.figure("programme.most").is_some())
-    };
-    assert_eq!(short("5 cm"), (false, true));
-    assert_eq!(short("15 mm"), (true, true));
-}
-
-#[test]
-fn stirring_and_turns_are_told_only_where_they_happen() {
-    let rules = rules();
-    let told = |text: &str| {
-        let tank = Tank::read("t.toml", text, &rules).unwrap();
-        let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
-        (sheet.figure("programme.stir").is_some(), sheet.figure("programme.by_turns").is_some())
-    };
-    let home = |pillow: &str| {
-        format!(
-            "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.3 EUR\"\npillow = \"{pillow}\"\nvoltage = \"230 V\"\nbreaker = \"16 A\"\nother_load = \"0 W\"\n"
-        )
-    };
-    // One pump of the two has one speed.
-    assert_eq!(told(&format!("{TANK}{}", home("8 m"))), (true, false));
-    assert_eq!(told(&format!("{TANK}{}", home("1 m"))), (false, false));
-    let both = TANK.replace("\"Plain\"", "\"Dial\"");
-    assert_eq!(told(&format!("{both}{}", home("8 m"))), (true, true));
-    let none = TANK.replace("\"Dial\"", "\"Plain\"");
-    assert_eq!(told(&format!("{none}{}", home("8 m"))), (false, false));
-    // What a file lists itself is not told as if the book had made it up.
-    let own = format!("{TANK}{}{RIGHT}", stretch("left", "00:00", "24:00", STEADY));
-    assert_eq!(told(&format!("{own}{}", home("8 m"))), (false, false));
-}
-
-/// Two pumps that take turns of two hours for seven hours: worked by hand, one is high for four of them, the other for three.
-#[test]
-fn turns_that_are_cut_off_count_as_they_go() {
-    let swing = |starts_high| Swing { low: Share(0.35), high: Share(0.55), period: Time::from_si(7200.0), starts_high };
-    let mean = |starts_high, minutes| Pattern::Alternate(swing(starts_high)).mean_over(minutes).0;
-    assert!((mean(true, 420) - (4.0 * 0.55 + 3.0 * 0.35) / 7.0).abs() < 1e-12);
-    assert!((mean(false, 420) - (3.0 * 0.55 + 4.0 * 0.35) / 7.0).abs() < 1e-12);
-    assert!((mean(true, 240) - 0.45).abs() < 1e-12);
-    // Fifty minutes end before the first turn does.
-    assert_eq!(Pattern::Alternate(swing(true)).within(50), Pattern::Steady(Share(0.55)));
-    assert_eq!(Pattern::Alternate(swing(false)).within(60), Pattern::Steady(Share(0.35)));
-    assert_eq!(Pattern::Alternate(swing(false)).within(61), Pattern::Alternate(swing(false)));
-    let cube = |share: f64| share * share * share;
-    assert!((Pattern::Alternate(swing(true)).mean_cube_over(420) - (4.0 * cube(0.55) + 3.0 * cube(0.35)) / 7.0).abs() < 1e-12);
-}
-
 /// A pump that wanders may be at either end of its range at any moment; the mean says nothing of that.
 #[test]
 fn the_range_of_a_day_is_that_of_each_moment() {
-    let rules = rules();
     let pumps = [runner("left", 4000.0, 0.2)];
     let pattern = Pattern::Wander(Swing { low: Share(0.4), high: Share(0.6), period: Time::from_si(900.0), starts_high: true });
     let stretch = Stretch { pump: "left".to_owned(), from: clock("00:00"), until: clock("24:00"), pattern, places: Places::default() };
-    let day = Day::of(&Programme { stretches: vec![stretch], feedings: Vec::new() }, &pumps, &rules).unwrap();
+    let day = Day::of(&Programme { stretches: vec![stretch], feedings: Vec::new() }, &pumps);
     let litres = |flow: VolumeRate| flow.si() * 3.6e6;
     assert!((litres(day.flow_range().low) - 1600.0).abs() < 1e-6 && (litres(day.flow_range().high) - 2400.0).abs() < 1e-6);
     assert!((litres(day.mean_flow()) - 2000.0).abs() < 1e-6);
 }
 
-/// The values of the day's chart stand from one time to another, each time once, and cover the day.
 #[test]
-fn the_steps_of_the_chart_follow_each_other() {
-    let (rules, tank) = (rules(), tank("").unwrap());
-    let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
-    let steps = &sheet.charts["programme_turnover"].steps;
-    assert!(
-        steps.len() > 3 && steps.windows(2).all(|pair| pair[0].until == pair[1].from && (pair[0].y - pair[1].y).abs() > 1e-12),
-        "{steps:?}"
-    );
-    assert_eq!((steps[0].from.as_str(), steps[steps.len() - 1].until.as_str()), ("00:00", "24:00"));
-    assert!(steps.iter().any(|step| step.y == 0.0), "the feeding is one of them: {steps:?}");
+fn a_suggested_programme_keeps_to_the_feeding_pause() {
+    let (rules, catalogue) = (rules(), Catalogue::read("pumps.toml", power_cut::PUMPS).unwrap());
+    let pauses = |fish| {
+        let tank = Tank::read("tank.toml", &power_cut::crowded(fish), &rules).unwrap();
+        let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
+        let programme = of(&rules, &catalogue, &tank).unwrap();
+        (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
+    };
+    let (longest, told) = pauses(1);
+    assert_eq!((longest, told), (Some(10.0), vec![10.0]));
+    assert_eq!(pauses(119), (None, vec![]));
+    let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
+    assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
 }

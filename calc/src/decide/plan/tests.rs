@@ -5,6 +5,7 @@ use super::*;
 use crate::cases::costly;
 use crate::catalogue::{Outlet, Shaft};
 use crate::quantity::parse;
+use crate::formulas::stream::{Laws, Stream};
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()
@@ -128,7 +129,8 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         let band = rules.speeds.band(livestock);
         for (pump, setting) in pumps.iter().zip(&settings) {
             let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(Share(*setting)).unwrap();
-            // The ways are those of the places that a set of so many pumps has; streams of pumps that face each other meet in the middle.
+            // The ways are those of the places that a set of so many pumps has; streams of pumps that face
+            // each other meet in the middle.
             let number = if pumps.len() > 2 { *rules.plan.most_pumps } else { pumps.len() };
             let courses = |height| room.spots(number).into_iter().map(move |spot| room_of.course(spot, height).way.si());
             let shortest = Length::from_si(courses(tank.glass.water_height()).fold(f64::INFINITY, f64::min));
@@ -356,7 +358,7 @@ proptest! {
         let pumps: Vec<_> = pumps
             .into_iter()
             .map(|(flow, lowest, up)| Candidate {
-                model: 0, kind: PumpKind::RoundControllable, hangs: false, flow, lowest, highest: lowest + up * (1.0 - lowest), lifts: None,
+                model: 0, kind: PumpKind::RoundControllable, hangs: false, flow, lowest, highest: lowest + up * (1.0 - lowest), lifts: false,
                 weak_magnet: None, streams: [Speeds { reached: 1.0, near_most: 1.0 }; SIZES], price: 0.0, wear: 0.0, standing: 0.0, rise: 0.0, loud: 0.0,
             })
             .collect();
@@ -374,8 +376,8 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
-    /// Where no set will do, the nearest is told with what it lacks; and whatever rules a model out is one named demand, with what it is
-    /// and what it would have to be on the wrong side of each other.
+    /// Where no set will do, the nearest is told with what it lacks; and whatever rules a model out is one
+    /// named demand, with what it is and what it would have to be on the wrong side of each other.
     #[test]
     fn what_fails_is_named(catalogue in any_catalogue(6), tank in any_tank(), wishes in any_wishes()) {
         let rules = rules();
@@ -401,8 +403,9 @@ proptest! {
         }
     }
 
-    /// The same set of pumps bought anew and added to one that hangs: what hangs is never cheaper to leave than to take, and what is
-    /// added is alike, can be controlled, and with what hangs keeps to every demand.
+    /// The same set of pumps bought anew and added to one that hangs: what hangs is never cheaper to leave
+    /// than to take, and what is added is alike, can be controlled, and with what hangs keeps to every
+    /// demand.
     #[test]
     fn what_is_added_makes_a_plan_with_what_hangs(catalogue in any_catalogue(5), tank in any_tank(), at in 0..5_usize) {
         let rules = rules();
@@ -444,7 +447,8 @@ fn five_hundred() -> Catalogue {
     catalogue(pumps.collect())
 }
 
-/// The bench says how long it takes; this only keeps a search that has lost its bounds from going unnoticed, even unoptimised.
+/// The bench says how long it takes; this only keeps a search that has lost its bounds from going unnoticed,
+/// even unoptimised.
 #[test]
 fn five_hundred_models_are_searched_in_moments() {
     let rules = rules();
@@ -493,7 +497,8 @@ fn hung_pumps_have_their_own_settings_whatever_the_order_of_the_catalogue() {
     let mut rules = rules();
     *rules.plan.alike = Share(0.0);
     let tank = tank(0.9, "soft", "small_polyp");
-    // The weaker pump comes first in the catalogue, can not follow far down, and is needed beside the stronger one.
+    // The weaker pump comes first in the catalogue, can not follow far down, and is needed beside the
+    // stronger one.
     let catalogue = catalogue(vec![
         PumpModel { model: "Weak".to_owned(), ..pump(0, 1600.0, 0.5, 1.2, 20.0, 2.0, 30.0) },
         PumpModel { model: "Strong".to_owned(), ..pump(1, 5200.0, 0.08, 0.75, 300.0, 2.0, 30.0) },

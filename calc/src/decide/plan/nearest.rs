@@ -1,15 +1,17 @@
 //! Where no set will do: what blocks it, the set that misses least, and why a model is in none.
 //!
-//! A demand is eased by a factor: a flow may be so many times as much or as little, a speed so many times as fast or as slow. The
-//! nearest set is the best of those that come within the least factor that lets any set through. First each demand is eased alone, and
-//! the one that needs the least decides; where none helps alone, all are eased together.
+//! A demand is eased by a factor: a flow may be so many times as much or as little, a speed so many times as
+//! fast or as slow. The nearest set is the best of those that come within the least factor that lets any set
+//! through. First each demand is eased alone, and the one that needs the least decides; where none helps
+//! alone, all are eased together.
 
-use uom::si::f64::VolumeRate;
+use uom::si::f64::Velocity;
 
-use super::{Candidate, Demand, PumpSet, Rank, SLACK, Task, Wishes, count, sand_rules, search};
+use super::{Ask, Candidate, Demand, PumpSet, SLACK, Task, Told, count, search, size_of};
 use crate::decide::reason::Reason;
 use crate::error::Error;
-use crate::quantity::{Dimension, Share, Thickness};
+use crate::quantity::{Dimension, Kind, Share, Thickness};
+use crate::tank::{Rank, Wishes};
 
 /// The set that misses least of what is asked, and what it misses.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,7 +75,8 @@ impl Task<'_> {
         Ok(Some((high, found)))
     }
 
-    /// The set that comes nearest where the tank's own demands let none through, and which demands were eased for it.
+    /// The set that comes nearest where the tank's own demands let none through, and which demands were eased
+    /// for it.
     fn nearest_to_demands(&self, wishes: &Wishes) -> Result<Option<PumpSet>, Error> {
         let mut best: Option<(u32, PumpSet)> = None;
         for demand in BY_DEGREES {
@@ -94,8 +97,8 @@ impl Task<'_> {
         Ok(best.map(|(_, set)| set))
     }
 
-    /// The set that misses least where none will do: of the wishes, where the tank's own demands can be met, else of the demands. `None`
-    /// where there is a plan, or where there are too few models to make any set.
+    /// The set that misses least where none will do: of the wishes, where the tank's own demands can be met,
+    /// else of the demands. `None` where there is a plan, or where there are too few models to make any set.
     ///
     /// # Errors
     /// As [`Task::best`].
@@ -129,70 +132,69 @@ impl Task<'_> {
         let added: Vec<_> = set.models.iter().filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model)).collect();
         let pumps: Vec<&Candidate> = self.base.iter().chain(added.iter().copied()).collect();
         let mut lacks = Vec::new();
-        let flow = VolumeRate::from_si;
         if let Some(weakest) = pumps.iter().filter_map(|pump| pump.weak_magnet).reduce(f64::min) {
-            let reason = Reason::new(
-                "The magnets of a pump do not hold through the panes",
-                Thickness::from_si(weakest),
-                Thickness::from_si(self.pane),
-            );
-            lacks.push((Demand::Magnet, reason.from(&["tank.pane"])));
+            let words = "The magnets of a pump do not hold through the panes";
+            lacks.push((Demand::Magnet, Reason::of(words, || Thickness::from_si(weakest), || *self.asks.pane)));
         }
         if set.low.si() > self.top * SLACK {
-            let reason = Reason::new("Turned right down it moves more than the most for what lives there", set.low, flow(self.top));
-            lacks.push((Demand::Gentle, reason.from(&[self.flow_figure()]).rule(&self.turnover_rule())));
+            let words = "Turned right down it moves more than the most for what lives there";
+            lacks.push((Demand::Gentle, Reason::of(words, || set.low, || self.asks.first.high)));
         }
         if set.fouled.si() * SLACK < self.need {
-            let reason =
-                Reason::new("Just before a cleaning, at full, it moves less than the flow to aim for", set.fouled, flow(self.need));
-            lacks.push((Demand::Strong, reason.from(&["flow.aim"]).rule("turnover.fouling_allowance")));
+            let words = "Just before a cleaning, at full, it moves less than the flow to aim for";
+            lacks.push((Demand::Strong, Reason::of(words, || set.fouled, || self.asks.need())));
         }
-        let mut sand: Option<(f64, f64)> = None;
-        let mut slow: Option<(f64, f64, usize)> = None;
-        let mut fast: Option<(f64, f64, f64, usize)> = None;
+        let mut sand: Option<(f64, f64, &Candidate)> = None;
+        let mut slow: Option<(f64, (f64, &Candidate, &Ask))> = None;
+        let mut fast: Option<(f64, (f64, &Candidate, &Ask))> = None;
         let told = [set.now.as_ref(), Some(&set.later)].into_iter().flatten();
-        let lifts = told.flat_map(|settings| settings.iter().zip(&added)).any(|(setting, pump)| setting.0 > pump.highest * SLACK);
-        let runs = pumps.iter().map(|pump| Candidate { highest: if lifts { 1.0 } else { pump.highest }, ..**pump }).collect::<Vec<_>>();
+        let mut told = told.flat_map(|settings| settings.iter().zip(&added));
+        let lifts = told.any(|(setting, pump)| setting.0 > pump.highest * SLACK);
+        let runs = |pump: &&Candidate| Candidate { highest: if lifts { 1.0 } else { pump.highest }, ..**pump };
+        let runs: Vec<_> = pumps.iter().map(runs).collect();
         let runs: Vec<_> = runs.iter().collect();
-        for (at, stage) in self.stages.iter().enumerate() {
+        for (stage, ask) in self.stages.iter().zip(&self.asks.steps) {
             let common = search::common_setting(&runs, stage.target).unwrap_or(1.0);
             for (pump, runs) in pumps.iter().zip(&runs) {
                 let setting = search::clamped(runs, common);
-                let bears = if pump.lifts.is_some() { 0.0 } else { pump.highest };
-                if setting > bears * SLACK && sand.is_none_or(|(_, least)| bears < least) {
-                    sand = Some((setting, bears));
+                let bears = if pump.lifts { 0.0 } else { pump.highest };
+                if setting > bears * SLACK && sand.is_none_or(|(_, least, _)| bears < least) {
+                    sand = Some((setting, bears, *pump));
                 }
                 let speeds = pump.stream(pumps.len());
                 let share = setting / speeds.reaches(stage);
-                if share * SLACK < 1.0 && slow.is_none_or(|(is, limit, _)| share < is / limit) {
-                    slow = Some((speeds.reached * setting, stage.slowest, at));
+                if share * SLACK < 1.0 && slow.is_none_or(|(least, _)| share < least) {
+                    slow = Some((share, (setting, *pump, ask)));
                 }
                 let times = setting / speeds.bears(stage);
-                if times > SLACK && fast.is_none_or(|(most, ..)| times > most) {
-                    fast = Some((times, speeds.near_most * setting, stage.fastest, at));
+                if times > SLACK && fast.is_none_or(|(most, _)| times > most) {
+                    fast = Some((times, (setting, *pump, ask)));
                 }
             }
         }
-        if let Some((is, limit)) = sand {
-            let reason = Reason::new("At the setting that it needs, a pump lifts the sand from any height", Share(is), Share(limit));
-            lacks.push((Demand::Sand, sand_rules(reason.from(&["sand.keep_below"])).rule("placement.below_surface")));
+        let size = size_of(pumps.len());
+        if let Some((is, limit, pump)) = sand {
+            let words = "At the setting that it needs, a pump lifts the sand from any height";
+            let bears = || Share(self.seen(pump).map_or(limit, |seen| limit.min(seen.dial.highest)));
+            lacks.push((Demand::Sand, Reason::of(words, || Share(is), bears)));
         }
-        if let Some((is, limit, at)) = slow {
-            lacks.push((
-                Demand::Reach,
-                self.speed(&format!("Its weakest stream is too slow {}", self.where_it_must_reach(pumps.len())), is, limit, at),
-            ));
+        if let Some((_, (setting, pump, ask))) = slow {
+            let words = format!("Its weakest stream is too slow {}", self.where_it_must_reach(pumps.len()));
+            let reached = || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.reached[size]) * setting);
+            lacks.push((Demand::Reach, Reason::of(words, reached, || ask.speeds.low)));
         }
-        if let Some((_, is, limit, at)) = fast {
-            let reason = self.speed("Its strongest stream is still too strong shortly before the far glass", is, limit, at);
-            lacks.push((Demand::Calm, reason.rule("placement.calm_share").rule("stream.spread")));
+        if let Some((_, (setting, pump, ask))) = fast {
+            let words = "Its strongest stream is still too strong shortly before the far glass";
+            let near = || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.near_most[size]) * setting);
+            lacks.push((Demand::Calm, Reason::of(words, near, || ask.speeds.high)));
         }
-        if added
-            .iter()
-            .enumerate()
-            .any(|(at, one)| self.base.iter().chain(added[..at].iter().copied()).any(|other| !self.are_alike(one, other)))
-        {
-            lacks.push((Demand::Alike, self.likeness(&pumps, "Its pumps are unlike: the weakest gives too little beside the strongest")));
+        let is_unlike = |(at, one): (usize, &&Candidate)| {
+            let mut others = self.base.iter().chain(added[..at].iter().copied());
+            others.any(|other| !self.are_alike(one, other))
+        };
+        if added.iter().enumerate().any(is_unlike) {
+            let words = "Its pumps are unlike: the weakest gives too little beside the strongest";
+            lacks.push((Demand::Alike, self.likeness(&pumps, words)));
         }
         lacks
     }
@@ -202,10 +204,11 @@ impl Task<'_> {
         let weakest = pumps.iter().map(|pump| pump.flow).fold(f64::INFINITY, f64::min);
         let strongest = pumps.iter().map(|pump| pump.flow).fold(0.0, f64::max);
         let share = if strongest > 0.0 { weakest / strongest } else { 1.0 };
-        Reason::new(words, Share(share), *self.rules.plan.alike).rule("plan.alike")
+        Reason::of(words, || Share(share), || *self.rules.plan.alike)
     }
 
-    /// What to add where nothing like the pumps that hang will do: the set that is as like them as can be, and how unlike they are.
+    /// What to add where nothing like the pumps that hang will do: the set that is as like them as can be,
+    /// and how unlike they are.
     ///
     /// # Errors
     /// As [`Task::best`].
@@ -217,8 +220,9 @@ impl Task<'_> {
         Ok(Some((set, reason)))
     }
 
-    /// What blocks a plan, and the nearest that would work: one reason for each wish that stands in the way, with what it would have to
-    /// be. Where no wish does, what of the tank's own demands no set meets. Nothing where there is a plan.
+    /// What blocks a plan, and the nearest that would work: one reason for each wish that stands in the way,
+    /// with what it would have to be. Where no wish does, what of the tank's own demands no set meets.
+    /// Nothing where there is a plan.
     ///
     /// # Errors
     /// As [`Task::best`].
@@ -231,7 +235,8 @@ impl Task<'_> {
         if without(bare)?.is_none() {
             return self.no_set_at_all(wishes);
         }
-        // Each wish dropped alone; where that does not help, it is told what it would have to be if it were the only one.
+        // Each wish dropped alone; where that does not help, it is told what it would have to be if it were
+        // the only one.
         let mut reasons = Vec::new();
         for alone in [true, false] {
             let rest = if alone { *wishes } else { bare };
@@ -239,34 +244,34 @@ impl Task<'_> {
                 && let Some(set) = without(Wishes { budget: None, rank: Rank::Price, ..rest })?
                 && set.price.amount > budget.amount
             {
-                reasons.push(Reason::new("The budget is too small: the cheapest set that works costs more", set.price, budget));
+                let words = "The budget is too small: the cheapest set that works costs more";
+                reasons.push(Reason::of(words, || set.price, || budget));
             }
             if let Some(noise) = wishes.noise
                 && let Some(set) = without(Wishes { noise: None, rank: Rank::Quiet, ..rest })?
                 && set.sound.high > noise
             {
-                let alone = self.at_pillow(0.0).high;
-                let reason = if self.hum > 0.0 && alone > noise {
+                let is_alone = *self.hum.peek() > 0.0 && self.at_pillow(0.0).high > noise;
+                reasons.push(if is_alone {
                     let words = "No set is so quiet at the pillow: what hums beside the pumps is louder alone";
-                    Reason::new(words, alone, noise).from(&["sound.beside"])
+                    Reason::of(words, || self.hum_heard(), || noise)
                 } else {
                     let words = "No set is so quiet at the pillow: the quietest that works is louder";
-                    Reason::new(words, set.sound.high, noise).rule("sound.half_speed")
-                };
-                reasons.push(self.room_rules.iter().copied().fold(reason, Reason::rule));
+                    Reason::of(words, || self.heard(&set), || noise)
+                });
             }
             if wishes.spare
                 && let Some(set) = without(Wishes { spare: false, ..rest })?
                 && set.one_stopped.si() < self.least
             {
                 let words = "The best set without a spare moves too little when one pump stops";
-                reasons.push(Reason::new(words, set.one_stopped, VolumeRate::from_si(self.least)).from(&[self.flow_figure()]));
+                reasons.push(Reason::of(words, || set.one_stopped, || self.asks.first.low));
             }
             if !reasons.is_empty() {
                 return Ok(reasons);
             }
         }
-        reasons.push(Reason::new("Each wish can be met, but not all of them together", count(0), count(1)));
+        reasons.push(Reason::of("Each wish can be met, but not all of them together", || count(0), || count(1)));
         Ok(reasons)
     }
 
@@ -291,29 +296,43 @@ impl Task<'_> {
                 Demand::Control => "None of these pumps can be controlled, and this tank needs more than one",
                 Demand::Alike => "No set of like pumps will do: in the nearest the weakest gives too little beside the strongest",
             };
-            Reason { words: words.to_owned(), ..reason }
+            reason.says(words)
         };
         let lacks = self.nearest(wishes)?.map(|nearest| nearest.lacks).unwrap_or_default();
         if lacks.is_empty() {
             let words = "None of these pumps can be reckoned with, or there are too few places for them";
-            return Ok(vec![Reason::new(words, count(self.all.len()), count(1)).rule("plan.most_pumps").rule("plan.length_per_pump")]);
+            let usable = || {
+                self.most.note();
+                count(self.all.len())
+            };
+            return Ok(vec![Reason::of(words, usable, || count(1))]);
         }
         Ok(lacks.into_iter().map(told).collect())
     }
 
-    /// What rules a model out: by itself, or the demand or wish that every set with it misses, or that its best set is worse than the best
-    /// of all. `None` for a model that the best set holds.
+    /// What rules a model out: by itself, or the demand or wish that every set with it misses, or that its
+    /// best set is worse than the best of all. `None` for a model that the best set holds.
     ///
     /// - `best`: the best set; without one, only what models miss by themselves is told
     ///
     /// # Errors
     /// As [`Task::best`].
     pub fn ruled_out(&self, model: usize, best: Option<&PumpSet>, wishes: &Wishes) -> Result<Option<Reason>, Error> {
-        if best.is_some_and(|best| best.models.contains(&model)) {
+        self.ruled_out_by(model, best.map(Told::of).as_ref(), wishes)
+    }
+
+    /// The same for the best set as it is told.
+    ///
+    /// # Errors
+    /// As [`Task::best`].
+    pub(crate) fn ruled_out_by(&self, model: usize, best: Option<&Told>, wishes: &Wishes) -> Result<Option<Reason>, Error> {
+        if best.is_some_and(|best| best.set.models.contains(&model)) {
             return Ok(None);
         }
-        if let Some((_, reason)) = self.unknown.iter().find(|(out, _)| *out == model) {
-            return Ok(Some(reason.clone()));
+        if let Some((_, rated)) = self.unknown.iter().find(|(out, _)| *out == model) {
+            let words = "Its flow and its opening are outside what the laws of streams cover";
+            let sold = &self.rules.turnover.pumps_on_the_market;
+            return Ok(Some(Reason::of(words, || *rated, || sold.high)));
         }
         let Some(candidate) = self.all.iter().find(|candidate| candidate.model == model) else { return Ok(None) };
         if let Some((demand, stage)) = self.alone(candidate) {
@@ -324,29 +343,28 @@ impl Task<'_> {
         with.base.push(*candidate);
         with.sift();
         let Some(theirs) = with.best(wishes, 1)?.into_iter().next() else { return with.no_set_with_it(wishes).map(Some) };
-        let pumps = |set: &PumpSet, more: usize| count(set.models.len() + more);
+        let pumps = || count(theirs.models.len() + 1);
         let reason = match wishes.rank {
-            Rank::Price => Reason::new("The cheapest set with it costs more", theirs.price, best.price).from(&["plan.price"]),
+            Rank::Price => Reason::of("The cheapest set with it costs more", || theirs.price, || *best.price),
             Rank::Quiet => {
-                Reason::new("The quietest set with it is louder at the pillow", theirs.sound.high, best.sound.high).from(&["plan.sound"])
+                let words = "The quietest set with it is louder at the pillow";
+                Reason::of(words, || self.heard(&theirs), || *best.sound)
             }
-            Rank::Energy => Reason::new("The thriftiest set with it draws more", theirs.power, best.power).from(&["plan.power"]),
-            Rank::Fewest if theirs.models.len() + 1 != best.models.len() => {
-                Reason::new("The smallest set with it has more pumps", pumps(&theirs, 1), pumps(best, 0)).from(&["plan.count"])
+            Rank::Energy => Reason::of("The thriftiest set with it draws more", || theirs.power, || *best.power),
+            Rank::Fewest if theirs.models.len() + 1 != best.set.models.len() => {
+                let words = "The smallest set with it has more pumps";
+                Reason::of(words, pumps, || *best.count)
             }
-            Rank::Cost if theirs.cost.amount <= best.cost.amount => Reason::new(
-                "The best set with it has more pumps or an odd number of them, for about as much money",
-                pumps(&theirs, 1),
-                pumps(best, 0),
-            )
-            .from(&["plan.count"])
-            .rule("plan.close_cost"),
+            Rank::Cost if theirs.cost.amount <= best.set.cost.amount => {
+                let words = "The best set with it has more pumps or an odd number of them, for about as much money";
+                Reason::of(words, pumps, || *best.count)
+            }
             _ => {
                 let words = match self.watt > 0.0 {
                     true => "The best set with it costs more over the years",
                     false => "The best set with it costs more over the years, the energy left out",
                 };
-                Reason::new(words, theirs.cost, best.cost).from(&["plan.cost"])
+                Reason::of(words, || theirs.cost, || *best.cost)
             }
         };
         Ok(Some(reason))
@@ -359,17 +377,17 @@ impl Task<'_> {
             let mut reasons = self.blocked(wishes)?;
             let reason = reasons.swap_remove(0);
             let words = match reason.limit.kind {
-                crate::quantity::Kind::Money(_) => "Even the cheapest set with it costs more than the budget",
-                crate::quantity::Kind::SoundLevel => "Even the quietest set with it is louder at the pillow than wished",
-                crate::quantity::Kind::Flow => "In the sets with it too little flow is left when one pump stops",
+                Kind::Money(_) => "Even the cheapest set with it costs more than the budget",
+                Kind::SoundLevel => "Even the quietest set with it is louder at the pillow than wished",
+                Kind::Flow => "In the sets with it too little flow is left when one pump stops",
                 _ => "The wishes can not all be met by a set with it",
             };
-            return Ok(Reason { words: words.to_owned(), ..reason });
+            return Ok(reason.says(words));
         }
         let lacks = self.nearest(&bare)?.map(|nearest| nearest.lacks).unwrap_or_default();
         let Some((demand, reason)) = lacks.into_iter().next() else {
             let words = "There are too few places for a set with it";
-            return Ok(Reason::new(words, count(self.most), count(self.fewest)).rule("plan.most_pumps").rule("plan.length_per_pump"));
+            return Ok(Reason::of(words, || count(*self.most), || count(*self.fewest)));
         };
         let words = match demand {
             Demand::Magnet => "The magnets of what must stand beside it do not hold through the panes",
@@ -381,6 +399,6 @@ impl Task<'_> {
             Demand::Control => "Only pumps that can not be controlled could stand beside it",
             Demand::Alike => "No set with it is of like pumps",
         };
-        Ok(Reason { words: words.to_owned(), ..reason })
+        Ok(reason.says(words))
     }
 }
