@@ -62,7 +62,8 @@ fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(
     // both.
     let fallback = if rules.is_err() { Rules::compiled_in().ok() } else { None };
     let tank = match rules.as_ref().ok().or(fallback.as_ref()) {
-        // Without any catalogue a tank whose pumps have models is told what is missing, not that each of them is.
+        // Without any catalogue a tank whose pumps have models is told what is missing, not that each of them
+        // is.
         Some(rules) if named.is_none() => {
             load_tank(tank, rules, None).and_then(|_| load_tank(tank, rules, catalogue.as_ref().ok()).map_err(|_| no_catalogue(&usual)))
         }

@@ -333,7 +333,8 @@ impl<S: Subscriber> Layer<S> for Log {
         event.record(&mut message);
         let Message(message) = message;
         let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and where.
+        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and
+        // where.
         if *event.metadata().level() == Level::WARN && event.metadata().target().starts_with(OF_PAGES) {
             let mut lines = message.lines().map(str::to_owned);
             let error = Diagnostic::plain(lines.next().unwrap_or_default());

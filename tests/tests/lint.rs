@@ -1,5 +1,5 @@
-//! The lints of what authors write: each row of `tests/lint/refused.txt` and `allowed.txt` as one named test, and the messages, one
-//! reviewed snapshot for each page in `tests/lint`.
+//! The lints of what authors write: each row of `tests/lint/refused.txt` and `allowed.txt` as one named test,
+//! and the messages, one reviewed snapshot for each page in `tests/lint`.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a helper of a test may panic like the test")]
 

@@ -1,4 +1,5 @@
-//! What people are told when a tank, a rule file or a chapter is wrong: one snapshot for each file in `tests/messages`.
+//! What people are told when a tank, a rule file or a chapter is wrong: one snapshot for each file in
+//! `tests/messages`.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]

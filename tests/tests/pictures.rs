@@ -388,7 +388,8 @@ fn days_show_the_hours_and_settings_they_stand_for() {
     assert!(days > 25, "{days} days");
 }
 
-/// The tasks by the labels of their rows, the rules of their intervals, and the figures that a tank with such a task has.
+/// The tasks by the labels of their rows, the rules of their intervals, and the figures that a tank with such
+/// a task has.
 const TASKS: [(&str, &str); 6] = [
     ("look", "look"),
     ("wipe", "wipe"),
@@ -398,7 +399,8 @@ const TASKS: [(&str, &str); 6] = [
     ("wear parts", "wear_parts"),
 ];
 
-/// Reads the rhythm of care: each mark is a whole number of its task's intervals from the start, and none is missing.
+/// Reads the rhythm of care: each mark is a whole number of its task's intervals from the start, and none is
+/// missing.
 fn read_rhythm(sheet: &Sheet, place: &str) {
     let drawn = Drawn::read(&Medium::Html.rhythm(sheet, "p"));
     let times: Vec<_> = drawn.labels("mark");

@@ -1,5 +1,5 @@
-//! Drawings of a tank to scale, of a day and of the rhythm of care, as inline SVG in the theme's own ink, like
-//! the charts.
+//! Drawings of a tank to scale, of a day and of the rhythm of care, as inline SVG in the theme's own ink,
+//! like the charts.
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
@@ -82,8 +82,8 @@ fn tasks(sheet: &Sheet) -> Vec<Task> {
 }
 
 impl Medium {
-    /// The tasks of care as marks along a line of time, up to the first of the one that comes least often; `place` makes its ids
-    /// unique in the book.
+    /// The tasks of care as marks along a line of time, up to the first of the one that comes least often;
+    /// `place` makes its ids unique in the book.
     pub fn rhythm(self, sheet: &Sheet, place: &str) -> String {
         const TITLE: &str = "Small things often, large things seldom. RCD is the residual-current device, in North America the GFCI.";
         let tasks = tasks(sheet);

@@ -242,7 +242,8 @@ fn no_such_figure(page: &Page, span: Range<usize>, names: Names<'_>) -> Diagnost
         .hints(did_you_mean(path, names.figures))
 }
 
-/// Tags and statements that nobody closed, at their opening: Tera tells where it gave up, which can be far behind.
+/// Tags and statements that nobody closed, at their opening: Tera tells where it gave up, which can be far
+/// behind.
 fn not_closed(page: &Page, tags: &[Tag]) -> Vec<Diagnostic> {
     let text = &page.text;
     let error = |span: Range<usize>, message: String, hint: String| Diagnostic::new(&page.file, text.clone(), span, message).hint(hint);
@@ -285,11 +286,13 @@ fn not_a_template(page: &Page, tags: &[Tag], names: Names<'_>, error: &tera::Err
     }
 }
 
-/// Tera's own words, where it says what is wrong in no other way. A test of this file's notices when they change.
+/// Tera's own words, where it says what is wrong in no other way. A test of this file's notices when they
+/// change.
 const NOT_A_NAME: &str = "but expected identifier";
 const NOT_DEFINED: [&str; 2] = ["Variable `", "Field `"];
 
-/// Functions, filters and tests that Tera does not know. It tells them as text only, so it is asked for each by a template of its own.
+/// Functions, filters and tests that Tera does not know. It tells them as text only, so it is asked for each
+/// by a template of its own.
 fn unknown_calls(page: &Page, tags: &[Tag], names: Names<'_>, engine: &Tera) -> Vec<Diagnostic> {
     let mut errors = Vec::new();
     let (open, close) = tags::EXPRESSION;

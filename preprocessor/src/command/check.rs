@@ -1,7 +1,7 @@
 //! `reckoner check`: all checks, and nothing written.
 //!
-//! The site is built in a folder of its own, which is thrown away: what mdBook finds wrong with a page, and which
-//! links of the finished site are dead, is known only then.
+//! The site is built in a folder of its own, which is thrown away: what mdBook finds wrong with a page, and
+//! which links of the finished site are dead, is known only then.
 
 use std::sync::PoisonError;
 

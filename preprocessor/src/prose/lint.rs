@@ -1,14 +1,15 @@
 //! Refuses numbers that an author typed by hand.
 //!
-//! A typed number goes stale when the rule behind it changes. So prose, headings, table cells, link and image texts, footnotes
-//! and the texts inside raw HTML hold no digit, and no number word beside a unit, a measure or a thing counted. Figures come from
-//! `{= tank.water =}`; digits that are part of a name come from `{= typed(text="…", because="…") =}`. A tag that holds a number or a
-//! text of its own, in place of a figure, is refused as well, and so is what brings text that nobody has looked at: a file put into
-//! prose, a script.
+//! A typed number goes stale when the rule behind it changes. So prose, headings, table cells, link and image
+//! texts, footnotes and the texts inside raw HTML hold no digit, and no number word beside a unit, a measure
+//! or a thing counted. Figures come from `{= tank.water =}`; digits that are part of a name come from
+//! `{= typed(text="…", because="…") =}`. A tag that holds a number or a text of its own, in place of a
+//! figure, is refused as well, and so is what brings text that nobody has looked at: a file put into prose, a
+//! script.
 //!
 //! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's own directives.
 //!
-//! [`reading`] tells what a reader reads, [`numbers`] which of it is a number.
+//! `reading` tells what a reader reads, `numbers` which of it is a number.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -17,13 +18,15 @@ use mdbook_markdown::new_cmark_parser;
 use pulldown_cmark::{Event, Parser, Tag};
 
 use crate::diagnostic::Diagnostic;
+use crate::prose::lint::glyph::{Glyph, glyphs};
 use crate::prose::lint::numbers::numbers;
-use crate::prose::lint::reading::{Glyph, blocks, glyphs, scripts};
+use crate::prose::lint::reading::{blocks, scripts};
 use crate::prose::names;
 use crate::prose::tags;
 
 pub use mdbook_markdown::MarkdownOptions;
 
+mod glyph;
 mod numbers;
 mod reading;
 
@@ -104,7 +107,8 @@ fn quoted(text: &str, span: Range<usize>) -> Vec<Glyph> {
     read
 }
 
-/// Files that mdBook would put into prose: nobody has looked for numbers in them. The title of a page is read as all else.
+/// Files that mdBook would put into prose: nobody has looked for numbers in them. The title of a page is read
+/// as all else.
 fn directives(file: &str, text: &Arc<str>, masked: &str, options: &MarkdownOptions) -> Vec<Diagnostic> {
     let code = code_blocks(masked, options);
     let in_prose = tags::mdbook_directives(text).into_iter().filter(|span| !code.iter().any(|code| code.contains(&span.start)));

@@ -145,7 +145,8 @@ fn next_opening(text: &str, from: usize) -> Option<(usize, Kind)> {
 }
 
 /// The byte where `closing` stands, quoted text not looked at. `None` where another tag opens first, or where
-/// quoted text goes on behind an empty line: then its quotation mark was forgotten, and what follows is prose.
+/// quoted text goes on behind an empty line: then its quotation mark was forgotten, and what follows is
+/// prose.
 fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usize> {
     let bytes = text.as_bytes();
     let is_opening = |at: usize| [EXPRESSION.0, STATEMENT.0].iter().any(|opening| bytes[at..].starts_with(opening.as_bytes()));
@@ -172,9 +173,8 @@ fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usiz
 
 /// Whether the end of a line and an empty line begin here.
 fn ends_paragraph(bytes: &[u8]) -> bool {
-    let blank = |byte: &&u8| matches!(byte, b' ' | b'\t' | b'\r');
-    let behind = bytes.strip_prefix(b"\n").map(|rest| rest.iter().skip_while(|byte| blank(byte)).next());
-    behind == Some(Some(&b'\n'))
+    let first = bytes.strip_prefix(b"\n").and_then(|rest| rest.iter().find(|byte| !matches!(byte, b' ' | b'\t' | b'\r')));
+    first == Some(&b'\n')
 }
 
 fn without_trim_dashes(text: &str, body: Range<usize>) -> Range<usize> {

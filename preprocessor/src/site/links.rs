@@ -1,9 +1,9 @@
 //! Links: each leads somewhere.
 //!
-//! [`written`] looks at what authors wrote, before anything is built, and names file, line and column. [`built`] looks at
-//! the finished site, which the first can not: at links that our own markup or the theme makes, and at words
-//! that stay while the section they point at gives way for a tank. A fault of the first kind ends the build
-//! before the second is asked, so nothing is told twice.
+//! [`written`] looks at what authors wrote, before anything is built, and names file, line and column.
+//! [`built`] looks at the finished site, which the first can not: at links that our own markup or the theme
+//! makes, and at words that stay while the section they point at gives way for a tank. A fault of the first
+//! kind ends the build before the second is asked, so nothing is told twice.
 //!
 //! Only what lies inside the site is checked; addresses of other sites are not visited.
 

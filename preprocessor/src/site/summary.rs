@@ -15,7 +15,8 @@ use crate::prose::lint;
 /// The file in the folder of the chapters.
 const SUMMARY: &str = "SUMMARY.md";
 
-/// One error for each chapter that can not be read, at its line in the summary; mdBook names only the first, and no line.
+/// One error for each chapter that can not be read, at its line in the summary; mdBook names only the first,
+/// and no line.
 pub(crate) fn unreadable_chapters(src: &Path) -> Vec<Diagnostic> {
     let Some((file, text)) = read(src) else { return Vec::new() };
     let mut errors = Vec::new();

@@ -262,7 +262,8 @@ impl Manuscript {
         }
         if medium == Medium::Html {
             errors.extend(pages.iter().zip(&contents).flat_map(|(page, text)| unmatched_markup(page, text)));
-            // A reader's tank may lack a table together with the words that point at it: there the finished site tells.
+            // A reader's tank may lack a table together with the words that point at it: there the finished
+            // site tells.
             if !edition.is_readers {
                 errors.extend(self.links.check(pages, &contents));
             }

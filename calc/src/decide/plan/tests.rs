@@ -4,8 +4,8 @@ use uom::si::f64::{Power, Velocity, VolumeRate};
 use super::*;
 use crate::cases::costly;
 use crate::catalogue::{Outlet, Shaft};
-use crate::quantity::parse;
 use crate::formulas::stream::{Laws, Stream};
+use crate::quantity::parse;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()

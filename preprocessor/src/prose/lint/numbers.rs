@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use crate::prose::lint::reading::{FIGURE, Glyph};
+use crate::prose::lint::glyph::{FIGURE, Glyph};
 
 /// What may stand between the digits of one number or range: `1,000`, `2.5`, `10-20`, `10:30`, `4 000` with
 /// a narrow space.
@@ -56,6 +56,10 @@ const WORDS: &[(Class, &str)] = &[
     ),
     (Class::Stop, "in at on for from with by as than then is are was were the this that these those each every"),
 ];
+
+/// Numbers that nobody says of things at hand: they are figures, whatever stands beside them.
+const GREAT: &str = "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fourty fifty sixty \
+                     seventy eighty ninety ninty hundred thousand million billion hundreds thousands millions";
 
 /// Units in short, as they are written.
 const SHORT_UNITS: &str = "L l mL ml gal h hr hrs min mins cm mm m km ft kg g mg lb lbs oz W kW kWh Wh V mV kV A mA \
@@ -133,15 +137,26 @@ fn digits(block: &[Glyph], words: &[Word]) -> Vec<Range<usize>> {
             _ => runs.push(at..at + 1),
         }
     }
-    let is_of_prose = |run: &Range<usize>| {
-        let next = words.iter().find(|word| word.run.start >= run.end);
-        let has_unit = next.is_some_and(|word| {
-            word.class == Some(Class::Unit) && block[run.end..word.run.start].iter().all(|glyph| glyph.c.is_whitespace())
-        });
-        !block[run.start].is_code || has_unit || is_before_sign(block, run.end)
-    };
-    runs.retain(|run| is_of_prose(run) && !is_name(block, run));
+    let is_of_prose = |run: &Range<usize>| !block[run.start].is_code || has_unit(block, words, run.end);
+    let is_ordinary = |run: &Range<usize>| is_of_every(block, words, run) || !is_name(block, run);
+    runs.retain(|run| is_of_prose(run) && (has_unit(block, words, run.end) || is_ordinary(run)));
     runs
+}
+
+/// Whether a unit follows, in words or as a sign.
+fn has_unit(block: &[Glyph], words: &[Word], at: usize) -> bool {
+    let next = words.get(words.partition_point(|word| word.run.start < at));
+    let is_next = |word: &Word| block[at..word.run.start].iter().all(|glyph| glyph.c.is_whitespace());
+    next.is_some_and(|word| word.class == Some(Class::Unit) && is_next(word)) || is_before_sign(block, at)
+}
+
+/// "every 2nd day": digits of an order that say how often.
+fn is_of_every(block: &[Glyph], words: &[Word], run: &Range<usize>) -> bool {
+    let last = words.partition_point(|word| word.run.end <= run.start).checked_sub(1);
+    last.map(|at| &words[at]).is_some_and(|word| {
+        let between = &block[word.run.end..run.start];
+        word.lower == "every" && between.iter().all(|glyph| glyph.c.is_whitespace())
+    })
 }
 
 /// Whether what stands between two digits makes one number or range of them.
@@ -161,8 +176,10 @@ fn is_before_sign(block: &[Glyph], at: usize) -> bool {
 fn is_name(block: &[Glyph], run: &Range<usize>) -> bool {
     let text = |range: Range<usize>| block[range].iter().map(|glyph| plain_digit(glyph.c)).collect::<String>();
     let number = text(run.clone());
-    let before = block[..run.start].iter().rev().take_while(|glyph| glyph.c.is_alphanumeric()).count();
-    let behind = block[run.end..].iter().take_while(|glyph| glyph.c.is_alphanumeric()).count();
+    // No name is longer.
+    const LONGEST: usize = 20;
+    let before = block[..run.start].iter().rev().take(LONGEST).take_while(|glyph| glyph.c.is_alphanumeric()).count();
+    let behind = block[run.end..].iter().take(LONGEST).take_while(|glyph| glyph.c.is_alphanumeric()).count();
     let whole = text(run.start - before..run.end + behind);
     if FORMULAS.contains(&whole.as_str()) || number == "24/7" && before + behind == 0 {
         return true;
@@ -408,8 +425,13 @@ impl Prose<'_> {
         let last = &self.words[end - 1];
         let is_alone = at == 0 && end == self.words.len() && self.is_all_of_the_block();
         let is_twice_the_same = end == at + 2 && self.words[at].lower == last.lower;
-        let is_so = !is_of_parts
-            && (is_alone || is_twice_the_same || self.is_of_a_day(end) || self.is_told(at) || self.counts_a_share(end))
+        let run = &self.words[at..end];
+        let is_great = run.iter().any(|word| word.is_one_of(GREAT) || is_tens_and_ones(&word.lower));
+        // "five to eight"
+        let is_range = run.len() > 2 && run.iter().any(|word| word.lower == "to");
+        let is_so = is_great
+            || is_range
+            || !is_of_parts && (is_alone || is_twice_the_same || self.is_of_a_day(end) || self.is_told(at) || self.counts_a_share(end))
             || is_before_sign(self.block, last.run.end)
             || self.counts_something(from, is_of_parts);
         if is_so {
@@ -449,7 +471,8 @@ impl Prose<'_> {
         Some(at..whole)
     }
 
-    /// The word behind the run of number words that begins here, and whether the run counts before units only.
+    /// The word behind the run of number words that begins here, and whether the run counts before units
+    /// only.
     fn number_run(&self, start: usize) -> Option<(usize, bool)> {
         let is_number = |at: usize| matches!(self.words.get(at).and_then(|word| word.class), Some(Class::Number | Class::Part));
         if !is_number(start) {

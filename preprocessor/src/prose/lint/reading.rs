@@ -6,6 +6,7 @@ use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 
 use crate::prose::html;
+use crate::prose::lint::glyph::{FIGURE, Glyph, glyphs};
 use crate::prose::lint::numbers::is_number;
 use crate::prose::tags::{self, Kind};
 
@@ -38,26 +39,8 @@ const WITHIN_WORDS: &str = "a abbr b bdi bdo big cite data del dfn em font i ins
 /// What nobody sees: a soft hyphen, joiners, marks of direction and of a variant.
 const UNSEEN: [char; 8] = ['\u{ad}', '\u{200b}', '\u{200c}', '\u{200d}', '\u{200e}', '\u{2060}', '\u{fe0f}', '\u{feff}'];
 
-/// What stands in a block where a tag prints something.
-pub(crate) const FIGURE: char = '\u{fffc}';
-
-/// A character as it is read, and where it is written.
-#[derive(Debug, Clone)]
-pub(crate) struct Glyph {
-    pub(crate) c: char,
-    pub(crate) span: Range<usize>,
-    /// It stands in code of which a unit behind it could make prose.
-    pub(crate) is_code: bool,
-}
-
-/// Text that is read as it is written.
-pub(crate) fn glyphs(text: &str, span: Range<usize>) -> impl Iterator<Item = Glyph> {
-    let start = span.start;
-    let glyph = move |(at, c): (usize, char)| Glyph { c, span: start + at..start + at + c.len_utf8(), is_code: false };
-    text[span].char_indices().map(glyph)
-}
-
-/// What is read in one go, such as a paragraph or a cell: marks within a word, such as `*for*ty`, part nothing.
+/// What is read in one go, such as a paragraph or a cell: marks within a word, such as `*for*ty`, part
+/// nothing.
 ///
 /// `masked` is `text` with its tags masked.
 pub(crate) fn blocks(text: &str, masked: &str, options: &MarkdownOptions) -> Vec<Vec<Glyph>> {
@@ -180,7 +163,8 @@ fn is_block(tag: &TagEnd) -> bool {
     !matches!(tag, TagEnd::Emphasis | TagEnd::Strong | TagEnd::Strikethrough | TagEnd::Link | TagEnd::Image)
 }
 
-/// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which is no digit either way).
+/// A text event. What reads otherwise than it is written is an entity (or a dash or quote made smart, which
+/// is no digit either way).
 fn text_piece(masked: &str, span: Range<usize>, read: &str) -> Piece {
     if masked[span.clone()].starts_with('&') && &masked[span.clone()] != read {
         Piece::Read(span, read.to_owned())
@@ -189,7 +173,8 @@ fn text_piece(masked: &str, span: Range<usize>, read: &str) -> Piece {
     }
 }
 
-/// The title at the end of a link or of a link's definition: what stands between its last pair of quotes or brackets.
+/// The title at the end of a link or of a link's definition: what stands between its last pair of quotes or
+/// brackets.
 fn title(masked: &str, span: Range<usize>) -> Option<Range<usize>> {
     let link = &masked[span.clone()];
     let inside = link.trim_end();
@@ -235,8 +220,9 @@ fn html_prose(masked: &str, span: Range<usize>, apart: &mut Vec<Piece>) -> Vec<P
             }
             at = end;
             if CODE_ELEMENTS.contains(&name.as_str()) && !rest.starts_with("</") {
-                let closing = format!("</{name}");
-                let close = text[at..].to_ascii_lowercase().find(&closing).map_or(span.end, |length| at + length);
+                let is_its = |end: &usize| text[*end + 2..].get(..name.len()).is_some_and(|of| of.eq_ignore_ascii_case(&name));
+                let mut ends = text[at..].match_indices("</").map(|(offset, _)| at + offset);
+                let close = ends.find(is_its).unwrap_or(span.end);
                 match name.as_str() {
                     "style" => pieces.extend(style_prose(text, at..close)),
                     "code" => pieces.push(code(text, at..close)),

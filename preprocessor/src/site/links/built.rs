@@ -10,8 +10,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
 
-/// Everything wrong in the site in `folder`, pages in the order of their names. What a chapter has told is not
-/// told again by the pages that copy it.
+/// Everything wrong in the site in `folder`, pages in the order of their names. What a chapter has told is
+/// not told again by the pages that copy it.
 ///
 /// # Errors
 /// A page cannot be read.

@@ -53,10 +53,13 @@ pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> 
     let book = Book { pages, places, files, anchors };
     let mut waiting = Vec::new();
     let mut errors = Vec::new();
-    for from in 0..pages.len() {
-        let masked = tags::masked(&pages[from].text);
-        let tags = tags::tags(&pages[from].text);
-        let in_tag = |span: &Range<usize>| tags.iter().any(|tag| tag.span.start < span.end && span.start < tag.span.end);
+    for (from, page) in pages.iter().enumerate() {
+        let masked = tags::masked(&page.text);
+        let tags = tags::tags(&page.text);
+        let in_tag = |span: &Range<usize>| {
+            let behind = tags.partition_point(|tag| tag.span.end <= span.start);
+            tags.get(behind).is_some_and(|tag| tag.span.start < span.end)
+        };
         for (span, address) in links(&masked) {
             // What a tag puts into an address is not the author's.
             if in_tag(&span) || leaves_the_site(&address) {
@@ -64,10 +67,10 @@ pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> 
             }
             match book.look_up(from, &span, &address) {
                 Ok(anchored) => waiting.extend(anchored),
-                Err(hints) => errors.push(nowhere(&pages[from], span, &address, hints)),
+                Err(hints) => errors.push(nowhere(page, span, &address, hints)),
             }
         }
-        errors.extend(undefined(&pages[from], &masked));
+        errors.extend(undefined(page, &masked));
     }
     (Waiting(waiting), errors)
 }
@@ -108,7 +111,8 @@ struct Book<'b> {
 }
 
 impl Book<'_> {
-    /// Nothing for a link that leads somewhere, one that has to wait for the rendered chapters, or hints for one that is dead.
+    /// Nothing for a link that leads somewhere, one that has to wait for the rendered chapters, or hints for
+    /// one that is dead.
     fn look_up(&self, from: usize, span: &Range<usize>, link: &str) -> Result<Option<Anchored>, Vec<String>> {
         let (address, anchor) = link.split_once('#').unwrap_or((link, ""));
         let address = decode(address.split('?').next().unwrap_or(address));
@@ -161,7 +165,8 @@ fn page_name(chapter: &str) -> String {
     chapter.strip_suffix(SOURCE).map_or_else(|| chapter.to_owned(), |stem| format!("{stem}{PAGE}"))
 }
 
-/// The addresses in a text with masked tags, and where each is written. That of a reference stands in its definition.
+/// The addresses in a text with masked tags, and where each is written. That of a reference stands in its
+/// definition.
 fn links(masked: &str) -> Vec<(Range<usize>, String)> {
     let parser = new_cmark_parser(masked, &MarkdownOptions::default());
     let definitions = parser.reference_definitions().iter();
@@ -238,14 +243,16 @@ fn undefined(page: &Page, masked: &str) -> Vec<Diagnostic> {
     errors
 }
 
-/// What a text gives to point at: its headings, terms and footnotes by the ids that mdBook gives them, and the ids of its HTML.
+/// What a text gives to point at: its headings, terms and footnotes by the ids that mdBook gives them, and
+/// the ids of its HTML.
 fn anchors(text: &str) -> BTreeSet<String> {
     let mut anchors = BTreeSet::new();
     let mut used = HashSet::new();
-    // The title that is open, and whether it has an id of its own.
+    // The words of the title that is open.
     let mut title: Option<String> = None;
     let mut options = MarkdownOptions::default();
-    // A book may round its quotation marks and dashes or not; a heading with a dash has the one id or the other.
+    // A book may round its quotation marks and dashes or not; a heading with a dash has the one id or the
+    // other.
     for is_rounded in [true, false] {
         options.smart_punctuation = is_rounded;
         used.clear();

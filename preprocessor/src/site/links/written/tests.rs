@@ -14,7 +14,8 @@ fn pages(texts: &[(&str, &str)]) -> (Vec<Page>, Vec<Chapter>) {
     (texts.iter().map(page).collect(), texts.iter().map(chapter).collect())
 }
 
-/// The errors before and after the pages are rendered, one line each. `rendered` takes the place of the last page.
+/// The errors before and after the pages are rendered, one line each. `rendered` takes the place of the last
+/// page.
 fn found(texts: &[(&str, &str)], files: &[&str], rendered: Option<&str>) -> Vec<String> {
     let (pages, chapters) = pages(texts);
     let files = files.iter().copied().chain(texts.iter().map(|(path, _)| *path)).map(str::to_owned).collect();
