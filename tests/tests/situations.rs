@@ -12,12 +12,8 @@ use reckoner_calc::decide::fit;
 use reckoner_calc::decide::placement::Room;
 use reckoner_calc::decide::plan::{self, Demand, PumpSet, Task};
 use reckoner_calc::decide::upgrade::{Refusal, Upgrade, upgrade};
-use reckoner_calc::fit;
-use reckoner_calc::plan::{self, Demand, PumpSet, Rank, Task, Wishes};
 use reckoner_calc::quantity::{Dimension, SoundLevel};
-use reckoner_calc::tank::Wall;
 use reckoner_calc::tank::{Rank, Wall, Wishes};
-use reckoner_calc::upgrade::{Refusal, Upgrade, upgrade};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 
 struct Situation {

@@ -2,16 +2,16 @@
 //! order.
 //!
 //! The pumps of the tank stay. What is added is the best set of the catalogue with which they make a plan for
-//! later, see [`plan`](crate::plan): pumps that can be controlled, like those that hang and like each other;
+//! later, see [`plan`](crate::decide::plan): pumps that can be controlled, like those that hang and like each other;
 //! where none are so like, the set that is as like as can be. The strongest is bought first, because each
 //! step then brings the most. Where the pumps that hang can not be part of any set that suits, replacing them
 //! is better, and the upgrade says by what. Where they lack next to nothing, nothing is added.
 
 use uom::si::f64::VolumeRate;
 
+use super::plan::{PumpSet, Task, counted};
 use super::reason::Reason;
 use crate::catalogue::Catalogue;
-use crate::decide::plan::{PumpSet, Task, counted};
 use crate::error::Error;
 use crate::formulas::turnover;
 use crate::quantity::{Dimension, Money};

@@ -15,9 +15,9 @@ use crate::formulas::turnover;
 use crate::quantity::{Rounding, show};
 use crate::rules::Rules;
 use crate::rules::livestock::{Livestock, Stock};
-use crate::sheet::{Cell, Figure, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure, try_figure};
 use crate::tank::{HungPump, Tank};
-use crate::trace::Traced;
+use crate::trace::{self, Traced};
 
 /// The table of what each pump does.
 const STREAMS: &str = "fit";
@@ -146,10 +146,11 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
         let (id, behind) = (format!("{ZONES}.{}", at + 1), format!("{STREAMS}.pump{}.setting", at + 1));
         let mut cells = Vec::new();
         for kind in &kinds {
-            let zone = zone(rules, *kind, &id, || {
-                crate::trace::note_figure(&behind);
+            let on = || {
+                trace::note_figure(&behind);
                 Ok((*told.stream, told.course.way, range_on(&told.course, tank, &rules.stream)))
-            })?;
+            };
+            let zone = zone(rules, *kind, &id, on)?;
             cells.extend(zone.peek().clone());
             zones.push(zone);
         }
