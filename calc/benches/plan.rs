@@ -6,8 +6,9 @@
 use std::fmt::Write as _;
 use std::time::Instant;
 
-use reckoner_calc::plan::{Rank, Task, Wishes};
+use reckoner_calc::decide::plan::Task;
 use reckoner_calc::quantity::{Currency, Money, SoundLevel};
+use reckoner_calc::tank::{Rank, Wishes};
 use reckoner_calc::{Catalogue, Rules, Tank};
 
 /// Numbers from 0 to 1, the same on every machine.

@@ -3,6 +3,7 @@
 use uom::si::f64::{Length, Power, Volume, VolumeRate};
 
 use crate::document::{self, Problem, Table};
+pub use crate::formulas::stream::Outlet;
 use crate::quantity::{Currency, Kind, Share, SoundLevel};
 use crate::rules::Band;
 
@@ -59,23 +60,6 @@ pub enum PumpKind {
     RoundControllable,
     /// A long drum that pushes a sheet of water along the glass, speed set by a controller.
     CrossFlow,
-}
-
-/// Where the water leaves a pump.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Outlet {
-    /// A round opening.
-    Round {
-        /// Its diameter.
-        diameter: Length,
-    },
-    /// A slot.
-    Slot {
-        /// Its short side.
-        height: Length,
-        /// Its long side.
-        length: Length,
-    },
 }
 
 /// What a shaft is made of.

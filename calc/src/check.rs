@@ -2,7 +2,8 @@
 
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
-use crate::formula::{FORMULAS, Formula, Inputs, formula};
+use crate::formula::formula;
+use crate::formulas::{Formula, Inputs};
 use crate::quantity::{Kind, Quantity, last_part, minus, parse_as};
 use crate::rules::{Basis, Rules, read_basis};
 use crate::sheet::{Sheet, Value};
@@ -68,7 +69,7 @@ impl Check {
             (None, Some(name)) => match formula(&name) {
                 Some(formula) => read_inputs(table, formula).map(|inputs| (Subject::Formula(formula, inputs), formula.output)),
                 None => {
-                    let names: Vec<_> = FORMULAS.iter().map(|formula| formula.name).collect();
+                    let names: Vec<_> = crate::formula::all().map(|formula| formula.name).collect();
                     let help = did_you_mean(&name, &names).unwrap_or_else(|| format!("there are {}", names.join(", ")));
                     table.has("inputs");
                     table.refuse("formula", format!("there is no formula `{name}`"), help);
@@ -119,7 +120,7 @@ impl Check {
             Subject::Figure(_) => Vec::new(),
             Subject::Formula(formula, _) => {
                 let entry = |(name, _): &(&str, Kind)| ((*name).replace('_', " "), table.entry_text("inputs", name).unwrap_or_default());
-                formula.inputs.iter().map(entry).collect()
+                (formula.inputs)().iter().map(entry).collect()
             }
         };
         Some(Check { subject, asked, printed, expected, tolerance, reason, basis })
@@ -181,7 +182,7 @@ pub fn figure_value(sheet: &Sheet, id: &str) -> Option<Quantity> {
 fn read_inputs(table: &mut Table<'_>, formula: &'static Formula) -> Option<Inputs> {
     table.table("inputs", |table| {
         let read: Vec<_> =
-            formula.inputs.iter().map(|(name, kind)| Some(((*name).to_owned(), table.quantity_of_any_size(name, *kind)?))).collect();
+            (formula.inputs)().iter().map(|(name, kind)| Some(((*name).to_owned(), table.quantity_of_any_size(name, *kind)?))).collect();
         let read: Option<Vec<_>> = read.into_iter().collect();
         Some(Inputs(read?.into_iter().collect()))
     })

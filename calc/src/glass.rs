@@ -10,51 +10,16 @@ use std::f64::consts::PI;
 use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
 
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share, Thickness};
-use crate::rules::{Band, Rules, Topic};
-use crate::seawater;
+use crate::formulas::seawater;
+use crate::quantity::{Dimension, Thickness};
+use crate::rules::glass::GlassRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Figure, Sheet};
 use crate::tank::{Material, Tank};
 use crate::volume::Plan;
 
 /// Standard gravity in m/s², exact by definition (CGPM 1901).
 const GRAVITY: f64 = 9.806_65;
-
-/// The rules of this topic, `calc/rules/glass.toml`.
-#[derive(Debug, Clone)]
-pub struct GlassRules {
-    /// Poisson's ratio of glass.
-    pub poisson: Ratio,
-    /// Stress at which annealed glass breaks under a short load.
-    pub strength: Pressure,
-    /// Stress up to which panes that bear water for decades are built.
-    pub most_stress: Pressure,
-    /// Stress below which a pane is far thicker than needed.
-    pub least_stress: Pressure,
-    /// Panes of the smallest tanks, whatever the stress.
-    pub small_panes: Band<Thickness>,
-    /// How far the thickness that the sum asks for can be off.
-    pub sum_error: Share,
-}
-
-impl GlassRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let poisson = topic.one("poisson", "0"..="0.5");
-        let strength = topic.one("strength", "10 MPa"..="200 MPa");
-        let most_stress = topic.one("most_stress", "1 MPa"..="40 MPa");
-        let least_stress = topic.one("least_stress", "0.1 MPa"..="10 MPa");
-        let small_panes = topic.band("small_panes", "2 mm"..="20 mm");
-        let sum_error = topic.one("sum_error", "1 %"..="30 %");
-        Some(GlassRules {
-            poisson: poisson?,
-            strength: strength?,
-            most_stress: most_stress?,
-            least_stress: least_stress?,
-            small_panes: small_panes?,
-            sum_error: sum_error?,
-        })
-    }
-}
 
 /// How the top edge of a pane is held; its ends and its foot always are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -269,7 +234,7 @@ impl Pane {
     fn push(&self, rules: &GlassRules) -> Result<f64, Error> {
         let height = within("the height of the pane", self.height, Length::from_si(0.05)..=Length::from_si(10.0))?;
         let water = within("the density of the water", self.water, MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0))?;
-        let bent = bent(self.length / height, rules.poisson, self.rim, Load::Water)?;
+        let bent = bent(self.length / height, *rules.poisson, self.rim, Load::Water)?;
         Ok(bent.worst() * water.si() * GRAVITY * height.si() * height.si() * height.si())
     }
 }
@@ -326,7 +291,7 @@ fn hardest_pane(tank: &Tank, water: MassDensity) -> Option<Pane> {
 /// # Errors
 /// As [`Pane::thickness`].
 pub fn usual(pane: &Pane, rules: &GlassRules) -> Result<Band<Thickness>, Error> {
-    let (least, most) = (pane.thickness(rules.most_stress, rules)?, pane.thickness(rules.least_stress, rules)?);
+    let (least, most) = (pane.thickness(*rules.most_stress, rules)?, pane.thickness(*rules.least_stress, rules)?);
     Ok(Band { low: Thickness(least.max(rules.small_panes.low.0)), high: Thickness(most.max(rules.small_panes.high.0)) })
 }
 
@@ -337,7 +302,7 @@ pub fn usual(pane: &Pane, rules: &GlassRules) -> Result<Band<Thickness>, Error> 
 /// As [`Pane::thickness`].
 pub fn compare(pane: &Pane, thickness: Length, rules: &GlassRules) -> Result<Verdict, Error> {
     let usual = usual(pane, rules)?;
-    let (by_stress, off) = (pane.thickness(rules.most_stress, rules)?, rules.sum_error.0);
+    let (by_stress, off) = (pane.thickness(*rules.most_stress, rules)?, rules.sum_error.0);
     // A billionth, so that the last bit never decides.
     let reaches = |least: Length| thickness > least * (1.0 - 1e-9);
     Ok(if !reaches(usual.low.0 * (1.0 - off)) {
@@ -356,7 +321,7 @@ pub fn compare(pane: &Pane, thickness: Length, rules: &GlassRules) -> Result<Ver
 /// # Errors
 /// Those of the water; [`Error::OutOfRange`] for a tank that is too large for the sum.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let water = seawater::density(tank.water.salinity, tank.water.temperature, &rules.seawater)?;
+    let water = seawater::density(*tank.salinity, *tank.temperature, &rules.seawater)?;
     let (rules, thickness) = (&rules.glass, tank.glass.pane);
     let material = match tank.material {
         Material::Glass => "glass",

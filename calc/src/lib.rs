@@ -4,62 +4,39 @@
 //! neither time nor chance from outside. Quantities are `uom` types in every public formula; exponentials, logarithms, powers and
 //! trigonometry go through `libm`, so that every target reckons the same bits.
 //!
+//! From the ground up; nothing knows what stands above it:
+//!
 //! | module | what it holds |
 //! | --- | --- |
-//! | [`quantity`] | units, reading what people write, rounding and printing |
-//! | [`document`] | reading TOML with every problem placed |
+//! | [`quantity`], [`document`] | units, reading what people write, printing; TOML with every problem placed |
+//! | [`trace`] | what a value was reckoned from, noted while it is reckoned |
 //! | [`rules`] | the rules and their bases |
-//! | [`tank`] | a reader's tank file |
-//! | [`catalogue`] | the pumps on offer |
-//! | [`assumed`] | what is assumed where a tank file leaves something out that a figure needs |
-//! | [`formula`], [`check`] | formulas by name, and checks of them against published values |
-//! | [`sheet`] | all figures, workings and tables of one tank |
-//! | [`volume`], [`turnover`], [`mixing`] | how much water there is, and how often it must move |
-//! | [`glass`] | how hard the water bends the panes |
-//! | [`seawater`], [`stream`], [`sand`], [`settling`], [`speeds`], [`waves`] | the physics of moving water |
-//! | [`oxygen`], [`upkeep`], [`calendar`] | what lives in it, what keeps it clean, and when that is due |
-//! | [`team`], [`programme`], [`power_cut`] | what the pumps do and when, and what to do when they stop |
-//! | [`placement`], [`plan`], [`fit`], [`upgrade`], [`reason`] | which pumps, where, and why |
-//! | [`power`], [`return_line`], [`sound`], [`circuit`], [`cost`] | what moving it takes |
+//! | [`formulas`] | the physics and the sums, pure, one file a topic; asking them by name |
+//! | [`tank`], [`catalogue`], [`assumed`] | a reader's tank, the pumps on offer, what is assumed where a file says nothing |
+//! | [`decide`] | which pumps, where, when, and what to do without power |
+//! | [`sheet`] | all figures, workings, tables, charts and drawings of one tank |
+//! | [`check`] | checks of figures and formulas against published values |
 
 pub mod assumed;
-pub mod calendar;
 #[cfg(test)]
 mod cases;
 pub mod catalogue;
 pub mod check;
-pub mod circuit;
-pub mod cost;
+pub mod decide;
 pub mod document;
 mod error;
-pub mod fit;
+mod figures;
 pub mod formula;
+pub mod formulas;
 pub mod glass;
-pub mod mixing;
-pub mod oxygen;
-pub mod placement;
-pub mod plan;
-pub mod power;
-pub mod power_cut;
-pub mod programme;
 pub mod quantity;
-pub mod reason;
-pub mod return_line;
 pub mod rules;
-pub mod sand;
-pub mod seawater;
-pub mod settling;
 pub mod sheet;
 pub mod sound;
-pub mod speeds;
-pub mod stream;
 pub mod tank;
-pub mod team;
-pub mod turnover;
-pub mod upgrade;
-pub mod upkeep;
+pub mod trace;
 pub mod volume;
-pub mod waves;
+mod words;
 
 pub use catalogue::Catalogue;
 pub use error::{Error, within};

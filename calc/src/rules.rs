@@ -1,15 +1,21 @@
 //! The rules: every value that the trade or a publication gives, with how far to trust it.
 //!
-//! A rule lives in `calc/rules/TOPIC.toml` and nowhere else. The files are compiled in; a folder given at run time replaces those of
-//! the same name, so that a club can change a rule of thumb without a compiler. Each topic of `calc` reads its own file through
-//! [`Topic`], which is at once the list of the rules that must be there and of the ranges they must lie in.
+//! A rule lives in `calc/rules/TOPIC.toml` and nowhere else. The files are compiled in; tables of a folder given at run time go before
+//! those of the same name, so that a club can change a rule of thumb without a compiler. Each topic declares its rules once, with
+//! their kinds and the ranges they must lie in, in a file of its own here. A rule that is read is noted: see [`trace`](crate::trace).
+
+pub mod livestock;
+mod ruled;
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 use std::sync::OnceLock;
 
+pub use ruled::{Each, Family, Ruled, Ruling};
+use ruled::{OfPages, RuleFile, USED_BY, rules};
+
 use crate::document::{self, Problem, Table};
-use crate::quantity::{Dimension, Kind, Quantity};
+use crate::quantity::{Dimension, Quantity};
 
 /// How far to trust a rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,15 +112,17 @@ impl<D: Dimension> Band<D> {
 }
 
 macro_rules! topics {
-    ($($(#[$doc:meta])* $topic:ident: $rules:ty),* $(,)?) => {
+    ($($(#[$doc:meta])* $topic:ident: $rules:ident),* $(,)?) => {
+        $(pub mod $topic;)*
+
         /// All rules, read and checked.
         #[derive(Debug, Clone)]
         pub struct Rules {
             /// The publications by their key.
             pub sources: BTreeMap<String, Source>,
-            /// Every rule, in the order of the files.
+            /// Every rule, in the order in which the topics declare them.
             pub all: Vec<Rule>,
-            $($(#[$doc])* pub $topic: $rules,)*
+            $($(#[$doc])* pub $topic: $topic::$rules,)*
         }
 
         /// The rule files as they were compiled in: name and text.
@@ -124,100 +132,86 @@ macro_rules! topics {
         ];
 
         impl Rules {
-            /// Reads the rules: those compiled in, with each given file (name and text) in place of the one of its name.
+            /// Reads the rules: those compiled in, with the tables of each given file (name and text) in place of those of their name.
             ///
             /// # Errors
             /// Every problem in every file: an unknown or missing rule, a value without its unit or outside its range, a basis that
             /// is missing, a source that `sources.toml` does not list, a file that no topic reads.
             pub fn load(replacements: &[(String, String)]) -> Result<Self, Vec<Problem>> {
-                let mut problems = Vec::new();
-                let names: Vec<_> = COMPILED_IN.iter().map(|(name, _)| *name).collect();
-                for (name, _) in replacements.iter().filter(|(name, _)| !names.contains(&name.as_str())) {
-                    let help = vec![format!("rule files are {}", names.join(", "))];
-                    problems.push(Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help });
-                }
-                let text = |name: &str| {
-                    let replaced = replacements.iter().find(|(given, _)| given == name).map(|(_, text)| text.as_str());
-                    replaced.or_else(|| COMPILED_IN.iter().find(|(given, _)| *given == name).map(|(_, text)| *text)).unwrap_or_default()
-                };
-                let sources = match document::read("sources.toml", text("sources.toml"), read_sources) {
-                    Ok(sources) => sources,
-                    Err(found) => {
-                        problems.extend(found);
-                        BTreeMap::new()
-                    }
-                };
+                let mut files = Files::new(replacements);
+                let sources = files.sources();
                 let mut all = Vec::new();
-                $(
-                    let name = concat!(stringify!($topic), ".toml");
-                    let $topic = document::read(name, text(name), |table| {
-                        let mut topic = Topic { name: stringify!($topic), table, sources: &sources, rules: &mut all };
-                        <$rules>::read(&mut topic)
-                    });
-                    let $topic = match $topic {
-                        Ok(read) => Some(read),
-                        Err(found) => {
-                            problems.extend(found);
-                            None
-                        }
-                    };
-                )*
+                $(let $topic = files.topic::<$topic::$rules>(&sources, &mut all);)*
                 match ($($topic,)*) {
-                    ($(Some($topic),)*) if problems.is_empty() => Ok(Rules { sources, all, $($topic,)* }),
-                    _ => Err(problems),
+                    ($(Some($topic),)*) if files.problems.is_empty() => Ok(Rules { sources, all, $($topic,)* }),
+                    _ => Err(files.problems),
                 }
             }
         }
+
+        $(
+            impl AsRef<$topic::$rules> for Rules {
+                fn as_ref(&self) -> &$topic::$rules {
+                    &self.$topic
+                }
+            }
+        )*
     };
+}
+
+impl AsRef<Rules> for Rules {
+    fn as_ref(&self) -> &Rules {
+        self
+    }
 }
 
 topics! {
     /// What is assumed where a tank file leaves something out that a figure needs.
-    assumed: crate::assumed::AssumedRules,
+    assumed: AssumedRules,
     /// Where pumps hang.
-    placement: crate::placement::PlacementRules,
+    placement: PlacementRules,
     /// Which pumps to buy.
-    plan: crate::plan::PlanRules,
+    plan: PlanRules,
     /// Density and viscosity of seawater.
-    seawater: crate::seawater::SeawaterRules,
+    seawater: SeawaterRules,
     /// What a circuit carries, and what guards it.
-    circuit: crate::circuit::CircuitRules,
+    circuit: CircuitRules,
     /// What pumps cost over the years.
-    cost: crate::cost::CostRules,
+    cost: CostRules,
     /// What pumps draw, and what a battery gives.
-    power: crate::power::PowerRules,
+    power: PowerRules,
     /// What to do when the power fails.
-    power_cut: crate::power_cut::PowerCutRules,
+    power_cut: PowerCutRules,
     /// What the pumps do through the day.
-    programme: crate::programme::ProgrammeRules,
+    programme: ProgrammeRules,
     /// The pipe from the sump back to the tank.
-    return_line: crate::return_line::ReturnLineRules,
+    return_line: ReturnLineRules,
     /// How loud pumps are at the pillow.
-    sound: crate::sound::SoundRules,
+    sound: SoundRules,
     /// How thick the panes of a tank usually are.
-    glass: crate::glass::GlassRules,
+    glass: GlassRules,
     /// Volumes and masses of glass, sand and rock.
-    volume: crate::volume::VolumeRules,
+    volume: VolumeRules,
     /// What several pumps do together.
-    team: crate::team::TeamRules,
+    team: TeamRules,
     /// How often the water should pass the pumps.
-    turnover: crate::turnover::TurnoverRules,
+    turnover: TurnoverRules,
     /// How soon the water has passed the pumps.
-    mixing: crate::mixing::MixingRules,
+    mixing: MixingRules,
     /// Oxygen in the water, and how long it lasts.
-    oxygen: crate::oxygen::OxygenRules,
+    oxygen: OxygenRules,
     /// Care of the pumps.
-    upkeep: crate::upkeep::UpkeepRules,
+    upkeep: UpkeepRules,
     /// How a pump's stream slows and widens.
-    stream: crate::stream::StreamRules,
+    stream: StreamRules,
     /// When a stream lifts the sand.
-    sand: crate::sand::SandRules,
+    sand: SandRules,
     /// How fast things sink and what keeps them moving.
-    settling: crate::settling::SettlingRules,
+    settling: SettlingRules,
     /// Speeds that animals meet.
-    speeds: crate::speeds::SpeedsRules,
+    speeds: SpeedsRules,
     /// The tank's own slosh, and the pulses that drive it.
-    waves: crate::waves::WavesRules,
+    waves: WavesRules,
 }
 
 impl Rules {
@@ -236,71 +230,135 @@ impl Rules {
     }
 }
 
+/// The rule files, while they are read.
+struct Files<'f> {
+    replacements: &'f [(String, String)],
+    problems: Vec<Problem>,
+}
+
+impl<'f> Files<'f> {
+    fn new(replacements: &'f [(String, String)]) -> Self {
+        let names: Vec<_> = COMPILED_IN.iter().map(|(name, _)| *name).collect();
+        let unknown = replacements.iter().filter(|(name, _)| !names.contains(&name.as_str()));
+        let refuse = |(name, _): &(String, String)| {
+            let help = vec![format!("rule files are {}", names.join(", "))];
+            Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
+        };
+        Files { replacements, problems: unknown.map(refuse).collect() }
+    }
+
+    /// Reads a file, and the one that goes before it, if there is one.
+    fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
+        let text = COMPILED_IN.iter().find(|(given, _)| *given == name).map_or("", |(_, text)| *text);
+        let own = self.replacements.iter().find(|(given, _)| given == name).map(|(_, text)| text.as_str());
+        let mut problems = Vec::new();
+        let read = document::read(name, text, |table| match own {
+            None => reader(Tables { table, own: None }),
+            Some(text) => match document::read(name, text, |own| reader(Tables { table, own: Some(own) })) {
+                Ok(read) => Some(read),
+                Err(found) => {
+                    problems.extend(found);
+                    None
+                }
+            },
+        });
+        match read {
+            Ok(read) => return Some(read),
+            // What is wrong in the file that goes before says why nothing was read.
+            Err(_) if !problems.is_empty() => {}
+            Err(found) => problems.extend(found),
+        }
+        self.problems.extend(problems);
+        None
+    }
+
+    fn sources(&mut self) -> BTreeMap<String, Source> {
+        let read = |mut tables: Tables<'_, '_, '_>| {
+            let read: Vec<_> = tables.keys().into_iter().map(|key| Some((key.clone(), tables.table(&key, read_source)?))).collect();
+            read.into_iter().collect()
+        };
+        self.read("sources.toml", read).unwrap_or_default()
+    }
+
+    fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
+        self.read(&format!("{}.toml", T::TOPIC), |tables| {
+            let from = rules.len();
+            let mut topic = Topic { name: T::TOPIC, tables, sources, rules };
+            let read = T::read(&mut topic);
+            topic.of_pages(from)?;
+            read
+        })
+    }
+}
+
+/// The tables of a file as it was compiled in, and those that go before them.
+struct Tables<'t, 'c, 'o> {
+    table: &'t mut Table<'c>,
+    own: Option<&'t mut Table<'o>>,
+}
+
+impl Tables<'_, '_, '_> {
+    /// Whether a table says that only pages print its rule.
+    fn is_of_pages(&self, key: &str) -> bool {
+        let says = |table: &Table<'_>| table.entry_text(key, USED_BY).is_some();
+        says(self.table) || self.own.as_ref().is_some_and(|own| says(own))
+    }
+
+    fn keys(&self) -> Vec<String> {
+        let mut keys = self.table.keys();
+        keys.extend(self.own.iter().flat_map(|own| own.keys()).filter(|key| !keys.contains(key)).collect::<Vec<_>>());
+        keys
+    }
+
+    fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Option<T> {
+        // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told the right name.
+        let (in_own, replaced) = (self.own.as_mut().is_some_and(|own| own.has(key)), self.table.has(key));
+        match &mut self.own {
+            // What neither has is missing in the one that somebody writes.
+            Some(own) if in_own || !replaced => own.table(key, reader),
+            _ => self.table.table(key, reader),
+        }
+    }
+}
+
 /// One rule file, being read by the topic it belongs to.
-pub struct Topic<'t, 'd> {
+pub struct Topic<'t, 'c, 'o> {
     name: &'static str,
-    table: &'t mut Table<'d>,
+    tables: Tables<'t, 'c, 'o>,
     sources: &'t BTreeMap<String, Source>,
     rules: &'t mut Vec<Rule>,
 }
 
-impl Topic<'_, '_> {
-    /// A rule with one value, in the given range.
-    pub fn one<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
-        let quantity = self.rule(key, |table| table.quantity_of("value", D::KIND, range), |quantity| RuleValue::One(*quantity))?;
-        Some(D::from_si(quantity.si))
-    }
-
-    /// A rule with a lowest and a highest value, both in the given range.
-    pub fn band<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<Band<D>> {
-        let ends = |table: &mut Table<'_>| {
-            let (low, high) = (table.quantity_of("low", D::KIND, range.clone()), table.quantity_of("high", D::KIND, range));
-            let (low, high) = (low?, high?);
-            if low.si >= high.si {
-                table.refuse("high", "`high` is not above `low`", "swap them, or write another end");
-                return None;
-            }
-            Some((low, high))
-        };
-        let (low, high) = self.rule(key, ends, |(low, high)| RuleValue::Band(*low, *high))?;
-        Some(Band { low: D::from_si(low.si), high: D::from_si(high.si) })
-    }
-
-    /// A rule with several values, each in the given range.
-    pub fn list<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<Vec<D>> {
-        let list = self.rule(key, |table| table.quantities("values", D::KIND, range), |list| RuleValue::List(list.clone()))?;
-        Some(list.into_iter().map(|quantity| D::from_si(quantity.si)).collect())
-    }
-
-    /// The coefficients of a formula, exactly `N` plain numbers.
-    pub fn coefficients<const N: usize>(&mut self, key: &str) -> Option<[f64; N]> {
-        let numbers = |table: &mut Table<'_>| {
-            let numbers = table.numbers("values")?;
-            if numbers.len() != N {
-                table.refuse(
-                    "values",
-                    format!("`values` holds {} numbers", numbers.len()),
-                    format!("it must hold {N}, in the order of the source"),
-                );
-            }
-            <[f64; N]>::try_from(numbers).ok()
-        };
-        let listed = |values: &[f64; N]| RuleValue::List(values.iter().map(|value| Quantity::new(Kind::Ratio, *value)).collect());
-        self.rule(key, numbers, listed)
-    }
-
-    /// Reads one rule: its value through `read`, and what every rule has.
-    fn rule<T>(&mut self, key: &str, read: impl FnOnce(&mut Table<'_>) -> Option<T>, value: impl FnOnce(&T) -> RuleValue) -> Option<T> {
+impl Topic<'_, '_, '_> {
+    /// A rule of the given key, its values in the given range.
+    fn rule<T: Ruling>(&mut self, key: &str, range: Option<RangeInclusive<&str>>) -> Option<Ruled<T>> {
         let sources = self.sources;
-        let (title, content, basis, note) = self.table.table(key, |table| {
+        let ((read, value), rule) = self.tables.table(key, |table| {
             let title = table.text("title");
-            let content = read(table);
+            let content = T::read(table, range);
             let basis = read_basis(table, sources);
             let note = table.maybe_text("note").unwrap_or_default();
-            Some((title?, content?, basis?, note))
+            Some((content?, (title?, basis?, note)))
         })?;
-        self.rules.push(Rule { id: format!("{}.{key}", self.name), title, value: value(&content), basis, note });
-        Some(content)
+        let (title, basis, note) = rule;
+        let place = self.rules.len();
+        self.rules.push(Rule { id: format!("{}.{key}", self.name), title, value, basis, note });
+        Some(Ruled::new(read, place))
+    }
+
+    /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
+    fn of_pages(&mut self, from: usize) -> Option<()> {
+        let declared: Vec<_> = self.rules[from..].iter().map(|rule| rule.id.clone()).collect();
+        let is_new = |key: &String| !declared.contains(&format!("{}.{key}", self.name)) && self.tables.is_of_pages(key);
+        let keys: Vec<_> = self.tables.keys().into_iter().filter(is_new).collect();
+        let read: Vec<_> = keys.iter().map(|key| self.rule::<OfPages>(key, None)).collect();
+        read.into_iter().all(|rule| rule.is_some()).then_some(())
+    }
+
+    /// A rule for each member of a family; the keys are those of the members behind a prefix.
+    fn each<F: Family, T: Ruling>(&mut self, prefix: &str, range: Option<RangeInclusive<&str>>) -> Option<Each<F, T>> {
+        let rules: Vec<_> = F::ALL.iter().map(|member| self.rule(&format!("{prefix}{}", member.key()), range.clone())).collect();
+        Some(Each::new(rules.into_iter().collect::<Option<_>>()?))
     }
 }
 
@@ -326,15 +384,11 @@ pub(crate) fn read_basis(table: &mut Table<'_>, sources: &BTreeMap<String, Sourc
     }
 }
 
-fn read_sources(table: &mut Table<'_>) -> Option<BTreeMap<String, Source>> {
-    let read = table.keys().into_iter().map(|key| {
-        let source = table.table(&key, |table| {
-            let (author, year, title) = (table.text("author"), table.text("year"), table.text("title"));
-            let (published, seen) = (table.text("published"), table.text("seen"));
-            Some(Source { author: author?, year: year?, title: title?, published: published?, seen: seen? })
-        })?;
-        Some((key, source))
-    });
-    let read: Vec<_> = read.collect();
-    read.into_iter().collect()
+fn read_source(table: &mut Table<'_>) -> Option<Source> {
+    let (author, year, title) = (table.text("author"), table.text("year"), table.text("title"));
+    let (published, seen) = (table.text("published"), table.text("seen"));
+    Some(Source { author: author?, year: year?, title: title?, published: published?, seen: seen? })
 }
+
+#[cfg(test)]
+mod tests;

@@ -6,23 +6,29 @@
 mod chart;
 mod drawing;
 mod figures;
+mod id;
+mod origin;
+mod reckoned;
 mod sides;
 mod table;
 mod working;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
+pub use id::Id;
+pub use origin::Origin;
+pub(crate) use reckoned::{Names, Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::rules::{RuleValue, Rules};
-use crate::seawater;
 use crate::tank::Tank;
+use crate::trace;
 
 /// All figures, workings and tables of one tank under one set of rules.
 #[derive(Debug, Clone)]
@@ -67,35 +73,41 @@ impl Sheet {
             lacks: BTreeMap::new(),
         };
         sheet.put_rules(rules);
-        crate::assumed::figures(&mut sheet, tank)?;
-        crate::seawater::figures(&mut sheet, rules, tank)?;
-        crate::volume::figures(&mut sheet, rules, tank)?;
-        crate::glass::figures(&mut sheet, rules, tank)?;
-        crate::turnover::figures(&mut sheet, rules, tank)?;
-        crate::mixing::figures(&mut sheet, rules, tank)?;
-        crate::oxygen::figures(&mut sheet, rules, tank)?;
-        crate::upkeep::figures(&mut sheet, rules, tank)?;
-        crate::power::figures(&mut sheet, rules, tank)?;
-        crate::return_line::figures(&mut sheet, rules, tank)?;
-        crate::sound::figures(&mut sheet, rules, catalogue, tank)?;
-        let (salinity, temperature) = (tank.water.salinity, tank.water.temperature);
-        let density = seawater::density(salinity, temperature, &rules.seawater)?;
-        let viscosity = seawater::kinematic_viscosity(salinity, temperature, &rules.seawater)?;
-        crate::stream::figures(&mut sheet, rules, tank, viscosity)?;
-        crate::sand::figures(&mut sheet, rules, tank, density, viscosity)?;
-        crate::settling::figures(&mut sheet, rules, tank, density, viscosity)?;
-        crate::speeds::figures(&mut sheet, rules, tank)?;
-        crate::waves::figures(&mut sheet, rules, tank)?;
-        crate::plan::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::upkeep::several(&mut sheet, tank);
-        crate::circuit::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::cost::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::fit::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::upgrade::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::team::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::programme::figures(&mut sheet, rules, catalogue, tank)?;
-        crate::power_cut::figures(&mut sheet, rules, catalogue, tank)?;
+        let topics: [&dyn Fn(&mut Sheet) -> Result<(), Error>; 25] = [
+            &|sheet| crate::assumed::figures(sheet, tank),
+            &|sheet| crate::figures::seawater::figures(sheet, rules, tank),
+            &|sheet| crate::volume::figures(sheet, rules, tank),
+            &|sheet| crate::glass::figures(sheet, rules, tank),
+            &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
+            &|sheet| crate::figures::mixing::figures(sheet, rules),
+            &|sheet| crate::figures::oxygen::figures(sheet, rules, tank),
+            &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
+            &|sheet| crate::figures::power::figures(sheet, rules, tank),
+            &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
+            &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::stream::figures(sheet, rules, tank),
+            &|sheet| crate::figures::sand::figures(sheet, rules, tank),
+            &|sheet| crate::figures::settling::figures(sheet, rules),
+            &|sheet| crate::figures::speeds::figures(sheet, rules, tank),
+            &|sheet| crate::figures::waves::figures(sheet, rules, tank),
+            &|sheet| crate::figures::plan::figures(sheet, rules, catalogue, tank),
+            &|sheet| {
+                crate::figures::upkeep::several(sheet, tank);
+                Ok(())
+            },
+            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::fit::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::upgrade::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
+        ];
+        for topic in topics {
+            trace::record(|| topic(&mut sheet)).0?;
+        }
         sheet.all_finite()?;
+        sheet.name_rules(rules);
         sheet.settle();
         Ok(sheet)
     }
@@ -128,22 +140,136 @@ impl Sheet {
 
     /// The figure with the given id.
     pub fn figure(&self, id: &str) -> Option<&Figure> {
+        trace::note_figure(id);
         self.index.get(id).map(|at| &self.figures[*at])
     }
 
-    /// Adds a figure; a topic gives each id once.
-    pub(crate) fn put(&mut self, figure: Figure) {
+    /// The rules behind some figures and rules: those themselves, and those of all that went into the figures.
+    ///
+    /// - `rules`, `figures`: ids, such as those of an [`Origin`] or a [`Figure`]; cells of tables count as figures
+    pub fn behind(&self, rules: &[String], figures: &[String]) -> BTreeSet<String> {
+        let mut found: BTreeSet<String> = rules.iter().cloned().collect();
+        let mut open: Vec<&str> = figures.iter().map(String::as_str).collect();
+        let mut seen = BTreeSet::new();
+        while let Some(id) = open.pop() {
+            if let Some(figure) = self.any_figure(id).filter(|_| seen.insert(id)) {
+                found.extend(figure.rules.iter().cloned());
+                open.extend(figure.inputs.iter().map(String::as_str));
+            }
+        }
+        found
+    }
+
+    /// The figure or the cell of a table with the given id.
+    pub fn any_figure(&self, id: &str) -> Option<&Figure> {
+        let of_sheet = self.index.get(id).map(|at| &self.figures[*at]);
+        of_sheet.or_else(|| self.tables.get(id.split('.').next()?)?.figures().find(|figure| figure.id == id))
+    }
+
+    fn put_figure(&mut self, figure: Figure) {
         debug_assert!(!self.index.contains_key(&figure.id), "two figures called {}", figure.id);
         self.index.insert(figure.id.clone(), self.figures.len());
         self.figures.push(figure);
     }
 
+    /// Adds a table; what `make` reads is what it was made from.
+    ///
+    /// # Errors
+    /// Those of `make`.
+    pub(crate) fn tabulate(&mut self, make: impl FnOnce() -> Result<Table, Error>) -> Result<(), Error> {
+        let (table, trace) = trace::record(make);
+        let table = table?;
+        self.tables.insert(table.id, Table { origin: Origin::of(trace), ..table });
+        Ok(())
+    }
+
+    /// Adds a chart; what `make` reads is what it was made from.
+    ///
+    /// # Errors
+    /// Those of `make`.
+    pub(crate) fn plot(&mut self, make: impl FnOnce() -> Result<Chart, Error>) -> Result<(), Error> {
+        let (chart, trace) = trace::record(make);
+        let chart = chart?;
+        self.charts.insert(chart.id, Chart { origin: Origin::of(trace), ..chart });
+        Ok(())
+    }
+
+    /// Adds something of another topic to a chart, if it is there; what `change` reads is then behind the chart too.
+    pub(crate) fn add_to_chart(&mut self, id: &str, change: impl FnOnce(Chart) -> Chart) {
+        if let Some(chart) = self.charts.remove(id) {
+            let (chart, trace) = trace::record(|| change(chart));
+            self.charts.insert(chart.id, Chart { origin: chart.origin.and(&trace), ..chart });
+        }
+    }
+
+    /// Adds a drawing of the tank; what `make` reads is what it was made from.
+    ///
+    /// # Errors
+    /// Those of `make`.
+    pub(crate) fn draw(&mut self, make: impl FnOnce() -> Result<Layout, Error>) -> Result<(), Error> {
+        let (layout, trace) = trace::record(make);
+        let layout = layout?;
+        self.layouts.insert(layout.id, Layout { origin: Origin::of(trace), ..layout });
+        Ok(())
+    }
+
+    /// Adds a day; what `make` reads is what it was made from.
+    ///
+    /// # Errors
+    /// Those of `make`.
+    pub(crate) fn schedule(&mut self, make: impl FnOnce() -> Result<Timeline, Error>) -> Result<(), Error> {
+        let (timeline, trace) = trace::record(make);
+        let timeline = timeline?;
+        self.timelines.insert(timeline.id, Timeline { origin: Origin::of(trace), ..timeline });
+        Ok(())
+    }
+
+    /// Adds a worked example. What is given is what its answer was reckoned from.
+    pub(crate) fn work(&mut self, working: Working) {
+        self.workings.insert(working.id, working);
+    }
+
+    /// Adds a table, with what was read for it.
+    pub(crate) fn put_table(&mut self, table: Table) {
+        self.tables.insert(table.id, Table { origin: Origin::so_far(), ..table });
+    }
+
+    /// Adds a chart, with what was read for it.
+    pub(crate) fn put_chart(&mut self, chart: Chart) {
+        self.charts.insert(chart.id, Chart { origin: Origin::so_far(), ..chart });
+    }
+
+    /// Adds a drawing of the tank, with what was read for it.
+    pub(crate) fn put_layout(&mut self, layout: Layout) {
+        self.layouts.insert(layout.id, Layout { origin: Origin::so_far(), ..layout });
+    }
+
+    /// Tells the rules that were read by their ids.
+    fn name_rules(&mut self, rules: &Rules) {
+        let cells = self.tables.values_mut().flat_map(Table::figures_mut);
+        for figure in self.figures.iter_mut().chain(cells) {
+            figure.rules = origin::names(&figure.trace, rules);
+            figure.formulas = figure.trace.formulas().collect();
+        }
+        self.tables.values_mut().for_each(|table| table.origin.name(rules));
+        self.charts.values_mut().for_each(|chart| chart.origin.name(rules));
+        self.layouts.values_mut().for_each(|layout| layout.origin.name(rules));
+        self.timelines.values_mut().for_each(|timeline| timeline.origin.name(rules));
+        for working in self.workings.values_mut().filter(|working| working.given.is_empty()) {
+            let Some(answer) = self.index.get(working.answer).map(|at| &self.figures[*at]) else { continue };
+            let is_printed = |rule: &String| self.index.contains_key(rule);
+            let of_rules = answer.rules.iter().map(|rule| format!("rule.{rule}")).filter(is_printed);
+            working.given = answer.inputs.iter().cloned().chain(of_rules).collect();
+        }
+    }
+
     /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout or timeline, or the beginning of
     /// figure ids up to a dot (`battery` covers `battery.hours`). The reason is a whole sentence for a beginner, which names the tank and
     /// says what to write in its file to get the part. The first reason given for a part stands.
-    pub(crate) fn lack(&mut self, part: &str, why: impl Into<String>) {
+    pub(crate) fn lack(&mut self, part: impl Into<String>, why: impl Into<String>) {
+        let part = part.into();
         debug_assert!(!part.is_empty() && !part.ends_with('.'), "`{part}` is no part of a sheet");
-        self.lacks.entry(part.to_owned()).or_insert_with(|| why.into());
+        self.lacks.entry(part).or_insert_with(|| why.into());
     }
 
     /// Why this tank lacks the part with the given id, if a topic left it out and said so; the closest part that covers it counts.
@@ -159,13 +285,15 @@ impl Sheet {
 
     /// Every rule that has a value a page can print is a figure too: `rule.turnover.fish_only`.
     fn put_rules(&mut self, rules: &Rules) {
-        for rule in &rules.all {
+        for (place, rule) in rules.all.iter().enumerate() {
             let value = match &rule.value {
                 RuleValue::One(value) => Value::One(*value),
                 RuleValue::Band(low, high) => Value::Range(*low, *high),
                 RuleValue::List(_) => continue,
             };
-            self.put(Figure::new(format!("rule.{}", rule.id), rule.title.clone(), value).rule(&rule.id));
+            let id = format!("rule.{}", rule.id);
+            let ((), trace) = trace::record(|| trace::note_rule(place));
+            self.put(Figure { trace, ..Figure::new(id, rule.title.clone(), value) });
         }
     }
 }

@@ -10,69 +10,18 @@
 
 use std::f64::consts::PI;
 
-use uom::si::f64::{Area, Length};
+use uom::si::f64::{Area, Length, Ratio};
 
 use crate::catalogue::Catalogue;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
-use crate::rules::{Band, Rules, Topic};
+use crate::rules::sound::SoundRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Figure, Row, Sheet, Table};
 use crate::tank::{Furnishing, Home, Tank};
 
 /// The distance at which makers state a pump's level.
 const STATED_AT: f64 = 1.0;
-
-/// The rules of this topic, `calc/rules/sound.toml`.
-#[derive(Debug, Clone)]
-pub struct SoundRules {
-    /// Sound to stay below in a bedroom at night, on average.
-    pub night_level: SoundLevel,
-    /// The same at any moment.
-    pub night_peak: SoundLevel,
-    /// The same by day and in the evening, on average.
-    pub evening_level: SoundLevel,
-    /// How much quieter a pump is at half its speed.
-    pub half_speed: Band<SoundLevel>,
-    /// How much sound a room with carpet, curtains and a bed swallows.
-    pub lined_room: Band<Area>,
-    /// How much a room with a hard floor and little cloth does.
-    pub ordinary_room: Band<Area>,
-    /// What a shut door between tank and pillow keeps out.
-    pub door: Band<SoundLevel>,
-    /// What an overflow makes at one metre.
-    pub overflow: SoundLevel,
-    /// Levels in the table of levels at the pillow.
-    pub usual_levels: Vec<SoundLevel>,
-    /// Numbers of pumps in the table of like pumps.
-    pub pumps_together: Vec<f64>,
-}
-
-impl SoundRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let night_level = topic.one("night_level", "10 dB"..="60 dB");
-        let night_peak = topic.one("night_peak", "10 dB"..="80 dB");
-        let evening_level = topic.one("evening_level", "10 dB"..="70 dB");
-        let half_speed = topic.band("half_speed", "4 dB"..="20 dB");
-        let lined_room = topic.band("lined_room", "1 m2"..="500 m2");
-        let ordinary_room = topic.band("ordinary_room", "1 m2"..="500 m2");
-        let door = topic.band("door", "1 dB"..="60 dB");
-        let overflow = topic.one("overflow", "5 dB"..="80 dB");
-        let usual_levels = topic.list("usual_levels", "0 dB"..="100 dB");
-        let pumps_together = topic.list::<uom::si::f64::Ratio>("pumps_together", "1"..="100");
-        Some(SoundRules {
-            night_level: night_level?,
-            night_peak: night_peak?,
-            evening_level: evening_level?,
-            half_speed: half_speed?,
-            lined_room: lined_room?,
-            ordinary_room: ordinary_room?,
-            door: door?,
-            overflow: overflow?,
-            usual_levels: usual_levels?,
-            pumps_together: pumps_together?.into_iter().map(Dimension::si).collect(),
-        })
-    }
-}
 
 /// What several sources come to together: `L = 10 log₁₀ Σ 10^(Lᵢ/10)`.
 ///
@@ -196,8 +145,8 @@ pub fn way_to_pillow(home: &Home, rules: &SoundRules) -> Result<Band<SoundLevel>
 
 /// As [`way_to_pillow`], in a room that is furnished so.
 fn way_in(home: &Home, room: Furnishing, rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
-    let (metre, pillow, absorption) = (Length::from_si(STATED_AT), home.pillow, absorption(room, rules));
-    let kept_out = if home.door { rules.door } else { Band { low: SoundLevel(0.0), high: SoundLevel(0.0) } };
+    let (metre, pillow, absorption) = (Length::from_si(STATED_AT), *home.pillow, absorption(room, rules));
+    let kept_out = if home.door { *rules.door } else { Band { low: SoundLevel(0.0), high: SoundLevel(0.0) } };
     let adds = |absorption| {
         let at = |distance| in_room(SoundLevel(0.0), metre, distance, absorption);
         Ok::<_, Error>(at(pillow)?.0 - at(metre)?.0)
@@ -209,8 +158,8 @@ fn way_in(home: &Home, room: Furnishing, rules: &SoundRules) -> Result<Band<Soun
 
 fn absorption(room: Furnishing, rules: &SoundRules) -> Band<Area> {
     match room {
-        Furnishing::FullOfCloth => rules.lined_room,
-        Furnishing::LittleCloth => rules.ordinary_room,
+        Furnishing::FullOfCloth => *rules.lined_room,
+        Furnishing::LittleCloth => *rules.ordinary_room,
     }
 }
 
@@ -239,14 +188,14 @@ pub struct Source {
 /// A tank with a return line has an overflow; one with a rear chamber has it too, but its water falls no deeper than a hand.
 pub fn beside_the_pumps(tank: &Tank, rules: &SoundRules) -> Vec<Source> {
     let mut sources = Vec::new();
-    if let Some(line) = tank.return_line {
-        sources.push(Source { key: "return_pump", words: "the return pump", level: line.sound });
+    if let Some(line) = &tank.return_line {
+        sources.push(Source { key: "return_pump", words: "the return pump", level: *line.sound });
         if tank.rear_chamber.is_none() {
-            sources.push(Source { key: "overflow", words: "the overflow", level: rules.overflow });
+            sources.push(Source { key: "overflow", words: "the overflow", level: *rules.overflow });
         }
     }
-    if let Some(skimmer) = tank.skimmer {
-        sources.push(Source { key: "skimmer", words: "the skimmer", level: skimmer.sound });
+    if let Some(skimmer) = &tank.skimmer {
+        sources.push(Source { key: "skimmer", words: "the skimmer", level: *skimmer.sound });
     }
     sources
 }
@@ -268,7 +217,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Furnishing::LittleCloth => "one with little cloth",
     };
     let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night" };
-    sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", home.pillow).assumes(tank, "home.pillow"));
+    sheet.put(Figure::new("sound.pillow", "From the tank to the nearest pillow", *home.pillow).assumes(tank, "home.pillow"));
     sheet.put(Figure::new("sound.room", "How the room is furnished", room).assumes(tank, "home.room"));
     sheet.put(Figure::new("sound.door", "What stands between tank and pillow", door).assumes(tank, "home.door"));
     way_figures(sheet, rules, home)?;
@@ -281,15 +230,15 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     );
     let left = beside_figures(sheet, rules, tank, limit)?;
     loudest_figures(sheet, rules, catalogue, tank)?;
-    sheet.tables.insert("sound_pillow", pillow_table(home, rules)?);
-    sheet.tables.insert("sound_together", together_table(left, tank.pumps.len(), rules));
+    sheet.put_table(pillow_table(home, rules)?);
+    sheet.put_table(together_table(left, tank.pumps.len(), rules));
     Ok(())
 }
 
 /// What the way to the pillow does to sound, in the open and in rooms of both kinds, and what it allows.
 fn way_figures(sheet: &mut Sheet, rules: &SoundRules, home: &Home) -> Result<(), Error> {
     let (metre, stated) = (Length::from_si(STATED_AT), SoundLevel(0.0));
-    let open = in_the_open(stated, metre, home.pillow)?.0;
+    let open = in_the_open(stated, metre, *home.pillow)?.0;
     // A pillow may be nearer than the metre of the makers. Less than a decibel is not worth a word.
     let way = "20 log₁₀(distance ÷ 1 m)";
     if open <= -1.0 {
@@ -307,7 +256,7 @@ fn way_figures(sheet: &mut Sheet, rules: &SoundRules, home: &Home) -> Result<(),
     let rooms =
         [("lined", "a room full of cloth", Furnishing::FullOfCloth), ("ordinary", "a room with little cloth", Furnishing::LittleCloth)];
     for (key, words, room) in rooms {
-        let without_door = way_in(&Home { door: false, ..*home }, room, rules)?;
+        let without_door = way_in(&Home { door: false, ..home.clone() }, room, rules)?;
         let (falls, rises) = (format!("sound.fall_{key}"), format!("sound.rise_{key}"));
         let from = "10 log₁₀ of ((1 m)² ÷ distance² + 16π (1 m)² ÷ absorption) ÷ (1 + 16π (1 m)² ÷ absorption)";
         let told = |id: &str, what: &str, band: Band<f64>| {
@@ -446,7 +395,7 @@ fn loudest_figures(sheet: &mut Sheet, rules: &SoundRules, catalogue: &Catalogue,
 /// What arrives at this home's pillow of a level at one metre.
 fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for level in &rules.usual_levels {
+    for level in &*rules.usual_levels {
         let head = Figure::new(format!("sound_pillow.{}", rows.len() + 1), "Level of all that hums together at one metre", *level);
         let in_room = |name: &str, title: &str, room| {
             let arrives = heard(*level, way_in(home, room, rules)?);
@@ -471,6 +420,7 @@ fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
         caption: format!("What arrives at the pillow, {place}"),
         heads: ["All together, at one metre", "In a room full of cloth", "In a room with little cloth"].map(str::to_owned).into(),
         rows,
+        origin: crate::sheet::Origin::default(),
     })
 }
 
@@ -480,15 +430,15 @@ fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
 /// - `own`: how many pumps the tank has, which have a row too
 fn together_table(left: Option<SoundLevel>, own: usize, rules: &SoundRules) -> Table {
     let mut counts = rules.pumps_together.clone();
-    if own > 0 && !counts.contains(&(own as f64)) {
-        counts.push(own as f64);
-        counts.sort_by(f64::total_cmp);
+    if own > 0 && !counts.contains(&Ratio::from_si(own as f64)) {
+        counts.push(Ratio::from_si(own as f64));
+        counts.sort_by(|one, other| one.si().total_cmp(&other.si()));
     }
     let mut rows = Vec::new();
-    for count in &counts {
+    for count in &*counts {
         // So many like sources are louder than one by 10 log₁₀ of their number, whatever their level.
-        let more = SoundLevel(10.0 * libm::log10(*count));
-        let head = Figure::new(format!("sound_together.{}", rows.len() + 1), "Like pumps", Quantity::new(Kind::Count, *count));
+        let more = SoundLevel(10.0 * libm::log10(count.si()));
+        let head = Figure::new(format!("sound_together.{}", rows.len() + 1), "Like pumps", Quantity::new(Kind::Count, count.si()));
         let louder =
             Figure::new(format!("{}.louder", head.id), "Louder than one of them by", more).from("10 log₁₀(number)", &[head.id.as_str()]);
         let mut cells = vec![Cell::Figure(louder)];
@@ -505,7 +455,7 @@ fn together_table(left: Option<SoundLevel>, own: usize, rules: &SoundRules) -> T
     let mut heads = vec!["Pumps", "Louder than one by"];
     heads.extend(left.map(|_| "Each at one metre, at the most"));
     let heads = heads.into_iter().map(str::to_owned).collect();
-    Table { id: "sound_together", caption: "Several like pumps at night".to_owned(), heads, rows }
+    Table { id: "sound_together", caption: "Several like pumps at night".to_owned(), heads, rows, origin: crate::sheet::Origin::default() }
 }
 
 #[cfg(test)]

@@ -2,19 +2,24 @@
 //!
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
 
-use uom::si::f64::{
-    Area, ElectricCurrent, ElectricPotential, Energy, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate,
-};
+pub mod programme;
+mod wishes;
 
-use crate::assumed::AssumedRules;
+use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
+
 use crate::catalogue::Catalogue;
 use crate::document::{self, Problem, Table, did_you_mean};
-use crate::plan::Wishes;
-use crate::programme::{self, Lights, Programme};
+pub use crate::formulas::oxygen::Water;
+pub use crate::formulas::power::{Battery, Chemistry, Output};
+use crate::formulas::programme::{Lights, Programme};
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
 use crate::rules::Rules;
-use crate::turnover::{Livestock, Stock};
+use crate::rules::assumed::AssumedRules;
+use crate::rules::livestock::{Livestock, Stock};
+use crate::trace::Traced;
 use crate::volume::{Glass, Plan};
+
+pub use wishes::{Rank, Wishes};
 
 /// A tank and what is in it.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,8 +50,10 @@ pub struct Tank {
     pub sump: Volume,
     /// The skimmer.
     pub skimmer: Option<Skimmer>,
-    /// The water itself.
-    pub water: Water,
+    /// Temperature of its water.
+    pub temperature: Traced<ThermodynamicTemperature>,
+    /// Practical salinity of its water.
+    pub salinity: Traced<Salinity>,
     /// The fish, by kind.
     pub fish: Vec<Fish>,
     /// The pumps that hang in it.
@@ -106,12 +113,12 @@ pub struct RearChamber {
 }
 
 /// A skimmer.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Skimmer {
     /// Power it takes.
-    pub power: Power,
+    pub power: Traced<Power>,
     /// Its sound level at one metre.
-    pub sound: SoundLevel,
+    pub sound: Traced<SoundLevel>,
 }
 
 /// An air pump that runs on a battery of its own when the power fails.
@@ -148,15 +155,6 @@ pub enum Rock {
     },
     /// Judged by eye: the share of the filled volume it takes.
     Judged(Share),
-}
-
-/// The water in a tank.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Water {
-    /// Its temperature.
-    pub temperature: ThermodynamicTemperature,
-    /// Its practical salinity.
-    pub salinity: Salinity,
 }
 
 /// Fish of one kind.
@@ -201,7 +199,7 @@ pub enum Wall {
 }
 
 /// The pipe from the sump back to the tank.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ReturnLine {
     /// From the water in the sump up to the outlet.
     pub lift: Length,
@@ -210,7 +208,7 @@ pub struct ReturnLine {
     /// Its inside diameter.
     pub bore: Length,
     /// How many elbows.
-    pub elbows: u32,
+    pub elbows: Traced<u32>,
     /// What the return pump gives at no height.
     pub pump_flow: VolumeRate,
     /// The height at which the return pump gives nothing.
@@ -218,55 +216,22 @@ pub struct ReturnLine {
     /// Power the return pump takes.
     pub pump_power: Power,
     /// Sound level of the return pump at one metre.
-    pub sound: SoundLevel,
-}
-
-/// A battery for power cuts.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Battery {
-    /// What is printed on it.
-    pub energy: Energy,
-    /// What it is made of.
-    pub chemistry: Chemistry,
-    /// How its power reaches a pump.
-    pub output: Output,
-}
-
-/// How the power of a battery reaches a pump.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Output {
-    /// As direct current, into the socket that the pump has for a battery.
-    #[default]
-    Direct,
-    /// Through an inverter or an uninterruptible power supply, as mains power.
-    Inverter {
-        /// What the inverter takes for itself, where the reader knows better than the rule.
-        idle: Option<Power>,
-    },
-}
-
-/// What a battery is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chemistry {
-    /// Lead and acid, sealed or not.
-    LeadAcid,
-    /// Lithium iron phosphate.
-    LithiumIronPhosphate,
+    pub sound: Traced<SoundLevel>,
 }
 
 /// The home a tank stands in.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Home {
     /// The money that prices are in.
     pub currency: Currency,
     /// Price of a kilowatt hour.
-    pub price_per_kwh: f64,
+    pub price_per_kwh: Traced<f64>,
     /// From the tank to the nearest pillow.
-    pub pillow: Length,
+    pub pillow: Traced<Length>,
     /// Voltage of the sockets.
-    pub voltage: ElectricPotential,
+    pub voltage: Traced<ElectricPotential>,
     /// Rating of the circuit's breaker.
-    pub breaker: ElectricCurrent,
+    pub breaker: Traced<ElectricCurrent>,
     /// What else runs on the circuit for hours: heaters, lights, other rooms.
     pub other_load: Power,
     /// What one of that money buys in another, for prices that are in the other.
@@ -289,11 +254,16 @@ pub enum Furnishing {
 }
 
 impl Home {
-    /// What a kilowatt hour costs in a currency: the home's own, or the one that [`Home::exchange`] leads to; `None` for another.
+    /// What a kilowatt hour costs in a currency: the home's own, or the one that [`Home::exchange`] leads to;
+    /// `None` for another.
     pub fn price_in(&self, currency: Currency) -> Option<Money> {
+        self.rate_to(currency).map(|rate| Money { amount: *self.price_per_kwh * rate, currency })
+    }
+
+    /// What one of the home's money buys in a currency; `None` where that is not known.
+    pub fn rate_to(&self, currency: Currency) -> Option<f64> {
         let exchanged = self.exchange.filter(|money| money.currency == currency).map(|money| money.amount);
-        let rate = if self.currency == currency { Some(1.0) } else { exchanged };
-        rate.map(|rate| Money { amount: self.price_per_kwh * rate, currency })
+        if self.currency == currency { Some(1.0) } else { exchanged }
     }
 }
 
@@ -328,6 +298,16 @@ impl Tank {
         self.rear_chamber.map_or_else(Length::default, |chamber| chamber.depth)
     }
 
+    /// Depth of its water: from the surface to the floor or the sand.
+    pub fn water_depth(&self) -> Length {
+        self.glass.water_height() - self.sand.map_or(Length::default(), |sand| sand.depth)
+    }
+
+    /// Its water.
+    pub fn water(&self) -> Water {
+        Water { temperature: *self.temperature, salinity: *self.salinity }
+    }
+
     /// The floor of the display, and its water's surface: inside the glass, without a rear chamber.
     pub fn display_area(&self) -> Area {
         self.glass.inside_area() - self.glass.back_strip(self.chamber_depth())
@@ -349,8 +329,8 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
     let skimmer = table.maybe_table("skimmer", |table| {
         let power = table.maybe_quantity("power", "0.5 W"..="500 W");
         let sound = table.maybe_quantity("sound", "5 dB"..="80 dB");
-        let power = given(power, rules.skimmer_power, "skimmer.power", &mut assumed);
-        Some(Skimmer { power, sound: given(sound, rules.skimmer_sound, "skimmer.sound", &mut assumed) })
+        let power = given(power, || *rules.skimmer_power, "skimmer.power", &mut assumed);
+        Some(Skimmer { power, sound: given(sound, || *rules.skimmer_sound, "skimmer.sound", &mut assumed) })
     });
     let sand = table.maybe_table("sand", |table| {
         let depth = table.quantity("depth", "1 mm"..="50 cm");
@@ -365,10 +345,8 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         Some((temperature, table.maybe_quantity("salinity", "20"..="42")))
     });
     let (temperature, salinity) = water.unwrap_or_default();
-    let water = Water {
-        temperature: given(temperature, rules.temperature, "water.temperature", &mut assumed),
-        salinity: given(salinity, rules.salinity, "water.salinity", &mut assumed),
-    };
+    let temperature = given(temperature, || *rules.temperature, "water.temperature", &mut assumed);
+    let salinity = given(salinity, || *rules.salinity, "water.salinity", &mut assumed);
     let fish = table.tables("fish", |table| {
         let (name, count, mass) = (table.text("name"), read_count(table, "count"), table.quantity("mass", "0.1 g"..="20 kg"));
         Some(Fish { name: name?, count: count?, mass: mass? })
@@ -458,7 +436,8 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         rock,
         sump,
         skimmer,
-        water,
+        temperature,
+        salinity,
         fish,
         pumps,
         lights,
@@ -476,7 +455,18 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
 }
 
 /// What the file says, or what is assumed, which is then noted under its key.
-fn given<T>(said: Option<T>, assumed: T, key: &'static str, keys: &mut Vec<&'static str>) -> T {
+fn given<T>(said: Option<T>, assumed: impl FnOnce() -> T, key: &'static str, keys: &mut Vec<&'static str>) -> Traced<T> {
+    said.map_or_else(
+        || {
+            keys.push(key);
+            Traced::new(assumed)
+        },
+        Traced::given,
+    )
+}
+
+/// The same where no rule stands behind what is assumed.
+fn told<T>(said: Option<T>, assumed: T, key: &'static str, keys: &mut Vec<&'static str>) -> T {
     said.unwrap_or_else(|| {
         keys.push(key);
         assumed
@@ -557,15 +547,16 @@ fn is_model(table: &Table<'_>, catalogue: &Catalogue, model: &str) -> bool {
 fn read_return_line(table: &mut Table<'_>, rules: &AssumedRules, assumed: &mut Vec<&'static str>) -> Option<ReturnLine> {
     let (lift, length) = (table.quantity("lift", "0 cm"..="10 m"), table.quantity("length", "5 cm"..="50 m"));
     let bore = table.quantity("bore", "8 mm"..="15 cm");
-    let elbows = if table.has("elbows") { read_count(table, "elbows") } else { Some(given(None, rules.elbows, "return.elbows", assumed)) };
+    let elbows = if table.has("elbows") { Some(read_count(table, "elbows")?) } else { None };
+    let elbows = given(elbows, || *rules.elbows as u32, "return.elbows", assumed);
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
     let (pump_head, pump_power) = (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
-    let sound = given(table.maybe_quantity("sound", "5 dB"..="80 dB"), rules.return_sound, "return.sound", assumed);
+    let sound = given(table.maybe_quantity("sound", "5 dB"..="80 dB"), || *rules.return_sound, "return.sound", assumed);
     Some(ReturnLine {
         lift: lift?,
         length: length?,
         bore: bore?,
-        elbows: elbows?,
+        elbows,
         pump_flow: pump_flow?,
         pump_head: pump_head?,
         pump_power: pump_power?,
@@ -593,18 +584,17 @@ fn read_home(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");
     }
     let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map(|price| price.si);
-    let (voltage, breaker) = rules.mains(currency);
     let rooms = [("full_of_cloth", Furnishing::FullOfCloth), ("little_cloth", Furnishing::LittleCloth)];
     Some(Home {
         currency,
-        price_per_kwh: given(price, usual.price_per_kwh, "home.price_per_kwh", assumed),
+        price_per_kwh: given(price, || rules.price.0, "home.price_per_kwh", assumed),
         exchange: read_exchange(table, currency, catalogue),
-        pillow: given(table.maybe_quantity("pillow", "30 cm"..="50 m"), usual.pillow, "home.pillow", assumed),
-        room: given(table.maybe_choice("room", &rooms), usual.room, "home.room", assumed),
-        voltage: given(table.maybe_quantity("voltage", "90 V"..="260 V"), voltage, "home.voltage", assumed),
-        breaker: given(table.maybe_quantity("breaker", "2 A"..="63 A"), breaker, "home.breaker", assumed),
+        pillow: given(table.maybe_quantity("pillow", "30 cm"..="50 m"), || *rules.pillow, "home.pillow", assumed),
+        room: told(table.maybe_choice("room", &rooms), usual.room, "home.room", assumed),
+        voltage: given(table.maybe_quantity("voltage", "90 V"..="260 V"), || rules.mains_voltage(currency), "home.voltage", assumed),
+        breaker: given(table.maybe_quantity("breaker", "2 A"..="63 A"), || rules.mains_breaker(currency), "home.breaker", assumed),
         other_load: table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or(usual.other_load),
-        door: given(table.has("door").then(|| table.flag("door")), false, "home.door", assumed),
+        door: told(table.has("door").then(|| table.flag("door")), false, "home.door", assumed),
         residual_current: table.flag("residual_current"),
     })
 }
@@ -638,14 +628,13 @@ impl Home {
     /// A home of which a tank file says nothing.
     fn assumed(rules: &AssumedRules) -> Self {
         let currency = Currency::USD;
-        let (voltage, breaker) = rules.mains(currency);
         Home {
             currency,
-            price_per_kwh: rules.price.0,
+            price_per_kwh: Traced::new(|| rules.price.0),
             exchange: None,
-            pillow: rules.pillow,
-            voltage,
-            breaker,
+            pillow: Traced::new(|| *rules.pillow),
+            voltage: Traced::new(|| rules.mains_voltage(currency)),
+            breaker: Traced::new(|| rules.mains_breaker(currency)),
             other_load: Power::default(),
             door: false,
             room: Furnishing::LittleCloth,

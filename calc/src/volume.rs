@@ -15,51 +15,12 @@ use std::f64::consts::PI;
 use uom::si::f64::{Area, ArealMassDensity, Length, Mass, MassDensity, Ratio, Volume};
 
 use crate::error::Error;
+use crate::formulas::seawater;
 use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
-use crate::rules::{Band, Rules, Topic};
-use crate::seawater;
+use crate::rules::volume::VolumeRules;
+use crate::rules::{Band, Rules};
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working};
 use crate::tank::{Material, RearChamber, Rock, Tank};
-
-/// The rules of this topic, `calc/rules/volume.toml`.
-#[derive(Debug, Clone)]
-pub struct VolumeRules {
-    /// Density of tank glass.
-    pub glass_density: MassDensity,
-    /// Density of acrylic.
-    pub acrylic_density: MassDensity,
-    /// Density of the mineral in coral sand and reef rock.
-    pub mineral_density: MassDensity,
-    /// Share of a sand bed that is water between the grains.
-    pub sand_porosity: Share,
-    /// Share of reef rock that is holes and pores.
-    pub rock_porosity: Share,
-    /// Rock that fits a reef, by mass for each volume of tank.
-    pub usual_rock: Band<MassDensity>,
-    /// How far the mass of rock can be off, as it is weighed at home.
-    pub weighing_error: Share,
-}
-
-impl VolumeRules {
-    pub(crate) fn read(topic: &mut Topic<'_, '_>) -> Option<Self> {
-        let glass_density = topic.one("glass_density", "2000 kg/m3"..="3000 kg/m3");
-        let acrylic_density = topic.one("acrylic_density", "1000 kg/m3"..="1500 kg/m3");
-        let mineral_density = topic.one("mineral_density", "2000 kg/m3"..="3500 kg/m3");
-        let sand_porosity = topic.one("sand_porosity", "20 %"..="70 %");
-        let rock_porosity = topic.one("rock_porosity", "5 %"..="85 %");
-        let usual_rock = topic.band("usual_rock", "1 kg/m3"..="500 kg/m3");
-        let weighing_error = topic.one("weighing_error", "1 %"..="50 %");
-        Some(VolumeRules {
-            glass_density: glass_density?,
-            acrylic_density: acrylic_density?,
-            mineral_density: mineral_density?,
-            sand_porosity: sand_porosity?,
-            rock_porosity: rock_porosity?,
-            usual_rock: usual_rock?,
-            weighing_error: weighing_error?,
-        })
-    }
-}
 
 /// The floor plan of a tank, outside measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -293,7 +254,7 @@ pub fn floor_load(mass: Mass, footprint: Area) -> ArealMassDensity {
 /// # Errors
 /// [`Error::OutOfRange`] for water that [`seawater::density`] does not know.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let seawater_density = seawater::density(tank.water.salinity, tank.water.temperature, &rules.seawater)?;
+    let seawater_density = seawater::density(*tank.salinity, *tank.temperature, &rules.seawater)?;
     let (glass, rules) = (&tank.glass, &rules.volume);
     sheet.put(Figure::new("tank.length", "Length of the tank, outside", glass.plan.length()));
     sheet.put(Figure::new("tank.width", "Width of the tank, outside", glass.plan.width()));
@@ -389,7 +350,7 @@ fn solid_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, roc
                 .rule("volume.mineral_density"),
         );
     } else {
-        let why = crate::sand::bare_floor(tank);
+        let why = crate::figures::sand::bare_floor(tank);
         for part in ["tank.sand", "tank.sand_share", "mass.sand"] {
             sheet.lack(part, &*why);
         }
@@ -484,8 +445,8 @@ fn mass_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, seawater: M
     let Contents { sand, rock, chamber, net } = Contents::of(tank, rules);
     let water = (net + chamber + sand.water_within + rock.water_within) * seawater;
     let (density, density_rule) = match tank.material {
-        Material::Glass => (rules.glass_density, "volume.glass_density"),
-        Material::Acrylic => (rules.acrylic_density, "volume.acrylic_density"),
+        Material::Glass => (*rules.glass_density, "volume.glass_density"),
+        Material::Acrylic => (*rules.acrylic_density, "volume.acrylic_density"),
     };
     let (panes, sump) = (tank.glass.mass(density), tank.sump * seawater);
     let total = water + panes + sand.dry + rock.dry + sump;
@@ -581,23 +542,23 @@ pub struct Solid {
 impl Solid {
     fn of_sand(tank: &Tank, rules: &VolumeRules) -> Self {
         let Some(sand) = tank.sand else { return Solid::default() };
-        let porosity = sand.porosity.unwrap_or(rules.sand_porosity);
+        let porosity = sand.porosity.unwrap_or(*rules.sand_porosity);
         let grains = sand_displacement(tank.display_area(), sand.depth, porosity);
         // The water between the grains is part of the net volume already.
-        Solid { pushed_aside: grains, water_within: Volume::default(), dry: grains * rules.mineral_density }
+        Solid { pushed_aside: grains, water_within: Volume::default(), dry: grains * *rules.mineral_density }
     }
 
     fn of_rock(tank: &Tank, rules: &VolumeRules) -> Self {
         let (outer, porosity) = match tank.rock {
             None => return Solid::default(),
             Some(Rock::Weighed { mass, porosity }) => {
-                let porosity = porosity.unwrap_or(rules.rock_porosity);
-                (rock_displacement(mass, rules.mineral_density, porosity), porosity)
+                let porosity = porosity.unwrap_or(*rules.rock_porosity);
+                (rock_displacement(mass, *rules.mineral_density, porosity), porosity)
             }
-            Some(Rock::Judged(share)) => (tank.display_area() * tank.glass.water_height() * share.0, rules.rock_porosity),
+            Some(Rock::Judged(share)) => (tank.display_area() * tank.glass.water_height() * share.0, *rules.rock_porosity),
         };
         let pores = outer * porosity.0;
-        Solid { pushed_aside: outer, water_within: pores, dry: (outer - pores) * rules.mineral_density }
+        Solid { pushed_aside: outer, water_within: pores, dry: (outer - pores) * *rules.mineral_density }
     }
 }
 
@@ -629,7 +590,7 @@ fn filled_volume_working(glass: &Glass) -> Working {
     Working {
         id: "filled_volume",
         title: "How much water stands in the glass",
-        given: vec!["tank.length", "tank.width", "tank.height", "tank.pane", "tank.fill_line"],
+        given: ["tank.length", "tank.width", "tank.height", "tank.pane", "tank.fill_line"].map(str::to_owned).into(),
         formula,
         sums: vec![
             sum(System::Metric, Item::constant(1000.0, 0, "cm³/L"), "L"),

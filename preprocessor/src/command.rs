@@ -53,14 +53,20 @@ impl BookArgs {
 fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
     let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
     let usual = PathBuf::from("book/pumps.toml");
-    let catalogue = match pumps.or_else(|| usual.is_file().then_some(usual)) {
-        Some(file) => load_catalogue(&file),
+    let named = pumps.or_else(|| usual.is_file().then(|| usual.clone()));
+    let catalogue = match &named {
+        Some(file) => load_catalogue(file),
         None => Ok(Catalogue::empty()),
     };
     // Where the rules are wrong the tank is read by those compiled in, so that one run tells the problems of
     // both.
     let fallback = if rules.is_err() { Rules::compiled_in().ok() } else { None };
     let tank = match rules.as_ref().ok().or(fallback.as_ref()) {
+        // Without any catalogue a tank whose pumps have models is told what is missing, not that each of them
+        // is.
+        Some(rules) if named.is_none() => {
+            load_tank(tank, rules, None).and_then(|_| load_tank(tank, rules, catalogue.as_ref().ok()).map_err(|_| no_catalogue(&usual)))
+        }
         Some(rules) => load_tank(tank, rules, catalogue.as_ref().ok()),
         None => Err(Diagnostics::default()),
     };
@@ -71,6 +77,11 @@ fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(
             Err(Diagnostics(found.collect()))
         }
     }
+}
+
+fn no_catalogue(usual: &Path) -> Diagnostics {
+    let message = format!("`{}`, the catalogue in which the pumps of a tank stand, is missing", usual.display());
+    Diagnostic::plain(message).hint("run this where the book is, or name another catalogue with `--pumps FILE`").into()
 }
 
 fn print(text: &str) -> Result<(), Diagnostics> {

@@ -5,8 +5,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use reckoner_calc::decide::programme;
 use reckoner_calc::document;
-use reckoner_calc::{Catalogue, Rules, Sheet, Tank, programme};
+use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
@@ -250,7 +251,9 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
 /// # Errors
 /// Every problem in it; a file that can not be read.
 pub fn load_catalogue(file: &Path) -> Result<Catalogue, Diagnostics> {
-    let (shown, text) = (shown_path(file), read_file(file)?);
+    let of_what = |error: Diagnostic| error.hint("it is the catalogue: each pump that a tank names stands in it");
+    let text = read_file(file).map_err(|errors| Diagnostics(errors.0.into_iter().map(of_what).collect()))?;
+    let shown = shown_path(file);
     Catalogue::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 

@@ -23,7 +23,29 @@ pub fn shown_path(path: &Path) -> String {
 /// # Errors
 /// It can not be read, or holds no text.
 pub fn read_file(file: &Path) -> Result<String, Diagnostics> {
-    fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{}`: {error}", shown_path(file))).into())
+    read_text(file).map_err(|Unread { why, hint }| Diagnostic::plain(format!("`{}` {why}", shown_path(file))).hints(hint).into())
+}
+
+/// Why a file could not be read as text: the end of a sentence about it, and what would be right.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Unread {
+    pub(crate) why: String,
+    pub(crate) hint: Option<String>,
+}
+
+/// As [`read_file`], for those who name the file themselves.
+pub(crate) fn read_text(file: &Path) -> Result<String, Unread> {
+    let unread = |why: &str, hint| Unread { why: why.to_owned(), hint };
+    let bytes = fs::read(file).map_err(|error| match error.kind() {
+        io::ErrorKind::NotFound => unread("is missing", None),
+        _ => unread(&format!("cannot be read: {error}"), None),
+    })?;
+    String::from_utf8(bytes).map_err(|wrong| {
+        let before = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
+        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+        let hint = format!("line {line} of it holds a byte that is none: save the file as UTF-8");
+        unread("is no text in UTF-8", Some(hint))
+    })
 }
 
 /// The `.toml` files of a folder, by name.

@@ -8,7 +8,7 @@ use clap::{Parser, Subcommand};
 use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{BookArgs, build, calendar, check, compare, new, preprocess, programme, sheet};
-use reckoner_calc::calendar::Date;
+use reckoner_calc::formulas::calendar::Date;
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]

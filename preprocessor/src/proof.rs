@@ -1,16 +1,17 @@
 //! The parts of the book that show its proof: the ledger, the rules with their sources, the checks, and the digits typed by hand.
 //! [`checks`] and [`sums`] are worked at each build; [`ledger`] holds what came of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use maud::{Markup, html};
 use reckoner_calc::Sheet;
 use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{Basis, Rule, RuleValue, Source};
 use reckoner_calc::sheet::Figure;
-use reckoner_page::html::{Medium, escape};
+use reckoner_page::html::{Medium, scrolling, written};
 use reckoner_page::text::escaped;
 
-use crate::chapter::record::{ClaimEntry, Part, TypedEntry};
+use crate::chapter::record::Part;
 use crate::edition::Edition;
 use crate::proof::ledger::{CheckEntry, Entry, Ledger};
 
@@ -22,11 +23,11 @@ impl Part {
     /// Writes the part.
     pub fn write(self, edition: &Edition, ledger: &Ledger, medium: Medium) -> String {
         match (self, medium) {
-            (Part::Ledger, Medium::Html) => ledger_html(edition, ledger),
-            (Part::Rules, Medium::Html) => rules_html(edition, ledger),
-            (Part::Sources, Medium::Html) => sources_html(edition),
-            (Part::Checks, Medium::Html) => checks_html(edition, ledger),
-            (Part::TypedNumbers, Medium::Html) => typed_html(ledger),
+            (Part::Ledger, Medium::Html) => written(&ledger_markup(edition, ledger)),
+            (Part::Rules, Medium::Html) => written(&rules_markup(edition, ledger)),
+            (Part::Sources, Medium::Html) => written(&sources_markup(edition)),
+            (Part::Checks, Medium::Html) => written(&checks_markup(edition, ledger)),
+            (Part::TypedNumbers, Medium::Html) => written(&typed_markup(ledger)),
             (_, Medium::Markdown) => self.markdown(edition, ledger),
         }
     }
@@ -56,20 +57,24 @@ pub fn address(page: &str) -> String {
     page.strip_suffix(".md").map_or_else(|| page.to_owned(), |stem| format!("{stem}.html"))
 }
 
-fn page_links<'p>(pages: impl Iterator<Item = &'p str>) -> String {
+fn page_links<'p>(pages: impl Iterator<Item = &'p str>) -> Markup {
     let mut seen: Vec<&str> = Vec::new();
     for page in pages {
         if !seen.contains(&page) {
             seen.push(page);
         }
     }
-    let link = |page: &&str| {
+    let name = |page: &str| {
         let name = page.trim_end_matches(".md").replace('-', " ");
         let mut letters = name.chars();
-        let name: String = letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
-        format!("<a href=\"{}\">{}</a>", escape(&address(page)), escape(&name))
+        letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect::<String>()
     };
-    seen.iter().map(link).collect::<Vec<_>>().join(", ")
+    html! {
+        @for (at, page) in seen.iter().enumerate() {
+            @if at > 0 { ", " }
+            a href=(address(page)) { (name(page)) }
+        }
+    }
 }
 
 /// The id of a figure's line on the ledger page: cells of a table share the line of the table.
@@ -78,11 +83,12 @@ pub fn ledger_anchor(id: &str) -> String {
 }
 
 /// A table for each topic, then one with a line for each table of the book: its cells stand one by one in `ledger.json`.
-fn ledger_html(edition: &Edition, ledger: &Ledger) -> String {
+fn ledger_markup(edition: &Edition, ledger: &Ledger) -> Markup {
     // A topic can have a table of its own name: its figures stand on the sheet, the cells do not.
     let in_table = |id: &str| id.split('.').next().is_some_and(|table| edition.sheet.tables.contains_key(table));
     let is_cell = |entry: &&Entry| in_table(&entry.id) && edition.sheet.figure(&entry.id).is_none();
     let (cells, figures): (Vec<&Entry>, Vec<&Entry>) = ledger.figures.iter().partition(is_cell);
+    let printed: BTreeSet<_> = figures.iter().map(|entry| entry.id.as_str()).collect();
     let mut groups: Vec<(String, Vec<&Entry>)> = Vec::new();
     for entry in figures {
         let group = group_of(&entry.id);
@@ -91,43 +97,42 @@ fn ledger_html(edition: &Edition, ledger: &Ledger) -> String {
             None => groups.push((group, vec![entry])),
         }
     }
-    let mut out = String::new();
-    for (group, entries) in groups {
-        let rows: String = entries.iter().map(|entry| ledger_row(entry)).collect();
-        out.push_str(&table(
-            &format!("ledger-{group}"),
-            &format!("Figures: {}", group.replace(['.', '_'], " ")),
-            &["Figure", "Value", "How it is reckoned", "Rests on", "Checked by", "Pages"],
-            &rows,
-        ));
+    let heads = ["Figure", "Value", "How it is reckoned", "Rests on", "Checked by", "Pages"];
+    let of_group = |(group, entries): &(String, Vec<&Entry>)| {
+        let rows = html! { @for entry in entries { (ledger_row(entry, &printed, &edition.sheet)) } };
+        let caption = format!("Figures: {}", group.replace(['.', '_'], " "));
+        scrolling("proof", &format!("ledger-{group}"), &caption, &heads, &rows)
+    };
+    html! {
+        @for group in &groups { (of_group(group)) }
+        (cells_markup(edition, &cells))
     }
-    out.push_str(&cells_html(edition, &cells));
-    out
 }
 
-fn cells_html(edition: &Edition, cells: &[&Entry]) -> String {
-    let row = |(id, caption): (&str, &str)| {
+fn cells_markup(edition: &Edition, cells: &[&Entry]) -> Markup {
+    let row = |id: &str, caption: &str| {
         let of_table: Vec<_> = cells.iter().filter(|entry| entry.id.split('.').next() == Some(id)).collect();
         let first = of_table.first()?;
-        let mut formulas: Vec<_> = of_table.iter().map(|entry| entry.formula.as_str()).filter(|formula| !formula.is_empty()).collect();
-        formulas.sort_unstable();
-        formulas.dedup();
-        let mut rules: Vec<_> = of_table.iter().flat_map(|entry| &entry.rules).map(String::as_str).collect();
-        rules.sort_unstable();
-        rules.dedup();
-        Some(format!(
-            "<tr id=\"{}\"><th scope=\"row\">{}<br><code>{}</code></th><td>{} figures</td><td>{}</td><td>{}</td><td>{}</td></tr>",
-            escape(&ledger_anchor(id)),
-            escape(caption),
-            escape(id),
-            of_table.len(),
-            escape(&formulas.join("; ")),
-            escape(&rules.join(", ")),
-            page_links(first.places.iter().map(|place| place.page.as_str()))
-        ))
+        let formulas = once_each(of_table.iter().map(|entry| entry.formula.as_str()), "; ");
+        let rules = once_each(of_table.iter().flat_map(|entry| &entry.rules).map(String::as_str), ", ");
+        Some(html! {
+            tr id=(ledger_anchor(id)) {
+                th scope="row" { (caption) br; code { (id) } }
+                td { (of_table.len()) " figures" }
+                td { (formulas) }
+                td { (rules) }
+                td { (page_links(first.places.iter().map(|place| place.page.as_str()))) }
+            }
+        })
     };
-    let rows: String = edition.sheet.tables.values().filter_map(|table| row((table.id, &table.caption))).collect();
-    table("ledger-tables", "The figures in tables", &["Table", "Figures", "How they are reckoned", "Rules", "Pages"], &rows)
+    let rows = html! { @for table in edition.sheet.tables.values() { (row(table.id, &table.caption).unwrap_or_default()) } };
+    let heads = ["Table", "Figures", "How they are reckoned", "Rules", "Pages"];
+    scrolling("proof", "ledger-tables", "The figures in tables", &heads, &rows)
+}
+
+/// Words in the order of the alphabet, each once.
+fn once_each<'w>(words: impl Iterator<Item = &'w str>, between: &str) -> String {
+    words.filter(|word| !word.is_empty()).collect::<BTreeSet<_>>().into_iter().collect::<Vec<_>>().join(between)
 }
 
 fn group_of(id: &str) -> String {
@@ -139,30 +144,48 @@ fn group_of(id: &str) -> String {
     }
 }
 
-fn ledger_row(entry: &Entry) -> String {
-    let formula = if entry.formula.is_empty() { "given".to_owned() } else { entry.formula.clone() };
-    let inputs: Vec<_> = entry.inputs.iter().map(|id| format!("<code>{}</code>", escape(id))).collect();
-    let from = if inputs.is_empty() { String::new() } else { format!("<br>from {}", inputs.join(", ")) };
+fn ledger_row(entry: &Entry, printed: &BTreeSet<&str>, sheet: &Sheet) -> Markup {
+    let formula = if entry.formula.is_empty() { "given" } else { &entry.formula };
+    let title = |id: &str| sheet.any_figure(id).map_or_else(|| id.to_owned(), |figure| figure.title.clone());
+    // Not every figure that another rests on is printed, and cells share the line of their table.
+    let line = |id: &str| {
+        let table = id.split('.').next().filter(|table| sheet.tables.contains_key(table));
+        if printed.contains(id) { Some(ledger_anchor(id)) } else { table.map(ledger_anchor) }
+    };
     let rests_on = match (entry.basis.is_empty(), entry.sources.is_empty()) {
         (true, _) => "the tank's own measures".to_owned(),
         (false, true) => entry.basis.join(", "),
         (false, false) => format!("{} ({})", entry.basis.join(", "), entry.sources.join(", ")),
     };
-    let checks = if entry.checks.is_empty() { "a snapshot".to_owned() } else { entry.checks.join("; ") };
-    let value = if entry.metric == entry.us { escape(&entry.metric) } else { format!("{} ({})", escape(&entry.metric), escape(&entry.us)) };
-    format!(
-        "<tr id=\"{}\"><th scope=\"row\">{}<br><code>{}</code></th><td>{value}</td><td>{}{from}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
-        escape(&ledger_anchor(&entry.id)),
-        escape(&entry.title),
-        escape(&entry.id),
-        escape(&formula),
-        escape(&rests_on),
-        escape(&checks),
-        page_links(entry.places.iter().map(|place| place.page.as_str()))
-    )
+    let checks = if entry.checks.is_empty() { "nothing in print".to_owned() } else { entry.checks.join("; ") };
+    html! {
+        tr id=(ledger_anchor(&entry.id)) {
+            th scope="row" { (entry.title) br; code { (entry.id) } }
+            td { (entry.metric) @if entry.metric != entry.us { " (" (entry.us) ")" } }
+            td {
+                (formula)
+                @if !entry.inputs.is_empty() {
+                    br; "from"
+                    ul {
+                        @for id in &entry.inputs {
+                            li {
+                                @match line(id) {
+                                    Some(line) => a href={ "#" (line) } { (title(id)) },
+                                    None => (title(id)),
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+            td { (rests_on) }
+            td { (checks) }
+            td { (page_links(entry.places.iter().map(|place| place.page.as_str()))) }
+        }
+    }
 }
 
-fn rules_html(edition: &Edition, ledger: &Ledger) -> String {
+fn rules_markup(edition: &Edition, ledger: &Ledger) -> Markup {
     let mut topics: Vec<(&str, Vec<&Rule>)> = Vec::new();
     for rule in &edition.rules.all {
         let topic = rule.id.split('.').next().unwrap_or_default();
@@ -177,96 +200,90 @@ fn rules_html(edition: &Edition, ledger: &Ledger) -> String {
             used.entry(rule).or_default().extend(entry.places.iter().map(|place| place.page.as_str()));
         }
     }
-    let mut out = String::new();
-    for (topic, rules) in topics {
-        let row = |rule: &&Rule| {
-            let note = if rule.note.is_empty() { String::new() } else { format!("<br><small>{}</small>", escape(&rule.note)) };
-            format!(
-                "<tr id=\"rule-{id}\"><th scope=\"row\">{}<br><code>{id}</code>{note}</th><td>{}</td><td>{}</td><td>{}</td></tr>",
-                escape(&rule.title),
-                escape(&value_text(rule, &edition.sheet)),
-                basis_html(&rule.basis),
-                page_links(used.get(rule.id.as_str()).into_iter().flatten().copied()),
-                id = escape(&rule.id)
-            )
-        };
-        let rows: String = rules.iter().map(row).collect();
-        let caption = format!("Rules in {topic}.toml");
-        out.push_str(&table(&format!("rules-{topic}"), &caption, &["Rule", "Value", "Basis", "Pages"], &rows));
-    }
-    out
-}
-
-fn basis_html(basis: &Basis) -> String {
-    match basis {
-        Basis::Published { source, place } => format!("published: <a href=\"#source-{0}\">{0}</a>, {1}", escape(source), escape(place)),
-        other => other.word().replace('-', " "),
-    }
-}
-
-fn sources_html(edition: &Edition) -> String {
-    let item = |(key, source): (&String, &Source)| {
-        format!("<dt id=\"source-{0}\"><code>{0}</code></dt><dd>{1}</dd>", escape(key), escape(&cited(source)))
+    let row = |rule: &Rule| {
+        html! {
+            tr id={ "rule-" (rule.id) } {
+                th scope="row" {
+                    (rule.title) br; code { (rule.id) }
+                    @if !rule.note.is_empty() { br; small { (rule.note) } }
+                }
+                td { (value_text(rule, &edition.sheet)) }
+                td { (basis_markup(&rule.basis)) }
+                td { (page_links(used.get(rule.id.as_str()).into_iter().flatten().copied())) }
+            }
+        }
     };
-    format!("<dl class=\"sources\">{}</dl>", edition.rules.sources.iter().map(item).collect::<String>())
+    let of_topic = |topic: &str, rules: &[&Rule]| {
+        let rows = html! { @for rule in rules { (row(rule)) } };
+        let caption = format!("Rules in {topic}.toml");
+        scrolling("proof", &format!("rules-{topic}"), &caption, &["Rule", "Value", "Basis", "Pages"], &rows)
+    };
+    html! { @for (topic, rules) in &topics { (of_topic(topic, rules)) } }
+}
+
+fn basis_markup(basis: &Basis) -> Markup {
+    html! {
+        @match basis {
+            Basis::Published { source, place } => {
+                "published: " a href={ "#source-" (source) } { (source) } ", " (place)
+            },
+            other => (other.word().replace('-', " ")),
+        }
+    }
+}
+
+fn sources_markup(edition: &Edition) -> Markup {
+    html! {
+        dl class="sources" {
+            @for (key, source) in &edition.rules.sources {
+                dt id={ "source-" (key) } { code { (key) } }
+                dd { (cited(source)) }
+            }
+        }
+    }
 }
 
 fn cited(source: &Source) -> String {
     format!("{} ({}). {}. {}. Read: {}.", source.author.trim_end_matches('.'), source.year, source.title, source.published, source.seen)
 }
 
-fn checks_html(edition: &Edition, ledger: &Ledger) -> String {
-    let row = |check: &CheckEntry| {
-        let basis = match edition.rules.sources.get(&check.source) {
-            Some(source) => format!("{} ({}), {}", source.author, source.year, check.place),
-            None => check.basis.replace('-', " "),
-        };
-        format!(
-            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
-            escape(&check.subject),
-            escape(&check.published),
-            escape(&check.reckoned),
-            escape(&check.tolerance),
-            escape(&basis),
-            page_links(std::iter::once(check.page.as_str()))
-        )
+fn checks_markup(edition: &Edition, ledger: &Ledger) -> Markup {
+    let basis = |check: &CheckEntry| match edition.rules.sources.get(&check.source) {
+        Some(source) => format!("{} ({}), {}", source.author, source.year, check.place),
+        None => check.basis.replace('-', " "),
     };
-    let rows: String = ledger.checks.iter().map(row).collect();
-    let mut out =
-        table("checks-values", "Values held against others", &["What", "Expected", "Reckoned", "Allowed", "Says who", "Page"], &rows);
-    if !ledger.claims.is_empty() {
-        let row = |claim: &ClaimEntry| {
-            format!(
-                "<tr><th scope=\"row\"><code>{}</code></th><td>{}</td></tr>",
-                escape(&claim.that),
-                page_links(std::iter::once(claim.page.as_str()))
-            )
-        };
-        let rows: String = ledger.claims.iter().map(row).collect();
-        out.push_str(&table("checks-claims", "Words held against figures", &["Condition", "Page"], &rows));
+    let page = |page: &str| page_links(std::iter::once(page));
+    let values = html! {
+        @for check in &ledger.checks {
+            tr {
+                th scope="row" { (check.subject) }
+                @for said in [&check.published, &check.reckoned, &check.tolerance, &basis(check)] { td { (said) } }
+                td { (page(&check.page)) }
+            }
+        }
+    };
+    let claims = html! {
+        @for claim in &ledger.claims {
+            tr { th scope="row" { code { (claim.that) } } td { (page(&claim.page)) } }
+        }
+    };
+    let heads = ["What", "Expected", "Reckoned", "Allowed", "Says who", "Page"];
+    html! {
+        (scrolling("proof", "checks-values", "Values held against others", &heads, &values))
+        @if !ledger.claims.is_empty() {
+            (scrolling("proof", "checks-claims", "Words held against figures", &["Condition", "Page"], &claims))
+        }
     }
-    out
 }
 
-fn typed_html(ledger: &Ledger) -> String {
-    let item = |typed: &TypedEntry| {
-        format!(
-            "<li>{}, because it is {} ({})</li>",
-            escape(&typed.text),
-            escape(&typed.because),
-            page_links(std::iter::once(typed.page.as_str()))
-        )
-    };
-    format!("<ul class=\"typed-numbers\">{}</ul>", ledger.typed.iter().map(item).collect::<String>())
-}
-
-/// A table that scrolls on a narrow screen, with its caption and head.
-fn table(id: &str, caption: &str, heads: &[&str], rows: &str) -> String {
-    let heads: String = heads.iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
-    format!(
-        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}\"><table class=\"proof\"><caption id=\"{id}\">{}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
-        escape(caption)
-    )
+fn typed_markup(ledger: &Ledger) -> Markup {
+    html! {
+        ul class="typed-numbers" {
+            @for typed in &ledger.typed {
+                li { (typed.text) ", because it is " (typed.because) " (" (page_links(std::iter::once(typed.page.as_str()))) ")" }
+            }
+        }
+    }
 }
 
 /// What a rule says, as text in both systems: as its figure does.

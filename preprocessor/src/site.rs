@@ -27,6 +27,7 @@ use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 
 pub mod links;
 pub mod protocol;
+pub(crate) mod summary;
 pub mod typeset;
 
 /// A site that was built.
@@ -34,6 +35,8 @@ pub mod typeset;
 pub struct Site {
     /// Where it stands.
     pub folder: PathBuf,
+    /// How many chapters it has.
+    pub pages: usize,
     /// What mdBook warned about, for standard error.
     pub warnings: Vec<String>,
 }
@@ -68,22 +71,23 @@ pub fn build_site(
     config.build.build_dir = fresh.clone();
     let html = html_folder(&config, &fresh)?;
 
-    let ((), warnings) = logged(|| {
-        let mut book = MDBook::load_with_config(&root, config)?;
+    let (pages, warnings) = logged(|| {
+        let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
-        book.build()
+        book.build()?;
+        Ok(book.book.chapters().filter(|chapter| chapter.path.is_some()).count())
     })?;
 
     if let Some(html) = html {
         finish(&html)?;
-        let wrong = links::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
+        let wrong = links::built::check_site(&html).map_err(|error| cannot("read", &html, &error))?;
         Diagnostics(wrong).or(())?;
     }
     let made = files(&fresh).map_err(|error| cannot("read", &fresh, &error))?;
     fs::write(fresh.join(MARK), made.iter().map(|file| format!("{file}\n")).collect::<String>())
         .map_err(|error| cannot("write into", &fresh, &error))?;
     swap(&fresh, hidden, &target)?;
-    Ok(Site { folder: target, warnings })
+    Ok(Site { folder: target, pages, warnings })
 }
 
 /// The chapters of the book in `book_root` as the preprocessors leave them for a renderer: path and Markdown, in the book's order.
@@ -100,7 +104,7 @@ pub fn rendered_pages(
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let (pages, _) = logged(|| {
-        let mut book = MDBook::load_with_config(&root, config)?;
+        let mut book = open(&root, config)?;
         book.with_preprocessor(preprocessor);
         let (book, _) = book.preprocess_book(&Named(renderer))?;
         let pages = book.chapters().filter_map(|chapter| {
@@ -130,8 +134,14 @@ pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let src = config.book.src.clone();
-    let (book, _) = logged(|| MDBook::load_with_config(&root, config))?;
+    let (book, _) = logged(|| open(&root, config))?;
     Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)))
+}
+
+/// Reads the chapters, once all of them can be read.
+fn open(root: &Path, config: Config) -> mdbook_driver::errors::Result<MDBook> {
+    Diagnostics(summary::unreadable_chapters(&root.join(&config.book.src))).or(())?;
+    MDBook::load_with_config(root, config)
 }
 
 /// A renderer that is only a name, so that the preprocessors know for whom they work.
@@ -311,6 +321,9 @@ fn cannot(verb: &str, path: &Path, error: &io::Error) -> Diagnostic {
     Diagnostic::plain(format!("cannot {verb} `{}`: {error}", path.display()))
 }
 
+/// Where mdBook makes HTML of the chapters: what is logged there is wrong with a page.
+const OF_PAGES: &str = "mdbook_html::html::";
+
 /// mdBook logs errors and builds on. This keeps what it logs.
 #[derive(Clone, Default)]
 struct Log(Arc<Mutex<Events>>);
@@ -333,6 +346,14 @@ impl<S: Subscriber> Layer<S> for Log {
         event.record(&mut message);
         let Message(message) = message;
         let mut events = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        // What it finds wrong with a page it mends as it can, and only warns; the first line says what and
+        // where.
+        if *event.metadata().level() == Level::WARN && event.metadata().target().starts_with(OF_PAGES) {
+            let mut lines = message.lines().map(str::to_owned);
+            let error = Diagnostic::plain(lines.next().unwrap_or_default());
+            events.errors.push(error.hints(lines));
+            return;
+        }
         match (*event.metadata().level(), message.strip_prefix("Caused By: "), events.errors.last_mut()) {
             (Level::ERROR, ..) => events.errors.push(Diagnostic::plain(message)),
             // mdBook warns of the causes of the error before.

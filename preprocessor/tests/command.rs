@@ -179,6 +179,42 @@ fn all_mistakes_come_in_one_run_and_nothing_is_written() {
 }
 
 #[test]
+fn what_is_wrong_with_links_and_markup_is_told_once_at_its_place() {
+    let book = copied_book();
+    let chapter = book.path().join("src/feeding.md");
+    let text = fs::read_to_string(&chapter).unwrap();
+    fs::write(&chapter, format!("{text}\n\n[a](saefty.md) [b](safety.md#none) c <b>d.\n")).unwrap();
+    let line = text.lines().count() + 3;
+    for command in ["check", "build"] {
+        let output = reckoner(book.path(), &[command, "--book", "."]);
+        assert_eq!(output.status.code(), Some(2));
+        let message = stderr(&output);
+        for (fault, column) in [("the link `saefty.md`", 5), ("the link `safety.md#none`", 20), ("the tag `<b>`", 38)] {
+            assert_eq!(message.matches(&format!("error: {fault}")).count(), 1, "{message}");
+            assert!(message.contains(&format!("src/feeding.md:{line}:{column}\n")), "{message}");
+        }
+        assert!(message.contains("there is a chapter `safety.md`"), "{message}");
+        assert!(message.ends_with("3 errors; nothing was written\n"), "{message}");
+    }
+}
+
+#[test]
+fn a_missing_catalogue_is_told_as_missing() {
+    let book = copied_book();
+    fs::remove_file(book.path().join("pumps.toml")).unwrap();
+    let message = stderr(&reckoner(book.path(), &["check", "--book", "."]));
+    assert!(message.starts_with("error: `pumps.toml` is missing\n"), "{message}");
+    // A sheet needs a catalogue only for a tank with pumps.
+    let message = stderr(&reckoner(book.path(), &["sheet", "tanks/first_reef.toml"]));
+    assert!(message.starts_with("error: `book/pumps.toml`, the catalogue in which"), "{message}");
+    assert!(message.ends_with("1 error; nothing was written\n"), "{message}");
+    let bare = "name = \"Bare\"\nlivestock = { now = \"fish_only\" }\n\
+                glass = { shape = \"box\", length = \"80 cm\", width = \"40 cm\", height = \"50 cm\", pane = \"8 mm\" }\n";
+    fs::write(book.path().join("bare.toml"), bare).unwrap();
+    assert!(reckoner(book.path(), &["sheet", "bare.toml"]).status.success());
+}
+
+#[test]
 fn a_sheet_is_printed_for_any_tank() {
     let output = reckoner(&repository(), &["sheet", "book/tanks/small_cube.toml"]);
     assert!(output.status.success(), "{}", stderr(&output));

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use reckoner_calc::calendar::Date;
+use reckoner_calc::formulas::calendar::Date;
 use reckoner_calc::{Rules, Tank};
 use reckoner_page::calendar::{self, Made};
 use reckoner_page::programme::ProgrammeFile;

@@ -1,5 +1,7 @@
 //! What the tests across crates share: tables from outside this project, and the rule for how near is near enough.
 
+pub mod formula_text;
+pub mod nudges;
 pub mod random_tanks;
 
 use std::path::PathBuf;

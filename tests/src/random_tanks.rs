@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use reckoner_calc::catalogue::PumpModel;
 use reckoner_calc::quantity::Dimension as _;
-use reckoner_calc::turnover::Livestock;
+use reckoner_calc::rules::livestock::Livestock;
 
 /// Chance from a seed: the generator splitmix64.
 #[derive(Debug, Clone)]

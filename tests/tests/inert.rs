@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 use mdbook_reckoner::edition::Settings;
 use mdbook_reckoner::site::typeset::Reckoner;
 use mdbook_reckoner::site::{build_site, rendered_pages};
-use reckoner_calc::calendar::Date;
+use reckoner_calc::formulas::calendar::Date;
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use reckoner_page::calendar;
 use reckoner_page::programme::ProgrammeFile;

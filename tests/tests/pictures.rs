@@ -9,12 +9,14 @@
 use std::path::PathBuf;
 use std::sync::OnceLock;
 
-use reckoner_calc::quantity::{Dimension, Kind, unit};
+use reckoner_calc::check::figure_value;
+use reckoner_calc::quantity::{Dimension, Kind, parse, unit};
 use reckoner_calc::sheet::{Axis, Chart, Layout, Sheet, Timeline};
 use reckoner_calc::{Catalogue, Rules, Tank};
 use reckoner_page::html::Medium;
 use reckoner_tests::random_tanks::{Dice, tank};
 use svg::parser::Event;
+use uom::si::f64::Time;
 
 /// The chance of these tests. Another seed gives other tanks; a failure names its tank.
 const SEED: u64 = 4100;
@@ -384,4 +386,69 @@ fn days_show_the_hours_and_settings_they_stand_for() {
         }
     }
     assert!(days > 25, "{days} days");
+}
+
+/// The tasks by the labels of their rows, the rules of their intervals, and the figures that a tank with such
+/// a task has.
+const TASKS: [(&str, &str); 6] = [
+    ("look", "look"),
+    ("wipe", "wipe"),
+    ("test the RCD", "residual_current_test"),
+    ("acid bath", "acid_bath"),
+    ("test the battery", "battery_test"),
+    ("wear parts", "wear_parts"),
+];
+
+/// Reads the rhythm of care: each mark is a whole number of its task's intervals from the start, and none is
+/// missing.
+fn read_rhythm(sheet: &Sheet, place: &str) {
+    let drawn = Drawn::read(&Medium::Html.rhythm(sheet, "p"));
+    let times: Vec<_> = drawn.labels("mark");
+    let (start, last) = (times[0], times[times.len() - 1]);
+    assert_eq!(start.text, "now", "{place}");
+    let seconds = parse::<Time>(&last.text).unwrap().si();
+    let scale = (last.x - start.x) / seconds;
+    let interval = |rule: &str| figure_value(sheet, &format!("rule.upkeep.{rule}")).unwrap().si;
+    let due = TASKS.into_iter().filter(|(_, rule)| sheet.figure(&format!("upkeep.every_{rule}")).is_some());
+    let mut due: Vec<_> = due.map(|(name, rule)| (name, interval(rule))).collect();
+    due.sort_by(|one, other| one.1.total_cmp(&other.1));
+    let span = due[due.len() - 1].1;
+    let names: Vec<_> = drawn.labels("").into_iter().filter(|label| label.anchor == "end").collect();
+    assert_eq!(
+        names.iter().map(|label| label.text.as_str()).collect::<Vec<_>>(),
+        due.iter().map(|(name, _)| *name).collect::<Vec<_>>(),
+        "{place}"
+    );
+    let mut marks = 0;
+    for (label, (name, between)) in names.iter().zip(&due) {
+        let of_row: Vec<_> = drawn
+            .of_class("due")
+            .into_iter()
+            .filter(|mark| (mark.points[0].1..=mark.points[1].1).contains(&(label.y - LINE / 2.0)))
+            .collect();
+        assert_eq!(of_row.len(), (span / between + 1e-6) as usize, "{place}: {name}");
+        for (count, mark) in (1..).zip(&of_row) {
+            let meant = start.x + scale * between * f64::from(count);
+            assert!((mark.points[0].0 - meant).abs() <= HALF_A_PIXEL, "{place}: {name} is drawn at {:?}, not {meant}", mark.points[0]);
+        }
+        marks += of_row.len();
+    }
+    assert_eq!(marks, drawn.of_class("due").len(), "{place}: every mark belongs to a row");
+    drawn.labels_are_clear(place);
+}
+
+#[test]
+fn the_rhythm_of_care_is_that_of_the_rules() {
+    for (tank, sheet) in sheets() {
+        read_rhythm(sheet, tank);
+    }
+    // Another rule, another picture.
+    let upkeep = reckoner_calc::rules::COMPILED_IN.iter().find(|(name, _)| *name == "upkeep.toml").unwrap().1;
+    let text = upkeep.replacen("value = \"1 week\"", "value = \"3 months\"", 1);
+    assert_ne!(text, upkeep);
+    let rules = Rules::load(&[("upkeep.toml".to_owned(), text)]).unwrap();
+    let tank = "name = \"Bare\"\nlivestock = { now = \"fish_only\" }\n\
+                glass = { shape = \"box\", length = \"80 cm\", width = \"40 cm\", height = \"50 cm\", pane = \"8 mm\" }\n";
+    let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("bare.toml", tank, &rules).unwrap()).unwrap();
+    read_rhythm(&sheet, "wiping every three months");
 }

@@ -163,10 +163,28 @@ fn dead_links_images_and_anchors_fail_with_their_pages() {
     }
 }
 
+/// The page of a chapter, its copy as the first of the book, and the print of all say the same.
 #[test]
-fn a_chapter_without_a_file_fails_and_is_not_created() {
+fn a_dead_link_of_the_site_is_told_once() {
+    let book = book("# A\n\n[x](none.html) [y](part/b.md#none)\n", &[]);
+    let error = failure(book.path());
+    assert_eq!(error.matches("error: ").count(), 2, "{error}");
+}
+
+#[test]
+fn markup_that_mdbook_warns_of_ends_the_build() {
+    let book = book("# A\n\nB <b>c.\n\n[^d]: e\n", &[]);
+    let error = failure(book.path());
+    assert!(error.contains("error: unclosed HTML tag `<b>` found in `a.md`"), "{error}");
+    assert!(error.contains("error: footnote `d` in `a.md` is defined but not referenced"), "{error}");
+}
+
+#[test]
+fn a_chapter_without_a_file_fails_at_its_line_and_is_not_created() {
     let book = book("# A\n", &[("src/SUMMARY.md", "- [A](a.md)\n- [New](new.md)\n")]);
-    assert!(failure(book.path()).contains("new.md"));
+    let error = failure(book.path());
+    assert!(error.contains("error: the chapter `new.md` is missing"), "{error}");
+    assert!(error.contains("src/SUMMARY.md:2:9"), "{error}");
 }
 
 #[test]

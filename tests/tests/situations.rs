@@ -8,12 +8,12 @@
 
 use libtest_mimic::{Arguments, Failed, Trial};
 use reckoner_calc::catalogue::{PumpKind, PumpModel};
-use reckoner_calc::fit;
-use reckoner_calc::placement::Room;
-use reckoner_calc::plan::{self, Demand, PumpSet, Rank, Task, Wishes};
+use reckoner_calc::decide::fit;
+use reckoner_calc::decide::placement::Room;
+use reckoner_calc::decide::plan::{self, Demand, PumpSet, Task};
+use reckoner_calc::decide::upgrade::{Refusal, Upgrade, upgrade};
 use reckoner_calc::quantity::{Dimension, SoundLevel};
-use reckoner_calc::tank::Wall;
-use reckoner_calc::upgrade::{Refusal, Upgrade, upgrade};
+use reckoner_calc::tank::{Rank, Wall, Wishes};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 
 struct Situation {
@@ -100,7 +100,7 @@ impl Case {
         let hung = Tank { pumps: hung, ..self.tank.clone() };
         let fit = fit::check(&self.rules, &self.catalogue, &hung).unwrap().unwrap();
         for (pump, stream) in hung.pumps.iter().zip(&fit.streams) {
-            assert!(stream.faults.is_empty(), "{}: {:?}", pump.name, stream.faults);
+            assert!(stream.verdict.faults.is_empty(), "{}: {:?}", pump.name, stream.verdict.faults);
         }
     }
 }
@@ -364,7 +364,7 @@ const SITUATIONS: &[Situation] = &[
         holds: |case| {
             assert!(case.upgrade().unwrap().added.models.is_empty());
             let fit = fit::check(&case.rules, &case.catalogue, &case.tank).unwrap().unwrap();
-            assert!(fit.missing.si() <= 0.0 && fit.streams.iter().all(|stream| stream.faults.is_empty()));
+            assert!(fit.missing.si() <= 0.0 && fit.streams.iter().all(|stream| stream.verdict.faults.is_empty()));
         },
     },
     Situation {
@@ -404,9 +404,9 @@ const SITUATIONS: &[Situation] = &[
         tank: "[glass]\nshape = \"box\"\nlength = \"60 in\"\nwidth = \"24 in\"\nheight = \"24 in\"\npane = \"1/2 in\"\nfill_line = \"1 1/2 in\"\n[rock]\nmass = \"90 lb\"\n[livestock]\nnow = \"large_polyp\"\nlater = \"small_polyp\"\n[[pump]]\nname = \"left\"\nmodel = \"Beck 5\"\nsetting = \"45 %\"\nwall = \"left\"\nheight = \"14 in\"\n[[pump]]\nname = \"right\"\nmodel = \"Beck 5\"\nsetting = \"40 %\"\nwall = \"right\"\nheight = \"14 in\"\n",
         holds: |case| {
             let fit = fit::check(&case.rules, &case.catalogue, &case.tank).unwrap().unwrap();
-            let too_strong = |stream: &&fit::StreamFit| stream.faults.iter().any(|fault| fault.words.contains("too strong"));
+            let too_strong = |stream: &&fit::StreamFit| stream.verdict.faults.iter().any(|fault| fault.words.contains("too strong"));
             assert!(fit.streams.iter().any(|stream| too_strong(&stream)), "{fit:?}");
-            assert!(fit.streams.iter().all(|stream| too_strong(&stream) || stream.calm_beside), "{fit:?}");
+            assert!(fit.streams.iter().all(|stream| too_strong(&stream) || stream.verdict.calm_beside), "{fit:?}");
         },
     },
     Situation {

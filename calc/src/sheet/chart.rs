@@ -1,5 +1,6 @@
 //! A chart as data: what its axes measure, and its lines and bands. How it looks is the book's.
 
+use super::origin::Origin;
 use crate::quantity::{Kind, Quantity, Rounding};
 
 /// A chart.
@@ -25,6 +26,8 @@ pub struct Chart {
     pub levels: Vec<Level>,
     /// To which side the values of its curves are rounded where they stand as numbers.
     pub rounding: Rounding,
+    /// What it was reckoned from.
+    pub origin: Origin,
 }
 
 /// An axis.
@@ -92,6 +95,7 @@ impl Chart {
             steps: Vec::new(),
             levels: Vec::new(),
             rounding: Rounding::Nearest,
+            origin: Origin::default(),
         }
     }
 

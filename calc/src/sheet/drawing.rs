@@ -2,6 +2,7 @@
 
 use uom::si::f64::Length;
 
+use super::origin::Origin;
 use crate::quantity::Share;
 
 /// A tank to scale, from above and from the front.
@@ -23,6 +24,8 @@ pub struct Layout {
     pub sand: Length,
     /// The streams of its pumps.
     pub streams: Vec<DrawnStream>,
+    /// What it was reckoned from.
+    pub origin: Origin,
 }
 
 /// A pump and the stream that leaves it.
@@ -51,6 +54,8 @@ pub struct Timeline {
     pub lights: (u16, u16),
     /// One row for each pump.
     pub rows: Vec<TimelineRow>,
+    /// What it was reckoned from.
+    pub origin: Origin,
 }
 
 /// What one pump does through the day.

@@ -4,6 +4,7 @@ use crate::assumed;
 use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
 use crate::tank::Tank;
+use crate::trace::{self, Call, Trace};
 
 /// What a figure says.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,8 +69,12 @@ pub struct Figure {
     pub formula: &'static str,
     /// The figures that went in.
     pub inputs: Vec<String>,
-    /// The rules that went in.
+    /// What it was reckoned from.
+    pub(crate) trace: Trace,
+    /// The ids of the rules that were read for it.
     pub rules: Vec<String>,
+    /// The names of the formulas that were used for it.
+    pub formulas: Vec<&'static str>,
     /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told wherever it is printed.
     pub assumed: bool,
 }
@@ -86,7 +91,9 @@ impl Figure {
             against: None,
             formula: "",
             inputs: Vec::new(),
+            trace: trace::current().without_calls(),
             rules: Vec::new(),
+            formulas: Vec::new(),
             assumed: false,
         }
     }
@@ -98,9 +105,8 @@ impl Figure {
         self
     }
 
-    /// A rule that went in.
-    pub fn rule(mut self, id: &str) -> Self {
-        self.rules.push(id.to_owned());
+    /// TODO
+    pub fn rule(self, _: &str) -> Self {
         self
     }
 
@@ -110,7 +116,6 @@ impl Figure {
     pub fn assumes(mut self, tank: &Tank, key: &str) -> Self {
         if tank.assumed.contains(&key) {
             self.assumed = true;
-            self.rules.extend(assumed::rules_of(tank, key).iter().map(|rule| (*rule).to_owned()));
         }
         self
     }
@@ -131,6 +136,11 @@ impl Figure {
     pub fn against(mut self, other: Quantity) -> Self {
         self.against = Some(other);
         self
+    }
+
+    /// The formulas that its reckoning used itself, with what went in and what came out.
+    pub fn calls(&self) -> &[Call] {
+        self.trace.calls()
     }
 
     /// Another value as this figure would print it.

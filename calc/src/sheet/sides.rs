@@ -8,6 +8,7 @@ use std::cmp::Ordering;
 
 use super::{Figure, Sheet, Table, Value};
 use crate::quantity::{Quantity, Rounding, Shown, is_told_apart, show_finer};
+use crate::trace::Trace;
 
 /// How one value is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -130,6 +131,28 @@ fn side_of_input(figure: &Figure, value: Quantity, ranges: &[(&str, Quantity, Qu
     )
 }
 
+/// For each figure that is printed in another way than it asks for, what those of its value were reckoned from: it depends on them.
+fn taken_over<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) -> Vec<Trace> {
+    let figures: Vec<_> = figures.collect();
+    let value = |figure: &Figure| match figure.value {
+        Value::One(value) => Some(value),
+        _ => None,
+    };
+    let mut by_value: Vec<_> = figures.iter().filter_map(|figure| Some((value(figure)?, *figure))).collect();
+    by_value.sort_by(|one, other| by_size(one.0, other.0));
+    let taken = |figure: &&Figure| {
+        let mut trace = Trace::default();
+        let Some(own) = value(figure) else { return trace };
+        if sides.side(own) != (Side { rounding: figure.rounding, finer: figure.finer }) {
+            let at = by_value.partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
+            let same = by_value[at..].iter().take_while(|(other, _)| is_same(*other, own));
+            same.for_each(|(_, other)| trace.extend(&other.trace));
+        }
+        trace
+    };
+    figures.iter().map(taken).collect()
+}
+
 impl Sheet {
     /// A value that is no figure of its own, as this sheet prints it: like the figure or the range that has it, else to the nearest step.
     pub fn shown(&self, value: Quantity) -> Shown {
@@ -180,10 +203,12 @@ impl Sheet {
                 break;
             }
         }
+        let taken = taken_over(self.figures.iter().chain(cells()), &sides);
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);
-        for figure in self.figures.iter_mut().chain(cells) {
+        for (figure, taken) in self.figures.iter_mut().chain(cells).zip(taken) {
             if let Value::One(value) = figure.value {
                 let side = sides.side(value);
+                figure.trace.extend(&taken);
                 if figure.rounding == Rounding::Nearest {
                     figure.rounding = side.rounding;
                 }

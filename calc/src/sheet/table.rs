@@ -1,6 +1,8 @@
 //! A table of figures, ready to be printed.
 
 use super::Figure;
+use super::origin::Origin;
+use crate::trace::Traced;
 
 /// A table: its first column names the rows.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,6 +15,8 @@ pub struct Table {
     pub heads: Vec<String>,
     /// The rows.
     pub rows: Vec<Row>,
+    /// What it was reckoned from.
+    pub origin: Origin,
 }
 
 impl Table {
@@ -42,6 +46,18 @@ pub struct Row {
     pub head: Cell,
     /// One cell for each further column.
     pub cells: Vec<Cell>,
+}
+
+impl Row {
+    /// A row of cells, the first of which is its head. Words carry no trace of their own: what they were
+    /// reckoned from is noted here, for the table.
+    pub(crate) fn told(cells: Vec<Traced<Cell>>) -> Self {
+        let mut cells = cells.into_iter().map(|cell| match cell.peek() {
+            Cell::Figure(_) => cell.peek().clone(),
+            Cell::Words(_) => (*cell).clone(),
+        });
+        Row { head: cells.next().unwrap_or_else(|| Cell::Words(String::new())), cells: cells.collect() }
+    }
 }
 
 /// One cell of a table.

@@ -14,8 +14,8 @@ pub struct Working {
     pub id: &'static str,
     /// The question it answers.
     pub title: &'static str,
-    /// The ids of the figures that are given.
-    pub given: Vec<&'static str>,
+    /// The ids of the figures that are given; empty until the sheet is done, unless its topic lists them itself.
+    pub given: Vec<String>,
     /// The formula in words.
     pub formula: &'static str,
     /// The sums, one for each system in which the answer is printed.

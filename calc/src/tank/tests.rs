@@ -23,8 +23,8 @@ fn pump(name: &str, height: &str) -> String {
 fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
     let rules = Rules::compiled_in().unwrap().assumed;
     let bare = read("").unwrap();
-    assert_eq!((bare.home.voltage, bare.home.breaker, bare.home.pillow), (rules.voltage, rules.breaker, rules.pillow));
-    assert_eq!((bare.water.temperature, bare.water.salinity), (rules.temperature, rules.salinity));
+    assert_eq!((*bare.home.voltage, *bare.home.breaker, *bare.home.pillow), (*rules.voltage, *rules.breaker, *rules.pillow));
+    assert_eq!((*bare.temperature, *bare.salinity), (*rules.temperature, *rules.salinity));
     let keys = ["water.temperature", "water.salinity", "home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker"];
     let keys = [&keys[..2], &["lights"], &keys[2..], &["home.door"]].concat();
     assert_eq!(bare.assumed, keys);

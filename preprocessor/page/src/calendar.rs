@@ -6,8 +6,10 @@
 
 use std::time::{Duration, SystemTime};
 
-use reckoner_calc::calendar::{Date, Due, Repeat, due};
-use reckoner_calc::{Rules, Tank, programme};
+use reckoner_calc::decide::calendar::{Due, due};
+use reckoner_calc::formulas::calendar::{Date, Repeat};
+use reckoner_calc::formulas::programme;
+use reckoner_calc::{Rules, Tank};
 
 /// The minute in which a calendar was made, in coordinated universal time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,13 +3,14 @@
 //! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit systems, and is followed by a
 //! table of its values. Lines differ by their dashes, so that a grey print can be read.
 
+use maud::{Markup, html};
 use reckoner_calc::Sheet;
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System, show_like, show_range, unit};
 use reckoner_calc::sheet::{Axis, BandArea, Chart, Step};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
 
-use crate::html::{Medium, escape, on_one_line, readings};
+use crate::html::{Medium, drawn, readings, scrolling, written};
 use crate::text::escaped;
 
 /// The size of the drawing, and the frame inside it, in its own units.
@@ -31,12 +32,13 @@ impl Medium {
             }
             Medium::Html => {
                 let id = format!("{place}-{}-chart", chart.id);
-                let drawing = on_one_line(&drawing(chart, &id));
-                format!(
-                    "<figure class=\"chart\" id=\"{id}\">{drawing}<figcaption>{}</figcaption><details><summary>The values as a table</summary>{}</details></figure>",
-                    escape(&chart.title),
-                    html_values(chart, sheet, &id)
-                )
+                written(&html! {
+                    figure class="chart" id=(id) {
+                        (drawn(&drawing(chart, &id)))
+                        figcaption { (chart.title) }
+                        details { summary { "The values as a table" } (values_markup(chart, sheet, &id)) }
+                    }
+                })
             }
         }
     }
@@ -244,14 +246,22 @@ fn marks(axis: &Axis) -> Vec<Quantity> {
     marks
 }
 
+/// Where along the bottom of a chart a row of its values stands.
+enum Across {
+    /// At a value.
+    Value(Shown),
+    /// In a step, from here to there.
+    Step(String),
+}
+
 /// The values behind the curves: each step of one that goes in steps, else at most nine rows.
-fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(String, Vec<String>)> {
+fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Across, Vec<Option<Shown>>)> {
     if !chart.steps.is_empty() {
-        let band = |area: &BandArea| area.points.first().map_or_else(String::new, |(_, low, high)| area_reading(chart, *low, *high));
+        let band = |area: &BandArea| area.points.first().map(|(_, low, high)| area_reading(chart, *low, *high));
         let row = |step: &Step| {
             let of_bands = chart.bands.iter().map(band);
-            let level = readings(&on_axis(sheet, &chart.y, step.y, chart.rounding));
-            (format!("{} to {}", step.from, step.until), std::iter::once(level).chain(of_bands).collect())
+            let level = Some(on_axis(sheet, &chart.y, step.y, chart.rounding));
+            (Across::Step(format!("{} to {}", step.from, step.until)), std::iter::once(level).chain(of_bands).collect())
         };
         return chart.steps.iter().map(row).collect();
     }
@@ -262,17 +272,14 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(String, Vec<String>)> {
     };
     let every = xs.len().div_ceil(9).max(1);
     let chosen = xs.iter().enumerate().filter(|(at, _)| at % every == 0 || at + 1 == xs.len());
-    let reading = |value: f64| readings(&on_axis(sheet, &chart.y, value, chart.rounding));
+    let reading = |value: f64| on_axis(sheet, &chart.y, value, chart.rounding);
     let row = |x: f64| {
-        let lines = chart
-            .lines
-            .iter()
-            .map(|line| line.points.iter().find(|(at, _)| (at - x).abs() < 1e-12).map_or_else(String::new, |(_, y)| reading(*y)));
+        let lines = chart.lines.iter().map(|line| line.points.iter().find(|(at, _)| (at - x).abs() < 1e-12).map(|(_, y)| reading(*y)));
         let bands = chart.bands.iter().map(|band| {
             let found = band.points.iter().find(|(at, ..)| (at - x).abs() < 1e-12);
-            found.map_or_else(String::new, |(_, low, high)| area_reading(chart, *low, *high))
+            found.map(|(_, low, high)| area_reading(chart, *low, *high))
         });
-        (readings(&on_axis(sheet, &chart.x, x, Rounding::Nearest)), lines.chain(bands).collect())
+        (Across::Value(on_axis(sheet, &chart.x, x, Rounding::Nearest)), lines.chain(bands).collect())
     };
     // Nothing of nothing is no news.
     let is_nothing = |x: f64| {
@@ -284,9 +291,9 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(String, Vec<String>)> {
 }
 
 /// From the lower edge of an area to the upper.
-fn area_reading(chart: &Chart, low: f64, high: f64) -> String {
+fn area_reading(chart: &Chart, low: f64, high: f64) -> Shown {
     let quantity = |value| Quantity::new(chart.y.kind, value);
-    readings(&show_range(quantity(low), quantity(high), Rounding::Nearest))
+    show_range(quantity(low), quantity(high), Rounding::Nearest)
 }
 
 /// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size to choose one by.
@@ -305,41 +312,34 @@ fn heads(chart: &Chart) -> Vec<String> {
     std::iter::once(across).chain(curves).collect()
 }
 
-fn html_values(chart: &Chart, sheet: &Sheet, id: &str) -> String {
-    let heads: String = heads(chart).iter().map(|head| format!("<th scope=\"col\">{}</th>", escape(head))).collect();
-    let row = |(x, cells): &(String, Vec<String>)| {
-        let cells: String = cells.iter().map(|cell| format!("<td>{cell}</td>")).collect();
-        format!("<tr><th scope=\"row\">{}</th>{cells}</tr>", x)
+fn values_markup(chart: &Chart, sheet: &Sheet, id: &str) -> Markup {
+    let rows = html! {
+        @for (across, cells) in rows(chart, sheet) {
+            tr {
+                th scope="row" {
+                    @match across {
+                        Across::Value(shown) => (readings(&shown)),
+                        Across::Step(words) => (words),
+                    }
+                }
+                @for cell in cells { td { @if let Some(shown) = cell { (readings(&shown)) } } }
+            }
+        }
     };
-    let rows: String = rows(chart, sheet).iter().map(row).collect();
-    format!(
-        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}-values\"><table class=\"reckoned\"><caption id=\"{id}-values\">{}: {}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
-        escape(&chart.y.label),
-        escape(&chart.title)
-    )
+    let caption = format!("{}: {}", chart.y.label, chart.title);
+    scrolling("reckoned", &format!("{id}-values"), &caption, &heads(chart), &rows)
 }
 
 fn markdown_values(chart: &Chart, sheet: &Sheet) -> String {
     let heads = heads(chart);
     let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
     for (x, cells) in rows(chart, sheet) {
-        let cells: Vec<_> = cells.iter().map(|cell| plain(cell)).collect();
-        out.push_str(&format!("| {} | {} |\n", plain(&x), cells.join(" | ")));
-    }
-    out
-}
-
-/// The text of a reading without its spans.
-fn plain(html: &str) -> String {
-    let mut out = String::new();
-    let mut in_tag = false;
-    for c in html.chars() {
-        match c {
-            '<' => in_tag = true,
-            '>' => in_tag = false,
-            _ if !in_tag => out.push(c),
-            _ => {}
-        }
+        let cells: Vec<_> = cells.iter().map(|cell| cell.as_ref().map_or_else(String::new, Shown::to_string)).collect();
+        let across = match x {
+            Across::Value(shown) => shown.to_string(),
+            Across::Step(words) => words,
+        };
+        out.push_str(&format!("| {across} | {} |\n", cells.join(" | ")));
     }
     out
 }

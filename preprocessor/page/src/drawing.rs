@@ -1,13 +1,16 @@
-//! Drawings of a tank to scale and of a day, as inline SVG in the theme's own ink, like the charts.
+//! Drawings of a tank to scale, of a day and of the rhythm of care, as inline SVG in the theme's own ink,
+//! like the charts.
 
+use maud::{Markup, html};
 use reckoner_calc::Sheet;
-use reckoner_calc::quantity::{Dimension, Quantity, Rounding, show_range};
+use reckoner_calc::check::figure_value;
+use reckoner_calc::quantity::{Dimension, Kind, Quantity, Rounding, parse_as, show_range};
 use reckoner_calc::sheet::{Layout, Stretch, Timeline};
 use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
 
 use crate::chart::{LONGEST_NAME, fixed, label, place, titled, wrapped};
-use crate::html::{Medium, escape, on_one_line, readings};
+use crate::html::{Medium, drawn, readings, scrolling, written};
 use crate::text::escaped;
 
 /// The width of a drawing in its own units; its height follows.
@@ -21,7 +24,7 @@ impl Medium {
             Medium::Markdown => format!("**{}** {}\n", escaped(&layout.title), escaped(&layout.description)),
             Medium::Html => {
                 let id = format!("{place}-{}-drawing", layout.id);
-                figure(&id, "layout", &layout_svg(layout, &id), &layout.title, "")
+                figure(&id, "layout", &layout_svg(layout, &id), &layout.title, None)
             }
         }
     }
@@ -43,17 +46,108 @@ impl Medium {
             }
             Medium::Html => {
                 let id = format!("{place}-{}-day", timeline.id);
-                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, &timeline_values(timeline, sheet, &id))
+                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, Some(timeline_values(timeline, sheet, &id)))
             }
         }
     }
 }
 
-fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: &str) -> String {
-    let drawing = on_one_line(drawing);
-    let values =
-        if values.is_empty() { String::new() } else { format!("<details><summary>The same as a table</summary>{values}</details>") };
-    format!("<figure class=\"{class}\" id=\"{id}\">{drawing}<figcaption>{}</figcaption>{values}</figure>", escape(caption))
+/// The tasks of care in a word or two, by the keys of their rules.
+const CARE: [(&str, &str); 6] = [
+    ("look", "look"),
+    ("wipe", "wipe"),
+    ("residual_current_test", "test the RCD"),
+    ("acid_bath", "acid bath"),
+    ("battery_test", "test the battery"),
+    ("wear_parts", "wear parts"),
+];
+
+/// A task of care: its name, the time from one to the next in seconds, and the same in words.
+struct Task {
+    name: &'static str,
+    between: f64,
+    how_often: String,
+}
+
+/// The tasks that a tank has, the most frequent first.
+fn tasks(sheet: &Sheet) -> Vec<Task> {
+    let task = |(key, name): (&str, &'static str)| {
+        let how_often = sheet.figure(&format!("upkeep.every_{key}"))?.text();
+        let between = figure_value(sheet, &format!("rule.upkeep.{key}"))?.si;
+        (between > 0.0).then_some(Task { name, between, how_often })
+    };
+    let mut tasks: Vec<_> = CARE.into_iter().filter_map(task).collect();
+    tasks.sort_by(|one, other| one.between.total_cmp(&other.between));
+    tasks
+}
+
+impl Medium {
+    /// The tasks of care as marks along a line of time, up to the first of the one that comes least often;
+    /// `place` makes its ids unique in the book.
+    pub fn rhythm(self, sheet: &Sheet, place: &str) -> String {
+        const TITLE: &str = "Small things often, large things seldom. RCD is the residual-current device, in North America the GFCI.";
+        let tasks = tasks(sheet);
+        match self {
+            Medium::Markdown => {
+                let rows: String = tasks.iter().map(|task| format!("- {}: {}\n", escaped(task.name), escaped(&task.how_often))).collect();
+                format!("**{}**\n\n{rows}", escaped(TITLE))
+            }
+            Medium::Html => {
+                let id = format!("{place}-rhythm-drawing");
+                figure(&id, "rhythm", &rhythm_svg(&tasks, sheet, &id), TITLE, None)
+            }
+        }
+    }
+}
+
+fn rhythm_svg(tasks: &[Task], sheet: &Sheet, id: &str) -> SVG {
+    const ROW: f64 = 30.0;
+    /// The room for the half of "6 months" that stands beyond the last mark.
+    const BEYOND: f64 = 40.0;
+    const LONGEST_STEPS: f64 = 8.0;
+    let span = tasks.last().map_or(1.0, |task| task.between);
+    let x = |time: f64| NAMES + time / span * (WIDTH - NAMES - BEYOND);
+    let bottom = MARGIN + ROW * tasks.len() as f64;
+    let rows: Vec<_> = tasks.iter().map(|task| format!("{}, {}", task.name, task.how_often)).collect();
+    let description = format!("Rows of marks along a line of time, from the closest to the farthest apart: {}.", rows.join("; "));
+    let mut drawing = svg(id, bottom + 34.0, "The rhythm of care", &description);
+    // The smallest step of a calendar that leaves room for its labels.
+    let steps = ["1 day", "1 week", "1 month", "3 months", "1 year", "5 years"];
+    let mut steps = steps.into_iter().filter_map(|step| parse_as(Kind::Time, step).ok()).map(|step| step.si);
+    let step = steps.find(|step| span / step <= LONGEST_STEPS).unwrap_or(span);
+    for count in 0..=(span / step + 1e-6).floor() as u32 {
+        let (at, time) = (x(f64::from(count) * step), Quantity { kind: Kind::Time, si: f64::from(count) * step });
+        drawing = drawing.add(line((at, MARGIN), (at, bottom + 5.0), "grid"));
+        let words = if count == 0 { "now".to_owned() } else { sheet.shown(time).metric.to_string() };
+        drawing = drawing.add(label(at, bottom + 20.0, "middle", &words).set("class", "mark"));
+    }
+    for (at, task) in tasks.iter().enumerate() {
+        let middle = MARGIN + ROW * (at as f64 + 0.5);
+        drawing = drawing.add(label(NAMES - 8.0, middle + 5.0, "end", task.name));
+        drawing = drawing.add(line((NAMES, middle), (WIDTH - BEYOND, middle), "axis"));
+        // Marks that would run together are drawn as what they look like from afar.
+        let apart = x(task.between) - x(0.0);
+        if apart < 1.5 {
+            drawing = drawing.add(rectangle(x(0.0), middle - 8.0, x(span) - x(0.0), 16.0, "due"));
+            continue;
+        }
+        for count in 1..=(span / task.between + 1e-6).floor() as u32 {
+            let at = x(f64::from(count) * task.between);
+            let wide = (apart * 0.4).min(6.0);
+            drawing = drawing.add(line((at, middle - 8.0), (at, middle + 8.0), "due").set("stroke-width", fixed(wide)));
+        }
+    }
+    drawing
+}
+
+fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: Option<Markup>) -> String {
+    written(&html! {
+        figure class=(class) id=(id) {
+            (drawn(drawing))
+            figcaption { (caption) }
+            @if let Some(values) = values { details { summary { "The same as a table" } (values) } }
+        }
+    })
 }
 
 fn svg(id: &str, height: f64, title: &str, description: &str) -> SVG {
@@ -182,23 +276,22 @@ fn in_lines(name: &str) -> Vec<String> {
     lines
 }
 
-fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> String {
-    let row = |name: &str, stretch: &Stretch| {
-        format!(
-            "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>",
-            escape(name),
-            clock(stretch.from),
-            clock(stretch.until),
-            escape(&stretch.word),
-            readings(&setting(stretch, sheet))
-        )
+fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> Markup {
+    let rows = html! {
+        @for pump in &timeline.rows {
+            @for stretch in &pump.stretches {
+                tr {
+                    th scope="row" { (pump.name) }
+                    td { (clock(stretch.from)) }
+                    td { (clock(stretch.until)) }
+                    td { (stretch.word) }
+                    td { (readings(&setting(stretch, sheet))) }
+                }
+            }
+        }
     };
-    let rows: String = timeline.rows.iter().flat_map(|pump| pump.stretches.iter().map(|stretch| row(&pump.name, stretch))).collect();
-    let heads: String = ["Pump", "From", "Until", "What it does", "Setting"].map(|head| format!("<th scope=\"col\">{head}</th>")).concat();
-    format!(
-        "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}-values\"><table class=\"reckoned\"><caption id=\"{id}-values\">{}</caption><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
-        escape(&timeline.title)
-    )
+    let heads = ["Pump", "From", "Until", "What it does", "Setting"];
+    scrolling("reckoned", &format!("{id}-values"), &timeline.title, &heads, &rows)
 }
 
 fn stretch_text(stretch: &Stretch, sheet: &Sheet) -> String {

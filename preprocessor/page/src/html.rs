@@ -2,6 +2,7 @@
 //!
 //! Everything is one line without a blank one, because Markdown would end the HTML there.
 
+use maud::{Markup, PreEscaped, html};
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 use svg::node::element::SVG;
@@ -26,126 +27,175 @@ impl Medium {
         if renderer == "html" { Medium::Html } else { Medium::Markdown }
     }
 
-    /// Words from a file, in a block of this medium.
-    fn words(self, text: &str) -> String {
-        if self == Medium::Html { escape(text) } else { escaped(text) }
-    }
-
     /// A figure in a sentence: its value in metric, then in US units.
     ///
-    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads. `prefix` is the sheet's, and
-    /// `line` leads to the figure's line in the ledger, where the book has one.
+    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads. `prefix` is
+    /// the sheet's, and `line` leads to the figure's line in the ledger, where the book has one.
     pub fn figure(self, figure: &Figure, prefix: &str, line: Option<&str>) -> String {
-        let (Medium::Html, Some(shown)) = (self, figure.shown()) else { return escaped(&figure.text()) };
-        let (value, unit) = match &figure.value {
-            Value::One(value) => (number(*value), value.kind.si_unit()),
-            Value::Range(low, high) => (format!("{}/{}", number(*low), number(*high)), high.kind.si_unit()),
-            Value::Words(_) => return escaped(&figure.text()),
-        };
-        let (id, title) = (escape(&format!("{prefix}{}", figure.id)), escape(&figure.title));
-        let data = format!(
-            "<data class=\"figure\" value=\"{value}\" data-unit=\"{unit}\" data-figure=\"{id}\" title=\"{title}\">{}</data>",
-            readings(&shown)
-        );
-        let assumed = if figure.assumed { format!("<span class=\"assumed\">{ASSUMED}</span>") } else { String::new() };
-        match line {
-            Some(line) => format!("<a class=\"to-ledger\" href=\"{}\">{data}</a>{assumed}", escape(line)),
-            None => data + &assumed,
+        match self {
+            Medium::Html => written(&figure_markup(figure, prefix, line)),
+            Medium::Markdown => escaped(&figure.text()),
         }
     }
 
     /// A table with its caption; `place` makes its id unique in the book.
     pub fn table(self, table: &Table, place: &str) -> String {
         match self {
-            Medium::Html => self.html_table(table, place),
+            Medium::Html => written(&table_markup(table, place)),
             Medium::Markdown => self.markdown_table(table),
         }
-    }
-
-    fn html_table(self, table: &Table, place: &str) -> String {
-        let id = format!("{place}-{}", table.id);
-        let mut out = format!(
-            "<div class=\"table-wrapper\" role=\"region\" tabindex=\"0\" aria-labelledby=\"{id}\"><table class=\"reckoned\"><caption id=\"{id}\">{}</caption><thead><tr>",
-            escape(&table.caption)
-        );
-        for head in &table.heads {
-            out.push_str(&format!("<th scope=\"col\">{}</th>", escape(head)));
-        }
-        out.push_str("</tr></thead><tbody>");
-        for row in &table.rows {
-            out.push_str(&format!("<tr><th scope=\"row\">{}</th>", self.cell(&row.head)));
-            for cell in &row.cells {
-                // Other words keep room for a few of them in a line.
-                let is_short = matches!(cell, Cell::Words(words) if words.chars().count() <= SHORT);
-                out.push_str(&format!("<td{}>{}</td>", if is_short { " class=\"short\"" } else { "" }, self.cell(cell)));
-            }
-            out.push_str("</tr>");
-        }
-        out.push_str("</tbody></table></div>");
-        out
     }
 
     fn markdown_table(self, table: &Table) -> String {
         let heads: Vec<_> = table.heads.iter().map(|head| escaped(head)).collect();
         let mut out = format!("**{}**\n\n| {} |\n|{}\n", escaped(&table.caption), heads.join(" | "), " --- |".repeat(heads.len()));
         for row in &table.rows {
-            let cells: Vec<_> = std::iter::once(&row.head).chain(&row.cells).map(|cell| self.cell(cell)).collect();
+            let cells: Vec<_> = std::iter::once(&row.head).chain(&row.cells).map(markdown_cell).collect();
             out.push_str(&format!("| {} |\n", cells.join(" | ")));
         }
         out
     }
 
-    fn cell(self, cell: &Cell) -> String {
-        match cell {
-            Cell::Figure(figure) => self.figure(figure, "", None),
-            Cell::Words(words) => self.words(words),
-        }
-    }
-
     /// A worked example: given, formula, working, answer, how to tell.
     pub fn working(self, working: &Working, sheet: &Sheet) -> String {
-        let figure = |id: &str| sheet.figure(id).map_or_else(String::new, |figure| self.figure(figure, "", None));
-        let title = |id: &str| sheet.figure(id).map_or("", |figure| figure.title.as_str());
-        let given: Vec<_> = working.given.iter().map(|id| (self.words(title(id)), figure(id))).collect();
-        let sums: Vec<_> = working.sums.iter().map(|sum| (system_class(sum.system), sum_text(sum))).collect();
-        let note = sheet.figure(working.answer).map_or_else(String::new, |figure| note(working, figure, self));
-        let answer = format!("{}: {}{note}", self.words(title(working.answer)), figure(working.answer));
-        if self == Medium::Markdown {
-            let given: String = given.iter().map(|(title, figure)| format!("- Given: {title}, {figure}\n")).collect();
-            let sums: String = sums.iter().map(|(_, sum)| format!("- Working: {sum}\n")).collect();
-            return format!(
-                "**{}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {}\n",
-                working.title, working.formula, working.tell
-            );
+        match self {
+            Medium::Html => written(&working_markup(working, sheet)),
+            Medium::Markdown => markdown_working(working, sheet),
         }
-        let given: String = given.iter().map(|(title, figure)| format!("<li>{title}: {figure}</li>")).collect();
-        let sums: String = sums.iter().map(|(class, sum)| format!("<p class=\"sum {class}\">{sum}</p>")).collect();
-        format!(
-            "<section class=\"working\"><p class=\"working-title\">{}</p><dl><dt>Given</dt><dd><ul>{given}</ul></dd><dt>Formula</dt><dd class=\"formula\">{}</dd><dt>Working</dt><dd>{sums}</dd><dt>Answer</dt><dd>{answer}</dd><dt>How to tell</dt><dd>{}</dd></dl></section>",
-            escape(working.title),
-            math(title(working.answer), working.formula),
-            escape(working.tell)
-        )
     }
 
     /// A caution: its signal word, the hazard, what it does, and how to avoid it.
     pub fn caution(self, word: SignalWord, hazard: &str, consequence: &str, avoid: &str) -> String {
-        let (hazard, consequence, avoid) = (self.words(hazard), self.words(consequence), self.words(avoid));
         if self == Medium::Markdown {
+            let [hazard, consequence, avoid] = [hazard, consequence, avoid].map(escaped);
             return format!("**{}: {hazard}** {consequence} {avoid}", word.text());
         }
-        // The triangle stands only with words that mean injury (ISO 3864-2, ANSI Z535.6).
-        let triangle = if word == SignalWord::Notice {
-            ""
-        } else {
-            "<svg viewBox=\"0 0 24 24\" width=\"20\" height=\"20\" aria-hidden=\"true\" focusable=\"false\"><path d=\"M12 2 1 22h22z\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" stroke-linejoin=\"round\"/><path d=\"M12 9v6m0 2v2\" stroke=\"currentColor\" stroke-width=\"2\"/></svg>"
-        };
-        format!(
-            "<div class=\"caution caution-{}\" role=\"note\"><p class=\"signal\">{triangle}<span>{}</span></p><p><strong>{hazard}</strong> {consequence}</p><p>{avoid}</p></div>",
-            word.key(),
-            word.text()
-        )
+        written(&html! {
+            div class={ "caution caution-" (word.key()) } role="note" {
+                p class="signal" {
+                    // The triangle stands only with words that mean injury (ISO 3864-2, ANSI Z535.6).
+                    @if word != SignalWord::Notice { (triangle()) }
+                    span { (word.text()) }
+                }
+                p { strong { (hazard) } " " (consequence) }
+                p { (avoid) }
+            }
+        })
     }
+}
+
+fn triangle() -> Markup {
+    html! {
+        svg viewBox="0 0 24 24" width="20" height="20" aria-hidden="true" focusable="false" {
+            path d="M12 2 1 22h22z" fill="none" stroke="currentColor" stroke-width="2" stroke-linejoin="round" {}
+            path d="M12 9v6m0 2v2" stroke="currentColor" stroke-width="2" {}
+        }
+    }
+}
+
+fn figure_markup(figure: &Figure, prefix: &str, line: Option<&str>) -> Markup {
+    let words = || PreEscaped(escaped(&figure.text()));
+    let Some(shown) = figure.shown() else { return words() };
+    let (value, unit) = match &figure.value {
+        Value::One(value) => (number(*value), value.kind.si_unit()),
+        Value::Range(low, high) => (format!("{}/{}", number(*low), number(*high)), high.kind.si_unit()),
+        Value::Words(_) => return words(),
+    };
+    let data = html! {
+        data class="figure" value=(value) data-unit=(unit) data-figure={ (prefix) (figure.id) } title=(figure.title) {
+            (readings(&shown))
+        }
+    };
+    html! {
+        @match line {
+            Some(line) => a class="to-ledger" href=(line) { (data) },
+            None => (data),
+        }
+        @if figure.assumed { span class="assumed" { (ASSUMED) } }
+    }
+}
+
+/// A table that scrolls on a narrow screen, with its caption and the heads of its columns.
+///
+/// - `class`: what sort of table it is
+/// - `id`: that of its caption, once in a page
+pub fn scrolling(class: &str, id: &str, caption: &str, heads: &[impl AsRef<str>], rows: &Markup) -> Markup {
+    html! {
+        div class="table-wrapper" role="region" tabindex="0" aria-labelledby=(id) {
+            table class=(class) {
+                caption id=(id) { (caption) }
+                thead { tr { @for head in heads { th scope="col" { (head.as_ref()) } } } }
+                tbody { (rows) }
+            }
+        }
+    }
+}
+
+fn table_markup(table: &Table, place: &str) -> Markup {
+    // Other words keep room for a few of them in a line.
+    let is_short = |cell: &Cell| matches!(cell, Cell::Words(words) if words.chars().count() <= SHORT);
+    let rows = html! {
+        @for row in &table.rows {
+            tr {
+                th scope="row" { (cell_markup(&row.head)) }
+                @for cell in &row.cells {
+                    td class=[is_short(cell).then_some("short")] { (cell_markup(cell)) }
+                }
+            }
+        }
+    };
+    scrolling("reckoned", &format!("{place}-{}", table.id), &table.caption, &table.heads, &rows)
+}
+
+fn cell_markup(cell: &Cell) -> Markup {
+    match cell {
+        Cell::Figure(figure) => figure_markup(figure, "", None),
+        Cell::Words(words) => html! { (words) },
+    }
+}
+
+fn markdown_cell(cell: &Cell) -> String {
+    match cell {
+        Cell::Figure(figure) => escaped(&figure.text()),
+        Cell::Words(words) => escaped(words),
+    }
+}
+
+fn title_of<'s>(id: &str, sheet: &'s Sheet) -> &'s str {
+    sheet.any_figure(id).map_or("", |figure| figure.title.as_str())
+}
+
+fn working_markup(working: &Working, sheet: &Sheet) -> Markup {
+    let figure = |id: &str| sheet.any_figure(id).map(|figure| figure_markup(figure, "", None));
+    html! {
+        section class="working" {
+            p class="working-title" { (working.title) }
+            dl {
+                dt { "Given" }
+                dd { ul { @for id in &working.given { li { (title_of(id, sheet)) ": " (figure(id).unwrap_or_default()) } } } }
+                dt { "Formula" }
+                dd class="formula" { (math(title_of(working.answer, sheet), working.formula)) }
+                dt { "Working" }
+                dd { @for sum in &working.sums { p class={ "sum " (system_class(sum.system)) } { (sum_text(sum)) } } }
+                dt { "Answer" }
+                dd {
+                    (title_of(working.answer, sheet)) ": " (figure(working.answer).unwrap_or_default())
+                    @if let Some(answer) = sheet.figure(working.answer) { (note_markup(&note(working, answer))) }
+                }
+                dt { "How to tell" }
+                dd { (working.tell) }
+            }
+        }
+    }
+}
+
+fn markdown_working(working: &Working, sheet: &Sheet) -> String {
+    let figure = |id: &str| sheet.any_figure(id).map_or_else(String::new, |figure| escaped(&figure.text()));
+    let given: String = working.given.iter().map(|id| format!("- Given: {}, {}\n", escaped(title_of(id, sheet)), figure(id))).collect();
+    let sums: String = working.sums.iter().map(|sum| format!("- Working: {}\n", sum_text(sum))).collect();
+    let note = sheet.figure(working.answer).map_or_else(String::new, |answer| note(working, answer).text());
+    let answer = format!("{}: {}{note}", escaped(title_of(working.answer, sheet)), figure(working.answer));
+    format!("**{}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {}\n", working.title, working.formula, working.tell)
 }
 
 /// The signal words of ISO 3864-2 and ANSI Z535.6, by what they mean.
@@ -187,13 +237,18 @@ impl SignalWord {
 }
 
 /// Both readings, each in a span of its own, so that a reader can hide one; as text they read `171 L (45 US gal)`.
-pub fn readings(shown: &Shown) -> String {
+pub fn readings(shown: &Shown) -> Markup {
     let metric = shown.metric.to_string();
-    match &shown.us {
-        None => metric,
-        Some(us) => format!(
-            "<span class=\"metric\">{metric}</span><span class=\"both\"> (</span><span class=\"us\">{us}</span><span class=\"both\">)</span>"
-        ),
+    html! {
+        @match &shown.us {
+            None => (metric),
+            Some(us) => {
+                span class="metric" { (metric) }
+                span class="both" { " (" }
+                span class="us" { (us.to_string()) }
+                span class="both" { ")" }
+            }
+        }
     }
 }
 
@@ -209,8 +264,22 @@ pub(crate) fn sum_text(sum: &Sum) -> String {
     format!("{out} = {}", sum.answer.reading)
 }
 
-/// What stands behind an answer: to which side it was rounded, and where the printed digits of its sum come to another value.
-fn note(working: &Working, figure: &Figure, medium: Medium) -> String {
+/// What stands behind an answer.
+struct Note {
+    /// To which side it was rounded.
+    side: &'static str,
+    /// That the printed digits of its sum come to another value; and for whom, where only one system's do.
+    digits: Option<(String, Option<System>)>,
+}
+
+impl Note {
+    fn text(&self) -> String {
+        let digits = self.digits.as_ref().map_or("", |(digits, _)| digits);
+        format!("{}{digits}", self.side)
+    }
+}
+
+fn note(working: &Working, figure: &Figure) -> Note {
     // A sum says more digits than anybody can use.
     let reads = |sum: &Sum| figure.shown().is_none_or(|shown| *shown.in_system(sum.system) == sum.answer.reading);
     let side = match figure.rounding {
@@ -221,43 +290,51 @@ fn note(working: &Working, figure: &Figure, medium: Medium) -> String {
     };
     let differs = |system| working.sums.iter().any(|sum| sum.system == system && sum.differs(figure));
     let is_in_both = working.sums.iter().any(|sum| sum.system == System::Us);
-    let (words, class) = match (differs(System::Metric), differs(System::Us)) {
-        (false, false) => return side.to_owned(),
+    let (words, system) = match (differs(System::Metric), differs(System::Us)) {
+        (false, false) => return Note { side, digits: None },
         (true, false) if is_in_both => (" in metric units", Some(System::Metric)),
         (true, _) => ("", None),
         (false, true) => (" in US units", Some(System::Us)),
     };
-    let digits = format!(". It was reckoned with all digits, the sum with the printed ones, so their last digits differ{words}");
-    match class {
-        // Who reads one system only is not told of the other.
-        Some(system) if medium == Medium::Html => format!("{side}<span class=\"{}\">{digits}</span>", system_class(system)),
-        _ => format!("{side}{digits}"),
+    let why = "It was reckoned with all digits, the sum with the printed ones, so their last digits differ";
+    Note { side, digits: Some((format!(". {why}{words}"), system)) }
+}
+
+fn note_markup(note: &Note) -> Markup {
+    html! {
+        (note.side)
+        @match &note.digits {
+            None => {},
+            Some((digits, None)) => (digits),
+            // Who reads one system only is not told of the other.
+            Some((digits, Some(system))) => span class=(system_class(*system)) { (digits) },
+        }
     }
 }
 
 /// A formula in words and signs as MathML: `volume × turnover`.
-fn math(answer: &str, formula: &str) -> String {
-    let mut parts = vec![format!("<mtext>{}</mtext><mo>=</mo>", escape(&answer.to_lowercase()))];
-    let mut words: Vec<&str> = Vec::new();
-    let flush = |words: &mut Vec<&str>, parts: &mut Vec<String>| {
-        if !words.is_empty() {
-            let text = words.join(" ");
-            let element = if text.chars().all(|c| c.is_ascii_digit() || c == '.') { "mn" } else { "mtext" };
-            parts.push(format!("<{element}>{}</{element}>", escape(&text)));
-            words.clear();
-        }
-    };
-    let spaced = formula.replace('(', " ( ").replace(')', " ) ");
-    for word in spaced.split_whitespace() {
-        if ["×", "÷", "+", "−", "=", "(", ")"].contains(&word) {
-            flush(&mut words, &mut parts);
-            parts.push(format!("<mo>{word}</mo>"));
-        } else {
-            words.push(word);
+fn math(answer: &str, formula: &str) -> Markup {
+    let mut parts: Vec<(bool, String)> = Vec::new();
+    for word in formula.replace('(', " ( ").replace(')', " ) ").split_whitespace() {
+        let is_sign = ["×", "÷", "+", "−", "=", "(", ")"].contains(&word);
+        match parts.last_mut() {
+            Some((false, words)) if !is_sign => {
+                words.push(' ');
+                words.push_str(word);
+            }
+            _ => parts.push((is_sign, word.to_owned())),
         }
     }
-    flush(&mut words, &mut parts);
-    format!("<math>{}</math>", parts.concat())
+    let is_number = |text: &str| text.chars().all(|c| c.is_ascii_digit() || c == '.');
+    html! {
+        math {
+            mtext { (answer.to_lowercase()) }
+            mo { "=" }
+            @for (is_sign, text) in &parts {
+                @if *is_sign { mo { (text) } } @else if is_number(text) { mn { (text) } } @else { mtext { (text) } }
+            }
+        }
+    }
 }
 
 fn system_class(system: System) -> &'static str {
@@ -272,27 +349,15 @@ fn number(quantity: Quantity) -> String {
     format!("{}", quantity.si)
 }
 
-/// Text as HTML.
-pub fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in without_marks(text).chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            // mdBook looks for its directives after us.
-            '{' => out.push_str("&#123;"),
-            '}' => out.push_str("&#125;"),
-            _ => out.push(c),
-        }
-    }
-    out
+/// Markup as a page takes it: on one line, and with nothing in it that mdBook would take for a directive, since it
+/// looks for them after us; nor anything that this program would take for a mark of its own.
+pub fn written(markup: &Markup) -> String {
+    without_marks(&markup.0).replace(['\n', '\r'], " ").replace('{', "&#123;").replace('}', "&#125;")
 }
 
-/// A drawing on one line, with nothing in it that mdBook would take for a directive: it looks for them after us.
-pub(crate) fn on_one_line(drawing: &SVG) -> String {
-    drawing.to_string().replace('\n', "").replace('{', "&#123;").replace('}', "&#125;")
+/// A drawing as markup.
+pub(crate) fn drawn(drawing: &SVG) -> Markup {
+    PreEscaped(drawing.to_string().replace('\n', ""))
 }
 
 #[cfg(test)]
@@ -324,7 +389,7 @@ mod tests {
         for working in sheet.workings.values() {
             let figure = sheet.figure(working.answer).unwrap();
             let Some(shown) = figure.shown() else { continue };
-            let printed = note(working, figure, Medium::Markdown);
+            let printed = note(working, figure).text();
             if working.sums.iter().all(|sum| *shown.in_system(sum.system) == sum.answer.reading) {
                 plain += 1;
                 assert!(figure.rounding != Rounding::Nearest || printed.is_empty(), "{}: {printed}", working.id);

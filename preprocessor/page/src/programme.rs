@@ -13,9 +13,10 @@
 //! | `period_s` | seconds from change to change and back, for `wander` from change to change; empty where nothing changes |
 //! | `starts` | `high` or `low`: how a pulse or a turn begins; empty for the others |
 
-use reckoner_calc::programme::{Lights, Pattern, Programme, Segment};
+use reckoner_calc::decide::programme::{self, lights};
+use reckoner_calc::formulas::programme::{Pattern, Programme, Segment};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::{Catalogue, Error, Rules, Tank, programme};
+use reckoner_calc::{Catalogue, Error, Rules, Tank};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -68,7 +69,7 @@ impl ProgrammeFile {
     /// # Errors
     /// As [`programme::of`].
     pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
-        let lights = Lights::of(tank, &rules.programme);
+        let lights = lights(tank, &rules.programme);
         let names: Vec<_> = tank.pumps.iter().map(|pump| pump.name.as_str()).collect();
         let programme: Programme = programme::of(rules, catalogue, tank)?;
         Ok(ProgrammeFile {

@@ -1,8 +1,9 @@
 //! A tank's sheet outside the book: as text for the terminal, as JSON and as CSV for other programs.
 
+use reckoner_calc::Sheet;
+use reckoner_calc::decide::{fit, programme};
 use reckoner_calc::quantity::System;
 use reckoner_calc::sheet::{Cell, Figure, Row, Sum, Table, Value, Working};
-use reckoner_calc::{Sheet, fit, programme};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

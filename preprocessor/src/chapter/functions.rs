@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use reckoner_calc::Sheet;
+use reckoner_calc::check::figure_value;
 use reckoner_page::claims::{self, Answer};
 use reckoner_page::html::{Medium, SignalWord};
 use tera::{Error, Kwargs, State, Tera, Value};
@@ -22,6 +23,7 @@ pub const NAMES: &[&str] = &[
     "holds",
     "layout",
     "ledger",
+    "rhythm",
     "rules",
     "sources",
     "step",
@@ -39,12 +41,16 @@ pub const PAGE: &str = "page_path";
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
     let (sheet, of_holds) = (edition.sheet.clone(), edition.clone());
     let (of_table, of_working, of_chart) = (sheet.clone(), sheet.clone(), sheet.clone());
-    let (of_layout, of_timeline) = (sheet.clone(), sheet);
+    let (of_layout, of_rhythm, of_timeline) = (sheet.clone(), sheet.clone(), sheet);
 
     engine.register_function("layout", move |kwargs: Kwargs, state: &State<'_>| {
         let id: String = kwargs.must_get("id")?;
         let place = page_id(&page(state)?);
         part("tank drawing", &id, &of_layout, &of_layout.layouts, |layout| medium.layout(layout, &place))
+    });
+
+    engine.register_function("rhythm", move |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
+        Ok(Value::safe_string(&medium.rhythm(&of_rhythm, &page_id(&page(state)?))))
     });
 
     engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
@@ -158,7 +164,11 @@ fn hold(kwargs: &Kwargs, state: &State<'_>, edition: &Edition, record: &Mutex<Re
         Answer::Holds => {}
         Answer::Lacks(id) => return Ok(Value::safe_string(&lacking::mark(&id))),
         Answer::Fails if edition.is_readers => return Ok(Value::safe_string(&lacking::untrue())),
-        Answer::Fails => return Err(Error::message(format!("`{that}` does not hold\nchange the words, or see why the figures changed"))),
+        Answer::Fails => {
+            let values = claims_figures(&that, &edition.sheet).join("\n");
+            let message = format!("`{that}` does not hold\n{values}\nchange the words, or see why the figures changed");
+            return Err(Error::message(message));
+        }
     }
     let entry = ClaimEntry { that, page: page(state)? };
     let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
@@ -166,6 +176,20 @@ fn hold(kwargs: &Kwargs, state: &State<'_>, edition: &Edition, record: &Mutex<Re
         record.claims.push(entry);
     }
     Ok(Value::safe_string(""))
+}
+
+/// What the figures of a condition are, a line each.
+fn claims_figures(that: &str, sheet: &Sheet) -> Vec<String> {
+    let mut lines = Vec::new();
+    for name in that.split(|c: char| !c.is_alphanumeric() && !matches!(c, '_' | '.')) {
+        if let Some(quantity) = figure_value(sheet, name) {
+            let line = format!("`{name}` is {}", sheet.shown(quantity));
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+    }
+    lines
 }
 
 /// Prints its text; writes it down with its reason.
@@ -193,6 +217,7 @@ pub fn page_id(path: &str) -> String {
 
 fn unknown<S: AsRef<str>>(what: &str, id: &str, known: impl Iterator<Item = S>) -> Error {
     let known: Vec<_> = known.map(|key| key.as_ref().to_owned()).collect();
-    let hint = did_you_mean(id, &known).unwrap_or_else(|| format!("there are {}", known.join(", ")));
+    let all = || if known.is_empty() { "the book has none".to_owned() } else { format!("there are {}", known.join(", ")) };
+    let hint = did_you_mean(id, &known).unwrap_or_else(all);
     Error::message(format!("there is no {what} `{id}`\n{hint}"))
 }

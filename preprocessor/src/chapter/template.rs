@@ -101,7 +101,12 @@ fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) ->
             // What stands behind a tag that cannot be read may be read wrongly.
             errors.retain(|earlier| starts_at(earlier) < report.span().range.start);
         }
-        errors.extend(not_a_template(page, &tags, names, &error));
+        let not_closed = not_closed(page, &tags);
+        if not_closed.is_empty() {
+            errors.extend(not_a_template(page, &tags, names, &error, &engine));
+        } else {
+            errors.extend(not_closed);
+        }
         return Err(in_order(errors));
     }
     match engine.render(&page.path, context) {
@@ -178,7 +183,7 @@ fn check_stands_alone(page: &Page, tag: &Tag) -> Option<Diagnostic> {
     includes.then(|| {
         let message = format!("a chapter cannot `{first_word}` another");
         Diagnostic::new(&page.file, page.text.clone(), tag.span.clone(), message)
-            .hint("to put a file into the text, write mdBook's `{{#include FILE}}`")
+            .hint("to show a file, put mdBook's `{{#include FILE}}` into a block of code")
     })
 }
 
@@ -237,42 +242,71 @@ fn no_such_figure(page: &Page, span: Range<usize>, names: Names<'_>) -> Diagnost
         .hints(did_you_mean(path, names.figures))
 }
 
-/// What an author probably meant, for parts of Tera's messages.
-const SYNTAX_HINTS: [(&str, &str); 2] = [
-    ("but expected identifier", "arguments have names: `typed(text=\"…\", because=\"…\")`"),
-    ("unexpected end", "a tag ends with `=}` or `%}`, a block with `{% endif %}`, `{% endfor %}` or `{% endraw %}`"),
-];
+/// Tags and statements that nobody closed, at their opening: Tera tells where it gave up, which can be far
+/// behind.
+fn not_closed(page: &Page, tags: &[Tag]) -> Vec<Diagnostic> {
+    let text = &page.text;
+    let error = |span: Range<usize>, message: String, hint: String| Diagnostic::new(&page.file, text.clone(), span, message).hint(hint);
+    let tag_error = |tag: &Tag| {
+        let (opening, closing) = tags::delimiters(tag.kind);
+        let span = tag.span.start..tag.span.start + opening.len();
+        let quotes = text[tag.body.clone()].matches('"').count();
+        let hint = if quotes % 2 == 1 {
+            format!("close it with `{closing}`, and the quotation mark in it with `\"`")
+        } else {
+            format!("close it with `{closing}`")
+        };
+        error(span, format!("the tag that opens here with `{opening}` is not closed"), hint)
+    };
+    let unpaired = tags::unpaired(text, tags).into_iter().map(|unpaired| {
+        let (span, statement) = (tags[unpaired.tag].span.clone(), unpaired.statement);
+        if unpaired.opens {
+            let end = statement.trim_end_matches("_global");
+            error(span, format!("this `{statement}` has no end"), format!("write `{{% end{end} %}}` behind what it holds"))
+        } else {
+            error(span, format!("this `{statement}` belongs to nothing"), "take it out, or write what it belongs to before it".to_owned())
+        }
+    });
+    tags.iter().filter(|tag| !tag.is_closed).map(tag_error).chain(unpaired).collect()
+}
 
 /// What Tera says when it adds a template.
-fn not_a_template(page: &Page, tags: &[Tag], names: Names<'_>, error: &tera::Error) -> Vec<Diagnostic> {
+fn not_a_template(page: &Page, tags: &[Tag], names: Names<'_>, error: &tera::Error, engine: &Tera) -> Vec<Diagnostic> {
     match error.kind() {
         ErrorKind::SyntaxError(report) => {
             let message = format!("this tag cannot be read: {}", sentence(report.message()));
-            let hint = SYNTAX_HINTS.iter().find(|(part, _)| message.contains(part));
-            let span = report.span().range.clone();
-            let error = Diagnostic::new(&page.file, page.text.clone(), span, message);
-            vec![error.hints(hint.map(|(_, hint)| (*hint).to_owned()))]
+            let hint = message.contains(NOT_A_NAME).then(|| "arguments have names: `typed(text=\"…\", because=\"…\")`".to_owned());
+            vec![Diagnostic::new(&page.file, page.text.clone(), report.span().range.clone(), message).hints(hint)]
         }
         _ => {
-            let unknown = unknown_calls(page, tags, names, &error.to_string());
+            let unknown = unknown_calls(page, tags, names, engine);
             let includes = tags.iter().any(|tag| check_stands_alone(page, tag).is_some());
             if unknown.is_empty() && !includes { vec![at_start(page, &error.to_string())] } else { unknown }
         }
     }
 }
 
-/// Functions, filters and tests that Tera does not know. It tells them as text only, so their places are looked up in the tags.
-fn unknown_calls(page: &Page, tags: &[Tag], names: Names<'_>, report: &str) -> Vec<Diagnostic> {
+/// Tera's own words, where it says what is wrong in no other way. A test of this file's notices when they
+/// change.
+const NOT_A_NAME: &str = "but expected identifier";
+const NOT_DEFINED: [&str; 2] = ["Variable `", "Field `"];
+
+/// Functions, filters and tests that Tera does not know. It tells them as text only, so it is asked for each
+/// by a template of its own.
+fn unknown_calls(page: &Page, tags: &[Tag], names: Names<'_>, engine: &Tera) -> Vec<Diagnostic> {
     let mut errors = Vec::new();
-    let calls = [(Role::Function, "function", names.functions), (Role::Filter, "filter", names.filters), (Role::Test, "test", &[])];
+    let (open, close) = tags::EXPRESSION;
     for call in tags.iter().flat_map(|tag| names::uses(&page.text, tag)) {
-        let Some((_, kind, known)) = calls.iter().find(|(role, ..)| *role == call.role) else {
-            continue;
+        let name = call.name;
+        let (kind, known, alone) = match call.role {
+            Role::Function => ("function", names.functions, format!("{open} {name}() {close}")),
+            Role::Filter => ("filter", names.filters, format!("{open} a | {name} {close}")),
+            Role::Test => ("test", &[] as &[&str], format!("{open} a is {name} {close}")),
+            Role::Value | Role::Binding => continue,
         };
-        if report.contains(&format!("Unknown {kind} `{}`", call.name)) {
-            let message = format!("there is no {kind} `{}`", call.name);
-            let error = Diagnostic::new(&page.file, page.text.clone(), call.span, message);
-            errors.push(error.hints(did_you_mean(call.name, known.iter())));
+        if engine.clone().add_raw_template("alone", &alone).is_err() {
+            let error = Diagnostic::new(&page.file, page.text.clone(), call.span, format!("there is no {kind} `{name}`"));
+            errors.push(error.hints(did_you_mean(name, known.iter())));
         }
     }
     errors
@@ -286,7 +320,7 @@ fn not_rendered(page: &Page, names: Names<'_>, shift: usize, error: &tera::Error
     let range = &report.span().range;
     let span = range.start + shift..range.end + shift;
     let message = report.message();
-    if message.starts_with("Variable `") || message.starts_with("Field `") {
+    if NOT_DEFINED.iter().any(|start| message.starts_with(start)) {
         return no_such_figure(page, names::path_around(&page.text, span), names);
     }
     let mut lines = message.lines();

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use reckoner_calc::calendar::Date;
+use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar;
 
 use crate::command::print;

@@ -1,9 +1,13 @@
 //! `reckoner check`: all checks, and nothing written.
+//!
+//! The site is built in a folder of its own, which is thrown away: what mdBook finds wrong with a page, and
+//! which links of the finished site are dead, is known only then.
 
 use std::sync::PoisonError;
 
 use crate::chapter::plain;
 use crate::chapter::reading::{self, Reading};
+use crate::command::build::add_ledger;
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::site;
@@ -15,21 +19,26 @@ use crate::site;
 pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
     let ledger = reckoner.ledger.clone();
-    let pages = site::rendered_pages(&book.book, reckoner, "html")?;
-    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
-    let Some(ledger) = ledger.as_ref().filter(|ledger| !ledger.checks.is_empty()) else {
+    let thrown_away = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
+    let folder = thrown_away.path().join("site");
+    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| add_ledger(folder, &ledger))?;
+    for warning in site.warnings {
+        eprintln!("warning: {warning}");
+    }
+    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner).take();
+    let Some(ledger) = ledger.filter(|ledger| !ledger.checks.is_empty()) else {
         let hint = "a book that checks nothing proves nothing: add a fenced `check` block";
         return Err(Diagnostic::plain("the book holds no check").hint(hint).into());
     };
     eprintln!(
         "{} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
-        pages.len(),
+        site.pages,
         ledger.figures.len(),
         ledger.checks.len(),
         ledger.sums,
         ledger.claims.len()
     );
-    if reading { print(&reading_table(&pages)) } else { Ok(()) }
+    if reading { print(&reading_table(&site::rendered_pages(&book.book, reckoner, "html")?)) } else { Ok(()) }
 }
 
 /// Page by page: the grade, words a sentence, the longest sentence.

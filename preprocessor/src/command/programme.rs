@@ -29,7 +29,7 @@ pub fn run(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: 
     let (rules, catalogue, mut tank) = load(file, rules, pumps)?;
     if tank.pumps.is_empty() {
         let no_plan = |error| Diagnostic::plain(format!("{}: {error}", shown_path(file)));
-        tank.pumps = reckoner_calc::plan::hung(&rules, &catalogue, &tank).map_err(no_plan)?;
+        tank.pumps = reckoner_calc::decide::plan::hung(&rules, &catalogue, &tank).map_err(no_plan)?;
         if !tank.pumps.is_empty() {
             eprintln!("The file lists no pumps; this is a day for those of the plan");
         }

@@ -13,12 +13,13 @@
 
 use std::ops::Range;
 
+use maud::html;
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
 use reckoner_calc::check::{Check, HALF_LAST_DIGIT, figure_value};
 use reckoner_calc::document;
 use reckoner_calc::rules::Basis;
-use reckoner_page::html::{Medium, escape};
+use reckoner_page::html::{Medium, written};
 use reckoner_page::text::escaped;
 
 use crate::chapter::template::Page;
@@ -118,14 +119,11 @@ fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
     let reason =
         if held.check.reason == HALF_LAST_DIGIT { String::new() } else { format!(" Allowed {}.", held.check.tolerance_in_words()) };
     match medium {
-        Medium::Html => format!(
-            "<p class=\"check\"><span>Checked</span>: {}. {}: {}; {verb} {}.{}</p>",
-            escape(&what),
-            escape(&basis),
-            escape(published),
-            escape(reckoned),
-            escape(&reason)
-        ),
+        Medium::Html => written(&html! {
+            p class="check" {
+                span { "Checked" } ": " (what) ". " (basis) ": " (published) "; " (verb) " " (reckoned) "." (reason)
+            }
+        }),
         Medium::Markdown => {
             format!("*{}*\n", escaped(&format!("Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}")))
         }

@@ -186,7 +186,7 @@ fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held],
         Value::Range(low, high) => (low, high),
         Value::Words(_) => return None,
     };
-    let used = rules_behind(figure, sheet);
+    let used = sheet.behind(&figure.rules, &figure.inputs);
     let bases: Vec<_> = used.iter().filter_map(|id| rules.rule(id)).map(|rule| &rule.basis).collect();
     let basis: BTreeSet<_> = bases.iter().map(|basis| basis.word().to_owned()).collect();
     let sources: BTreeSet<_> = bases
@@ -196,12 +196,11 @@ fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held],
             _ => None,
         })
         .collect();
-    let topics: BTreeSet<_> = used.iter().filter_map(|id| id.split('.').next()).collect();
     let concerns = |held: &&Held| match &held.check.subject {
         Subject::Figure(checked) => {
             checked == &figure.id || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
         }
-        Subject::Formula(formula, _) => formula.name.split('.').next().is_some_and(|topic| topics.contains(topic)),
+        Subject::Formula(formula, _) => figure.formulas.contains(&formula.name),
     };
     Some(Entry {
         id: id.to_owned(),
@@ -219,18 +218,4 @@ fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held],
         checks: held.iter().filter(concerns).map(|held| held.check.what()).collect(),
         places,
     })
-}
-
-/// The rules of a figure and of everything that went into it.
-pub fn rules_behind(figure: &Figure, sheet: &Sheet) -> BTreeSet<String> {
-    let mut rules = BTreeSet::new();
-    let mut open = vec![figure];
-    let mut seen = BTreeSet::new();
-    while let Some(next) = open.pop() {
-        if seen.insert(next.id.clone()) {
-            rules.extend(next.rules.iter().cloned());
-            open.extend(next.inputs.iter().filter_map(|id| sheet.figure(id)));
-        }
-    }
-    rules
 }

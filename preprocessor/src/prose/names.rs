@@ -41,6 +41,7 @@ pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
     let body = &text[tag.body.clone()];
     let first_word = body.split_whitespace().next().unwrap_or_default();
     let has_values = match tag.kind {
+        _ if !tag.is_closed => false,
         Kind::Comment => false,
         Kind::Statement => STATEMENTS_WITH_VALUES.contains(&first_word),
         // `<` opens a component, which is markup.
@@ -97,6 +98,7 @@ pub(crate) fn literals<'a>(text: &'a str, tag: &Tag) -> Vec<Literal<'a>> {
     let body = &text[tag.body.clone()];
     let first_word = body.split_whitespace().next().unwrap_or_default();
     let prints = match tag.kind {
+        _ if !tag.is_closed => false,
         Kind::Comment => false,
         Kind::Statement => ["for", "set", "set_global"].contains(&first_word),
         Kind::Expression => true,
@@ -111,6 +113,11 @@ pub(crate) fn literals<'a>(text: &'a str, tag: &Tag) -> Vec<Literal<'a>> {
             ')' => _ = calls.pop(),
             '"' | '\'' | '`' | '0'..='9' => {
                 let name = back(2).filter(|name| name.is_name && back(1).is_some_and(|sign| sign.text == "="));
+                // Tera itself refuses `f("text")`.
+                let is_nameless = back(1).is_some_and(|sign| sign.text == "(") && back(2).is_some_and(|call| call.is_name);
+                if is_nameless {
+                    continue;
+                }
                 let argument = calls.last().filter(|call| !call.is_empty()).zip(name).map(|(call, name)| (*call, name.text));
                 let start = tag.body.start + token.start;
                 literals.push(Literal { span: start..start + token.text.len(), argument });

@@ -30,11 +30,14 @@ pub struct Tag {
     pub span: Range<usize>,
     /// The bytes between the delimiters, without the dashes that trim blanks.
     pub body: Range<usize>,
+    /// Whether its closing delimiter is there.
+    pub is_closed: bool,
 }
 
 /// All tags of a text, in order.
 ///
-/// A tag that is never closed reaches to the end of its line: it is an error to Tera, and the rest of the page can still be looked at.
+/// A tag that is never closed reaches to the end of its line, or to the next opening on it: it is an error to
+/// Tera, and the rest of the page can still be looked at.
 pub fn tags(text: &str) -> Vec<Tag> {
     let mut found = Vec::new();
     let mut at = 0;
@@ -49,10 +52,12 @@ pub fn tags(text: &str) -> Vec<Tag> {
             Some(end) => (end, end + 2),
             None => {
                 let line_end = text[inside..].find('\n').map_or(text.len(), |offset| inside + offset);
-                (line_end, line_end)
+                let end = next_opening(text, inside).map_or(line_end, |(next, _)| next.min(line_end));
+                (end, end)
             }
         };
-        let tag = Tag { kind, span: start..end, body: without_trim_dashes(text, inside..body_end) };
+        let body = without_trim_dashes(text, inside..body_end);
+        let tag = Tag { kind, span: start..end, body, is_closed: end > body_end };
         at = if is_statement(text, &tag, "raw") { raw_end(text, end) } else { end };
         found.push(tag);
     }
@@ -76,12 +81,52 @@ pub fn masked(text: &str) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
+/// Statements that hold what stands up to their end, such as `endif`.
+const HOLDERS: [&str; 6] = ["if", "for", "raw", "filter", "block", "component"];
+
+/// A statement without its counterpart: the place of its tag among the tags, and what it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Unpaired<'t> {
+    pub(crate) tag: usize,
+    pub(crate) statement: &'t str,
+    /// It opens something that nothing closes; otherwise it closes what nothing opened.
+    pub(crate) opens: bool,
+}
+
+/// The statements whose end or beginning is missing, in their order.
+pub(crate) fn unpaired<'t>(text: &'t str, tags: &[Tag]) -> Vec<Unpaired<'t>> {
+    let mut open: Vec<Unpaired<'_>> = Vec::new();
+    let mut unpaired = Vec::new();
+    for (tag, found) in tags.iter().enumerate().filter(|(_, tag)| tag.kind == Kind::Statement && tag.is_closed) {
+        let body = text[found.body.clone()].trim();
+        let statement = body.split_whitespace().next().unwrap_or_default();
+        let of_this = Unpaired { tag, statement, opens: true };
+        // `set x = …` holds nothing, `set x` all up to its end.
+        let is_set = ["set", "set_global"].contains(&statement) && !body.contains('=');
+        if HOLDERS.contains(&statement) || is_set {
+            open.push(of_this);
+        } else if let Some(holder) = statement.strip_prefix("end") {
+            let is_its = |opened: &Unpaired<'_>| opened.statement == holder || holder == "set" && opened.statement == "set_global";
+            match open.iter().rposition(is_its) {
+                Some(at) => unpaired.extend(open.drain(at..).skip(1)),
+                None => unpaired.push(Unpaired { opens: false, ..of_this }),
+            }
+        } else if ["else", "elif"].contains(&statement) && open.is_empty() {
+            unpaired.push(Unpaired { opens: false, ..of_this });
+        }
+    }
+    unpaired.extend(open);
+    unpaired.sort_by_key(|unpaired| unpaired.tag);
+    unpaired
+}
+
 /// Whether the tag is the statement `name`.
 fn is_statement(text: &str, tag: &Tag, name: &str) -> bool {
     tag.kind == Kind::Statement && text[tag.body.clone()].trim() == name
 }
 
-fn delimiters(kind: Kind) -> (&'static str, &'static str) {
+/// The opening and the closing delimiter.
+pub(crate) fn delimiters(kind: Kind) -> (&'static str, &'static str) {
     match kind {
         Kind::Expression => EXPRESSION,
         Kind::Statement => STATEMENT,
@@ -99,24 +144,37 @@ fn next_opening(text: &str, from: usize) -> Option<(usize, Kind)> {
     })
 }
 
-/// The byte where `closing` stands, quoted text not looked at.
+/// The byte where `closing` stands, quoted text not looked at. `None` where another tag opens first, or where
+/// quoted text goes on behind an empty line: then its quotation mark was forgotten, and what follows is
+/// prose.
 fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usize> {
     let bytes = text.as_bytes();
+    let is_opening = |at: usize| [EXPRESSION.0, STATEMENT.0].iter().any(|opening| bytes[at..].starts_with(opening.as_bytes()));
     let mut at = from;
     while at < bytes.len() {
         match bytes[at] {
             quote @ (b'"' | b'\'' | b'`') => {
                 at += 1;
                 while *bytes.get(at)? != quote {
+                    if ends_paragraph(&bytes[at..]) {
+                        return None;
+                    }
                     at += if bytes[at] == b'\\' { 2 } else { 1 };
                 }
                 at += 1;
             }
             _ if bytes[at..].starts_with(closing.as_bytes()) => return Some(at),
+            _ if is_opening(at) => return None,
             _ => at += 1,
         }
     }
     None
+}
+
+/// Whether the end of a line and an empty line begin here.
+fn ends_paragraph(bytes: &[u8]) -> bool {
+    let first = bytes.strip_prefix(b"\n").and_then(|rest| rest.iter().find(|byte| !matches!(byte, b' ' | b'\t' | b'\r')));
+    first == Some(&b'\n')
 }
 
 fn without_trim_dashes(text: &str, body: Range<usize>) -> Range<usize> {
@@ -178,10 +236,27 @@ mod tests {
     }
 
     #[test]
-    fn an_unclosed_tag_ends_with_its_line() {
-        assert_eq!(spans("{= a\n{= b =}"), ["{= a\n{= b =}"]);
+    fn an_unclosed_tag_ends_with_its_line_or_at_the_next_opening() {
+        assert_eq!(spans("{= a\n{= b =}"), ["{= a", "{= b =}"]);
+        assert_eq!(spans("{= a {% if b %}"), ["{= a ", "{% if b %}"]);
+        assert_eq!(spans("{= f(a=\"b) =} c\n \nd \"e\" {= g =}"), ["{= f(a=\"b) =} c", "{= g =}"]);
+        let closed = |text| tags(text).iter().map(|tag| tag.is_closed).collect::<Vec<_>>();
+        assert_eq!(closed("{= a {= b =} {* c"), [false, true, false]);
         assert_eq!(spans("{= it's\nb"), ["{= it's"]);
         assert_eq!(spans("{= a \"\\"), ["{= a \"\\"]);
+    }
+
+    #[test]
+    fn statements_without_counterpart_are_found() {
+        let unpaired = |text| {
+            let found = super::unpaired(text, &tags(text));
+            found.into_iter().map(|found| format!("{}{}", if found.opens { "+" } else { "-" }, found.statement)).collect::<Vec<_>>()
+        };
+        assert_eq!(unpaired("{% if a %}{% elif b %}{% else %}{% for c in d %}{% endfor %}{% endif %}"), Vec::<String>::new());
+        assert_eq!(unpaired("{% set a = b %}{% set c %}d{% endset %}{% raw %}{% if %}{% endraw %}"), Vec::<String>::new());
+        assert_eq!(unpaired("{% if a %}{% if b %}{% endif %}"), ["+if"]);
+        assert_eq!(unpaired("{% if a %}{% for b in c %}{% endif %} {% raw %}"), ["+for", "+raw"]);
+        assert_eq!(unpaired("{% else %}{% endif %}{% endfor %}"), ["-else", "-endif", "-endfor"]);
     }
 
     #[test]

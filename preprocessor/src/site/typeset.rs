@@ -22,12 +22,14 @@ use crate::chapter::template::{Names, Page, render_pages, value_names};
 use crate::chapter::{captions, functions, lacking};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Edition, Settings};
-use crate::files::shown_path;
+use crate::files::{files, shown_path};
 use crate::proof::ledger::{Held, Ledger};
 use crate::proof::{self, checks, sums};
 use crate::prose::lint::{self, MarkdownOptions};
-use crate::prose::stories;
+use crate::prose::{markup, stories};
+use crate::site::links::written as links;
 use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
+use crate::site::summary;
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
 #[derive(Debug, Clone, Default)]
@@ -158,6 +160,8 @@ pub struct Manuscript {
     numbers: Vec<String>,
     /// The names of all values that the pages use.
     names: BTreeSet<String>,
+    /// The links to what only a rendered page has.
+    links: links::Waiting,
     /// What is wrong whatever the tank.
     wrong: Vec<Diagnostic>,
 }
@@ -178,10 +182,15 @@ impl Manuscript {
             wrong.extend(stories::stories(&page.file, &page.text, &options));
             wrong
         };
-        let mut wrong: Vec<_> = pages.iter().flat_map(look).collect();
+        let src = root.join(src);
+        let mut wrong = summary::typed_numbers(&src, &options);
+        wrong.extend(pages.iter().flat_map(look));
+        // A folder that can not be read has been told by whoever read the chapters.
+        let (links, dead) = links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect());
+        wrong.extend(dead);
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
-        Manuscript { numbers: chapters.iter().map(|chapter| chapter.number.clone()).collect(), names, pages, wrong }
+        Manuscript { numbers: chapters.iter().map(|chapter| chapter.number.clone()).collect(), names, links, pages, wrong }
     }
 
     /// The chapters' paths in the book's source folder, in its order.
@@ -266,6 +275,12 @@ impl Manuscript {
             }
         }
         if medium == Medium::Html {
+            errors.extend(pages.iter().zip(&contents).flat_map(|(page, text)| unmatched_markup(page, text)));
+            // A reader's tank may lack a table together with the words that point at it: there the finished
+            // site tells.
+            if !edition.is_readers {
+                errors.extend(self.links.check(pages, &contents));
+            }
             for (text, number) in contents.iter_mut().zip(&self.numbers) {
                 *text = captions::number(text, number);
             }
@@ -292,6 +307,14 @@ fn look_up<'v>(values: &'v Map, id: &str) -> Option<&'v Value> {
         None => Some(value),
         Some(rest) => look_up(value.as_map()?, rest),
     }
+}
+
+/// What is wrong with the HTML of a rendered page, where its author wrote it if that is wrong by itself.
+fn unmatched_markup(page: &Page, rendered: &str) -> Vec<Diagnostic> {
+    let options = MarkdownOptions::default();
+    let found = markup::unmatched(&format!("{} (rendered)", page.file), &rendered.into(), &options);
+    let written = if found.is_empty() { Vec::new() } else { markup::unmatched(&page.file, &page.text, &options) };
+    if written.is_empty() { found } else { written }
 }
 
 /// Works every printed sum again, as readers of each system see it.

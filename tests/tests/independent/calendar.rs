@@ -1,7 +1,7 @@
 //! The care calendar against `tests/independent/calendar.csv` and two independent libraries: `icalendar` reads it, `rrule` works its dates out.
 
 use icalendar::parser::{read_calendar, unfold};
-use reckoner_calc::calendar::{Date, Repeat};
+use reckoner_calc::formulas::calendar::{Date, Repeat};
 use reckoner_calc::quantity::parse;
 use reckoner_calc::{Rules, Tank};
 use reckoner_page::calendar::{Made, calendar, recurrence};

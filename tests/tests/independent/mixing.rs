@@ -1,6 +1,6 @@
 //! The perfectly mixed tank: `tests/independent/mixing.csv`.
 
-use reckoner_calc::mixing;
+use reckoner_calc::formulas::mixing;
 use reckoner_calc::quantity::{Dimension, Share};
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::{Frequency, Time};

@@ -1,15 +1,15 @@
 //! Oxygen: `tests/independent/oxygen_*.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::oxygen;
-use reckoner_calc::oxygen::{PowerCut, Until};
+use reckoner_calc::formulas::oxygen;
+use reckoner_calc::formulas::oxygen::{PowerCut, Until};
 use reckoner_calc::quantity::{Dimension, Salinity, Share};
 use reckoner_calc::tank::Water;
 use reckoner_tests::{assert_printed, assert_within, independent};
 use uom::si::f64::{Length, Mass, MassConcentration, MassRate, Power, Volume, VolumeRate};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::seawater::celsius;
+use crate::formulas::seawater::celsius;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()

@@ -1,19 +1,19 @@
 //! Pumps at another speed: `tests/independent/power.csv`.
 
-use reckoner_calc::power::{affinity_flow, affinity_head, affinity_power};
+use reckoner_calc::formulas::power::{affinity_flow, affinity_head, affinity_power};
 use reckoner_calc::quantity::Dimension;
 use reckoner_tests::{Row, assert_within, independent};
 use uom::si::f64::{Length, Power, VolumeRate};
 
 /// The laws are about ratios, so the table's own units stand in for SI.
 fn assert_affinity(row: Row<'_>) {
-    let speed = row.number("new_speed") / row.number("speed");
-    let flow = affinity_flow(VolumeRate::from_si(row.number("flow")), speed).unwrap().si();
-    let head = affinity_head(Length::from_si(row.number("head")), speed).unwrap().si();
-    let power = affinity_power(Power::from_si(row.number("power")), speed).unwrap().si();
+    let (speed, new) = (row.number("speed"), row.number("new_speed"));
+    let flow = affinity_flow(VolumeRate::from_si(row.number("flow")), speed, new).unwrap().si();
+    let head = affinity_head(Length::from_si(row.number("head")), speed, new).unwrap().si();
+    let power = affinity_power(Power::from_si(row.number("power")), speed, new).unwrap().si();
     for (column, got) in [("new_flow", flow), ("new_head", head), ("new_power", power)] {
         let want = row.number(column);
-        let what = format!("{} {column} at {speed}", row.text("source"));
+        let what = format!("{} {column} at {new} from {speed}", row.text("source"));
         assert_within(&what, got, want, row.number("tolerance") * want, "relative, as the head of the table says");
     }
 }

@@ -1,8 +1,9 @@
 //! Head lost in pipes and fittings: `tests/independent/return_line_*.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::return_line::{Fluid, Pipe, elbow, expansion, friction_factor, head_loss, narrowing, reynolds, speed};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::return_line::{Fluid, Pipe, ReturnLineRules, contraction, elbow, expansion, friction_factor, head_loss};
+use reckoner_calc::rules::return_line::ReturnLineRules;
 use reckoner_tests::{Row, assert_within, independent};
 use uom::si::f64::{DynamicViscosity, Length, MassDensity, VolumeRate};
 
@@ -69,11 +70,11 @@ fn fluids_heads_of_return_lines() {
             let what = format!("{column} of {} at {} L/h in {} mm", row.text("fluid"), row.text("Q_l_h"), row.text("ID_mm"));
             assert_within(&what, got, row.number(column), 1e-8 * row.number(column), "the library prints ten digits");
         };
-        near("v_m_s", metre.speed(flow).unwrap().si());
-        near("Re", metre.reynolds(flow, fluid).unwrap());
+        near("v_m_s", speed(flow, metre.bore).unwrap().si());
+        near("Re", reynolds(flow, metre.bore, fluid).unwrap());
         near("fluids_f_colebrook", friction_factor(row.number("Re"), row.number("eD"), &rules).unwrap());
-        near("hf_per_m", head_loss(flow, &metre, fluid, &rules).unwrap().si());
-        near("h_example_m", head_loss(flow, &pipe(1.5, 0.5 + 1.0 + 3.0 * 0.9), fluid, &rules).unwrap().si());
+        near("hf_per_m", head_loss(flow, metre, fluid, &rules).unwrap().si());
+        near("h_example_m", head_loss(flow, pipe(1.5, 0.5 + 1.0 + 3.0 * 0.9), fluid, &rules).unwrap().si());
     }
 }
 
@@ -83,7 +84,7 @@ fn fluids_losses_in_fittings() {
     let loss = |row: Row<'_>| match row.text("fitting") {
         "entrance_sharp" => rules.entrance.si(),
         "exit_normal" => rules.exit.si(),
-        "sudden_contraction" => contraction(row.number("small_mm") / row.number("large_mm"), &rules).unwrap(),
+        "sudden_contraction" => narrowing(row.number("small_mm") / row.number("large_mm"), &rules).unwrap(),
         "sudden_expansion" => expansion(row.number("small_mm") / row.number("large_mm")).unwrap(),
         "elbow90_threaded_standard" => elbow(row.number("Re"), Length::from_si(row.number("small_mm") * 1e-3), &rules).unwrap(),
         other => panic!("unknown fitting {other}"),
@@ -101,5 +102,5 @@ fn fluids_losses_in_fittings() {
 /// A pipe that leaves a wide sump is a narrowing from a bore without end: the sharp entrance.
 #[test]
 fn fluids_sharp_entrance_is_the_limit_of_a_narrowing() {
-    assert_within("narrowing from a wide sump", contraction(0.0, &rules()).unwrap(), 0.57, 0.005, "half the last printed digit");
+    assert_within("narrowing from a wide sump", narrowing(0.0, &rules()).unwrap(), 0.57, 0.005, "half the last printed digit");
 }

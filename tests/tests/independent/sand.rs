@@ -1,8 +1,9 @@
 //! When sand starts to move: `tests/independent/sand.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::sand::{Grains, depth_mean, friction_velocity, roughness, speed_at_height};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::sand::{Grains, SandRules, depth_mean, friction_velocity, roughness, speed_at_height};
+use reckoner_calc::rules::sand::SandRules;
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity};
 
@@ -37,7 +38,7 @@ fn numpy_table_of_soulsby_1997_is_met_over_its_whole_range() {
             ("ustar_cr_m_s", friction.si()),
             ("u_z5cm_rough_m_s", speed(rough, 0.05)),
             ("u_z5cm_smoothrough_m_s", speed(roughness(grains.size(), grains.viscosity(), friction), 0.05)),
-            ("u_z5cm_smoothrough_m_s", grains.threshold_speed(metres(0.05), &rules).unwrap().si()),
+            ("u_z5cm_smoothrough_m_s", grains.threshold_speed_at(metres(0.05), &rules).unwrap().si()),
             ("U_cd_h0.5_m_s", depth_mean(friction, rough, metres(0.5), &rules).unwrap().si()),
             ("U_17_h0.5_m_s", current(0.5)),
             ("U_17_h5_m_s", current(5.0)),

@@ -2,8 +2,9 @@
 
 use gsw::conversions::{ct_from_pt, sr_from_sp};
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::seawater::{self, Convention};
 use reckoner_calc::quantity::{Dimension, Salinity, SpecificGravity};
-use reckoner_calc::seawater::{self, Convention, SeawaterRules};
+use reckoner_calc::rules::seawater::SeawaterRules;
 use reckoner_tests::{assert_printed, assert_within, independent};
 use uom::si::f64::ThermodynamicTemperature;
 use uom::si::thermodynamic_temperature::degree_celsius;

@@ -1,9 +1,10 @@
 //! How fast things sink: `tests/independent/settling.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::sand::Grains;
+use reckoner_calc::formulas::settling::{ferguson_church, soulsby};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::sand::Grains;
-use reckoner_calc::settling::{SettlingRules, Shape, ferguson_church, soulsby};
+use reckoner_calc::rules::settling::{SettlingRules, Shape};
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity};
 
@@ -23,7 +24,7 @@ fn numpy_table_of_soulsby_and_ferguson_church_is_met_over_its_whole_range() {
         let number = |column| row.number(column);
         let grains = grains(number("d_mm"), number("rho_s"), number("rho"), number("nu"));
         let pairs = [
-            ("soulsby_m_s", soulsby(&grains, &rules)),
+            ("soulsby_m_s", soulsby(grains, &rules)),
             ("fc_18_1.0_m_s", ferguson_church(&grains, Shape::Sieved, &rules)),
             ("fc_20_1.1_m_s", ferguson_church(&grains, Shape::Nominal, &rules)),
             ("fc_18_0.4_sphere_m_s", ferguson_church(&grains, Shape::Ball, &rules)),
@@ -68,6 +69,6 @@ fn soulsby_and_ferguson_church_agree_on_natural_sand() {
         let grains = grains(number("d_mm"), number("rho_s"), number("rho"), number("nu"));
         let want = number("fc_18_1.0_m_s");
         let what = format!("{} at {} mm", row.text("case"), row.text("d_mm"));
-        assert_within(&what, soulsby(&grains, &rules).si(), want, 0.15 * want, "two fits to scattered measurements");
+        assert_within(&what, soulsby(grains, &rules).si(), want, 0.15 * want, "two fits to scattered measurements");
     }
 }

@@ -2,14 +2,14 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::catalogue::Outlet;
+use reckoner_calc::formulas::stream::{Laws, Stream, outlet_area};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::stream::{Stream, outlet_area};
 use reckoner_tests::{assert_printed, independent};
 use uom::si::f64::{Length, Velocity};
 
 #[test]
 fn scipy_streams_slow_as_computed() {
-    let laws = Rules::compiled_in().unwrap().stream.laws;
+    let laws = Laws::of(&Rules::compiled_in().unwrap().stream);
     let size = 0.01;
     for row in independent("stream").rows() {
         let outlet = match row.text("kind") {

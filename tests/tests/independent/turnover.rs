@@ -1,7 +1,8 @@
 //! Turnover against the trade's rules of thumb: `tests/independent/turnover.csv`.
 
+use reckoner_calc::formulas::turnover;
 use reckoner_calc::quantity::{Dimension, parse};
-use reckoner_calc::turnover::{self, Livestock};
+use reckoner_calc::rules::livestock::Livestock;
 use reckoner_calc::{Rules, rules::Basis};
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::VolumeRate;

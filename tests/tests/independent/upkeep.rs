@@ -1,8 +1,8 @@
 //! Acid baths: `tests/independent/upkeep*.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::upkeep::{acetic_acid, citric_acid, citric_crystals, vinegar_scale};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::upkeep::{Acid, Bath, scale_dissolved};
 use reckoner_tests::{assert_within, independent};
 use uom::si::f64::{Mass, Volume};
 
@@ -11,11 +11,11 @@ fn standard_atomic_weights_in_two_libraries() {
     let rules = Rules::compiled_in().unwrap();
     for row in independent("upkeep_molar_mass").rows() {
         let got = match row.text("substance") {
-            "citric_acid" => rules.upkeep.citric_acid,
-            "citric_monohydrate" => rules.upkeep.citric_monohydrate,
-            "acetic_acid" => rules.upkeep.acetic_acid,
-            "scale" => rules.upkeep.scale,
-            "oxygen" => rules.oxygen.molar_mass,
+            "citric_acid" => *rules.upkeep.citric_acid,
+            "citric_monohydrate" => *rules.upkeep.citric_monohydrate,
+            "acetic_acid" => *rules.upkeep.acetic_acid,
+            "scale" => *rules.upkeep.scale,
+            "oxygen" => *rules.oxygen.molar_mass,
             other => panic!("unknown substance {other}"),
         };
         let reason = "the libraries use editions that differ in the fourth decimal";
@@ -29,13 +29,14 @@ fn standard_atomic_weights_in_two_libraries() {
 fn molmass_stoichiometry_of_descaling() {
     let rules = Rules::compiled_in().unwrap().upkeep;
     for row in independent("upkeep").rows() {
-        let acid = match row.text("acid") {
-            "citric" => Acid::Citric,
-            "citric_monohydrate" => Acid::CitricMonohydrate,
-            "acetic" => Acid::Acetic,
+        let acid = Mass::from_si(1.0);
+        let scale = match row.text("acid") {
+            "citric" => citric_acid(acid, &rules),
+            "citric_monohydrate" => citric_crystals(acid, &rules),
+            "acetic" => acetic_acid(acid, &rules),
             other => panic!("unknown acid {other}"),
         };
-        let got = scale_dissolved(acid, Mass::from_si(1.0), &rules).unwrap().si();
+        let got = scale.unwrap().si();
         assert_within(row.text("acid"), got, row.number("scale"), 1e-5, "molar masses rounded to 0.001 g/mol");
     }
 }
@@ -45,7 +46,7 @@ fn molmass_stoichiometry_of_descaling() {
 #[test]
 fn fda_525_825_vinegar_dissolves_its_share() {
     let rules = Rules::compiled_in().unwrap().upkeep;
-    let bath = Bath::of(Volume::from_si(0.01), &rules).unwrap();
-    let for_each_litre = bath.vinegar_scale.si() / bath.vinegar.si();
+    let vinegar = Volume::from_si(0.01);
+    let for_each_litre = vinegar_scale(vinegar, &rules).unwrap().si() / vinegar.si();
     assert_within("scale, g in 100 mL of vinegar", for_each_litre * 0.1, 3.333339939, 1e-4, "molar masses rounded to 0.001 g/mol");
 }

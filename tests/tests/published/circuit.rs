@@ -1,7 +1,7 @@
 //! Circuits and what guards them: `tests/published/circuit.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::circuit::{continuous_limit, trip_time};
+use reckoner_calc::formulas::circuit::{continuous_limit, trip_time};
 use reckoner_calc::quantity::{Dimension, parse};
 use reckoner_tests::{assert_printed, published};
 

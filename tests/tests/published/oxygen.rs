@@ -1,15 +1,15 @@
 //! Oxygen: `tests/published/oxygen_night.csv`, and the figures that the papers print about themselves.
 
 use reckoner_calc::Rules;
-use reckoner_calc::oxygen;
+use reckoner_calc::formulas::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
+use reckoner_calc::rules::livestock::{Livestock, Stock};
 use reckoner_calc::tank::Water;
-use reckoner_calc::turnover::{Livestock, Stock};
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::{Area, Mass, MassRate};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::seawater::celsius;
+use crate::formulas::seawater::celsius;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()
@@ -69,7 +69,7 @@ fn milligrams(rate: MassRate) -> f64 {
 #[test]
 fn a_reef_its_sand_and_its_rock_take_up_what_was_measured() {
     let rules = rules().oxygen;
-    let (there, metre) = (rules.night_temperature, Area::from_si(1.0));
+    let (there, metre) = (*rules.night_temperature, Area::from_si(1.0));
     let slope = milligrams(oxygen::reef(metre, there, &rules).unwrap());
     assert_within("reef slope", slope, milligrams_by_area("reef slope"), 1e-6 * slope, "the same rate");
     let sand = oxygen::sand_and_rock_breathing(metre, Mass::default(), there, &rules).unwrap();
@@ -88,7 +88,7 @@ fn the_worst_of_stony_corals_lies_among_measured_reefs() {
     let (slope, flats) = (milligrams_by_area("reef slope"), milligrams_by_area("reef flats high"));
     assert!(milligrams_by_area("reef flats low") < flats);
     for kind in [Livestock::LargePolyp, Livestock::SmallPolyp, Livestock::SmallPolypStrong] {
-        let worst = oxygen::reef_breathing(Area::from_si(1.0), Stock::from(kind), rules.night_temperature, &rules).unwrap().high;
+        let worst = oxygen::reef_breathing(Area::from_si(1.0), Stock::from(kind), *rules.night_temperature, &rules).unwrap().high;
         assert!((slope * (1.0 - 1e-9)..=flats).contains(&milligrams(worst)), "{kind:?}: {} mg/h", milligrams(worst));
     }
 }
@@ -97,7 +97,7 @@ fn the_worst_of_stony_corals_lies_among_measured_reefs() {
 #[test]
 fn warmth_drives_no_less_than_one_coral_showed() {
     let rules = rules().oxygen;
-    let at = |degrees| oxygen::warmth(celsius(degrees), &rules).unwrap().si();
+    let at = |degrees| oxygen::warmth(celsius(degrees), *rules.night_temperature, &rules).unwrap().si();
     let measured = published("oxygen_night").rows().find(|row| row.text("what").starts_with("coral at")).unwrap().number("value");
     let ours = at(24.0) / at(28.0);
     assert_within("24 over 28 degrees", ours, measured, 0.05, "one coral; the rule is a round number from memory");

@@ -1,8 +1,9 @@
 //! When sand starts to move: `tests/published/sand_note.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::sand::{Grains, depth_mean, friction_velocity};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::sand::{Grains, SandRules, depth_mean, friction_velocity};
+use reckoner_calc::rules::sand::SandRules;
 use reckoner_tests::{Row, assert_printed, assert_within, published};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, Velocity};
 

@@ -1,8 +1,9 @@
 //! Density and viscosity of seawater: `tests/published/seawater_*.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::seawater;
 use reckoner_calc::quantity::{Dimension, Salinity};
-use reckoner_calc::seawater::{self, SeawaterRules};
+use reckoner_calc::rules::seawater::SeawaterRules;
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::ThermodynamicTemperature;
 use uom::si::thermodynamic_temperature::degree_celsius;

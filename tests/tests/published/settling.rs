@@ -1,9 +1,10 @@
 //! How fast things sink: `tests/published/settling_note.csv`, and abstracts.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::sand::Grains;
+use reckoner_calc::formulas::settling::soulsby;
 use reckoner_calc::quantity::{Dimension, parse};
-use reckoner_calc::sand::Grains;
-use reckoner_calc::settling::{Floor, SettlingRules, soulsby};
+use reckoner_calc::rules::settling::{Floor, SettlingRules};
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::{KinematicViscosity, Length, MassDensity, Pressure, Velocity};
 
@@ -21,7 +22,7 @@ fn technical_note_on_soulsby_1997_equation_102_prints_the_same_digits() {
     let rules = rules();
     for row in published("settling_note").rows() {
         let grains = grains(row.number("size"), 2.585 * 1025.0, 1025.0, 1.05e-6);
-        assert_printed(row.text("size"), soulsby(&grains, &rules).si(), row.text("printed"));
+        assert_printed(row.text("size"), soulsby(grains, &rules).si(), row.text("printed"));
     }
 }
 

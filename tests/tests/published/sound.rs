@@ -53,5 +53,5 @@ fn mpca_guide_to_noise_control() {
 #[test]
 fn who_1999_bedroom_guideline_values() {
     let rules = Rules::compiled_in().unwrap().sound;
-    assert_eq!((rules.night_level, rules.night_peak, rules.evening_level), (SoundLevel(30.0), SoundLevel(45.0), SoundLevel(35.0)));
+    assert_eq!((*rules.night_level, *rules.night_peak, *rules.evening_level), (SoundLevel(30.0), SoundLevel(45.0), SoundLevel(35.0)));
 }

@@ -2,7 +2,7 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::turnover::Livestock;
+use reckoner_calc::rules::livestock::Livestock;
 use reckoner_tests::{assert_printed, published};
 
 #[test]

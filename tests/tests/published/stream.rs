@@ -2,8 +2,9 @@
 
 use reckoner_calc::Rules;
 use reckoner_calc::catalogue::Outlet;
+use reckoner_calc::formulas::stream::{Laws, Stream, outlet_area, together};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::stream::{Stream, StreamRules, outlet_area, together};
+use reckoner_calc::rules::stream::StreamRules;
 use reckoner_tests::{assert_within, published};
 use uom::si::f64::{Length, Velocity};
 
@@ -13,7 +14,7 @@ fn rules() -> StreamRules {
 
 /// Leaves its outlet with one metre a second, so that speeds are shares of the exit speed.
 fn stream(outlet: Outlet) -> Stream {
-    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(1.0), rules().laws).unwrap()
+    Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(1.0), Laws::of(&rules())).unwrap()
 }
 
 fn round(diameter: f64) -> Stream {

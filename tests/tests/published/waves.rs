@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
+use reckoner_calc::formulas::waves::{shallow_period, slosh_period, wavelength};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::waves::{shallow_period, slosh_period, wavelength};
 use reckoner_tests::{assert_within, published};
 use uom::si::f64::{Length, Time};
 

@@ -146,17 +146,42 @@ fn a_function_that_fails_is_placed_at_its_call_with_its_hints() {
 
 #[test]
 fn a_tag_that_cannot_be_read_says_what_was_probably_meant() {
-    for (text, hint) in [
-        ("{= typed(\"a\") =}", "arguments have names"),
-        ("{= tank.water", "a tag ends with"),
-        ("{% if tank.water %}", "a tag ends with"),
-        ("{% raw %}{= a", "a tag ends with"),
+    let errors = errors("{= typed(\"a\") =}");
+    assert!(errors[0].0.starts_with("this tag cannot be read: "), "{errors:?}");
+    assert!(errors[0].2[0].starts_with("arguments have names"), "{errors:?}");
+    assert_eq!(errors.len(), 1, "{errors:?}");
+}
+
+#[test]
+fn what_is_not_closed_is_told_at_its_opening() {
+    for (text, message, meant, hint) in [
+        ("a {= tank.water\n\nand {= tank.glass =}", "the tag that opens here with `{=` is not closed", "{=", "close it with `=}`"),
+        ("a {= tank.water } b", "the tag that opens here with `{=` is not closed", "{=", "close it with `=}`"),
+        ("a {% if tank.water }", "the tag that opens here with `{%` is not closed", "{%", "close it with `%}`"),
+        (
+            "{= typed(text=\"a, because=\"b\") =}\n\nb \"c\" {= tank.water =}",
+            "the tag that opens here with `{=` is not closed",
+            "{=",
+            "close it with `=}`, and the quotation mark in it with `\"`",
+        ),
+        ("{% if tank.water %}\n\nb", "this `if` has no end", "{% if tank.water %}", "write `{% endif %}` behind what it holds"),
+        ("{% raw %}{= a", "this `raw` has no end", "{% raw %}", "write `{% endraw %}` behind what it holds"),
+        ("a {% endif %}", "this `endif` belongs to nothing", "{% endif %}", "take it out, or write what it belongs to before it"),
     ] {
         let errors = errors(text);
-        assert!(errors[0].0.starts_with("this tag cannot be read: "), "{errors:?}");
-        assert!(errors[0].2[0].starts_with(hint), "{errors:?}");
+        assert_eq!(errors[0], (message.to_owned(), meant.to_owned(), vec![hint.to_owned()]), "{text}");
         assert_eq!(errors.len(), 1, "{errors:?}");
     }
+}
+
+/// The one thing that Tera tells in words only, besides the hint above.
+#[test]
+fn a_field_that_is_not_there_is_no_figure() {
+    let errors = errors("{% for pump in flow.pumps %}{= pump.no =}{% endfor %}");
+    assert_eq!(errors[0].0, "there is no figure `pump.no`");
+    assert_eq!(errors[0].1, "pump.no");
+    let error = render_all(&["{% set pump = tank.none or none %}{= pump.no.no =}"]).unwrap_err();
+    assert_eq!(error.0[0].message, "there is no figure `pump.no.no`");
 }
 
 #[test]

@@ -1,0 +1,15 @@
+//! What is decided from rules, a tank and the catalogue, one file a topic. Nothing here knows of a sheet.
+
+pub mod calendar;
+pub mod fit;
+pub mod oxygen;
+pub mod placement;
+pub mod plan;
+pub mod power_cut;
+pub mod programme;
+pub mod reason;
+pub mod return_line;
+pub mod speeds;
+pub mod stream;
+pub mod team;
+pub mod upgrade;

@@ -1,0 +1,114 @@
+//! A day's programme for a tank: the one of its file, or a suggested one.
+
+mod day;
+mod suggest;
+
+use uom::si::f64::Time;
+
+use crate::catalogue::Catalogue;
+use crate::decide::fit;
+use crate::decide::placement::Room;
+use crate::decide::plan::counted;
+use crate::decide::power_cut::Chain;
+use crate::document::Problem;
+use crate::error::Error;
+use crate::formulas::programme::{ClockTime, Lights, Programme};
+use crate::quantity::{Dimension, Share, SoundLevel};
+use crate::rules::programme::ProgrammeRules;
+use crate::rules::{Band, Rules};
+use crate::tank::programme::{Dial, Fault};
+use crate::tank::{HungPump, Tank};
+use crate::trace::Traced;
+
+pub use day::{Day, PumpDay, Runner};
+pub use suggest::{Needs, suggest};
+pub(crate) use suggest::{is_bedroom, stir};
+
+/// The lights of a tank: what its file says, or the rules.
+pub fn lights(tank: &Tank, rules: &ProgrammeRules) -> Lights {
+    tank.lights
+        .unwrap_or_else(|| Lights { on: ClockTime::after_midnight(*rules.lights_on), off: ClockTime::after_midnight(*rules.lights_off) })
+}
+
+/// The pumps that hang in a tank, as the catalogue knows them; one whose model it does not know is left out.
+///
+/// # Errors
+/// As [`fit::most`].
+pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Runner>, Error> {
+    let room = Traced::ok(|| Room::new(rules, tank))?;
+    let runner = |pump: &HungPump| {
+        let model = catalogue.pump(&pump.model)?;
+        Some(Traced::ok(|| fit::most(rules, tank, &room, pump, model)).map(|most| Runner {
+            name: pump.name.clone(),
+            rated_flow: model.rated_flow,
+            lowest: model.lowest_setting,
+            most,
+            power: model.power,
+            standing_draw: model.standing_draw,
+            sound: model.sound,
+        }))
+    };
+    tank.pumps.iter().filter_map(runner).collect()
+}
+
+/// The programme of a tank: its own, or where it has none the suggested one, with its own feedings if it
+/// lists any. Empty for a tank without pumps.
+///
+/// # Errors
+/// As [`hung`], [`Needs::of`] and [`Chain::feeding_pause`].
+pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme, Error> {
+    if !tank.programme.is_empty() {
+        return Ok(tank.programme.clone());
+    }
+    let needs = Needs::of(counted(tank, rules), rules, tank)?;
+    let suggested = suggest(&hung(rules, catalogue, tank)?, needs, &rules.programme);
+    fed(suggested, tank, || Chain::new(rules, tank)?.feeding_pause())
+}
+
+/// A suggested programme with the feedings of the tank file, or, where it lists none, with pauses that are no
+/// longer than the oxygen bears.
+///
+/// # Errors
+/// Those of `pause`.
+pub(crate) fn fed(suggested: Programme, tank: &Tank, pause: impl FnOnce() -> Result<Option<Time>, Error>) -> Result<Programme, Error> {
+    let mut programme = suggested;
+    if !tank.programme.feedings.is_empty() {
+        programme.feedings.clone_from(&tank.programme.feedings);
+        return Ok(programme);
+    }
+    let pause = pause()?.map(|pause| (pause.si() / 60.0) as u16);
+    programme.feedings.retain(|_| pause.is_some());
+    for feeding in &mut programme.feedings {
+        feeding.pause = feeding.pause.min(pause.unwrap_or_default());
+    }
+    Ok(programme)
+}
+
+/// What is said of a night that is quiet enough.
+pub const KEEPS_TO_THE_LIMIT: &str = "keeps to the limit";
+
+/// What is said of the sound at the pillow against a limit.
+pub(crate) fn against_the_limit(at_pillow: Band<SoundLevel>, allowed: SoundLevel) -> &'static str {
+    if at_pillow.high.0 <= allowed.0 {
+        KEEPS_TO_THE_LIMIT
+    } else if at_pillow.low.0 > allowed.0 {
+        "is above the limit"
+    } else {
+        "may be above the limit: listen at the pillow"
+    }
+}
+
+/// What is wrong in a tank's programme once its pumps and the rules are known.
+///
+/// - `document`: the tank file's name, for the problems
+pub fn check(document: &str, tank: &Tank, catalogue: &Catalogue, rules: &ProgrammeRules) -> Vec<Problem> {
+    let dial = |pump: &HungPump| catalogue.pump(&pump.model).map_or(Share(0.0), |model| model.lowest_setting);
+    let dials: Vec<_> = tank.pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: dial(pump) }).collect();
+    let faults = tank.programme.faults(&dials, *rules.feeding_pause);
+    let problem =
+        |fault: Fault| Problem { document: document.to_owned(), span: fault.span, message: fault.message, help: vec![fault.help] };
+    faults.into_iter().map(problem).collect()
+}
+
+#[cfg(test)]
+pub(crate) mod tests;

@@ -1,0 +1,212 @@
+//! How the pumps that hang suit the tank, on the sheet.
+
+use uom::si::f64::{Volume, VolumeRate};
+
+use super::ids::fit as id;
+use super::ids::turnover::{COUNTED, FLOW_AIM};
+use super::zones::{too_strong_until, zone, zone_heads};
+use crate::catalogue::Catalogue;
+use crate::decide::fit::{Fit, StreamFit, check, no_pumps, running};
+use crate::decide::plan::{Task, count, find, set_words};
+use crate::decide::stream::range_on;
+use crate::error::Error;
+use crate::formulas::fit::{just_before_a_cleaning, missing};
+use crate::formulas::turnover;
+use crate::quantity::{Rounding, show};
+use crate::rules::Rules;
+use crate::rules::livestock::{Livestock, Stock};
+use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::tank::{HungPump, Tank};
+use crate::trace::{self, Traced};
+
+/// The table of what each pump does.
+const STREAMS: &str = "fit";
+/// The table of settings.
+const SETTINGS: &str = "fit_settings";
+/// The table of places along the streams.
+const ZONES: &str = "fit_zones";
+
+/// Adds the figures of this topic, `fit.…`, where the tank has pumps, else why not.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let Some(fit) = check(rules, catalogue, tank)? else {
+        let why = no_pumps(tank);
+        for part in [STREAMS, SETTINGS, ZONES] {
+            sheet.lack(part, &*why);
+        }
+        return Ok(());
+    };
+    let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
+    sheet.put(figure(id::PUMPS, "Pumps in the tank", || set_words(catalogue, &models)));
+    sheet.put(figure(id::COUNT, "Number of pumps in the tank", || count(tank.pumps.len())));
+    let flow = figure(id::FLOW, "What the tank's pumps move together at their settings", || fit.flow);
+    let flow = sheet.put(flow.says("sum of rated flow × setting"));
+    let full = figure(id::FLOW_FULL, "What they move together at full, clean", || *fit.full).never_above();
+    let full = sheet.put(full.says("sum of the rated flows, no pump further up than the sand bears"));
+    let title = "What they still move at full just before a cleaning";
+    let fouled = figure(id::FLOW_FOULED, title, || just_before_a_cleaning(*full, *rules.turnover.fouling_allowance));
+    let fouled = sheet.put(fouled.never_above());
+    let (counted, aim) = (sheet.get(COUNTED)?, sheet.get(FLOW_AIM)?);
+    let title = "How often they turn the water over";
+    sheet.put(try_figure(id::TURNOVER, title, || turnover::turnover(*flow, *counted))?);
+    let serves = try_figure(id::SERVES, "What that flow serves", || {
+        let serves = turnover::served(*flow, *counted, &rules.turnover)?;
+        if serves.is_empty() {
+            return Ok("nothing: the flow is between two bands or outside them".to_owned());
+        }
+        Ok(serves.into_iter().map(Livestock::words).collect::<Vec<_>>().join(", "))
+    })?;
+    sheet.put(serves.says("every kind in whose band the turnover lies"));
+    let title = "Flow that is missing for later, at full just before a cleaning";
+    sheet.put(figure(id::MISSING, title, || missing(*aim, *fouled)).never_below());
+    let sound = figure(id::SOUND, "What arrives at the pillow of them and all else that hums", || *fit.sound);
+    let sound = sound.says("levels at the settings and of what else hums, summed; at the pillow");
+    sheet.put(sound.never_below());
+    sheet.tabulate(|| Ok(streams_table(tank, &fit)))?;
+    let flows = [&full, &fouled];
+    sheet.tabulate(|| settings_table(rules, catalogue, tank, &counted, flows))?;
+    sheet.tabulate(|| zones_table(rules, catalogue, tank, &fit))
+}
+
+/// Livestock → what the pumps that can be set would have to be set to, or the flow that is missing.
+///
+/// - `counted`: the water that is to be moved
+/// - `full`, `fouled`: what the pumps move at full, clean and just before a cleaning
+fn settings_table(
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+    counted: &Traced<Volume>,
+    [full, fouled]: [&Traced<VolumeRate>; 2],
+) -> Result<Table, Error> {
+    let task = Traced::ok(|| {
+        let models: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
+        Task::adding(rules, catalogue, tank, &models)
+    })?;
+    let is_fixed = |hung: &HungPump| catalogue.pump(&hung.model).is_some_and(|model| model.lowest_setting.0 >= 1.0);
+    let is_fixed = tank.pumps.iter().all(is_fixed);
+    let mut rows = Vec::new();
+    for (key, stock) in stocks(tank) {
+        let id = format!("{SETTINGS}.{key}");
+        let title = format!("Flow to aim for with {}", stock.words());
+        let wanted = try_figure(id.as_str(), title, || turnover::flow(**counted, rules.turnover.aimed_at(stock)))?;
+        let aim = wanted.value();
+        let setting = Traced::new(|| {
+            // All that the task reads for a setting is behind the flow at full.
+            full.note();
+            task.peek().kept_setting(*aim)
+        });
+        let answer = match setting.transpose() {
+            Some(setting) => {
+                let title = format!("Setting for {}, while the pumps are clean", stock.words());
+                let setting = figure(format!("{id}.setting"), title, || *setting);
+                setting.says("flow wanted ÷ flow at full, no pump below its lowest setting").into()
+            }
+            None if full.peek() < aim.peek() => Cell::Words("not even at full".to_owned()),
+            None if is_fixed => Cell::Words("can not be set, and moves more".to_owned()),
+            None => Cell::Words("more even turned right down".to_owned()),
+        };
+        let lacks = if aim.peek() > fouled.peek() {
+            let title = format!("Flow missing for {} just before a cleaning", stock.words());
+            figure(format!("{id}.missing"), title, || missing(*aim, **fouled)).never_below().into()
+        } else {
+            Cell::Words("nothing".to_owned())
+        };
+        rows.push((aim, Row { head: Cell::Words(stock.words()), cells: vec![wanted.into(), answer, lacks] }));
+    }
+    // What the words of the cells go by.
+    rows.iter().for_each(|(aim, _)| aim.note());
+    [full, fouled].into_iter().for_each(Traced::note);
+    let heads = ["What lives there", "Flow to aim for", "Set the pumps to", "Missing before a cleaning"];
+    Ok(Table {
+        id: SETTINGS,
+        caption: "What the tank's pumps serve, and at which setting".to_owned(),
+        heads: heads.map(str::to_owned).into(),
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+        origin: Origin::default(),
+    })
+}
+
+/// Each kind of livestock by itself, and what the tank holds where that is several kinds together.
+fn stocks(tank: &Tank) -> Vec<(&'static str, Stock)> {
+    let mut stocks: Vec<_> = Livestock::ALL.into_iter().map(|kind| (kind.key(), Stock::from(kind))).collect();
+    for (key, stock) in [("now", tank.now), ("later", tank.later)] {
+        if stocks.iter().all(|(_, known)| *known != stock) {
+            stocks.push((key, stock));
+        }
+    }
+    stocks
+}
+
+/// Pump → where along its stream, at its setting, each kind of what lives there now or later can stand.
+fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> Result<Table, Error> {
+    let lives = |kind: &Livestock| [tank.now, tank.later].iter().any(|stock| stock.asking().any(|asking| asking == *kind));
+    let kinds: Vec<_> = Livestock::ALL.into_iter().filter(lives).collect();
+    let (mut rows, mut zones) = (Vec::new(), Vec::new());
+    for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {
+        let (id, behind) = (format!("{ZONES}.{}", at + 1), format!("{STREAMS}.pump{}.setting", at + 1));
+        let mut cells = Vec::new();
+        for kind in &kinds {
+            let on = || {
+                trace::note_figure(&behind);
+                Ok((*told.stream, told.course.way, range_on(&told.course, tank, &rules.stream)))
+            };
+            let zone = zone(rules, *kind, &id, on)?;
+            cells.extend(zone.peek().clone());
+            zones.push(zone);
+        }
+        let setting = running(hung, &catalogue.pumps[find(catalogue, &hung.model)?]);
+        let head = format!("{}, {} at {}", hung.name, hung.model, show(setting.into(), Rounding::Nearest));
+        rows.push(Row { head: Cell::Words(head), cells });
+    }
+    // What the words of the cells go by.
+    zones.iter().for_each(Traced::note);
+    Ok(Table {
+        id: ZONES,
+        caption: "Where along each stream, in its middle, animals can stand".to_owned(),
+        heads: zone_heads(&kinds),
+        rows,
+        origin: Origin::default(),
+    })
+}
+
+/// Pump → what its stream does.
+fn streams_table(tank: &Tank, fit: &Fit) -> Table {
+    let row = |(at, (hung, told)): (usize, (&HungPump, &StreamFit))| {
+        let id = |key: &str| format!("{STREAMS}.pump{}.{key}", at + 1);
+        let title = |what: &str| format!("{}, {}: {what}", hung.name, hung.model);
+        let flow = figure(id("flow"), title("what it moves at that"), || told.flow);
+        let height = title("height of its outlet above the base pane");
+        let far = title("speed of its stream where it meets the glass");
+        let too_strong = Traced::new(|| {
+            too_strong_until(&told.zones, |until| {
+                figure(id("too_strong"), title("up to here too strong for what lives there now"), || until)
+            })
+        });
+        let cells = vec![
+            figure(id("setting"), title("what it is set to"), || hung.setting).into(),
+            flow.says("rated flow × setting").into(),
+            figure(id("height"), height, || hung.height).into(),
+            figure(id("far"), far, || *told.far).into(),
+            too_strong.peek().clone(),
+            Cell::Words(told.verdict.peek().words()),
+        ];
+        Row { head: Cell::Words(format!("{}, {}", hung.name, hung.model)), cells }
+    };
+    let rows = tank.pumps.iter().zip(&fit.streams).enumerate().map(row).collect();
+    // What the words of the cells go by.
+    for told in &fit.streams {
+        told.zones.note();
+        told.verdict.note();
+    }
+    let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
+    Table {
+        id: STREAMS,
+        caption: "What each pump of the tank does; heights are those of the outlet's middle above the base pane".to_owned(),
+        heads: heads.map(str::to_owned).into(),
+        rows,
+        origin: Origin::default(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

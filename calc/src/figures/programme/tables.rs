@@ -1,0 +1,150 @@
+//! The tables, the chart and the drawing of the day.
+
+use uom::si::f64::{Frequency, Volume};
+
+use crate::decide::programme::{Day, Runner};
+use crate::error::Error;
+use crate::formulas::programme::{ClockTime, DAY as MINUTES, Lights, Pattern, Segment, flow_at};
+use crate::formulas::turnover::turnover;
+use crate::quantity::{Dimension, Kind, Quantity, Rounding, show};
+use crate::rules::Band;
+use crate::rules::power::PowerRules;
+use crate::sheet::{Axis, Cell, Chart, Row, Step, Stretch, Table, Timeline, TimelineRow, figure, try_figure};
+
+/// The id of the table of what each pump does.
+pub(super) const DAY: &str = "programme_day";
+/// The id of the table of the pumps.
+pub(super) const PUMPS: &str = "programme_pumps";
+/// The id of the chart of the turnover.
+pub(super) const TURNOVER: &str = "programme_turnover";
+
+/// The day as a drawing: a row for each pump, its settings as bars.
+pub(super) fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: Lights, tank: &str) -> Timeline {
+    let rows = pumps.iter().map(|pump| {
+        let of_pump = segments.iter().filter(|segment| segment.pump == pump.name);
+        let stretch = |segment: &Segment| {
+            let pattern = segment.pattern.within(segment.minutes());
+            let (low, high) = pattern.ends();
+            let word = if segment.feeding { "feeding" } else { pattern.word() };
+            Stretch { from: segment.from.minutes(), until: segment.until.minutes(), word: word.to_owned(), low, high }
+        };
+        TimelineRow { name: pump.name.clone(), stretches: of_pump.map(stretch).collect() }
+    });
+    Timeline {
+        id: "programme",
+        title: format!("The day of the pumps in {tank}"),
+        description: "One row for each pump, from midnight to midnight. The height of a bar is the setting; \
+                      where it changes, the solid part reaches to the lowest. The dark hours are shaded."
+            .to_owned(),
+        lights: (lights.on.minutes(), lights.off.minutes()),
+        rows: rows.collect(),
+        origin: crate::sheet::Origin::default(),
+    }
+}
+
+/// Pump and hours → what it does.
+pub(super) fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
+    let mut rows = Vec::new();
+    for segment in segments {
+        let Some(pump) = pumps.iter().find(|pump| pump.name == segment.pump) else { continue };
+        let id = format!("{DAY}.{}.flow", rows.len() + 1);
+        let mean = segment.pattern.mean_over(segment.minutes());
+        let flow = figure(id, "Mean flow, when clean", || flow_at(pump.rated_flow, mean));
+        let cells = vec![
+            Cell::Words(segment.from.to_string()),
+            Cell::Words(segment.until.to_string()),
+            Cell::Words(doing_in_words(segment)),
+            flow.into(),
+        ];
+        rows.push(Row { head: Cell::Words(segment.pump.clone()), cells });
+    }
+    Table {
+        id: DAY,
+        caption: "What each pump does through the day".to_owned(),
+        heads: ["Pump", "From", "Until", "What it does", "Mean flow"].map(str::to_owned).into(),
+        rows,
+        origin: crate::sheet::Origin::default(),
+    }
+}
+
+/// What a pump does in a segment, as a sentence's middle.
+fn doing_in_words(segment: &Segment) -> String {
+    let shown = |quantity: Quantity| show(quantity, Rounding::Nearest);
+    let pattern = segment.pattern.within(segment.minutes());
+    let (low, high) = pattern.ends();
+    let (low, high) = (shown(low.into()), shown(high.into()));
+    match pattern {
+        Pattern::Steady(_) if pattern != segment.pattern => format!("runs at {high}: its first turn outlasts this stretch"),
+        Pattern::Steady(_) => format!("runs at {high}"),
+        Pattern::Pulse(swing) => format!("pulses between {low} and {high}, a push every {}", shown(swing.period.into())),
+        Pattern::Alternate(swing) => {
+            let (first, then) = if swing.starts_high { (high, low) } else { (low, high) };
+            format!("runs at {first} and {then} by turns, {} for both", shown(swing.period.into()))
+        }
+        Pattern::Wander(swing) => format!("wanders between {low} and {high}, a new setting every {}", shown(swing.period.into())),
+        Pattern::Rest if segment.feeding => "pauses for the feeding, and starts again by itself".to_owned(),
+        Pattern::Rest => "rests".to_owned(),
+    }
+}
+
+/// Pump → its day in sum.
+pub(super) fn pumps_table(day: &Day, pumps: &[Runner], rules: &PowerRules) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for (pump, own) in pumps.iter().zip(&day.pumps) {
+        let id = format!("{PUMPS}.{}", rows.len() + 1);
+        let energy = try_figure(format!("{id}.energy"), "Energy in a day", || day.energy_of(pump, rules))?;
+        let changes = || Quantity::new(Kind::Count, own.changes);
+        let cells = vec![
+            figure(format!("{id}.mean"), "Mean setting", || own.mean).says("Σ mean setting × time ÷ a day").into(),
+            energy.says("Σ draw at the settings × time").into(),
+            figure(format!("{id}.changes"), "Speed changes in a day", changes).into(),
+            figure(format!("{id}.rest"), "Longest rest", || own.longest_rest).never_below().into(),
+        ];
+        rows.push(Row { head: Cell::Words(pump.name.clone()), cells });
+    }
+    Ok(Table {
+        id: PUMPS,
+        caption: "Each pump's day in sum".to_owned(),
+        heads: ["Pump", "Mean setting", "Energy in a day", "Speed changes", "Longest rest"].map(str::to_owned).into(),
+        rows,
+        origin: crate::sheet::Origin::default(),
+    })
+}
+
+/// Hour → turnover, over the band for what lives there now.
+pub(super) fn turnover_chart(day: &Day, band: Band<Frequency>, livestock: &str, volume: Volume) -> Result<Chart, Error> {
+    let seconds = f64::from(MINUTES) * 60.0;
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    let mut steps: Vec<Step> = Vec::new();
+    for (minute, flow) in day.flow.iter().enumerate() {
+        let turns = turnover(*flow, volume)?.si();
+        let at = minute as f64 * 60.0;
+        let until = ClockTime::new(minute as u16 + 1).unwrap_or(ClockTime::END_OF_DAY);
+        match steps.last_mut() {
+            Some(step) if (step.y - turns).abs() <= 1e-12 => step.until = until.to_string(),
+            _ => {
+                let from = ClockTime::new(minute as u16).unwrap_or(ClockTime::START_OF_DAY);
+                steps.push(Step { from: from.to_string(), until: until.to_string(), y: turns });
+            }
+        }
+        match points.last().copied() {
+            // A step up or down: the old level ends where the new one begins.
+            Some((_, last)) if (last - turns).abs() > 1e-12 => points.extend([(at, last), (at, turns)]),
+            Some(_) => {}
+            None => points.push((at, turns)),
+        }
+    }
+    points.extend(points.last().copied().map(|(_, last)| (seconds, last)));
+    let top = points.iter().map(|(_, turns)| *turns).fold(band.high.si(), f64::max) * 1.1;
+    Ok(Chart::new(
+        TURNOVER,
+        "Turnover through the day",
+        "A line through the day that steps where the programme changes. The band is that for what lives in \
+         the tank now.",
+        Axis::new("Time since midnight", Kind::Time, 0.0, seconds),
+        Axis::new("Turnover", Kind::Rate, 0.0, top),
+    )
+    .band(livestock, vec![(0.0, band.low.si(), band.high.si()), (seconds, band.low.si(), band.high.si())])
+    .line("all pumps together", points)
+    .steps(steps))
+}

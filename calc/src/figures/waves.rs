@@ -1,0 +1,142 @@
+//! The tank's own slosh on the sheet.
+
+use uom::si::f64::{Length, Time};
+
+use super::ids::settling::TANK_DEPTH;
+use super::ids::stream::RUN;
+use super::ids::waves as id;
+use super::stream::inside_width;
+use crate::error::Error;
+use crate::formulas::waves::{meets_swing, rocks, shallow_period, slosh_period};
+use crate::quantity::{Dimension, Kind};
+use crate::rules::waves::WavesRules;
+use crate::rules::{Band, Rules};
+use crate::sheet::{Axis, Cell, Chart, Id, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::tank::Tank;
+use crate::trace::Traced;
+
+/// A way in which the water swings.
+struct Way<'w> {
+    /// The key of its rows.
+    key: &'static str,
+    /// In words, as in the middle of a sentence.
+    words: &'static str,
+    /// The head of its column.
+    head: &'static str,
+    /// How long the water is along it.
+    length: &'w Traced<Length>,
+    swing: Id<Time>,
+    rocks: Id<Band<Time>>,
+}
+
+/// Adds the figures of this topic, `waves.…`, for tanks that are boxes.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    // A tank of another shape than a box swings about as a box of its length and width does; a round one a
+    // twelfth faster.
+    let (long, wide, depth) = (sheet.get(RUN)?, inside_width(sheet)?, sheet.get(TANK_DEPTH)?);
+    let rules = &rules.waves;
+    let along =
+        Way { key: "long", words: "from side to side", head: "Side to side", length: &long, swing: id::LONG, rocks: id::LONG_ROCKS };
+    // In a square the water swings alike both ways: that is told once.
+    let ways = if (*long.peek() - *wide.peek()).si().abs() < 1e-9 {
+        let why = format!("Inside, {} is as wide as long. So its water swings from front to back as it does from side to side.", tank.name);
+        sheet.lack(id::WIDE, &*why);
+        sheet.lack(id::WIDE_ROCKS, why);
+        vec![Way { words: "either way", head: "Either way", ..along }]
+    } else {
+        let across =
+            Way { key: "wide", words: "from front to back", head: "Front to back", length: &wide, swing: id::WIDE, rocks: id::WIDE_ROCKS };
+        vec![along, across]
+    };
+    let mut swings = Vec::new();
+    for way in &ways {
+        let words = way.words;
+        let title = format!("Time of one swing of the water {words}");
+        let swing = sheet.put(try_figure(way.swing, title, || slosh_period(**way.length, *depth, 1))?);
+        let title = format!("Pulses that rock the tank: the water swings {words} with each");
+        sheet.put(figure(way.rocks, title, || rocks(*swing, *rules.resonance)));
+        swings.push((way.head, swing));
+    }
+    sheet.tabulate(|| slosh_table(&ways, &depth))?;
+    sheet.plot(|| swing_chart(*depth, *long))?;
+    sheet.tabulate(|| Ok(pulses_table(&swings, rules)))
+}
+
+/// Each way in which the water swings, whole and in parts → time of one swing.
+fn slosh_table(ways: &[Way<'_>], depth: &Traced<Length>) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for Way { key, words, length, .. } in ways {
+        for (mode, part) in [(1, "the whole water"), (2, "middle against ends"), (3, "in three parts")] {
+            let (id, title) = (format!("waves_slosh.{key}.{mode}"), format!("Time of one swing {words}"));
+            let shallow_id = format!("{id}.shallow");
+            let exact = try_figure(id, title, || slosh_period(***length, **depth, mode))?;
+            let title = "The same by the rule for shallow water";
+            let shallow = try_figure(shallow_id, title, || shallow_period(***length, **depth, mode))?;
+            rows.push(Row { head: Cell::Words(format!("{words}, {part}")), cells: vec![exact.into(), shallow.into()] });
+        }
+    }
+    Ok(Table {
+        id: "waves_slosh",
+        caption: "How the water of this tank swings by itself".to_owned(),
+        heads: ["The swing", "Time of one swing", "By the rule for shallow water"].map(str::to_owned).into(),
+        rows,
+        origin: Origin::default(),
+    })
+}
+
+/// Time of one swing against the length of the tank, at this tank's depth; at least as far as this tank is
+/// long.
+fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
+    let (shortest, longest_tank) = (0.3_f64.min(own.si()), 2.0_f64.max(own.si()));
+    let points = |period: &dyn Fn(Length) -> Result<Time, Error>| {
+        let at = |step: u32| {
+            let length = Length::from_si(shortest + (longest_tank - shortest) * f64::from(step) / 34.0);
+            Ok((length.si(), period(length)?.si()))
+        };
+        (0..=34).map(at).collect::<Result<Vec<_>, Error>>()
+    };
+    let exact = points(&|length| slosh_period(length, depth, 1))?;
+    let shallow = points(&|length| shallow_period(length, depth, 1))?;
+    let longest = exact.last().map_or(1.0, |(_, period)| *period);
+    let chart = Chart::new(
+        "swing_by_length",
+        "How long one swing of the water takes, by the length of the tank",
+        "Both curves rise: the longer the tank, the slower its water swings. The rule for shallow water lies below the \
+         exact curve, the more so the shorter the tank.",
+        Axis::new("Inside length of the tank", Kind::Length, shortest, longest_tank),
+        Axis::new("Time of one swing", Kind::Time, 0.0, longest * 1.1),
+    );
+    Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
+}
+
+/// Pulse → whether it rocks the tank, a column for each way in which its water swings: its head, and the time
+/// of one swing.
+fn pulses_table(swings: &[(&str, Traced<Time>)], rules: &WavesRules) -> Table {
+    let head = |at: usize| figure(format!("waves_pulses.{}", at + 1), "Pulse, from push to push", || rules.pulses[at]).into();
+    let words = |pulse: Time, swing: Time| {
+        Cell::Words(match meets_swing(pulse, swing, rules) {
+            None => "clear of it".to_owned(),
+            Some(1) => "rocks it: a push with each swing".to_owned(),
+            Some(2) => "rocks it: a push with every second swing".to_owned(),
+            Some(3) => "rocks it: a push with every third swing".to_owned(),
+            Some(nth) => format!("rocks it: a push with one swing in {nth}"),
+        })
+    };
+    // The heads first: what the words rest on moves no pulse.
+    let heads: Vec<Cell> = (0..rules.pulses.len()).map(head).collect();
+    let row = |(head, pulse): (Cell, &Time)| {
+        let cells = swings.iter().map(|(_, swing)| words(*pulse, **swing)).collect();
+        Row { head, cells }
+    };
+    let rows = heads.into_iter().zip(&*rules.pulses).map(row).collect();
+    Table {
+        id: "waves_pulses",
+        caption: "Which pulses rock this tank".to_owned(),
+        heads: std::iter::once("Pulse, from push to push").chain(swings.iter().map(|(head, _)| *head)).map(str::to_owned).collect(),
+        rows,
+        origin: Origin::default(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

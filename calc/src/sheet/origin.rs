@@ -1,0 +1,42 @@
+//! What a part of the sheet was reckoned from.
+
+use crate::rules::Rules;
+use crate::trace::{self, Trace};
+
+/// What a table, a chart or a drawing was reckoned from.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Origin {
+    trace: Trace,
+    /// The ids of the rules that were read for it.
+    pub rules: Vec<String>,
+    /// The ids of the figures that were read for it.
+    pub figures: Vec<String>,
+}
+
+impl Origin {
+    pub(super) fn of(trace: Trace) -> Self {
+        Origin { trace, ..Origin::default() }
+    }
+
+    /// The same with more behind it.
+    pub(super) fn and(mut self, trace: &Trace) -> Self {
+        self.trace.extend(trace);
+        self
+    }
+
+    /// What the open scopes have read so far.
+    pub(super) fn so_far() -> Self {
+        Origin { trace: trace::current(), ..Origin::default() }
+    }
+
+    /// Tells the rules and figures that were read by their ids.
+    pub(super) fn name(&mut self, rules: &Rules) {
+        self.rules = names(&self.trace, rules);
+        self.figures = self.trace.figures().map(str::to_owned).collect();
+    }
+}
+
+/// The ids of the rules that a trace names.
+pub(super) fn names(trace: &Trace, rules: &Rules) -> Vec<String> {
+    trace.rules().filter_map(|place| rules.all.get(place)).map(|rule| rule.id.clone()).collect()
+}

@@ -1,0 +1,335 @@
+//! What a value was reckoned from, noted while it is reckoned.
+//!
+//! A scope is opened around the reckoning of a value. Each rule, figure and formula that is read while it is open is noted in it. What
+//! was noted in the scopes around it, up to that moment, counts as well: whatever the outer reckoning had read may have gone into what
+//! the inner one uses. So a trace can name too much, and never too little, as long as values pass from one scope to another as
+//! [`Traced`] only.
+//!
+//! Reading a [`Traced`] value, through `*` or a method of what it holds, notes its trace. Nothing is noted where no scope is open.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::ops::Deref;
+use std::sync::Arc;
+
+use crate::quantity::Quantity;
+
+/// What a value was reckoned from.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Trace {
+    rules: Places,
+    /// In the order in which they were read.
+    figures: Vec<Arc<str>>,
+    formulas: BTreeSet<&'static str>,
+    calls: Vec<Call>,
+}
+
+/// One use of a formula.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Call {
+    /// The formula's name, such as `turnover.flow`.
+    pub formula: &'static str,
+    /// What it says, in words and signs.
+    pub text: &'static str,
+    /// What went in: the names of its inputs with their values.
+    pub inputs: Vec<(&'static str, Quantity)>,
+    /// What came out.
+    pub output: Quantity,
+}
+
+/// A set of small numbers.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+struct Places(Vec<u64>);
+
+impl Places {
+    fn insert(&mut self, place: usize) {
+        let (word, bit) = (place / 64, place % 64);
+        if self.0.len() <= word {
+            self.0.resize(word + 1, 0);
+        }
+        self.0[word] |= 1 << bit;
+    }
+
+    fn extend(&mut self, other: &Places) {
+        if self.0.len() < other.0.len() {
+            self.0.resize(other.0.len(), 0);
+        }
+        for (own, theirs) in self.0.iter_mut().zip(&other.0) {
+            *own |= theirs;
+        }
+    }
+
+    fn iter(&self) -> impl Iterator<Item = usize> {
+        let bits = |(word, bits): (usize, &u64)| {
+            let bits = *bits;
+            (0..64).filter(move |bit| bits & 1 << bit != 0).map(move |bit| word * 64 + bit)
+        };
+        self.0.iter().enumerate().flat_map(bits)
+    }
+}
+
+impl Trace {
+    /// Where the rules that were read stand in [`Rules::all`](crate::Rules::all).
+    pub fn rules(&self) -> impl Iterator<Item = usize> {
+        self.rules.iter()
+    }
+
+    /// The ids of the figures that were read.
+    pub fn figures(&self) -> impl Iterator<Item = &str> {
+        self.figures.iter().map(|id| &**id)
+    }
+
+    /// The names of the formulas that were used, those within other formulas included.
+    pub fn formulas(&self) -> impl Iterator<Item = &'static str> {
+        self.formulas.iter().copied()
+    }
+
+    /// The formulas that the reckoning itself used, in its order, each once.
+    pub fn calls(&self) -> &[Call] {
+        &self.calls
+    }
+
+    /// Adds what another trace names. Its calls stay its own.
+    pub fn extend(&mut self, other: &Trace) {
+        self.rules.extend(&other.rules);
+        other.figures.iter().for_each(|id| self.add_figure(id));
+        self.formulas.extend(&other.formulas);
+    }
+
+    fn add_figure(&mut self, id: &Arc<str>) {
+        if !self.figures.contains(id) {
+            self.figures.push(Arc::clone(id));
+        }
+    }
+
+    /// The same without its calls: what is worth knowing where a value is only passed on.
+    pub(crate) fn without_calls(mut self) -> Self {
+        self.calls.clear();
+        self
+    }
+
+    fn of_figure(id: &str) -> Self {
+        Trace { figures: vec![Arc::from(id)], ..Trace::default() }
+    }
+}
+
+/// An open scope.
+#[derive(Default)]
+struct Scope {
+    trace: Trace,
+    /// How many formulas are being worked in it, one within the other.
+    formulas: usize,
+}
+
+thread_local! {
+    /// The open scopes, the innermost last.
+    static OPEN: RefCell<Vec<Scope>> = const { RefCell::new(Vec::new()) };
+}
+
+fn innermost<T>(look: impl FnOnce(&mut Scope) -> T) -> Option<T> {
+    OPEN.with_borrow_mut(|open| open.last_mut().map(look))
+}
+
+/// Notes that the rule at this place of [`Rules::all`](crate::Rules::all) is read.
+pub(crate) fn note_rule(place: usize) {
+    innermost(|scope| scope.trace.rules.insert(place));
+}
+
+/// Notes that the figure of this id is read.
+pub(crate) fn note_figure(id: &str) {
+    innermost(|scope| scope.trace.add_figure(&Arc::from(id)));
+}
+
+/// Closes the innermost scope when it goes out of use, also when the reckoning panics.
+struct Closes;
+
+impl Drop for Closes {
+    fn drop(&mut self) {
+        OPEN.with_borrow_mut(Vec::pop);
+    }
+}
+
+/// Reckons something, and says what it read.
+pub fn record<T>(reckon: impl FnOnce() -> T) -> (T, Trace) {
+    OPEN.with_borrow_mut(|open| open.push(Scope::default()));
+    let closes = Closes;
+    let value = reckon();
+    let trace = current();
+    drop(closes);
+    (value, trace)
+}
+
+/// What the open scopes have read so far; the calls are those of the innermost.
+pub(crate) fn current() -> Trace {
+    OPEN.with_borrow(|open| {
+        let mut trace = Trace::default();
+        for scope in open {
+            trace.extend(&scope.trace);
+        }
+        if let Some(innermost) = open.last() {
+            trace.calls.clone_from(&innermost.trace.calls);
+        }
+        trace
+    })
+}
+
+/// Works a formula, and notes it with its inputs and what it gives.
+///
+/// Only a formula that no other one is using counts as a call of the reckoning; the names of all are noted.
+pub fn formula<T>(name: &'static str, work: impl FnOnce() -> T, call: impl FnOnce(&T) -> Option<Call>) -> T {
+    let outer = innermost(|scope| {
+        scope.trace.formulas.insert(name);
+        scope.formulas += 1;
+        scope.formulas == 1
+    });
+    let value = work();
+    innermost(|scope| scope.formulas = scope.formulas.saturating_sub(1));
+    let is_new = |scope: &mut Scope| {
+        let calls = &scope.trace.calls;
+        calls.len() < MOST_CALLS && calls.iter().all(|call| call.formula != name)
+    };
+    if outer == Some(true)
+        && innermost(is_new) == Some(true)
+        && let Some(call) = call(&value)
+    {
+        innermost(|scope| scope.trace.calls.push(call));
+    }
+    value
+}
+
+/// A reckoning that uses more formulas than this is a decision, which no line of text can follow.
+const MOST_CALLS: usize = 8;
+
+/// A value with what it was reckoned from. Reading it notes that.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Traced<T> {
+    value: T,
+    trace: Arc<Trace>,
+}
+
+impl<T> Traced<T> {
+    /// Reckons a value, and keeps what it read.
+    pub fn new(reckon: impl FnOnce() -> T) -> Self {
+        let (value, trace) = record(reckon);
+        Traced { value, trace: Arc::new(trace.without_calls()) }
+    }
+
+    /// The same for a reckoning that can fail.
+    ///
+    /// # Errors
+    /// Those of the reckoning.
+    pub fn ok<E>(reckon: impl FnOnce() -> Result<T, E>) -> Result<Self, E> {
+        let Traced { value, trace } = Traced::new(reckon);
+        Ok(Traced { value: value?, trace })
+    }
+
+    /// The value of a figure: reading it notes the figure, not what lies behind it.
+    pub(crate) fn figure(id: &str, value: T) -> Self {
+        Traced { value, trace: Arc::new(Trace::of_figure(id)) }
+    }
+
+    /// A value that was given: nothing stands behind it.
+    pub fn given(value: T) -> Self {
+        Traced { value, trace: Arc::default() }
+    }
+
+    /// What it was reckoned from.
+    pub fn trace(&self) -> &Trace {
+        &self.trace
+    }
+
+    /// The value, not noted: to choose what is put on the sheet. What is then put must [`note`](Self::note) it.
+    pub fn peek(&self) -> &T {
+        &self.value
+    }
+
+    /// Notes it as read.
+    pub fn note(&self) {
+        innermost(|scope| scope.trace.extend(&self.trace));
+    }
+}
+
+impl<T> Traced<Option<T>> {
+    /// The value with its trace, if there is one.
+    pub fn transpose(self) -> Option<Traced<T>> {
+        let Traced { value, trace } = self;
+        value.map(|value| Traced { value, trace })
+    }
+}
+
+impl<T, const N: usize> Traced<[T; N]> {
+    /// Its members, each with its trace.
+    pub fn each(self) -> [Traced<T>; N] {
+        let Traced { value, trace } = self;
+        value.map(|value| Traced { value, trace: Arc::clone(&trace) })
+    }
+}
+
+impl<T> Deref for Traced<T> {
+    type Target = T;
+
+    fn deref(&self) -> &T {
+        self.note();
+        &self.value
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rules(trace: &Trace) -> Vec<usize> {
+        trace.rules().collect()
+    }
+
+    #[test]
+    fn what_is_read_in_a_scope_is_noted_and_nothing_outside_of_one() {
+        note_rule(3);
+        let (_, trace) = record(|| {
+            note_rule(130);
+            note_rule(5);
+        });
+        assert_eq!(rules(&trace), [5, 130]);
+    }
+
+    #[test]
+    fn a_scope_counts_what_those_around_it_had_read_and_keeps_its_own_to_itself() {
+        let ((before, after), outer) = record(|| {
+            let (_, before) = record(|| note_rule(1));
+            note_rule(2);
+            let (_, after) = record(|| note_rule(3));
+            (before, after)
+        });
+        assert_eq!((rules(&before), rules(&after), rules(&outer)), (vec![1], vec![2, 3], vec![2]));
+    }
+
+    #[test]
+    fn a_traced_value_hands_on_its_trace_when_it_is_read() {
+        let one = Traced::new(|| {
+            note_rule(1);
+            10
+        });
+        let figure = Traced::figure("tank.water", 5);
+        let (sum, trace) = record(|| *one + *figure);
+        assert_eq!((sum, rules(&trace), trace.figures().collect::<Vec<_>>()), (15, vec![1], vec!["tank.water"]));
+        let (_, trace) = record(|| one.clone());
+        assert_eq!(rules(&trace), Vec::<usize>::new(), "a copy reads nothing");
+    }
+
+    #[test]
+    fn only_the_outermost_formula_is_a_call_and_all_are_named() {
+        let quantity = Quantity::new(crate::quantity::Kind::Ratio, 1.0);
+        let call = |formula| move |_: &i32| Some(Call { formula, text: "", inputs: Vec::new(), output: quantity });
+        let outer = || formula("a.outer", || formula("a.inner", || 7, call("a.inner")), call("a.outer"));
+        let (_, trace) = record(outer);
+        assert_eq!(trace.formulas().collect::<Vec<_>>(), ["a.inner", "a.outer"]);
+        assert_eq!(trace.calls().iter().map(|call| call.formula).collect::<Vec<_>>(), ["a.outer"]);
+    }
+
+    #[test]
+    fn a_scope_is_closed_when_its_reckoning_panics() {
+        let panics = std::panic::catch_unwind(|| record(|| panic!("on purpose")));
+        assert!(panics.is_err());
+        assert_eq!(OPEN.with_borrow(Vec::len), 0);
+    }
+}
