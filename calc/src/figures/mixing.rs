@@ -5,7 +5,7 @@ use uom::si::f64::{Frequency, Ratio, Time};
 use super::ids::{mixing as id, turnover};
 use crate::error::Error;
 use crate::formulas::mixing::{share_passed, time_to_pass, turnovers_to_pass};
-use crate::quantity::{Dimension, Kind, Quantity, Rounding, Share, System, show, shown_number};
+use crate::quantity::{Dimension, Kind, Rounding, System, show, shown_number};
 use crate::rules::Rules;
 use crate::rules::mixing::MixingRules;
 use crate::sheet::{Axis, Cell, Chart, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};

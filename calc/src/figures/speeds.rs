@@ -1,6 +1,9 @@
 //! Speeds that animals meet, on the sheet.
 
+use uom::si::f64::Velocity;
+
 use super::ids::speeds as id;
+use super::ids::stream::{ROUND_EXIT, SHEET_EXIT};
 use super::zones::zone;
 use crate::decide::stream::{range, run};
 use crate::error::Error;

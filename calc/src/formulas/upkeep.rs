@@ -7,7 +7,7 @@ use uom::si::f64::{Mass, MassConcentration, MolarMass, Ratio, Time, Volume};
 
 use super::{Argument, formula};
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Kind, Quantity, Share};
+use crate::quantity::{Dimension, Share};
 use crate::rules::upkeep::UpkeepRules;
 
 /// The scale that citric acid without crystal water can dissolve when the reaction is complete:

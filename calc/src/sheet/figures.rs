@@ -1,6 +1,5 @@
 //! One figure.
 
-use crate::assumed;
 use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
 use crate::tank::Tank;

@@ -1,6 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::rules::Rules;
 
 fn rules() -> SeawaterRules {
     Rules::compiled_in().unwrap().seawater
