@@ -18,7 +18,7 @@ use reckoner_page::text::escaped;
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Edition, Settings};
-use crate::files::{shown_path, toml_files};
+use crate::files::{read_file, shown_path, toml_files};
 use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger};
 use crate::site;
 use crate::site::protocol::PREPROCESSOR;
@@ -50,16 +50,14 @@ pub fn with(old: &str, root: &Path, overrides: &Settings) -> Result<Comparison, 
         let now = Version::of_ledger(current(root, overrides)?.ledger);
         return Ok(Comparison { is_of_ledgers: true, ..compare(&before, &now) });
     }
-    let mut now = overrides.clone();
-    let before = if path.is_dir() {
+    if path.is_dir() {
         let rules = Some(fs::canonicalize(path).map_err(|error| cannot("read", path, &error))?);
-        current(root, &Settings { rules, ..overrides.clone() })?
-    } else {
-        let checkout = Checkout::around(root, overrides)?;
-        now.rules = checkout.rules.clone();
-        checkout.at(old, overrides)?
-    };
-    Ok(compare(&before, &current(root, &now)?))
+        let before = current(root, &Settings { rules, ..overrides.clone() })?;
+        return Ok(compare(&before, &current(root, overrides)?));
+    }
+    let checkout = Checkout::around(root, overrides)?;
+    let settings = Settings { rules: checkout.rules.clone(), ..overrides.clone() };
+    Ok(compare(&checkout.at(old, overrides)?, &version(root, &settings, checkout.is_whole)?))
 }
 
 /// A book as it is, or as it was.
@@ -326,14 +324,20 @@ fn place(under: &[String]) -> String {
 /// # Errors
 /// Everything else that would stop the build.
 pub fn current(root: &Path, overrides: &Settings) -> Result<Version, Diagnostics> {
-    version(root, overrides, &BTreeSet::new())
+    version(root, overrides, false)
 }
 
-/// A book whose rules may have been filled up with `later` ones, by id, that its lists must not show.
-fn version(root: &Path, overrides: &Settings, later: &BTreeSet<String>) -> Result<Version, Diagnostics> {
+/// - `is_whole`: the folder of rules of the settings holds all rules of that time. Those that were compiled in
+///   later must not be listed.
+fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version, Diagnostics> {
     let settings = site::settings(root, overrides)?;
     let mut edition = Edition::load(root, &settings)?;
-    Arc::make_mut(&mut edition.rules).all.retain(|rule| !later.contains(&rule.id));
+    if let Some(folder) = settings.rules.filter(|_| is_whole) {
+        let listed = listed(&root.join(folder))?;
+        let rules = Arc::make_mut(&mut edition.rules);
+        rules.all.retain(|rule| listed.contains(&rule.id));
+        rules.sources.retain(|key, _| listed.contains(&format!("sources.{key}")));
+    }
     let rules = edition.rules.all.clone();
     let typeset = Arc::new(Mutex::new(None));
     let pages = site::rendered_pages(root, Setter { edition, typeset: typeset.clone() }, "html")?;
@@ -385,6 +389,8 @@ struct Checkout {
     /// The folder of rules: the one that the settings name, else that of this project where the repository holds
     /// it, so that a rule can be compared before it is compiled in.
     rules: Option<PathBuf>,
+    /// It is that of this project, which holds all rules.
+    is_whole: bool,
 }
 
 impl Checkout {
@@ -398,7 +404,8 @@ impl Checkout {
         let of_project = Some(top.join("calc/rules")).filter(|folder| folder.is_dir());
         let named = site::settings(&root, overrides)?.rules.map(|rules| root.join(rules));
         let named = named.map(|rules| fs::canonicalize(&rules).unwrap_or(rules));
-        Ok(Checkout { top, book, rules: named.or(of_project) })
+        let is_whole = named.is_none() && of_project.is_some();
+        Ok(Checkout { top, book, rules: named.or(of_project), is_whole })
     }
 
     /// The book as it stood at a revision, with the rules and the tank as they stood.
@@ -413,11 +420,7 @@ impl Checkout {
             path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists()).or_else(|| now.clone())
         };
         let settings = Settings { tank: then(&tank, &overrides.tank), rules: then(&rules, &self.rules) };
-        let later = match (&settings.rules, &self.rules) {
-            (Some(then), Some(now)) if then != now => fill_up(then, now)?,
-            _ => BTreeSet::new(),
-        };
-        version(&folder.path().join(&self.book), &settings, &later).map_err(|errors| {
+        version(&folder.path().join(&self.book), &settings, self.is_whole).map_err(|errors| {
             let note = Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
             Diagnostics(std::iter::once(note).chain(errors.0).collect())
         })
@@ -441,25 +444,16 @@ impl Checkout {
     }
 }
 
-/// Puts into the rule files of `then` what only those of `now` have, since this program asks for it. Gives the ids
-/// of these rules.
-fn fill_up(then: &Path, now: &Path) -> Result<BTreeSet<String>, Diagnostics> {
-    let mut later = BTreeSet::new();
-    for file in toml_files(now)? {
-        let old = then.join(file.file_name().unwrap_or_default());
-        let text = fs::read_to_string(&old).unwrap_or_default();
-        let read = |text: &str| text.parse::<toml::Table>();
-        // What can not be read is told when the rules are.
-        let (Ok(before), Ok(tables)) = (read(&text), read(&fs::read_to_string(&file).unwrap_or_default())) else { continue };
-        let missing: toml::Table = tables.into_iter().filter(|(key, _)| !before.contains_key(key)).collect();
-        if !missing.is_empty() {
-            let topic = file.file_stem().unwrap_or_default().to_string_lossy();
-            later.extend(missing.keys().map(|key| format!("{topic}.{key}")));
-            let filled = fs::write(&old, format!("{}\n{missing}", text.trim_end()));
-            filled.map_err(|error| cannot("write", &old, &error))?;
-        }
+/// The rules and the publications that the files of a folder hold, as `topic.key` and `sources.key`.
+fn listed(folder: &Path) -> Result<BTreeSet<String>, Diagnostics> {
+    let mut found = BTreeSet::new();
+    for file in toml_files(folder)? {
+        let topic = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        // What can not be read has been told when the rules were.
+        let tables: toml::Table = read_file(&file)?.parse().unwrap_or_default();
+        found.extend(tables.keys().map(|key| format!("{topic}.{key}")));
     }
-    Ok(later)
+    Ok(found)
 }
 
 fn cannot(verb: &str, path: &Path, error: &std::io::Error) -> Diagnostic {

@@ -108,8 +108,8 @@ const BLOCKS: [&str; 34] = [
 ];
 /// The element that stands for a line of a text in a drawing: a word ends there.
 const LINE: &str = "tspan";
-/// Attributes that are read to people.
-const SPOKEN: [&str; 3] = ["alt", "aria-label", "title"];
+/// Attributes that are read to people in place of a text.
+const SPOKEN: [&str; 2] = ["alt", "aria-label"];
 
 /// A table that is being read.
 #[derive(Default)]
@@ -137,6 +137,8 @@ struct Place {
     tables: Vec<Table>,
     drawing: Option<(String, DefaultHasher)>,
     is_code: bool,
+    /// A script or a style is open: it prints nothing, and its text is no markup.
+    is_silent: bool,
 }
 
 impl Place {
@@ -192,7 +194,7 @@ impl Place {
         for attribute in tag.attrs.iter().filter(|_| opens) {
             let (key, value) = (&*attribute.name.local, attribute.value.to_string());
             if SPOKEN.contains(&key) {
-                let piece = Piece { under: self.under(), text: value, figures: Vec::new() };
+                let piece = Piece { under: self.under(), text: value.replace('\u{a0}', " "), figures: Vec::new() };
                 self.printed.pieces.push(piece);
             } else if let Some((_, shape)) = &mut self.drawing
                 // Addresses are not drawn.
@@ -285,10 +287,10 @@ impl TokenSink for Reader {
     fn process_token(&self, token: Token, _line: u64) -> TokenSinkResult<()> {
         let mut place = self.0.borrow_mut();
         match token {
-            Token::CharacterTokens(text) => place.characters(&text),
+            Token::CharacterTokens(text) if !place.is_silent => place.characters(&text),
             Token::TagToken(tag) => {
-                // Scripts and styles print nothing, and their text is no markup.
-                if tag.kind == TagKind::StartTag && ["script", "style"].contains(&&*tag.name) {
+                place.is_silent = tag.kind == TagKind::StartTag && ["script", "style"].contains(&&*tag.name);
+                if place.is_silent {
                     return TokenSinkResult::RawData(RawKind::Rawtext);
                 }
                 place.tag(&tag);
