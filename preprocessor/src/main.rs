@@ -36,9 +36,9 @@ enum Command {
         #[arg(long)]
         reading: bool,
     },
-    /// Show which figures moved since an earlier build, from what to what, and where
+    /// Show everything printed that moved, from what to what, page by page
     Compare {
-        /// A ledger.json, or a git revision such as HEAD
+        /// A git revision such as HEAD, a folder of rule files, or a ledger.json, which knows only figures
         old: String,
         #[command(flatten)]
         book: BookArgs,

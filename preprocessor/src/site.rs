@@ -6,6 +6,7 @@
 //! `MDBOOK_…` environment variables, which change a stock build, are not read: the same files give the same site on every machine.
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::Settings;
 use crate::files::files;
 use crate::site::protocol::PREPROCESSOR;
 use crate::site::typeset::Manuscript;
@@ -113,6 +114,15 @@ pub fn rendered_pages(
         Ok(pages.collect())
     })?;
     Ok(pages)
+}
+
+/// What `book.toml` settles for us, but for what goes before it.
+///
+/// # Errors
+/// It can not be read.
+pub fn settings(book_root: &Path, overrides: &Settings) -> Result<Settings, Diagnostics> {
+    let config = read_config(book_root)?;
+    typeset::read_settings(&config, overrides).map_err(|error| Diagnostic::plain(format!("book.toml: {error:#}")).into())
 }
 
 /// The chapters of the book in `book_root` as their authors wrote them, to be set for any tank.

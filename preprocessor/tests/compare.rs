@@ -60,43 +60,138 @@ fn the_list_of_what_moved_is_the_difference_of_the_pages() {
         said.lines().filter(|line| !line.starts_with(' ') && line.contains(" (")).map(|line| line.split(" (").next().unwrap()).collect();
     assert_eq!(listed, really);
     assert!(said.contains("20 to 40 times an hour -> 23 to 40 times an hour"), "{said}");
-    assert!(said.ends_with(&format!("{} figures moved, 0 new, 0 gone, 0 checks failing\n", really.len())), "{said}");
+    let end = "; a ledger knows only figures: name a git revision or a folder of rules to see every word\n";
+    assert!(said.ends_with(&format!(": {} figures moved, 0 new, 0 gone, 0 checks failing{end}", really.len())), "{said}");
+    // Each with the sentences in which it stands.
+    let band = "The band for small-polyp stony corals is {} to 40 times an hour.";
+    let [was, is] = ["20", "23"].map(|low| band.replace("{}", low));
+    let line = |sign: &str, sentence: &str| said.lines().any(|line| line.starts_with(sign) && line.contains(sentence));
+    assert!(line("    - ", &was) && line("    + ", &is), "{said}");
 
     let output = reckoner(book.path(), &["compare", "old.json", "--book", ".", "--rules", "our-rules", "--markdown"]);
     let markdown = String::from_utf8(output.stdout).unwrap();
     assert!(markdown.contains("| `turnover.later` "), "{markdown}");
 }
 
-#[test]
-fn nothing_moves_against_the_same_revision_and_a_change_does() {
-    let folder = tempfile::tempdir().unwrap();
-    let book = folder.path().join("book");
-    fs::create_dir(&book).unwrap();
-    common::copy_book_to(&book);
-    let git = |arguments: &[&str]| {
+/// A git repository in which the book and the rules of this project are committed.
+struct Checkout(tempfile::TempDir);
+
+impl Checkout {
+    fn new() -> Self {
+        let checkout = Checkout(tempfile::tempdir().unwrap());
+        let [book, rules] = ["book", "calc/rules"].map(|path| checkout.0.path().join(path));
+        fs::create_dir_all(&book).unwrap();
+        common::copy_book_to(&book);
+        fs::create_dir_all(&rules).unwrap();
+        for entry in fs::read_dir(repository().join("calc/rules")).unwrap() {
+            let entry = entry.unwrap();
+            fs::copy(entry.path(), rules.join(entry.file_name())).unwrap();
+        }
+        checkout.git(&["init", "-q"]);
+        checkout.git(&["add", "."]);
+        checkout.git(&["commit", "-q", "-m", "The book"]);
+        checkout
+    }
+
+    fn git(&self, arguments: &[&str]) -> String {
         let identity =
             ["-c", "user.name=Test", "-c", "user.email=test@invalid", "-c", "init.defaultBranch=main", "-c", "commit.gpgsign=false"];
-        let done = Command::new("git").args(identity).args(arguments).current_dir(folder.path()).output().unwrap();
+        let done = Command::new("git").args(identity).args(arguments).current_dir(self.0.path()).output().unwrap();
         assert!(done.status.success(), "{}", stderr(&done));
-    };
-    git(&["init", "-q"]);
-    git(&["add", "."]);
-    git(&["commit", "-q", "-m", "The book"]);
-    let compare = |revision: &str| {
-        let output = reckoner(folder.path(), &["compare", revision]);
+        String::from_utf8(done.stdout).unwrap()
+    }
+
+    fn edit(&self, file: &str, from: &str, to: &str) {
+        let file = self.0.path().join(file);
+        let text = fs::read_to_string(&file).unwrap();
+        assert!(text.contains(from), "{from:?} is not in {file:?}");
+        fs::write(&file, text.replacen(from, to, 1)).unwrap();
+    }
+
+    /// What `compare` says of a revision: its code, its result and its messages.
+    fn compare(&self, revision: &str) -> (Option<i32>, String, String) {
+        let output = reckoner(self.0.path(), &["compare", revision]);
         (output.status.code(), String::from_utf8(output.stdout.clone()).unwrap(), stderr(&output))
-    };
-    let (code, said, error) = compare("HEAD");
-    assert_eq!((code, said.as_str()), (Some(0), "0 figures moved, 0 new, 0 gone, 0 checks failing\n"), "{error}");
+    }
+}
 
-    let tank = book.join("tanks/first_reef.toml");
-    fs::write(&tank, fs::read_to_string(&tank).unwrap().replace("length = \"90 cm\"", "length = \"100 cm\"")).unwrap();
-    let (_, said, _) = compare("HEAD");
+const NOTHING: &str = "0 places on 0 pages differ: 0 figures moved, 0 new, 0 gone, 0 checks failing\n";
+
+#[test]
+fn nothing_moves_against_the_same_revision_and_a_change_does() {
+    let checkout = Checkout::new();
+    let (code, said, error) = checkout.compare("HEAD");
+    assert_eq!((code, said.as_str()), (Some(0), NOTHING), "{error}");
+
+    checkout.edit("book/tanks/first_reef.toml", "length = \"90 cm\"", "length = \"100 cm\"");
+    checkout.edit("book/src/ledger.md", "a merchant writes every sum", "a shop writes every sum");
+    let (_, said, _) = checkout.compare("HEAD");
     assert!(said.contains("90 cm (35.4 in) -> 100 cm (39.4 in)"), "{said}");
+    let [was, is] = ["a merchant", "a shop"].map(|who| format!("A ledger is the book in which {who} writes every sum."));
+    assert!(said.contains(&format!("    - {was}\n    + {is}\n")), "{said}");
+    // The repository's own index is as it was.
+    assert_eq!(checkout.git(&["status", "--porcelain"]), " M book/src/ledger.md\n M book/tanks/first_reef.toml\n");
 
-    let (code, _, error) = compare("no-such-thing");
-    assert_eq!(code, Some(2));
-    assert!(error.contains("name a ledger.json, or a git revision such as HEAD"), "{error}");
+    for wrong in ["no-such-thing", "--all", "HEAD:no-such-file"] {
+        let output = reckoner(checkout.0.path(), &["compare", "--", wrong]);
+        assert_eq!(output.status.code(), Some(2), "{wrong}");
+        let error = stderr(&output);
+        assert!(error.contains("name a ledger.json, a folder of rules, or a git revision such as HEAD"), "{error}");
+    }
+}
+
+/// The rules of the working tree and those of the revision are read where they stand: nothing is compiled again.
+#[test]
+fn a_rule_that_was_edited_added_or_removed_is_told_without_a_compiler() {
+    let checkout = Checkout::new();
+    let evenings = "\n[our_evenings]\ntitle = \"Evenings on which we meet\"\nvalue = \"3\"\nbasis = \"invented\"\nused_by = \"pages\"\n";
+    let upkeep = checkout.0.path().join("calc/rules/upkeep.toml");
+    let plain = fs::read_to_string(&upkeep).unwrap();
+    fs::write(&upkeep, plain.clone() + evenings).unwrap();
+    checkout.edit("calc/rules/turnover.toml", "high = \"20 per hour\"", "high = \"25 per hour\"");
+    let (code, said, error) = checkout.compare("HEAD");
+    assert_eq!(code, Some(0), "{error}");
+    assert!(said.starts_with("rules that differ: turnover.soft\nrules that are new: upkeep.our_evenings\n"), "{said}");
+    assert!(said.contains("    + Evenings on which we meet\n"), "{said}");
+    // The cells and the drawing of a day change where no sentence does.
+    let day = said.split("a-days-programme.md\n").nth(1).unwrap();
+    assert!(day.contains("  The day of the pumps in First Reef > left > Setting\n"), "{said}");
+    assert!(said.contains("    the lines of the drawing differ\n"), "{said}");
+
+    checkout.git(&["commit", "-qam", "Other rules"]);
+    fs::write(&upkeep, plain).unwrap();
+    let (code, said, error) = checkout.compare("HEAD");
+    assert_eq!(code, Some(0), "{error}");
+    assert!(said.starts_with("rules that are gone: upkeep.our_evenings\n"), "{said}");
+    assert!(said.contains("    - Evenings on which we meet\n") && !said.contains("turnover.soft"), "{said}");
+}
+
+/// A revision from before this program asked for a rule: it gets today's, which is told as new.
+#[test]
+fn a_revision_that_lacks_a_rule_of_today_is_filled_up() {
+    let checkout = Checkout::new();
+    let turnover = checkout.0.path().join("calc/rules/turnover.toml");
+    let today = fs::read_to_string(&turnover).unwrap();
+    let from = today.find("[smallest_tank]").unwrap();
+    let to = from + today[from..].find("\n[").unwrap() + 1;
+    fs::write(&turnover, today[..from].to_owned() + &today[to..]).unwrap();
+    checkout.git(&["commit", "-qam", "Before there was that rule"]);
+    fs::write(&turnover, &today).unwrap();
+    let (code, said, error) = checkout.compare("HEAD");
+    assert_eq!(code, Some(0), "{error}");
+    assert!(said.starts_with("rules that are new: turnover.smallest_tank\nrules.md\n"), "{said}");
+    assert!(said.contains("    + Smallest tank a beginner should start with\n"), "{said}");
+    assert!(said.ends_with(": 0 figures moved, 0 new, 0 gone, 0 checks failing\n"), "{said}");
+    // The lists have a new row; no chapter says anything else.
+    let pages: Vec<_> = said.lines().filter(|line| line.ends_with(".md")).collect();
+    assert_eq!(pages, ["rules.md", "ledger.md"], "{said}");
+    // What the other folder of rules lacks is told too, without git.
+    let folder = checkout.0.path().join("club");
+    fs::create_dir(&folder).unwrap();
+    fs::write(folder.join("turnover.toml"), today.replacen("high = \"20 per hour\"", "high = \"25 per hour\"", 1)).unwrap();
+    let output = reckoner(checkout.0.path(), &["compare", "calc/rules", "--rules", "club"]);
+    let said = String::from_utf8_lossy(&output.stdout);
+    assert!(said.starts_with("rules that differ: turnover.soft\n"), "{said}{}", stderr(&output));
 }
 
 #[test]

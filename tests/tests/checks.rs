@@ -11,7 +11,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::from_args();
     let book = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book");
     let ledger = match current(&book, Settings::default()) {
-        Ok(ledger) => ledger,
+        Ok(book) => book.ledger,
         Err(errors) => {
             eprintln!("{errors}");
             return ExitCode::FAILURE;

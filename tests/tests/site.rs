@@ -8,7 +8,7 @@ use mdbook_reckoner::diagnostic::{Diagnostic, Diagnostics};
 use mdbook_reckoner::site::{Site, build_site};
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
 const BOOK: &str = "[book]\ntitle = \"Reef\"\n[preprocessor.reckoner]\nbefore = [\"links\"]\n";
@@ -112,6 +112,22 @@ fn the_environment_changes_nothing() {
         .unwrap();
     assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stdout));
     assert!(String::from_utf8_lossy(&run.stdout).contains("1 passed"));
+}
+
+/// `mdbook serve` looks at the text, the theme, `book.toml` and what that lists; whatever else the book is made from
+/// must be listed, or a change of it is not seen.
+#[test]
+fn everything_the_book_is_made_from_is_watched_by_serve() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../book");
+    let config = mdbook_driver::config::Config::from_disk(root.join("book.toml")).unwrap();
+    let mut watched = vec![config.book.src, "theme".into(), "book.toml".into()];
+    watched.extend(config.build.extra_watch_dirs);
+    watched.sort();
+    let entries = fs::read_dir(&root).unwrap().map(|entry| PathBuf::from(entry.unwrap().file_name()));
+    // What is built is made from the rest.
+    let mut made_from: Vec<_> = entries.filter(|name| *name != config.build.build_dir).collect();
+    made_from.sort();
+    assert_eq!(watched, made_from);
 }
 
 #[test]

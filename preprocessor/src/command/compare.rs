@@ -1,33 +1,105 @@
-//! `reckoner compare`: what a change moved, two ledgers side by side, for a contributor to read before asking for a review.
+//! `reckoner compare`: everything printed that moved, from what to what, for a contributor to read before asking
+//! for a review.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Stdio};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use mdbook_preprocessor::book::Book;
+use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
+use reckoner_calc::rules::Rule;
+use reckoner_page::html::Medium;
+use reckoner_page::text::escaped;
 
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::Settings;
-use crate::files::shown_path;
-use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger, Place};
+use crate::edition::{Edition, Settings};
+use crate::files::{read_file, shown_path, toml_files};
+use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger};
 use crate::site;
-use crate::site::typeset::Reckoner;
+use crate::site::protocol::PREPROCESSOR;
+use crate::site::typeset::{self, Manuscript, Typeset};
 
-/// Prints what moved since `old`, which [`old`] reads.
+use self::difference::Change;
+use self::printed::{Piece, Printed};
+
+pub mod difference;
+pub mod printed;
+
+/// Prints what moved since `old`: a `ledger.json`, a folder of rule files, or a git revision.
 ///
 /// # Errors
-/// As [`old`] and [`current`].
+/// Neither is there; a ledger of another layout; a book, then or now, that this program can not build.
 pub fn run(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics> {
-    let overrides = book.reckoner()?.overrides;
-    let before = self::old(old, &book.book, &overrides)?;
-    let now = current(&book.book, overrides)?;
-    let comparison = compare(&before, &now);
+    let comparison = with(old, &book.book, &book.reckoner()?.overrides)?;
     print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
-/// What differs between two ledgers.
+/// What differs between the book in `root` and what `old` names.
+///
+/// # Errors
+/// As [`run`].
+pub fn with(old: &str, root: &Path, overrides: &Settings) -> Result<Comparison, Diagnostics> {
+    let path = Path::new(old);
+    if path.is_file() {
+        let before = Version::of_ledger(from_file(path)?);
+        let now = Version::of_ledger(current(root, overrides)?.ledger);
+        return Ok(Comparison { is_of_ledgers: true, ..compare(&before, &now) });
+    }
+    if path.is_dir() {
+        let rules = Some(fs::canonicalize(path).map_err(|error| cannot("read", path, &error))?);
+        let before = current(root, &Settings { rules, ..overrides.clone() })?;
+        return Ok(compare(&before, &current(root, overrides)?));
+    }
+    let checkout = Checkout::around(root, overrides)?;
+    let settings = Settings { rules: checkout.rules.clone(), ..overrides.clone() };
+    Ok(compare(&checkout.at(old, overrides)?, &version(root, &settings, checkout.is_whole)?))
+}
+
+/// A book as it is, or as it was.
+#[derive(Debug, Clone)]
+pub struct Version {
+    /// Its rules, but those that it did not have yet.
+    pub rules: Vec<Rule>,
+    /// Its pages: path, and what is printed.
+    pub pages: Vec<(String, Printed)>,
+    /// Its ledger.
+    pub ledger: Ledger,
+}
+
+impl Version {
+    /// As much of a book as its ledger holds: the sentences and cells with figures in them.
+    fn of_ledger(ledger: Ledger) -> Self {
+        let mut pages: BTreeMap<String, Vec<Piece>> = BTreeMap::new();
+        for entry in &ledger.figures {
+            for place in &entry.places {
+                let pieces = pages.entry(place.page.clone()).or_default();
+                match pieces.iter_mut().find(|piece| piece.text == place.text) {
+                    Some(piece) => piece.figures.push(entry.id.clone()),
+                    None => pieces.push(Piece { under: Vec::new(), text: place.text.clone(), figures: vec![entry.id.clone()] }),
+                }
+            }
+        }
+        let printed = |(page, pieces)| (page, Printed { pieces, drawings: Vec::new() });
+        Version { rules: Vec::new(), pages: pages.into_iter().map(printed).collect(), ledger }
+    }
+}
+
+/// What differs between two versions of a book.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Comparison {
+    /// The ids of the rules that are not the same.
+    pub rules: Vec<String>,
+    /// The ids of the rules that only the new version has.
+    pub new_rules: Vec<String>,
+    /// The ids of the rules that only the old version has.
+    pub gone_rules: Vec<String>,
+    /// The pages on which something differs, in the order of the book.
+    pub pages: Vec<PageChanges>,
     /// Figures that are printed in both, but not with the same digits.
     pub moved: Vec<Moved>,
     /// Figures that only the new ledger has.
@@ -36,6 +108,19 @@ pub struct Comparison {
     pub removed: Vec<Entry>,
     /// Checks that fail now.
     pub failing: Vec<CheckEntry>,
+    /// Only ledgers were compared: they know the figures with their sentences, and none of the other words.
+    pub is_of_ledgers: bool,
+}
+
+/// What differs on a page.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PageChanges {
+    /// The page's path in the book's source folder.
+    pub page: String,
+    /// The pieces that differ, with the figures in them that moved, came or went.
+    pub changes: Vec<Change>,
+    /// The titles of the drawings whose lines differ.
+    pub redrawn: Vec<String>,
 }
 
 /// A figure that prints other digits than before.
@@ -49,29 +134,66 @@ pub struct Moved {
     pub from: String,
     /// As it is printed now.
     pub to: String,
-    /// Where it is printed now.
-    pub places: Vec<Place>,
 }
 
-/// Puts two ledgers side by side.
-pub fn compare(old: &Ledger, new: &Ledger) -> Comparison {
-    let mut comparison =
-        Comparison { failing: new.checks.iter().filter(|check| !check.passed).cloned().collect(), ..Comparison::default() };
+/// Puts two versions of a book side by side.
+pub fn compare(old: &Version, new: &Version) -> Comparison {
+    let mut comparison = figures(&old.ledger, &new.ledger);
+    let rule = |rules: &[Rule], id: &str| rules.iter().position(|rule| rule.id == id);
+    for now in &new.rules {
+        match rule(&old.rules, &now.id) {
+            None => comparison.new_rules.push(now.id.clone()),
+            Some(at) if old.rules[at] != *now => comparison.rules.push(now.id.clone()),
+            Some(_) => {}
+        }
+    }
+    let gone = old.rules.iter().filter(|before| rule(&new.rules, &before.id).is_none());
+    comparison.gone_rules = gone.map(|before| before.id.clone()).collect();
+
+    let moved = comparison.moved.iter().map(|moved| &moved.id);
+    let others = comparison.added.iter().chain(&comparison.removed).map(|entry| &entry.id);
+    let behind: BTreeSet<&String> = moved.chain(others).collect();
+    let nothing = Printed::default();
+    let of_page = |version: &Version, page: &str| version.pages.iter().position(|(path, _)| path == page);
+    let is_gone = |(page, _): &&(String, Printed)| of_page(new, page).is_none();
+    let mut pages = Vec::new();
+    for (page, _) in new.pages.iter().chain(old.pages.iter().filter(is_gone)) {
+        let printed = |version| of_page(version, page).map_or(&nothing, |at| &version.pages[at].1);
+        let (before, now) = (printed(old), printed(new));
+        let mut changes = difference::changes(&before.pieces, &now.pieces);
+        for change in &mut changes {
+            change.figures.retain(|id| behind.contains(id));
+        }
+        let redrawn = difference::redrawn(before, now);
+        if !(changes.is_empty() && redrawn.is_empty()) {
+            pages.push(PageChanges { page: page.clone(), changes, redrawn });
+        }
+    }
+    comparison.pages = pages;
+    comparison
+}
+
+/// What moved from ledger to ledger.
+fn figures(old: &Ledger, new: &Ledger) -> Comparison {
+    let failing = new.checks.iter().filter(|check| !check.passed).cloned().collect();
+    let mut comparison = Comparison { failing, ..Comparison::default() };
+    let by_id = |ledger: &'_ Ledger| -> BTreeMap<String, usize> {
+        ledger.figures.iter().enumerate().map(|(at, entry)| (entry.id.clone(), at)).collect()
+    };
+    let (of_old, of_new) = (by_id(old), by_id(new));
     for entry in &new.figures {
-        match old.figures.iter().find(|before| before.id == entry.id) {
+        match of_old.get(&entry.id).map(|at| &old.figures[*at]) {
             None => comparison.added.push(entry.clone()),
             Some(before) if (&before.metric, &before.us) != (&entry.metric, &entry.us) => comparison.moved.push(Moved {
                 id: entry.id.clone(),
                 title: entry.title.clone(),
                 from: readings(before),
                 to: readings(entry),
-                places: entry.places.clone(),
             }),
             Some(_) => {}
         }
     }
-    let gone = |before: &&Entry| !new.figures.iter().any(|entry| entry.id == before.id);
-    comparison.removed = old.figures.iter().filter(gone).cloned().collect();
+    comparison.removed = old.figures.iter().filter(|entry| !of_new.contains_key(&entry.id)).cloned().collect();
     comparison
 }
 
@@ -81,15 +203,30 @@ fn readings(entry: &Entry) -> String {
 }
 
 impl Comparison {
-    /// For the terminal.
+    /// For the terminal: by page what was said, with `-`, and what is said, with `+`; then the figures behind.
     pub fn text(&self) -> String {
         let mut out = String::new();
         // Writing to a string can not fail.
+        for (word, ids) in self.rule_lists() {
+            let _ = writeln!(out, "rules {word}: {}", ids.join(", "));
+        }
+        for PageChanges { page, changes, redrawn } in &self.pages {
+            let _ = writeln!(out, "{page}");
+            for change in changes {
+                let figures = if change.figures.is_empty() { String::new() } else { format!(" [{}]", change.figures.join(", ")) };
+                let _ = writeln!(out, "  {}{figures}", place(&change.under));
+                for (sign, text) in [('-', &change.from), ('+', &change.to)] {
+                    if let Some(text) = text {
+                        let _ = writeln!(out, "    {sign} {text}");
+                    }
+                }
+            }
+            for title in redrawn {
+                let _ = writeln!(out, "  {title}\n    the lines of the drawing differ");
+            }
+        }
         for moved in &self.moved {
             let _ = writeln!(out, "{} ({})\n  {} -> {}", moved.id, moved.title, moved.from, moved.to);
-            for place in &moved.places {
-                let _ = writeln!(out, "    {}: {}", place.page, place.text);
-            }
         }
         for (word, entries) in [("new", &self.added), ("gone", &self.removed)] {
             for entry in entries {
@@ -110,72 +247,129 @@ impl Comparison {
     /// For a comment on a review.
     pub fn markdown(&self) -> String {
         let mut out = format!("**{}**\n", self.summary());
-        if !self.moved.is_empty() {
-            out.push_str("\n| figure | before | now | where |\n| --- | --- | --- | --- |\n");
-            for moved in &self.moved {
-                let mut pages: Vec<_> = moved.places.iter().map(|place| place.page.as_str()).collect();
-                pages.dedup();
-                let _ = writeln!(out, "| `{}` {} | {} | {} | {} |", moved.id, moved.title, moved.from, moved.to, pages.join(", "));
+        for (word, ids) in self.rule_lists() {
+            let _ = writeln!(out, "\nRules {word}: `{}`", ids.join("`, `"));
+        }
+        for PageChanges { page, changes, redrawn } in &self.pages {
+            let _ = writeln!(out, "\n<details><summary>{page}: {}</summary>\n", count(changes.len() + redrawn.len(), PLACES));
+            if !changes.is_empty() {
+                out.push_str("| where | before | now | figures |\n| --- | --- | --- | --- |\n");
             }
-            out.push_str("\n<details><summary>The sentences and cells</summary>\n\n");
-            for moved in &self.moved {
-                for place in &moved.places {
-                    let _ = writeln!(out, "- {}: {}", place.page, place.text);
-                }
+            for Change { under, from, to, figures } in changes {
+                let cell = |text: &Option<String>| text.as_deref().map_or_else(String::new, escaped);
+                let figures: Vec<_> = figures.iter().map(|id| format!("`{id}`")).collect();
+                let place = escaped(&place(under));
+                let _ = writeln!(out, "| {place} | {} | {} | {} |", cell(from), cell(to), figures.join(", "));
+            }
+            for title in redrawn {
+                let _ = writeln!(out, "\nThe lines of the drawing differ: {}", escaped(title));
             }
             out.push_str("\n</details>\n");
         }
+        if !self.moved.is_empty() {
+            out.push_str("\n| figure | before | now |\n| --- | --- | --- |\n");
+        }
+        for moved in &self.moved {
+            let [title, from, to] = [&moved.title, &moved.from, &moved.to].map(|text| escaped(text));
+            let _ = writeln!(out, "| `{}` {title} | {from} | {to} |", moved.id);
+        }
+        out.push('\n');
         for (word, entries) in [("New", &self.added), ("Gone", &self.removed)] {
             for entry in entries {
-                let _ = writeln!(out, "- {word}: `{}` {}, {}", entry.id, entry.title, readings(entry));
+                let _ = writeln!(out, "- {word}: `{}` {}, {}", entry.id, escaped(&entry.title), escaped(&readings(entry)));
             }
         }
         for check in &self.failing {
-            let _ = writeln!(
-                out,
-                "- **Check fails** in {}: {}, published {}, reckoned {}",
-                check.page, check.subject, check.published, check.reckoned
-            );
+            let [subject, published, reckoned] = [&check.subject, &check.published, &check.reckoned].map(|text| escaped(text));
+            let _ = writeln!(out, "- **Check fails** in {}: {subject}, published {published}, reckoned {reckoned}", check.page);
         }
         out
     }
 
+    /// The rules that differ, came and went.
+    fn rule_lists(&self) -> impl Iterator<Item = (&'static str, &Vec<String>)> {
+        let lists = [("that differ", &self.rules), ("that are new", &self.new_rules), ("that are gone", &self.gone_rules)];
+        lists.into_iter().filter(|(_, ids)| !ids.is_empty())
+    }
+
     fn summary(&self) -> String {
-        let count = |number: usize, one: &str, many: &str| format!("{number} {}", if number == 1 { one } else { many });
+        let places = self.pages.iter().map(|page| page.changes.len() + page.redrawn.len()).sum();
+        let note = "; a ledger knows only figures: name a git revision or a folder of rules to see every word";
         format!(
-            "{} moved, {} new, {} gone, {} failing",
-            count(self.moved.len(), "figure", "figures"),
+            "{} on {} differ: {} moved, {} new, {} gone, {} failing{}",
+            count(places, PLACES),
+            count(self.pages.len(), ["page", "pages"]),
+            count(self.moved.len(), ["figure", "figures"]),
             self.added.len(),
             self.removed.len(),
-            count(self.failing.len(), "check", "checks")
+            count(self.failing.len(), ["check", "checks"]),
+            if self.is_of_ledgers { note } else { "" }
         )
     }
 }
 
-/// The ledger of the book in `root` as it stands; a failing check is written into it.
+const PLACES: [&str; 2] = ["place", "places"];
+
+fn count(number: usize, [one, many]: [&str; 2]) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// Where a piece stands, in words.
+fn place(under: &[String]) -> String {
+    if under.is_empty() { "at the top".to_owned() } else { under.join(" > ") }
+}
+
+/// The book in `root` as it stands; a failing check is written into its ledger.
 ///
 /// # Errors
 /// Everything else that would stop the build.
-pub fn current(root: &Path, overrides: Settings) -> Result<Ledger, Diagnostics> {
-    let reckoner = Reckoner { overrides, whatever_the_checks_say: true, ..Reckoner::default() };
-    let ledger = reckoner.ledger.clone();
-    site::rendered_pages(root, reckoner, "html")?;
-    let ledger = ledger.lock().unwrap_or_else(std::sync::PoisonError::into_inner).take();
-    ledger.ok_or_else(|| Diagnostic::plain("the book has no chapters").into())
+pub fn current(root: &Path, overrides: &Settings) -> Result<Version, Diagnostics> {
+    version(root, overrides, false)
 }
 
-/// The ledger that `old` names: a `ledger.json`, or a git revision of the book in `root`.
-///
-/// # Errors
-/// Neither is there; a ledger of another layout; a revision whose book this program can not build.
-pub fn old(old: &str, root: &Path, overrides: &Settings) -> Result<Ledger, Diagnostics> {
-    let file = Path::new(old);
-    if file.is_file() { from_file(file) } else { from_revision(old, root, overrides) }
+/// - `is_whole`: the folder of rules of the settings holds all rules of that time. Those that were compiled in
+///   later must not be listed.
+fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version, Diagnostics> {
+    let settings = site::settings(root, overrides)?;
+    let mut edition = Edition::load(root, &settings)?;
+    if let Some(folder) = settings.rules.filter(|_| is_whole) {
+        let listed = listed(&root.join(folder))?;
+        let rules = Arc::make_mut(&mut edition.rules);
+        rules.all.retain(|rule| listed.contains(&rule.id));
+        rules.sources.retain(|key, _| listed.contains(&format!("sources.{key}")));
+    }
+    let rules = edition.rules.all.clone();
+    let typeset = Arc::new(Mutex::new(None));
+    let pages = site::rendered_pages(root, Setter { edition, typeset: typeset.clone() }, "html")?;
+    let pages = pages.into_iter().map(|(path, text)| (path, printed::page(&text))).collect();
+    let typeset: Option<Typeset> = typeset.lock().unwrap_or_else(PoisonError::into_inner).take();
+    let Some(Typeset { ledger, .. }) = typeset else { return Err(Diagnostic::plain("the book has no chapters").into()) };
+    Ok(Version { rules, pages, ledger })
+}
+
+/// The preprocessor with an edition that is there already.
+struct Setter {
+    edition: Edition,
+    typeset: Arc<Mutex<Option<Typeset>>>,
+}
+
+impl Preprocessor for Setter {
+    fn name(&self) -> &str {
+        PREPROCESSOR
+    }
+
+    fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
+        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book));
+        let set = manuscript.set(&self.edition, Medium::Html)?;
+        typeset::put(&mut book, &set.contents);
+        *self.typeset.lock().unwrap_or_else(PoisonError::into_inner) = Some(set);
+        Ok(book)
+    }
 }
 
 fn from_file(file: &Path) -> Result<Ledger, Diagnostics> {
     let shown = shown_path(file);
-    let text = fs::read_to_string(file).map_err(|error| Diagnostic::plain(format!("cannot read `{shown}`: {error}")))?;
+    let text = fs::read_to_string(file).map_err(|error| cannot("read", file, &error))?;
     let ledger: Ledger = serde_json::from_str(&text).map_err(|error| {
         Diagnostic::plain(format!("`{shown}` is no ledger: {error}")).hint("a build writes ledger.json into the folder of the site")
     })?;
@@ -187,55 +381,109 @@ fn from_file(file: &Path) -> Result<Ledger, Diagnostics> {
     }
 }
 
-/// Builds the book as it stood, with the rules as they stood, in a temporary folder.
-fn from_revision(revision: &str, root: &Path, overrides: &Settings) -> Result<Ledger, Diagnostics> {
-    let root = fs::canonicalize(root).map_err(|error| Diagnostic::plain(format!("cannot open `{}`: {error}", root.display())))?;
-    let top = git(&root, &["rev-parse", "--show-toplevel"])?;
-    let top = PathBuf::from(String::from_utf8_lossy(&top).trim());
-    let top = fs::canonicalize(&top).unwrap_or(top);
-    let below = |path: &Path| path.strip_prefix(&top).map(|path| path.to_string_lossy().replace('\\', "/")).ok();
-    let book = below(&root).ok_or_else(|| Diagnostic::plain("the book is outside its git repository"))?;
-    let rules = overrides.rules.as_deref().map_or_else(|| Some("calc/rules".to_owned()), below);
-    // Rules and a tank outside the repository are the same then and now.
-    let tank = overrides.tank.as_deref().and_then(below);
-
-    let folder = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("cannot make a temporary folder: {error}")))?;
-    for path in [Some(&book), rules.as_ref(), tank.as_ref()].into_iter().flatten() {
-        export(&top, revision, path, folder.path())?;
-    }
-    let then = |path: &Option<String>| path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists());
-    let settings = Settings {
-        tank: then(&tank).or_else(|| overrides.tank.clone()),
-        rules: then(&rules).or_else(|| overrides.rules.clone().filter(|_| rules.is_none())),
-    };
-    current(&folder.path().join(&book), settings).map_err(|errors| {
-        let note = Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
-        Diagnostics(std::iter::once(note).chain(errors.0).collect())
-    })
+/// The git repository of a book.
+struct Checkout {
+    top: PathBuf,
+    /// The book's folder, from the top.
+    book: PathBuf,
+    /// The folder of rules: the one that the settings name, else that of this project where the repository holds
+    /// it, so that a rule can be compared before it is compiled in.
+    rules: Option<PathBuf>,
+    /// It is that of this project, which holds all rules.
+    is_whole: bool,
 }
 
-/// Writes the files of a revision below `path` into `folder`.
-fn export(top: &Path, revision: &str, path: &str, folder: &Path) -> Result<(), Diagnostics> {
-    let listed = git(top, &["ls-tree", "-r", "-z", "--name-only", revision, "--", path])?;
-    for name in String::from_utf8_lossy(&listed).split('\0').filter(|name| !name.is_empty()) {
-        let content = git(top, &["show", &format!("{revision}:{name}")])?;
-        let target = folder.join(name);
-        let parent = target.parent().unwrap_or(folder);
-        let written = fs::create_dir_all(parent).and_then(|()| fs::write(&target, content));
-        written.map_err(|error| Diagnostic::plain(format!("cannot write `{}`: {error}", target.display())))?;
+impl Checkout {
+    fn around(root: &Path, overrides: &Settings) -> Result<Self, Diagnostics> {
+        let root = fs::canonicalize(root).map_err(|error| cannot("open", root, &error))?;
+        let top = git(&root, &["rev-parse", "--show-toplevel"])?;
+        let top = PathBuf::from(String::from_utf8_lossy(&top).trim());
+        let top = fs::canonicalize(&top).unwrap_or(top);
+        let outside = || Diagnostic::plain("the book is outside its git repository");
+        let book = root.strip_prefix(&top).map_err(|_| outside())?.to_owned();
+        let of_project = Some(top.join("calc/rules")).filter(|folder| folder.is_dir());
+        let named = site::settings(&root, overrides)?.rules.map(|rules| root.join(rules));
+        let named = named.map(|rules| fs::canonicalize(&rules).unwrap_or(rules));
+        let is_whole = named.is_none() && of_project.is_some();
+        Ok(Checkout { top, book, rules: named.or(of_project), is_whole })
     }
-    Ok(())
+
+    /// The book as it stood at a revision, with the rules and the tank as they stood.
+    fn at(&self, revision: &str, overrides: &Settings) -> Result<Version, Diagnostics> {
+        let folder = tempfile::tempdir().map_err(|error| cannot("write into", &std::env::temp_dir(), &error))?;
+        let below = |path: &Option<PathBuf>| path.as_ref().and_then(|path| path.strip_prefix(&self.top).ok().map(Path::to_owned));
+        let (rules, tank) = (below(&self.rules), below(&overrides.tank));
+        let wanted = [Some(&self.book), rules.as_ref(), tank.as_ref()];
+        self.export(revision, &wanted.into_iter().flatten().collect::<Vec<_>>(), folder.path())?;
+        // Rules and a tank outside the repository are the same then and now.
+        let then = |path: &Option<PathBuf>, now: &Option<PathBuf>| {
+            path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists()).or_else(|| now.clone())
+        };
+        let settings = Settings { tank: then(&tank, &overrides.tank), rules: then(&rules, &self.rules) };
+        version(&folder.path().join(&self.book), &settings, self.is_whole).map_err(|errors| {
+            let note = Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
+            Diagnostics(std::iter::once(note).chain(errors.0).collect())
+        })
+    }
+
+    /// Writes the files of a revision that lie in `wanted` into `folder`.
+    fn export(&self, revision: &str, wanted: &[&PathBuf], folder: &Path) -> Result<(), Diagnostics> {
+        let revision = git(&self.top, &["rev-parse", "--verify", "--end-of-options", &format!("{revision}^{{tree}}")])?;
+        let tree = String::from_utf8_lossy(&revision).trim().to_owned();
+        // An index of our own: that of the repository is none of our business.
+        let index = folder.join(".index");
+        let prefix = format!("--prefix={}/", folder.display());
+        let mut list = vec!["ls-files", "-z", "--"];
+        let wanted: Vec<_> = wanted.iter().map(|path| path.to_string_lossy().replace('\\', "/")).collect();
+        list.extend(wanted.iter().map(|path| if path.is_empty() { "." } else { path.as_str() }));
+        let with_index = |arguments: &[&str], input: &[u8]| git_with(&self.top, arguments, Some(&index), input);
+        with_index(&["read-tree", &tree], b"")?;
+        let names = with_index(&list, b"")?;
+        with_index(&["checkout-index", "-z", "--stdin", &prefix], &names)?;
+        Ok(())
+    }
+}
+
+/// The rules and the publications that the files of a folder hold, as `topic.key` and `sources.key`.
+fn listed(folder: &Path) -> Result<BTreeSet<String>, Diagnostics> {
+    let mut found = BTreeSet::new();
+    for file in toml_files(folder)? {
+        let topic = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        // What can not be read has been told when the rules were.
+        let tables: toml::Table = read_file(&file)?.parse().unwrap_or_default();
+        found.extend(tables.keys().map(|key| format!("{topic}.{key}")));
+    }
+    Ok(found)
+}
+
+fn cannot(verb: &str, path: &Path, error: &std::io::Error) -> Diagnostic {
+    Diagnostic::plain(format!("cannot {verb} `{}`: {error}", shown_path(path)))
 }
 
 fn git(folder: &Path, arguments: &[&str]) -> Result<Vec<u8>, Diagnostics> {
-    let output = Command::new("git").arg("-C").arg(folder).args(arguments).output();
-    match output {
-        Ok(output) if output.status.success() => Ok(output.stdout),
-        Ok(output) => Err(no_revision(format!("git: {}", String::from_utf8_lossy(&output.stderr).trim()))),
-        Err(error) => Err(no_revision(format!("cannot run git: {error}"))),
+    git_with(folder, arguments, None, b"")
+}
+
+/// What git says, with an index in place of the repository's own, and `input` to read.
+fn git_with(folder: &Path, arguments: &[&str], index: Option<&Path>, input: &[u8]) -> Result<Vec<u8>, Diagnostics> {
+    let cannot_run = |error: std::io::Error| no_revision(format!("cannot run git: {error}"));
+    let mut command = Command::new("git");
+    command.arg("-C").arg(folder).args(arguments);
+    command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    command.envs(index.map(|index| ("GIT_INDEX_FILE", index)));
+    let mut child = command.spawn().map_err(cannot_run)?;
+    if let Some(mut stdin) = child.stdin.take() {
+        // A git that reads no more has failed, and says why.
+        let _ = stdin.write_all(input);
+    }
+    let output = child.wait_with_output().map_err(cannot_run)?;
+    if output.status.success() {
+        Ok(output.stdout)
+    } else {
+        Err(no_revision(format!("git: {}", String::from_utf8_lossy(&output.stderr).trim())))
     }
 }
 
 fn no_revision(message: String) -> Diagnostics {
-    Diagnostic::plain(message).hint("name a ledger.json, or a git revision such as HEAD").into()
+    Diagnostic::plain(message).hint("name a ledger.json, a folder of rules, or a git revision such as HEAD").into()
 }

@@ -8,6 +8,7 @@ use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use mdbook_preprocessor::book::{Book, BookItem};
+use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use reckoner_calc::quantity::System;
 use reckoner_calc::sheet::Value as FigureValue;
@@ -47,25 +48,38 @@ impl Preprocessor for Reckoner {
     }
 
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
-        let mut settings: Settings = context.config.get(&format!("preprocessor.{}", self.name()))?.unwrap_or_default();
-        settings.tank = self.overrides.tank.clone().or(settings.tank);
-        settings.rules = self.overrides.rules.clone().or(settings.rules);
+        let settings = read_settings(&context.config, &self.overrides)?;
         let chapters = chapters(&book);
         let medium = Medium::of_renderer(&context.renderer);
         let typeset = if self.whatever_the_checks_say { typeset_whatever_the_checks_say } else { typeset };
         let typeset = typeset(&context.root, &context.config.book.src, &settings, medium, &chapters)?;
         *self.ledger.lock().unwrap_or_else(PoisonError::into_inner) = Some(typeset.ledger);
-        let mut contents = typeset.contents.into_iter();
-        book.for_each_mut(|item| {
-            if let BookItem::Chapter(chapter) = item
-                && chapter.path.is_some()
-                && let Some(content) = contents.next()
-            {
-                chapter.content = content;
-            }
-        });
+        put(&mut book, &typeset.contents);
         Ok(book)
     }
+}
+
+/// What `book.toml` settles, but for what goes before it.
+///
+/// # Errors
+/// The table can not be read.
+pub fn read_settings(config: &Config, overrides: &Settings) -> mdbook_preprocessor::errors::Result<Settings> {
+    let settings: Settings = config.get(&format!("preprocessor.{PREPROCESSOR}"))?.unwrap_or_default();
+    let (tank, rules) = (overrides.tank.clone(), overrides.rules.clone());
+    Ok(Settings { tank: tank.or(settings.tank), rules: rules.or(settings.rules) })
+}
+
+/// Puts a text into each chapter of a book that has a file, in the order of [`chapters`].
+pub fn put(book: &mut Book, contents: &[String]) {
+    let mut contents = contents.iter();
+    book.for_each_mut(|item| {
+        if let BookItem::Chapter(chapter) = item
+            && chapter.path.is_some()
+            && let Some(content) = contents.next()
+        {
+            chapter.content.clone_from(content);
+        }
+    });
 }
 
 /// The chapters of a book that have a file, depth first, in the order of its summary.

@@ -13,7 +13,6 @@ mod seawater;
 mod settling;
 mod sound;
 mod stream;
-mod turnover;
 mod units;
 mod upkeep;
 mod volume;
