@@ -9,6 +9,7 @@ pub mod power_cut;
 pub mod programme;
 pub mod reason;
 pub mod return_line;
+pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod team;

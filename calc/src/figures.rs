@@ -16,6 +16,7 @@ pub(crate) mod return_line;
 pub(crate) mod sand;
 pub(crate) mod seawater;
 pub(crate) mod settling;
+pub(crate) mod sound;
 pub(crate) mod speeds;
 pub(crate) mod stream;
 pub(crate) mod team;

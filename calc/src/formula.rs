@@ -2,8 +2,8 @@
 
 use crate::error::Error;
 use crate::formulas::{Formula, Inputs};
-use crate::quantity::{Dimension, Kind, SoundLevel};
-use crate::{glass, sound, volume};
+use crate::quantity::{Dimension, Kind};
+use crate::{glass, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -36,27 +36,6 @@ pub(crate) const FORMULAS: &[Formula] = &[
         inputs: || vec![("length", Kind::Length), ("height", Kind::Length), ("pane", Kind::Length), ("water", Kind::Density)],
         output: Kind::Stress,
         reckon: |rules, inputs| Ok(pane(inputs, glass::Rim::Braced)?.stress(inputs.get("pane")?, &rules.glass)?.into()),
-    },
-    Formula {
-        name: "sound.two_together",
-        text: "",
-        inputs: || vec![("first", Kind::SoundLevel), ("second", Kind::SoundLevel)],
-        output: Kind::SoundLevel,
-        reckon: |_, inputs| Ok(sound::sum(&[inputs.get::<SoundLevel>("first")?, inputs.get("second")?])?.into()),
-    },
-    Formula {
-        name: "sound.three_together",
-        text: "",
-        inputs: || vec![("first", Kind::SoundLevel), ("second", Kind::SoundLevel), ("third", Kind::SoundLevel)],
-        output: Kind::SoundLevel,
-        reckon: |_, inputs| Ok(sound::sum(&[inputs.get::<SoundLevel>("first")?, inputs.get("second")?, inputs.get("third")?])?.into()),
-    },
-    Formula {
-        name: "sound.in_the_open",
-        text: "",
-        inputs: || vec![("level", Kind::SoundLevel), ("from", Kind::Length), ("to", Kind::Length)],
-        output: Kind::SoundLevel,
-        reckon: |_, inputs| Ok(sound::in_the_open(inputs.get("level")?, inputs.get("from")?, inputs.get("to")?)?.into()),
     },
 ];
 

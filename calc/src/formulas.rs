@@ -24,6 +24,7 @@ pub mod return_line;
 pub mod sand;
 pub mod seawater;
 pub mod settling;
+pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod team;
@@ -132,6 +133,10 @@ pub const ALL: &[Formula] = &[
     settling::SMOOTH_BALLS,
     settling::SOULSBY,
     settling::TIME_TO_SINK,
+    sound::IN_THE_OPEN,
+    sound::LOUDER,
+    sound::THREE_TOGETHER,
+    sound::TWO_TOGETHER,
     speeds::BELOW_THE_WAVES,
     speeds::FISH_SPEED,
     stream::EXIT_SPEED,

@@ -32,7 +32,6 @@ pub mod glass;
 pub mod quantity;
 pub mod rules;
 pub mod sheet;
-pub mod sound;
 pub mod tank;
 pub mod trace;
 pub mod volume;

@@ -87,7 +87,7 @@ impl Sheet {
             &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
             &|sheet| crate::figures::power::figures(sheet, rules, tank),
             &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
-            &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
+            &|sheet| crate::figures::sound::figures(sheet, rules, catalogue, tank),
             &|sheet| crate::figures::stream::figures(sheet, rules, tank),
             &|sheet| crate::figures::sand::figures(sheet, rules, tank),
             &|sheet| crate::figures::settling::figures(sheet, rules),
