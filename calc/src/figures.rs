@@ -1,5 +1,6 @@
 //! What each topic puts on the sheet, one file a topic.
 
+pub(crate) mod assumed;
 pub(crate) mod circuit;
 pub(crate) mod cost;
 pub(crate) mod fit;

@@ -74,7 +74,10 @@ impl Sheet {
         };
         sheet.put_rules(rules);
         let topics: [&dyn Fn(&mut Sheet) -> Result<(), Error>; 25] = [
-            &|sheet| crate::assumed::figures(sheet, tank),
+            &|sheet| {
+                crate::figures::assumed::figures(sheet, tank);
+                Ok(())
+            },
             &|sheet| crate::figures::seawater::figures(sheet, rules, tank),
             &|sheet| crate::volume::figures(sheet, rules, tank),
             &|sheet| crate::glass::figures(sheet, rules, tank),
