@@ -3,7 +3,7 @@ use proptest::prelude::*;
 use uom::si::f64::Area;
 
 use super::*;
-use crate::decide::sound::at_pillow_of;
+use crate::decide::sound::{at_pillow_of, way_to_pillow};
 use crate::formulas::sound::in_room;
 use crate::sheet::Figure;
 
