@@ -30,6 +30,7 @@ pub mod formula;
 pub mod formulas;
 pub mod glass;
 pub mod quantity;
+mod reckon;
 pub mod rules;
 pub mod sheet;
 pub mod tank;
