@@ -1,6 +1,7 @@
 //! What is decided from rules, a tank and the catalogue, one file a topic. Nothing here knows of a sheet.
 
 pub mod calendar;
+pub mod contents;
 pub mod fit;
 pub mod oxygen;
 pub mod placement;

@@ -23,5 +23,6 @@ pub(crate) mod team;
 pub(crate) mod turnover;
 pub(crate) mod upgrade;
 pub(crate) mod upkeep;
+pub(crate) mod volume;
 pub(crate) mod waves;
 pub(crate) mod zones;

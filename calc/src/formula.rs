@@ -2,8 +2,8 @@
 
 use crate::error::Error;
 use crate::formulas::{Formula, Inputs};
+use crate::glass;
 use crate::quantity::{Dimension, Kind};
-use crate::{glass, volume};
 
 /// A pane full of water.
 fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
@@ -12,17 +12,6 @@ fn pane(inputs: &Inputs, rim: glass::Rim) -> Result<glass::Pane, Error> {
 
 /// All formulas that a check can ask, by topic.
 pub(crate) const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "volume.box",
-        text: "",
-        inputs: || vec![("length", Kind::Length), ("width", Kind::Length), ("height", Kind::Length)],
-        output: Kind::Volume,
-        reckon: |_, inputs| {
-            let plan = volume::Plan::Box { length: inputs.get("length")?, width: inputs.get("width")? };
-            let glass = volume::Glass::new(plan, inputs.get("height")?, Dimension::from_si(0.0), Dimension::from_si(0.0))?;
-            Ok(glass.outside().into())
-        },
-    },
     Formula {
         name: "glass.stress",
         text: "",

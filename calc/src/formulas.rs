@@ -30,6 +30,7 @@ pub mod stream;
 pub mod team;
 pub mod turnover;
 pub mod upkeep;
+pub mod volume;
 pub mod waves;
 
 /// A formula that a check can ask.
@@ -166,6 +167,10 @@ pub const ALL: &[Formula] = &[
     upkeep::Fouling::INTERVAL_TO_KEEP,
     upkeep::VINEGAR_FOR,
     upkeep::VINEGAR_SCALE,
+    volume::BOX,
+    volume::FLOOR_LOAD,
+    volume::ROCK_DISPLACEMENT,
+    volume::SAND_DISPLACEMENT,
     waves::SHALLOW_PERIOD,
     waves::SLOSH_PERIOD,
 ];

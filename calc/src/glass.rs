@@ -11,12 +11,12 @@ use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
 
 use crate::error::{Error, within};
 use crate::formulas::seawater;
+use crate::formulas::volume::Plan;
 use crate::quantity::{Dimension, Thickness};
 use crate::rules::glass::GlassRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Figure, Sheet};
 use crate::tank::{Material, Tank};
-use crate::volume::Plan;
 
 /// Standard gravity in m/s², exact by definition (CGPM 1901).
 const GRAVITY: f64 = 9.806_65;

@@ -35,7 +35,6 @@ pub mod rules;
 pub mod sheet;
 pub mod tank;
 pub mod trace;
-pub mod volume;
 mod words;
 
 pub use catalogue::Catalogue;

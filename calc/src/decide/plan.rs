@@ -44,6 +44,7 @@ use std::sync::Arc;
 use uom::si::f64::{Energy, Length, Power, Time, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
+use crate::decide::contents::{Contents, display_gross};
 use crate::decide::placement::Room;
 use crate::decide::reason::Reason;
 use crate::decide::sound;
@@ -55,7 +56,6 @@ use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
 use crate::tank::{Counts, Rank, Tank, Wishes};
 use crate::trace::Traced;
-use crate::volume::{Contents, display_gross};
 
 pub(crate) use asks::{Ask, Asks};
 use limits::Limits;
