@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod contents;
 pub mod fit;
+pub mod glass;
 pub mod oxygen;
 pub mod placement;
 pub mod plan;

@@ -4,6 +4,7 @@ pub(crate) mod assumed;
 pub(crate) mod circuit;
 pub(crate) mod cost;
 pub(crate) mod fit;
+pub(crate) mod glass;
 pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod oxygen;

@@ -15,6 +15,7 @@ pub mod calendar;
 pub mod circuit;
 pub mod cost;
 pub mod fit;
+pub mod glass;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
@@ -57,6 +58,8 @@ pub const ALL: &[Formula] = &[
     circuit::SHARE,
     circuit::TRIP_TIME,
     fit::JUST_BEFORE_A_CLEANING,
+    glass::STRESS,
+    glass::STRESS_BRACED,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,

@@ -3,10 +3,9 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, fit, mixing, oxygen, plan, power, power_cut, programme, return_line, sand, seawater, settling, sound, speeds,
-    stream, team, turnover, upgrade, upkeep, volume, waves,
+    assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand, seawater, settling, sound,
+    speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
 };
-use crate::glass;
 use crate::rules::Rules;
 use crate::sheet::Sheet;
 use crate::tank::Tank;
