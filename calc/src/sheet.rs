@@ -206,21 +206,6 @@ impl Sheet {
         self.workings.insert(working.id, working);
     }
 
-    /// Adds a table, with what was read for it.
-    pub(crate) fn put_table(&mut self, table: Table) {
-        self.tables.insert(table.id, Table { origin: Origin::so_far(), ..table });
-    }
-
-    /// Adds a chart, with what was read for it.
-    pub(crate) fn put_chart(&mut self, chart: Chart) {
-        self.charts.insert(chart.id, Chart { origin: Origin::so_far(), ..chart });
-    }
-
-    /// Adds a drawing of the tank, with what was read for it.
-    pub(crate) fn put_layout(&mut self, layout: Layout) {
-        self.layouts.insert(layout.id, Layout { origin: Origin::so_far(), ..layout });
-    }
-
     /// Tells the rules that were read by their ids.
     fn name_rules(&mut self, rules: &Rules) {
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);

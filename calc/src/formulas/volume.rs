@@ -80,7 +80,7 @@ impl Plan {
     /// The area within the line that runs `inset` inside the outside edge; an inset of nothing gives the footprint.
     ///
     /// A bow front's arc keeps its centre when its pane is taken off, so its inner radius is the outer one less the pane.
-    fn area(&self, inset: Length) -> Area {
+    pub(crate) fn area(&self, inset: Length) -> Area {
         let inset = inset.si();
         let square_metres = match *self {
             Plan::Box { length, width } => (length.si() - 2.0 * inset) * (width.si() - 2.0 * inset),

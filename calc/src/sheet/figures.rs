@@ -107,11 +107,6 @@ impl Figure {
         self
     }
 
-    /// TODO
-    pub fn rule(self, _: &str) -> Self {
-        self
-    }
-
     /// A value of the tank file: marked as assumed, with the rules it then comes from, where the file leaves `key` out.
     ///
     /// - `key`: one of [`assumed::KEYS`](crate::assumed::KEYS)
