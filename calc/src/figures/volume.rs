@@ -41,10 +41,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let inside = sheet.put(inside.says("floor plan, one pane in from each side"));
     let gross = figure(id::GROSS, "Gross volume: inside the glass, up to the rim", || *inside * (*height - pane.0));
     sheet.put(gross.says("inside floor × (height − pane)"));
-    let contents = Contents::of(tank, rules);
+    let net = Traced::new(|| Contents::of(tank, rules).net);
     let filled = figure(id::FILLED, "Filled volume: inside the glass, up to the fill line", || *inside * *water_height);
-    let finer = digits_more(*filled.peek(), contents.net);
-    let filled = filled.says("inside floor × water height").with(|filled| Figure { finer, ..filled });
+    let finer = digits_more(*filled.peek(), *net.peek());
+    let filled = filled.says("inside floor × water height").with(|filled| Figure { finer, printed_like: vec![id::WATER.into()], ..filled });
     let filled = sheet.put(filled);
     let mut display = figure(id::DISPLAY_AREA, "Floor of the display, and its water's surface", || {
         inside.note();
@@ -84,7 +84,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         sheet.lack(id::REAR_CHAMBER, &*why);
         sheet.lack(id::REAR_CHAMBER_DEPTH, why);
     }
-    if contents.net <= Volume::from_si(1e-3) {
+    if *net.peek() <= Volume::from_si(1e-3) {
         let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock".to_owned();
         return Err(Error::NoAnswer { what: "there is no water in this tank", why });
     }

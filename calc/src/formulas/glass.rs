@@ -72,7 +72,7 @@ const HEIGHTS: u32 = 100;
 /// S. Timoshenko and S. Woinowsky-Krieger, Theory of Plates and Shells, from memory. Roark's Formulas, table 11.4, gives 0.2874 for
 /// four held edges, an even load and a square, with a Poisson's ratio of 0.3:
 /// ```
-/// use reckoner_calc::glass::{Load, Rim, bent};
+/// use reckoner_calc::formulas::glass::{Load, Rim, bent};
 /// use uom::si::f64::Ratio;
 /// use reckoner_calc::quantity::Dimension;
 /// let square = bent(Ratio::from_si(1.0), Ratio::from_si(0.3), Rim::Braced, Load::Even)?;

@@ -211,7 +211,7 @@ impl Sheet {
         for (figure, like) in self.figures.iter_mut().chain(cells).zip(like) {
             if let Value::One(value) = figure.value {
                 let side = sides.side(value);
-                figure.printed_like = like;
+                figure.printed_like.extend(like);
                 if figure.rounding == Rounding::Nearest {
                     figure.rounding = side.rounding;
                 }
