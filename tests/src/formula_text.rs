@@ -64,7 +64,7 @@ impl Reader<'_> {
             } else if self.takes("³") {
                 value = value * value * value;
             } else if self.takes("^") {
-                value = value.powf(if self.takes("¼") { 0.25 } else { self.power()? });
+                value = libm::pow(value, if self.takes("¼") { 0.25 } else { self.power()? });
             } else {
                 return Some(value);
             }
@@ -81,7 +81,7 @@ impl Reader<'_> {
             return self.takes("|").then_some(value.abs());
         }
         for (sign, function) in
-            [("√", f64::sqrt as fn(f64) -> f64), ("ln", f64::ln), ("log₁₀", f64::log10), ("tanh", f64::tanh), ("e^", f64::exp)]
+            [("√", f64::sqrt as fn(f64) -> f64), ("ln", libm::log), ("log₁₀", libm::log10), ("tanh", libm::tanh), ("e^", libm::exp)]
         {
             let before = self.rest;
             // A function, not the beginning of a name.
@@ -129,11 +129,11 @@ mod tests {
         near("flow ÷ (1 − lost)", 10.0);
         near("water height × water + flow", 14.0);
         near("flow − water × water height", 2.0);
-        near("−ln(1 − lost) ÷ water", -(0.8_f64.ln()) / 2.0);
-        near("1 − e^(−water × lost)", 1.0 - (-0.4_f64).exp());
+        near("−ln(1 − lost) ÷ water", -libm::log(0.8) / 2.0);
+        near("1 − e^(−water × lost)", 1.0 - libm::exp(-0.4));
         near("√(flow × water) ÷ 2", 2.0);
         near("½ × water² + |lost − 1|", 2.8);
-        near("10 log₁₀(flow ÷ water)", 10.0 * 4.0_f64.log10());
+        near("10 log₁₀(flow ÷ water)", 10.0 * libm::log10(4.0));
         near("(flow × water)^¼", 2.0);
         near("water × 24 hours", 172_800.0);
     }

@@ -86,7 +86,7 @@ fn nudge(digits: &str, way: Way) -> String {
 fn at_least_a_step(digits: &str, way: Way) -> String {
     let decimals = digits.split_once('.').map_or(0, |(_, decimals)| decimals.len());
     let value: f64 = digits.parse().unwrap_or_else(|_| panic!("{digits:?} is not a number"));
-    let last_place: f64 = format!("1e-{decimals}").parse().unwrap();
+    let last_place = libm::pow(10.0, -(decimals as f64));
     if 0.01 * value > last_place { nudge(digits, way) } else { format!("{:.decimals$}", way.of(value, last_place)) }
 }
 

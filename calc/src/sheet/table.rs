@@ -61,6 +61,7 @@ impl Row {
 }
 
 /// One cell of a table.
+#[expect(clippy::large_enum_variant, reason = "nearly all cells are figures")]
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
     /// A figure; its id begins with the table's.
