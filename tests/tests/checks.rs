@@ -10,7 +10,7 @@ use mdbook_reckoner::edition::Settings;
 fn main() -> ExitCode {
     let arguments = Arguments::from_args();
     let book = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book");
-    let ledger = match current(&book, Settings::default()) {
+    let ledger = match current(&book, &Settings::default()) {
         Ok(book) => book.ledger,
         Err(errors) => {
             eprintln!("{errors}");
