@@ -2,8 +2,7 @@
 
 use crate::document::{Table, did_you_mean};
 use crate::error::Error;
-use crate::formula::formula;
-use crate::formulas::{Formula, Inputs};
+use crate::formulas::{self, Formula, Inputs};
 use crate::quantity::{Kind, Quantity, last_part, minus, parse_as};
 use crate::rules::{Basis, Rules, read_basis};
 use crate::sheet::{Sheet, Value};
@@ -66,10 +65,10 @@ impl Check {
                     None
                 }
             },
-            (None, Some(name)) => match formula(&name) {
+            (None, Some(name)) => match formulas::named(&name) {
                 Some(formula) => read_inputs(table, formula).map(|inputs| (Subject::Formula(formula, inputs), formula.output)),
                 None => {
-                    let names: Vec<_> = crate::formula::all().map(|formula| formula.name).collect();
+                    let names: Vec<_> = formulas::ALL.iter().map(|formula| formula.name).collect();
                     let help = did_you_mean(&name, &names).unwrap_or_else(|| format!("there are {}", names.join(", ")));
                     table.has("inputs");
                     table.refuse("formula", format!("there is no formula `{name}`"), help);

@@ -1,7 +1,9 @@
 //! What is decided from rules, a tank and the catalogue, one file a topic. Nothing here knows of a sheet.
 
 pub mod calendar;
+pub mod contents;
 pub mod fit;
+pub mod glass;
 pub mod oxygen;
 pub mod placement;
 pub mod plan;
@@ -9,6 +11,7 @@ pub mod power_cut;
 pub mod programme;
 pub mod reason;
 pub mod return_line;
+pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod team;

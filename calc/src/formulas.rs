@@ -15,6 +15,7 @@ pub mod calendar;
 pub mod circuit;
 pub mod cost;
 pub mod fit;
+pub mod glass;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
@@ -24,11 +25,13 @@ pub mod return_line;
 pub mod sand;
 pub mod seawater;
 pub mod settling;
+pub mod sound;
 pub mod speeds;
 pub mod stream;
 pub mod team;
 pub mod turnover;
 pub mod upkeep;
+pub mod volume;
 pub mod waves;
 
 /// A formula that a check can ask.
@@ -55,6 +58,8 @@ pub const ALL: &[Formula] = &[
     circuit::SHARE,
     circuit::TRIP_TIME,
     fit::JUST_BEFORE_A_CLEANING,
+    glass::STRESS,
+    glass::STRESS_BRACED,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
@@ -132,6 +137,10 @@ pub const ALL: &[Formula] = &[
     settling::SMOOTH_BALLS,
     settling::SOULSBY,
     settling::TIME_TO_SINK,
+    sound::IN_THE_OPEN,
+    sound::LOUDER,
+    sound::THREE_TOGETHER,
+    sound::TWO_TOGETHER,
     speeds::BELOW_THE_WAVES,
     speeds::FISH_SPEED,
     stream::EXIT_SPEED,
@@ -161,6 +170,10 @@ pub const ALL: &[Formula] = &[
     upkeep::Fouling::INTERVAL_TO_KEEP,
     upkeep::VINEGAR_FOR,
     upkeep::VINEGAR_SCALE,
+    volume::BOX,
+    volume::FLOOR_LOAD,
+    volume::ROCK_DISPLACEMENT,
+    volume::SAND_DISPLACEMENT,
     waves::SHALLOW_PERIOD,
     waves::SLOSH_PERIOD,
 ];

@@ -26,16 +26,13 @@ pub mod decide;
 pub mod document;
 mod error;
 mod figures;
-pub mod formula;
 pub mod formulas;
-pub mod glass;
 pub mod quantity;
+mod reckon;
 pub mod rules;
 pub mod sheet;
-pub mod sound;
 pub mod tank;
 pub mod trace;
-pub mod volume;
 mod words;
 
 pub use catalogue::Catalogue;

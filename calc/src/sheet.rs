@@ -1,7 +1,7 @@
 //! A sheet: all figures, workings and tables of one tank.
 //!
 //! A figure is one reckoned quantity with an id such as `tank.water`, the formula and rules it came from, and the way it must be
-//! rounded. Each topic adds its own: [`Sheet::reckon`] is the list of topics, in the order in which they build on each other.
+//! rounded. [`Sheet::reckon`] is the list of topics that put figures on it.
 
 mod chart;
 mod drawing;
@@ -24,7 +24,6 @@ pub(crate) use reckoned::{Names, Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
-use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::rules::{RuleValue, Rules};
 use crate::tank::Tank;
@@ -54,12 +53,9 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    /// Reckons everything. A catalogue without pumps leaves out the plan.
-    ///
-    /// # Errors
-    /// The first formula that has no answer for this tank, with the reason.
-    pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
-        let mut sheet = Sheet {
+    /// A sheet on which nothing stands yet.
+    pub(crate) fn empty(tank: &Tank) -> Self {
+        Sheet {
             name: tank.name.clone(),
             about: tank.about.clone(),
             figures: Vec::new(),
@@ -71,45 +67,26 @@ impl Sheet {
             timelines: BTreeMap::new(),
             sides: sides::Sides::default(),
             lacks: BTreeMap::new(),
-        };
-        sheet.put_rules(rules);
-        let topics: [&dyn Fn(&mut Sheet) -> Result<(), Error>; 25] = [
-            &|sheet| crate::assumed::figures(sheet, tank),
-            &|sheet| crate::figures::seawater::figures(sheet, rules, tank),
-            &|sheet| crate::volume::figures(sheet, rules, tank),
-            &|sheet| crate::glass::figures(sheet, rules, tank),
-            &|sheet| crate::figures::turnover::figures(sheet, rules, tank),
-            &|sheet| crate::figures::mixing::figures(sheet, rules),
-            &|sheet| crate::figures::oxygen::figures(sheet, rules, tank),
-            &|sheet| crate::figures::upkeep::figures(sheet, rules, tank),
-            &|sheet| crate::figures::power::figures(sheet, rules, tank),
-            &|sheet| crate::figures::return_line::figures(sheet, rules, tank),
-            &|sheet| crate::sound::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::stream::figures(sheet, rules, tank),
-            &|sheet| crate::figures::sand::figures(sheet, rules, tank),
-            &|sheet| crate::figures::settling::figures(sheet, rules),
-            &|sheet| crate::figures::speeds::figures(sheet, rules, tank),
-            &|sheet| crate::figures::waves::figures(sheet, rules, tank),
-            &|sheet| crate::figures::plan::figures(sheet, rules, catalogue, tank),
-            &|sheet| {
-                crate::figures::upkeep::several(sheet, tank);
-                Ok(())
-            },
-            &|sheet| crate::figures::circuit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::cost::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::fit::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::upgrade::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::team::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::programme::figures(sheet, rules, catalogue, tank),
-            &|sheet| crate::figures::power_cut::figures(sheet, rules, catalogue, tank),
-        ];
-        for topic in topics {
-            trace::record(|| topic(&mut sheet)).0?;
         }
-        sheet.all_finite()?;
-        sheet.name_rules(rules);
-        sheet.settle();
-        Ok(sheet)
+    }
+
+    /// Puts what a topic has to say on the sheet.
+    ///
+    /// # Errors
+    /// Those of the topic.
+    pub(crate) fn topic(&mut self, put: impl FnOnce(&mut Sheet) -> Result<(), Error>) -> Result<(), Error> {
+        trace::record(|| put(self)).0
+    }
+
+    /// Makes the sheet ready for its readers, when all topics have had their say.
+    ///
+    /// # Errors
+    /// A figure that came out as no number.
+    pub(crate) fn finish(mut self, rules: &Rules) -> Result<Self, Error> {
+        self.name_rules(rules);
+        self.all_finite()?;
+        self.settle();
+        Ok(self)
     }
 
     /// No NaN and no infinity leaves this crate, whatever the rules and the tank.
@@ -229,21 +206,6 @@ impl Sheet {
         self.workings.insert(working.id, working);
     }
 
-    /// Adds a table, with what was read for it.
-    pub(crate) fn put_table(&mut self, table: Table) {
-        self.tables.insert(table.id, Table { origin: Origin::so_far(), ..table });
-    }
-
-    /// Adds a chart, with what was read for it.
-    pub(crate) fn put_chart(&mut self, chart: Chart) {
-        self.charts.insert(chart.id, Chart { origin: Origin::so_far(), ..chart });
-    }
-
-    /// Adds a drawing of the tank, with what was read for it.
-    pub(crate) fn put_layout(&mut self, layout: Layout) {
-        self.layouts.insert(layout.id, Layout { origin: Origin::so_far(), ..layout });
-    }
-
     /// Tells the rules that were read by their ids.
     fn name_rules(&mut self, rules: &Rules) {
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);
@@ -284,7 +246,7 @@ impl Sheet {
     }
 
     /// Every rule that has a value a page can print is a figure too: `rule.turnover.fish_only`.
-    fn put_rules(&mut self, rules: &Rules) {
+    pub(crate) fn put_rules(&mut self, rules: &Rules) {
         for (place, rule) in rules.all.iter().enumerate() {
             let value = match &rule.value {
                 RuleValue::One(value) => Value::One(*value),

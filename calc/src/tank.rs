@@ -12,12 +12,12 @@ use crate::document::{self, Problem, Table, did_you_mean};
 pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::formulas::programme::{Lights, Programme};
+use crate::formulas::volume::{Glass, Plan};
 use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
 use crate::rules::Rules;
 use crate::rules::assumed::AssumedRules;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::trace::Traced;
-use crate::volume::{Glass, Plan};
 
 pub use wishes::{Rank, Wishes};
 

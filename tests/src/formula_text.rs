@@ -3,7 +3,7 @@
 /// What the text comes to in SI; `None` where it is words, or names something that is not given.
 ///
 /// Names are those of the inputs, with spaces for underscores. The signs are those of the book: `+ − × ÷ ^ √ | ( )`, `π`, `ln`, `log₁₀`,
-/// `tanh`, `e^`, the powers `²` and `³`, and the fractions `½` and `¼`.
+/// `tanh`, `e^`, the powers `²` and `³`, and the fractions `½` and `¼`. A number may be of hours.
 pub fn work(text: &str, given: &[(&str, f64)]) -> Option<f64> {
     let mut names: Vec<(String, f64)> = given.iter().map(|(name, value)| (name.replace('_', " "), *value)).collect();
     names.push(("π".to_owned(), std::f64::consts::PI));
@@ -111,7 +111,7 @@ impl Reader<'_> {
         if self.rest.trim_start().starts_with("log₁₀") {
             return Some(value * self.atom()?);
         }
-        Some(value)
+        Some(if self.takes("hours") { value * 3600.0 } else { value })
     }
 }
 
@@ -135,6 +135,7 @@ mod tests {
         near("½ × water² + |lost − 1|", 2.8);
         near("10 log₁₀(flow ÷ water)", 10.0 * 4.0_f64.log10());
         near("(flow × water)^¼", 2.0);
+        near("water × 24 hours", 172_800.0);
     }
 
     #[test]

@@ -13,7 +13,51 @@ use reckoner_tests::formula_text::work;
 use reckoner_tests::random_tanks::{self, Dice};
 
 /// Formulas whose texts are words: an equation too long for a line, a search, or one that reads coefficients.
-const WORDS: [&str; 1] = ["power_cut.jug"];
+const WORDS: [&str; 43] = [
+    "circuit.continuous_limit",
+    "circuit.trip_time",
+    "cost.wear_over",
+    "fit.missing",
+    "oxygen.bubbles",
+    "oxygen.demand",
+    "oxygen.pouring_power",
+    "oxygen.reef_taken",
+    "oxygen.respiration",
+    "oxygen.sand_and_rock_taken",
+    "oxygen.saturation",
+    "oxygen.spare",
+    "oxygen.stirred_transfer",
+    "oxygen.taken_up_in_a_fall",
+    "power.paid",
+    "power_cut.jug",
+    "return_line.flow_range",
+    "return_line.narrow_piece",
+    "return_line.working_point",
+    "sand.lowest_height",
+    "sand.near_bed_speed",
+    "sand.threshold_speed",
+    "sand.threshold_stress",
+    "seawater.density",
+    "seawater.kinematic_viscosity",
+    "seawater.salinity",
+    "seawater.specific_gravity",
+    "settling.carrying_speed",
+    "settling.lifting_speed",
+    "settling.sieved_grains",
+    "stream.core",
+    "stream.round_flow",
+    "stream.round_speed",
+    "stream.sheet_speed",
+    "stream.width",
+    "team.flows",
+    "team.push",
+    "team.speeds",
+    "upkeep.as_crystals",
+    "upkeep.citric_acid",
+    "upkeep.citric_ratio",
+    "upkeep.vinegar_scale",
+    "waves.rocks",
+];
 
 #[test]
 fn the_text_of_each_formula_comes_to_what_the_formula_gives() {

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 
 use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{COMPILED_IN, Rules};
-use reckoner_calc::sheet::{Cell, Figure, Row, Value};
+use reckoner_calc::sheet::{Cell, Figure, Row, Table, Value};
 use reckoner_calc::{Catalogue, Sheet, Tank};
 use reckoner_tests::nudges::{Way, nudged};
 
@@ -18,6 +18,9 @@ const TANKS: [&str; 4] = ["book/tanks/first_reef.toml", "book/tanks/long_reef.to
 
 /// What `reckoner new tank` writes: a tank with every key.
 const NEW: &str = "preprocessor/src/command/new/tank.toml";
+
+/// What the name of a print begins with.
+const PRINT: &str = "print of ";
 
 fn read(file: &str) -> String {
     fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("..").join(file)).unwrap()
@@ -33,14 +36,13 @@ fn bits(quantity: Quantity) -> String {
     format!("{:?} {:x}", quantity.kind, quantity.si.to_bits())
 }
 
-/// A figure to the last bit, and as it is printed.
-fn figure_says(figure: &Figure) -> String {
-    let value = match &figure.value {
+/// A figure to the last bit.
+fn value_of(figure: &Figure) -> String {
+    match &figure.value {
         Value::One(value) => bits(*value),
         Value::Range(low, high) => format!("{} {}", bits(*low), bits(*high)),
         Value::Words(words) => words.clone(),
-    };
-    format!("{value} printed {}", figure.text())
+    }
 }
 
 /// Every part of a sheet by its name.
@@ -50,17 +52,20 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
         let rules = sheet.behind(rules, figures);
         assert!(parts.insert(name.clone(), Part { says, rules }).is_none(), "two parts called {name}");
     };
-    for figure in sheet.figures() {
-        put(figure.id.clone(), figure_says(figure), &figure.rules, &figure.inputs);
+    let cells = sheet.tables.values().flat_map(Table::figures);
+    for (what, figure) in sheet.figures().iter().map(|figure| ("figure", figure)).chain(cells.map(|cell| ("cell", cell))) {
+        put(format!("{what} {}", figure.id), value_of(figure), &figure.rules, &figure.inputs);
+        // How many digits it keeps, and to which side it is rounded, it may have from others.
+        let like: Vec<_> = figure.inputs.iter().chain(&figure.printed_like).cloned().collect();
+        put(format!("{PRINT}{what} {}", figure.id), figure.text(), &figure.rules, &like);
     }
     for (id, table) in &sheet.tables {
         let origin = &table.origin;
         put(format!("table {id}"), format!("{} {:?}", table.caption, table.heads), &origin.rules, &origin.figures);
         for (at, Row { head, cells }) in table.rows.iter().enumerate() {
             for (column, cell) in std::iter::once(head).chain(cells).enumerate() {
-                match cell {
-                    Cell::Figure(figure) => put(format!("cell {}", figure.id), figure_says(figure), &figure.rules, &figure.inputs),
-                    Cell::Words(words) => put(format!("words {id} {at} {column}"), words.clone(), &origin.rules, &origin.figures),
+                if let Cell::Words(words) = cell {
+                    put(format!("words {id} {at} {column}"), words.clone(), &origin.rules, &origin.figures);
                 }
             }
         }
@@ -112,8 +117,10 @@ fn whatever_moves_names_the_rule_that_moved_it() {
                 let (old, new) = (before.get(name), after.get(name));
                 if old.map(|part| &part.says) != new.map(|part| &part.says) {
                     moved += 1;
-                    // What comes or goes is asked where it is there.
-                    if [old, new].into_iter().flatten().any(|part| !part.rules.contains(id)) {
+                    // What comes or goes is asked where it is there. A print is like another's before the nudge or after it.
+                    let mut there = [old, new].into_iter().flatten();
+                    let unlike = |part: &Part| !part.rules.contains(id);
+                    if if name.starts_with(PRINT) { there.all(unlike) } else { there.any(unlike) } {
                         unnamed.push(format!("{tank}: {name} moves with {rule}"));
                     }
                 }

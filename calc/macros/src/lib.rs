@@ -3,6 +3,7 @@
 use proc_macro::TokenStream;
 use proc_macro2::TokenStream as Tokens;
 use quote::{format_ident, quote};
+use syn::ext::IdentExt;
 use syn::parse::{Parse, ParseStream};
 use syn::{Error, FnArg, Ident, ItemFn, ItemStruct, LitStr, Pat, PatType, ReturnType, Token, Type, parse_macro_input};
 
@@ -75,8 +76,9 @@ fn expand(said: &Said, function: ItemFn) -> syn::Result<Tokens> {
     let text = &said.text;
     let file = sig.ident.span().unwrap().file();
     let topic = file.rsplit(['/', '\\']).next().unwrap_or_default().trim_end_matches(".rs");
-    let name = format!("{topic}.{}", sig.ident);
-    let constant = format_ident!("{}", sig.ident.to_string().to_uppercase(), span = sig.ident.span());
+    let said_name = sig.ident.unraw();
+    let name = format!("{topic}.{said_name}");
+    let constant = format_ident!("{}", said_name.to_string().to_uppercase(), span = sig.ident.span());
     let ReturnType::Type(_, output) = &sig.output else {
         return Err(Error::new_spanned(&sig, "a formula gives something back"));
     };

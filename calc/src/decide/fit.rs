@@ -7,6 +7,7 @@ use super::plan::{counted, find};
 use super::reason::Reason;
 use super::speeds::{Zones, zones};
 use crate::catalogue::{Catalogue, PumpModel};
+use crate::decide::sound;
 use crate::error::Error;
 use crate::formulas::fit::{just_before_a_cleaning, missing};
 use crate::formulas::stream::Stream;
@@ -14,7 +15,6 @@ use crate::formulas::turnover;
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
 use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};
-use crate::sound;
 
 use crate::tank::{HungPump, Tank};
 use crate::trace::Traced;
@@ -118,7 +118,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
     let sound = Traced::ok(|| {
         let mut levels = Vec::new();
         for (pump, model) in &hung {
-            levels.push(sound::at_setting(model.sound, running(pump, model), rules.sound.half_speed.low)?);
+            levels.push(crate::formulas::sound::at_setting(model.sound, running(pump, model), rules.sound.half_speed.low)?);
         }
         levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
         sound::at_pillow_of(&tank.home, &levels, &rules.sound)

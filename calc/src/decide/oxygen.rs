@@ -2,13 +2,13 @@
 
 use uom::si::f64::{Area, Length, Mass, MassRate, ThermodynamicTemperature, Volume};
 
+use crate::decide::contents::Contents;
 use crate::error::Error;
 use crate::formulas::oxygen::{Case, active, demand, reef_breathing, respiration, sand_and_rock_breathing};
 use crate::quantity::{Dimension, Share};
 use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
 use crate::tank::{Fish, Rock, Tank};
-use crate::volume::Contents;
 
 /// What breathes in a tank in the dark.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -26,12 +26,12 @@ use crate::error::{Error, within};
 use crate::formulas::sand::{Grains, keep_below, lowest_safe_height};
 use crate::formulas::seawater;
 use crate::formulas::stream::{Laws, Stream};
+use crate::formulas::volume::Plan;
 use crate::quantity::{Dimension, Share};
 use crate::rules::placement::PlacementRules;
 use crate::rules::{Band, Rules};
 use crate::tank::{Stands, Tank, Wall};
 use crate::trace::Traced;
-use crate::volume::Plan;
 
 /// Where on the glass a pump hangs, but for its height.
 #[derive(Debug, Clone, Copy, PartialEq)]

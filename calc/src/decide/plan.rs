@@ -44,18 +44,18 @@ use std::sync::Arc;
 use uom::si::f64::{Energy, Length, Power, Time, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
+use crate::decide::contents::{Contents, display_gross};
 use crate::decide::placement::Room;
 use crate::decide::reason::Reason;
+use crate::decide::sound;
 use crate::document::did_you_mean;
 use crate::error::Error;
 use crate::formulas::{cost, power};
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::rules::livestock::{Livestock, Stock};
 use crate::rules::{Band, Rules};
-use crate::sound;
 use crate::tank::{Counts, Rank, Tank, Wishes};
 use crate::trace::Traced;
-use crate::volume::{Contents, display_gross};
 
 pub(crate) use asks::{Ask, Asks};
 use limits::Limits;
@@ -677,7 +677,7 @@ impl<'a> Task<'a> {
         let loud = loud + self.hum.peek();
         // No pump at all counts as one of no decibel.
         let metre = if loud > 0.0 { 10.0 * libm::log10(loud) } else { 0.0 };
-        sound::heard(SoundLevel(metre), *self.pillow.peek())
+        crate::formulas::sound::heard(SoundLevel(metre), *self.pillow.peek())
     }
 }
 

@@ -11,6 +11,7 @@ mod steps;
 
 use uom::si::f64::{Area, Length, Mass, MassConcentration, MassRate, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
+use crate::decide::contents::Contents;
 use crate::decide::oxygen::Life;
 use crate::error::Error;
 use crate::formulas::oxygen::{self, Case, Course, PowerCut, Stretch, Until};
@@ -22,7 +23,6 @@ use crate::rules::power_cut::PowerCutRules;
 use crate::rules::{Band, Rules};
 use crate::tank::{Tank, Water};
 use crate::trace::Traced;
-use crate::volume::Contents;
 
 pub use backup::{Backup, OnBattery};
 pub(crate) use backup::{candidates, of_all, of_model, thriftiest};

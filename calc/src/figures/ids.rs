@@ -2,7 +2,7 @@
 
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident: $value:ty = $id:literal;)*) => {
-        $($(#[$doc])* #[allow(dead_code)] pub(crate) const $name: $crate::sheet::Id<$value> = $crate::sheet::Id::new($id);)*
+        $($(#[$doc])* pub(crate) const $name: $crate::sheet::Id<$value> = $crate::sheet::Id::new($id);)*
 
         /// All of them.
         #[cfg(test)]

@@ -332,7 +332,7 @@ pub fn warmth(temperature: ThermodynamicTemperature, other: ThermodynamicTempera
 /// use reckoner_calc::{Rules, formulas::oxygen, quantity::{Dimension, parse}};
 /// use uom::si::f64::{Area, MassRate};
 /// let rules = Rules::compiled_in().map_err(|_| "rules")?.oxygen;
-/// let taken = oxygen::reef(Area::from_si(0.5), rules.night_temperature, &rules)?;
+/// let taken = oxygen::reef(Area::from_si(0.5), *rules.night_temperature, &rules)?;
 /// assert!((taken.si() / parse::<MassRate>("393.32 mg/h")?.si() - 1.0).abs() < 2e-5);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```

@@ -51,6 +51,6 @@ impl AssumedRules {
 }
 
 /// Whether a home that pays with this money is taken to have the lower mains voltage.
-pub(crate) fn has_low_mains(currency: Currency) -> bool {
+fn has_low_mains(currency: Currency) -> bool {
     LOW_MAINS.contains(&currency.code())
 }

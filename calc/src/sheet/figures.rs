@@ -74,6 +74,8 @@ pub struct Figure {
     pub rules: Vec<String>,
     /// The names of the formulas that were used for it.
     pub formulas: Vec<&'static str>,
+    /// The ids of the figures and cells from which it takes how it is printed: they have its value, or are held against it.
+    pub printed_like: Vec<String>,
     /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told wherever it is printed.
     pub assumed: bool,
 }
@@ -93,6 +95,7 @@ impl Figure {
             trace: trace::current().without_calls(),
             rules: Vec::new(),
             formulas: Vec::new(),
+            printed_like: Vec::new(),
             assumed: false,
         }
     }
@@ -101,11 +104,6 @@ impl Figure {
     pub fn from(mut self, formula: &'static str, inputs: &[&str]) -> Self {
         self.formula = formula;
         self.inputs = inputs.iter().map(|input| (*input).to_owned()).collect();
-        self
-    }
-
-    /// TODO
-    pub fn rule(self, _: &str) -> Self {
         self
     }
 

@@ -1,7 +1,7 @@
 //! What a part of the sheet was reckoned from.
 
 use crate::rules::Rules;
-use crate::trace::{self, Trace};
+use crate::trace::Trace;
 
 /// What a table, a chart or a drawing was reckoned from.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -22,11 +22,6 @@ impl Origin {
     pub(super) fn and(mut self, trace: &Trace) -> Self {
         self.trace.extend(trace);
         self
-    }
-
-    /// What the open scopes have read so far.
-    pub(super) fn so_far() -> Self {
-        Origin { trace: trace::current(), ..Origin::default() }
     }
 
     /// Tells the rules and figures that were read by their ids.

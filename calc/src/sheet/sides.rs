@@ -8,7 +8,6 @@ use std::cmp::Ordering;
 
 use super::{Figure, Sheet, Table, Value};
 use crate::quantity::{Quantity, Rounding, Shown, is_told_apart, show_finer};
-use crate::trace::Trace;
 
 /// How one value is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -131,8 +130,9 @@ fn side_of_input(figure: &Figure, value: Quantity, ranges: &[(&str, Quantity, Qu
     )
 }
 
-/// For each figure that is printed in another way than it asks for, what those of its value were reckoned from: it depends on them.
-fn taken_over<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) -> Vec<Trace> {
+/// For each figure that is printed in another way than it asks for, the ids of those that it takes that from: those of
+/// its value, and those that are held against it.
+fn printed_like<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) -> Vec<Vec<String>> {
     let figures: Vec<_> = figures.collect();
     let value = |figure: &Figure| match figure.value {
         Value::One(value) => Some(value),
@@ -140,17 +140,20 @@ fn taken_over<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) -> V
     };
     let mut by_value: Vec<_> = figures.iter().filter_map(|figure| Some((value(figure)?, *figure))).collect();
     by_value.sort_by(|one, other| by_size(one.0, other.0));
-    let taken = |figure: &&Figure| {
-        let mut trace = Trace::default();
-        let Some(own) = value(figure) else { return trace };
-        if sides.side(own) != (Side { rounding: figure.rounding, finer: figure.finer }) {
-            let at = by_value.partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
-            let same = by_value[at..].iter().take_while(|(other, _)| is_same(*other, own));
-            same.for_each(|(_, other)| trace.extend(&other.trace));
-        }
-        trace
+    let of_value = |own: Quantity| {
+        let at = by_value.partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
+        by_value[at..].iter().take_while(move |(other, _)| is_same(*other, own)).map(|(_, figure)| *figure)
     };
-    figures.iter().map(taken).collect()
+    let like = |figure: &&Figure| {
+        let Some(own) = value(figure) else { return Vec::new() };
+        if sides.side(own) == (Side { rounding: figure.rounding, finer: figure.finer }) {
+            return Vec::new();
+        }
+        let held = of_value(own).filter_map(|other| other.against).flat_map(of_value);
+        let others = of_value(own).chain(held).filter(|other| other.id != figure.id);
+        others.map(|other| other.id.clone()).collect()
+    };
+    figures.iter().map(like).collect()
 }
 
 impl Sheet {
@@ -203,12 +206,12 @@ impl Sheet {
                 break;
             }
         }
-        let taken = taken_over(self.figures.iter().chain(cells()), &sides);
+        let like = printed_like(self.figures.iter().chain(cells()), &sides);
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);
-        for (figure, taken) in self.figures.iter_mut().chain(cells).zip(taken) {
+        for (figure, like) in self.figures.iter_mut().chain(cells).zip(like) {
             if let Value::One(value) = figure.value {
                 let side = sides.side(value);
-                figure.trace.extend(&taken);
+                figure.printed_like = like;
                 if figure.rounding == Rounding::Nearest {
                     figure.rounding = side.rounding;
                 }

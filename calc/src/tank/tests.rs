@@ -1,5 +1,6 @@
 use super::*;
 use crate::quantity::Dimension;
+use crate::trace::Trace;
 
 fn read(rest: &str) -> Result<Tank, Vec<Problem>> {
     let text = format!(
@@ -7,6 +8,15 @@ fn read(rest: &str) -> Result<Tank, Vec<Problem>> {
          [livestock]\nnow = \"soft\"\n{rest}\n"
     );
     Tank::read("t.toml", &text, &Rules::compiled_in().unwrap())
+}
+
+/// A return line and a skimmer of which no more is said than must be.
+const RETURN_AND_SKIMMER: &str = "[return]\nlift = \"1 m\"\nlength = \"1 m\"\nbore = \"2 cm\"\npump_flow = \"1000 L/h\"\n\
+                                  pump_head = \"2 m\"\npump_power = \"9 W\"\n[skimmer]";
+
+fn rules_behind(trace: &Trace) -> Vec<String> {
+    let rules = Rules::compiled_in().unwrap();
+    trace.rules().map(|place| rules.all[place].id.clone()).collect()
 }
 
 fn refused(rest: &str) -> (String, String) {
@@ -43,7 +53,7 @@ fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
     ] {
         let tank = money(code, "");
         assert_eq!((tank.home.voltage.si(), tank.home.breaker.si()), (volts, amperes), "{code}");
-        let told = ["home.voltage", "home.breaker"].map(|key| crate::assumed::rules_of(&tank, key));
+        let told = [tank.home.voltage.trace(), tank.home.breaker.trace()].map(rules_behind);
         assert_eq!(told.concat(), rules, "{code}");
     }
 }
@@ -57,21 +67,30 @@ fn nothing_that_protects_is_assumed() {
 }
 
 #[test]
-fn every_key_that_may_be_assumed_has_a_rule() {
-    let rules = Rules::compiled_in().unwrap();
-    for code in ["USD", "EUR"] {
-        let tank = read(&format!("[home]\ncurrency = \"{code}\"\nprice_per_kwh = \"0.35 {code}\"")).unwrap();
-        for (key, ..) in crate::assumed::KEYS {
-            let named = crate::assumed::rules_of(&tank, key);
-            // That a door is missing rests on no number.
-            assert_eq!(named.is_empty(), key == "home.door", "{key}");
-            assert!(named.iter().all(|rule| rules.rule(rule).is_some()), "{key}: {named:?}");
-        }
+fn every_number_that_is_assumed_names_its_rule() {
+    let tank = read(RETURN_AND_SKIMMER).unwrap();
+    let (line, skimmer) = (tank.return_line.unwrap(), tank.skimmer.unwrap());
+    for (trace, rule) in [
+        (tank.temperature.trace(), "assumed.temperature"),
+        (tank.salinity.trace(), "assumed.salinity"),
+        (line.elbows.trace(), "assumed.elbows"),
+        (line.sound.trace(), "assumed.return_sound"),
+        (skimmer.power.trace(), "assumed.skimmer_power"),
+        (skimmer.sound.trace(), "assumed.skimmer_sound"),
+        (tank.home.price_per_kwh.trace(), "assumed.price"),
+        (tank.home.pillow.trace(), "assumed.pillow"),
+    ] {
+        assert_eq!(rules_behind(trace), [rule]);
     }
-    let rest = "[return]\nlift = \"1 m\"\nlength = \"1 m\"\nbore = \"2 cm\"\npump_flow = \"1000 L/h\"\npump_head = \"2 m\"\npump_power = \"9 W\"\n[skimmer]";
-    let all = read(rest).unwrap().assumed;
-    assert_eq!(all.len(), crate::assumed::KEYS.len());
-    assert!(crate::assumed::KEYS.iter().all(|(key, ..)| all.contains(key)));
+}
+
+#[test]
+fn whatever_is_assumed_has_words_and_all_that_has_words_can_be_assumed() {
+    let mut assumed = read(RETURN_AND_SKIMMER).unwrap().assumed;
+    let mut worded = crate::assumed::KEYS.map(|(key, _)| key).to_vec();
+    assumed.sort_unstable();
+    worded.sort_unstable();
+    assert_eq!(assumed, worded);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Panes full of water: `tests/independent/glass_water.csv`, `glass_tanks.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::glass::{Load, Pane, Rim, bent};
+use reckoner_calc::formulas::glass::{Load, Pane, Rim, bent};
 use reckoner_calc::quantity::Dimension;
 use reckoner_tests::independent;
 use uom::si::f64::{Length, MassDensity, Ratio};

@@ -1,7 +1,7 @@
 //! Sums of sound levels and the law of distance: `tests/independent/sound.csv`.
 
+use reckoner_calc::formulas::sound::{in_the_open, sum};
 use reckoner_calc::quantity::{Dimension, SoundLevel};
-use reckoner_calc::sound::{in_the_open, sum};
 use reckoner_tests::{Row, assert_within, independent};
 use uom::si::f64::Length;
 

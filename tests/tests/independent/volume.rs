@@ -1,7 +1,7 @@
 //! Volumes and masses of tanks: `tests/independent/volume.csv`.
 
+use reckoner_calc::formulas::volume::{Glass, Plan, floor_load};
 use reckoner_calc::quantity::Dimension;
-use reckoner_calc::volume::{Glass, Plan, floor_load};
 use reckoner_tests::{assert_printed, independent};
 use uom::si::f64::{Length, MassDensity};
 

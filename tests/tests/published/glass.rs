@@ -1,6 +1,6 @@
 //! Plates under an even load: `tests/published/glass.csv`.
 
-use reckoner_calc::glass::{Load, Rim, bent};
+use reckoner_calc::formulas::glass::{Load, Rim, bent};
 use reckoner_calc::quantity::Dimension;
 use reckoner_tests::published;
 use uom::si::f64::Ratio;

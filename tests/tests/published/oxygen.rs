@@ -9,7 +9,7 @@ use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::{Area, Mass, MassRate};
 use uom::si::molality::mole_per_kilogram;
 
-use crate::formulas::seawater::celsius;
+use crate::seawater::celsius;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()

@@ -1,8 +1,8 @@
 //! Sums of sound levels and the law of distance: `tests/published/sound.csv`.
 
 use reckoner_calc::Rules;
+use reckoner_calc::formulas::sound::{in_the_open, sum};
 use reckoner_calc::quantity::{Dimension, SoundLevel};
-use reckoner_calc::sound::{in_the_open, sum};
 use reckoner_tests::{Row, assert_within, published};
 use uom::si::f64::Length;
 

@@ -157,7 +157,7 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         };
         cost += cost::ownership(owned, money(*tank.home.price_per_kwh), *rules.cost.years).unwrap().total.amount;
         power += draw.si();
-        levels.push(sound::at_setting(pump.sound, Share(*setting), rules.sound.half_speed.low).unwrap());
+        levels.push(crate::formulas::sound::at_setting(pump.sound, Share(*setting), rules.sound.half_speed.low).unwrap());
     }
     let pillow = sound::at_pillow_of(&tank.home, &levels, &rules.sound).unwrap().high.0;
     let spare = pumps.len() > 1 && total - fouled.iter().fold(0.0, |most: f64, one| most.max(*one)) >= least_now * (1.0 - 1e-9);

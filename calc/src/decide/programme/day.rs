@@ -9,7 +9,6 @@ use crate::quantity::{Dimension, Share, SoundLevel};
 use crate::rules::Band;
 use crate::rules::power::PowerRules;
 use crate::rules::sound::SoundRules;
-use crate::sound;
 use crate::trace::Traced;
 
 /// What a programme needs to know of a pump that hangs in a tank.
@@ -171,7 +170,7 @@ impl Day {
     /// safe side for wandering.
     ///
     /// # Errors
-    /// As [`sound::at_setting`].
+    /// As [`crate::formulas::sound::at_setting`].
     pub fn night_levels(
         &self,
         pumps: &[Runner],
@@ -184,8 +183,9 @@ impl Day {
         for pump in pumps {
             for segment in self.segments.iter().filter(|segment| segment.pump == pump.name && segment.pattern != Pattern::Rest) {
                 let (low, high) = segment.pattern.ends();
-                let energy =
-                    |setting| Ok::<_, Error>(libm::pow(10.0, sound::at_setting(pump.sound, setting, rules.half_speed.low)?.0 / 10.0));
+                let energy = |setting| {
+                    Ok::<_, Error>(libm::pow(10.0, crate::formulas::sound::at_setting(pump.sound, setting, rules.half_speed.low)?.0 / 10.0))
+                };
                 let (low, high) = (energy(low)?, energy(high)?);
                 for minute in segment.from.minutes()..segment.until.minutes() {
                     means[usize::from(minute)] += (low + high) / 2.0;

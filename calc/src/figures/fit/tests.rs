@@ -1,5 +1,4 @@
 use super::*;
-use crate::quantity::Dimension;
 
 const HEAD: &str = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\nfill_line = \"3 cm\"\n[sand]\ndepth = \"3 cm\"\ngrain = \"0.3 mm\"\n[livestock]\nnow = \"soft\"\nlater = \"small_polyp\"\n";
 

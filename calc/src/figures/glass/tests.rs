@@ -1,6 +1,10 @@
 use proptest::prelude::*;
 
+use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
+
 use super::*;
+use crate::formulas::glass::{Load, bent};
+use crate::quantity::Dimension;
 use crate::quantity::parse;
 use crate::sheet::Value;
 

@@ -1,7 +1,11 @@
 use proptest::prelude::*;
 
+use uom::si::f64::Area;
+
 use super::*;
-use crate::trace::Traced;
+use crate::decide::sound::{at_pillow_of, way_to_pillow};
+use crate::formulas::sound::in_room;
+use crate::sheet::Figure;
 
 fn metres(value: f64) -> Length {
     Length::from_si(value)
@@ -85,7 +89,7 @@ proptest! {
     #[test]
     fn at_the_critical_distance_the_room_doubles_the_energy(level in 0.0..100.0, absorption in 4.0..400.0) {
         // There the direct sound equals what the room throws back: r = √(A/16π).
-        let critical = metres(f64::sqrt(absorption / (16.0 * PI)));
+        let critical = metres(f64::sqrt(absorption / (16.0 * std::f64::consts::PI)));
         let open = in_the_open(SoundLevel(level), metres(1.0), critical).unwrap();
         let room = in_room(SoundLevel(level), metres(1.0), critical, Area::from_si(absorption)).unwrap();
         prop_assert!((room.0 - open.0 - 10.0 * libm::log10(2.0)).abs() < 1e-9);

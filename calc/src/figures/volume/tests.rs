@@ -2,6 +2,7 @@ use proptest::prelude::*;
 use uom::si::f64::{Length, MassDensity};
 
 use super::*;
+use crate::formulas::volume::rock_displacement;
 use crate::quantity::parse;
 
 fn metres(value: f64) -> Length {
@@ -123,7 +124,7 @@ proptest! {
         // To first order, taking a thin line off the edge takes perimeter × thickness; the perimeter is at least that of a circle.
         let thin = metres(1e-6);
         let lost = plan.area(metres(0.0)).si() - plan.area(thin).si();
-        let circle = 2.0 * (PI * plan.area(metres(0.0)).si()).sqrt();
+        let circle = 2.0 * (std::f64::consts::PI * plan.area(metres(0.0)).si()).sqrt();
         prop_assert!(lost >= 0.999 * circle * 1e-6);
         prop_assert!(lost <= 4.0 * (plan.length().si() + plan.width().si()) * 1e-6);
     }
@@ -196,8 +197,8 @@ fn a_false_wall_cuts_a_strip_off_every_shape() {
     let strip = |plan, depth: f64| Glass::new(plan, metres(0.5), metres(0.01), metres(0.0)).unwrap().back_strip(metres(depth)).si();
     let cylinder = Plan::Cylinder { diameter: metres(0.52) };
     // A false wall through the middle halves a circle of 25 cm radius; one at half its radius leaves r² (π/3 − √3/4) behind it.
-    assert!((strip(cylinder, 0.25) - PI * 0.0625 / 2.0).abs() < 1e-12);
-    assert!((strip(cylinder, 0.125) - 0.0625 * (PI / 3.0 - 3.0_f64.sqrt() / 4.0)).abs() < 1e-12);
+    assert!((strip(cylinder, 0.25) - std::f64::consts::PI * 0.0625 / 2.0).abs() < 1e-12);
+    assert!((strip(cylinder, 0.125) - 0.0625 * (std::f64::consts::PI / 3.0 - 3.0_f64.sqrt() / 4.0)).abs() < 1e-12);
     // Half of a hexagon of 50 cm from pane to pane: √3/2 × 0.25 ÷ 2 m².
     assert!((strip(Plan::Hexagon { across: metres(0.52) }, 0.25) - 3.0_f64.sqrt() / 16.0).abs() < 1e-12);
 }

@@ -9,14 +9,11 @@ use std::f64::consts::PI;
 
 use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
 
+use super::formula;
 use crate::error::{Error, within};
-use crate::formulas::seawater;
 use crate::quantity::{Dimension, Thickness};
+use crate::rules::Band;
 use crate::rules::glass::GlassRules;
-use crate::rules::{Band, Rules};
-use crate::sheet::{Figure, Sheet};
-use crate::tank::{Material, Tank};
-use crate::volume::Plan;
 
 /// Standard gravity in m/s², exact by definition (CGPM 1901).
 const GRAVITY: f64 = 9.806_65;
@@ -270,22 +267,6 @@ impl Verdict {
     }
 }
 
-/// The flat pane of a tank that is bent hardest, outside measures; `None` for a round one.
-fn hardest_pane(tank: &Tank, water: MassDensity) -> Option<Pane> {
-    let length = match tank.glass.plan {
-        Plan::Box { length, width } => length.max(width),
-        // The curve of a bow front makes it stiffer than the flat pane behind it.
-        Plan::BowFront { length, .. } => length,
-        Plan::Hexagon { across } => across / 3.0_f64.sqrt(),
-        Plan::Cylinder { .. } => return None,
-    };
-    let height = tank.glass.height;
-    // A pane that is narrower still is bent less than one of this shape; no tank is longer.
-    let length = Length::from_si(length.si().clamp(0.1 * height.si(), 20.0 * height.si()));
-    let rim = if tank.braced { Rim::Braced } else { Rim::Free };
-    Some(Pane { length, height, rim, water })
-}
-
 /// From the thinnest to the thickest pane that such a tank is usually built with.
 ///
 /// # Errors
@@ -316,89 +297,20 @@ pub fn compare(pane: &Pane, thickness: Length, rules: &GlassRules) -> Result<Ver
     })
 }
 
-/// Adds the figures of this topic: `glass.…`.
+/// The highest stress in a pane whose rim is free, with the water to its rim: [`Pane::stress`].
 ///
 /// # Errors
-/// Those of the water; [`Error::OutOfRange`] for a tank that is too large for the sum.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let water = seawater::density(*tank.salinity, *tank.temperature, &rules.seawater)?;
-    let (rules, thickness) = (&rules.glass, tank.glass.pane);
-    let material = match tank.material {
-        Material::Glass => "glass",
-        Material::Acrylic => "acrylic",
-    };
-    sheet.put(Figure::new("glass.material", "What the panes are made of", material));
-    let rim = if tank.braced { "held straight by braces or a frame" } else { "free: the tank file names no braces and no frame" };
-    sheet.put(Figure::new("glass.rim", "How the rim is held", rim));
-    let reached = match (tank.material, tank.glass.plan) {
-        (Material::Acrylic, _) => "it does not reach acrylic, which creeps under load",
-        (_, Plan::Cylinder { .. }) => "it does not reach a curved pane",
-        (_, Plan::BowFront { .. }) => "it reaches the back pane; it does not reach the curved front",
-        (_, Plan::Hexagon { .. }) => "it takes each pane as if its seams stood square, which they do not",
-        (_, Plan::Box { .. }) => "it takes the longest pane, with the water to its rim",
-    };
-    sheet.put(Figure::new("glass.reach", "What the sum on the panes reaches", reached));
-    let pane = hardest_pane(tank, water).filter(|_| tank.material == Material::Glass);
-    let verdict = match &pane {
-        None if tank.material == Material::Acrylic => Verdict::Acrylic,
-        None => Verdict::Curved,
-        Some(pane) => {
-            put_sums(sheet, rules, tank, pane)?;
-            compare(pane, thickness, rules)?
-        }
-    };
-    if pane.is_none() {
-        let why = format!("The panes of {} {}.", tank.name, verdict.words());
-        for part in ["stress", "usual_pane", "braced_pane"] {
-            sheet.lack(&format!("glass.{part}"), &*why);
-        }
-    }
-    let compared = |figure: Figure| {
-        let figure = figure.from("pane compared with the usual ones", &["tank.pane", "tank.length", "tank.height", "glass.rim"]);
-        figure.rule("glass.sum_error").rule("glass.least_stress")
-    };
-    sheet.put(compared(Figure::new("glass.verdict", "How the panes compare with those of such tanks", verdict.words())));
-    // A page warns under the condition that one of these is there.
-    for (key, which) in [("limit", Verdict::AtTheLimit), ("thin", Verdict::Thin), ("thick", Verdict::Thick)] {
-        if verdict == which {
-            sheet.put(compared(Figure::new(format!("glass.{key}"), "What is odd about the panes", verdict.words())));
-        }
-    }
-    Ok(())
+/// Those of [`Pane::stress`].
+#[formula("factor of Levy's series × density × gravity × height³ ÷ pane²")]
+pub fn stress(length: Length, height: Length, pane: Length, water: MassDensity, rules: &GlassRules) -> Result<Pressure, Error> {
+    Pane { length, height, rim: Rim::Free, water }.stress(pane, rules)
 }
 
-fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Pane) -> Result<(), Error> {
-    let inputs = ["tank.length", "tank.width", "tank.height", "tank.pane", "glass.rim", "seawater.density"];
-    sheet.put(
-        Figure::new("glass.stress", "Highest stress in the panes, with the water to the rim", pane.stress(tank.glass.pane, rules)?)
-            .from("factor of Levy's series × density × gravity × height³ ÷ pane²", &inputs)
-            .rule("glass.poisson")
-            .never_below(),
-    );
-    let usual_figure = |id: &str, title: &str, usual: Band<Thickness>| {
-        let figure = Figure::new(id, title, usual.low)
-            .from("√(factor × density × gravity × height³ ÷ most stress), no thinner than small panes", &inputs)
-            .rule("glass.most_stress")
-            .rule("glass.small_panes")
-            .rule("glass.poisson");
-        // Small panes are no sum, and print as their rule does.
-        if usual.low.0 > rules.small_panes.low.0 { figure.never_below() } else { figure }
-    };
-    let (told, braced) = (usual(pane, rules)?, usual(&Pane { rim: Rim::Braced, ..*pane }, rules)?);
-    sheet.put(usual_figure("glass.usual_pane", "The thinnest panes that such a tank is usually built with", told));
-    if pane.rim == Rim::Braced {
-        sheet.lack("glass.braced_pane", format!("The rim of {} is braced already.", tank.name));
-    } else if braced.low >= told.low {
-        sheet.lack("glass.braced_pane", format!("{} is so small that braces make no difference to its panes.", tank.name));
-    } else {
-        sheet.put(usual_figure(
-            "glass.braced_pane",
-            "The thinnest panes that such a tank is usually built with where its rim is braced",
-            braced,
-        ));
-    }
-    Ok(())
+/// The same for a pane whose rim is held straight.
+///
+/// # Errors
+/// Those of [`Pane::stress`].
+#[formula("factor of Levy's series × density × gravity × height³ ÷ pane²")]
+pub fn stress_braced(length: Length, height: Length, pane: Length, water: MassDensity, rules: &GlassRules) -> Result<Pressure, Error> {
+    Pane { length, height, rim: Rim::Braced, water }.stress(pane, rules)
 }
-
-#[cfg(test)]
-mod tests;

@@ -1,0 +1,355 @@
+//! Measures and volumes of a tank on the sheet, and what it weighs.
+
+use uom::si::f64::{Mass, Ratio, Volume};
+
+use super::ids::{seawater, volume as id};
+use crate::decide::contents::{Contents, Solid, chamber, display_gross};
+use crate::error::Error;
+use crate::formulas::volume::{Glass, Plan, floor_load};
+use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
+use crate::rules::volume::VolumeRules;
+use crate::rules::{Band, Rules};
+use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working, figure};
+use crate::tank::{Material, RearChamber, Rock, Tank};
+use crate::trace::Traced;
+use uom::si::f64::Length;
+
+/// Adds the figures of this topic: `tank.…` for measures and volumes, `mass.…` for what the tank weighs.
+///
+/// # Errors
+/// [`Error::NoAnswer`] for a tank in which sand and rock leave no water.
+pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let (glass, rules) = (&tank.glass, &rules.volume);
+    let length = sheet.put(figure(id::LENGTH, "Length of the tank, outside", || glass.plan.length()));
+    let width = sheet.put(figure(id::WIDTH, "Width of the tank, outside", || glass.plan.width()));
+    let height = sheet.put(figure(id::HEIGHT, "Height of the tank, outside", || glass.height));
+    let pane = sheet.put(figure(id::PANE, "Thickness of the panes", || Thickness(glass.pane)));
+    let fill_line = sheet.put(figure(id::FILL_LINE, "From the rim down to the water", || glass.fill_line));
+    let noted = |measures: &[&Traced<Length>]| measures.iter().for_each(|measure| measure.note());
+    let water_height = figure(id::WATER_HEIGHT, "Height of the water", || *height - pane.0 - *fill_line);
+    let water_height = sheet.put(water_height.says("height − pane − fill line"));
+    let outside = figure(id::OUTSIDE, "Volume by the outside measures", || {
+        noted(&[&length, &width, &height]);
+        glass.outside()
+    });
+    sheet.put(outside.says("floor plan × height"));
+    let inside = figure(id::INSIDE_AREA, "Floor inside the glass", || {
+        noted(&[&length, &width]);
+        pane.note();
+        glass.inside_area()
+    });
+    let inside = sheet.put(inside.says("floor plan, one pane in from each side"));
+    let gross = figure(id::GROSS, "Gross volume: inside the glass, up to the rim", || *inside * (*height - pane.0));
+    sheet.put(gross.says("inside floor × (height − pane)"));
+    let contents = Contents::of(tank, rules);
+    let filled = figure(id::FILLED, "Filled volume: inside the glass, up to the fill line", || *inside * *water_height);
+    let finer = digits_more(*filled.peek(), contents.net);
+    let filled = filled.says("inside floor × water height").with(|filled| Figure { finer, ..filled });
+    let filled = sheet.put(filled);
+    let mut display = figure(id::DISPLAY_AREA, "Floor of the display, and its water's surface", || {
+        inside.note();
+        tank.display_area()
+    });
+    let mut chamber_water = None;
+    if let Some(RearChamber { depth }) = tank.rear_chamber {
+        let depth = sheet.put(figure(id::REAR_CHAMBER_DEPTH, "From the false wall to the back pane", || depth));
+        display = figure(id::DISPLAY_AREA, "Floor of the display, and its water's surface", || {
+            depth.note();
+            inside.note();
+            tank.display_area()
+        });
+        let water = figure(id::REAR_CHAMBER, "Water in the rear chamber", || {
+            noted(&[&depth, &water_height]);
+            inside.note();
+            chamber(tank)
+        });
+        chamber_water = Some(sheet.put(water.says("floor of the chamber × water height")));
+    }
+    let display = sheet.put(display.says("inside floor − floor of the rear chamber"));
+    if tank.rear_chamber.is_some() {
+        let gross = figure(id::DISPLAY_GROSS, "Gross volume of the display, without the rear chamber", || {
+            display.note();
+            height.note();
+            pane.note();
+            display_gross(tank)
+        });
+        sheet.put(gross.says("floor of the display × (height − pane)"));
+    } else {
+        let why = format!(
+            "{} has no rear chamber in its file. Write a table [rear_chamber] into it, with its depth, if it is an \
+             all-in-one tank.",
+            tank.name
+        );
+        sheet.lack(id::DISPLAY_GROSS, &*why);
+        sheet.lack(id::REAR_CHAMBER, &*why);
+        sheet.lack(id::REAR_CHAMBER_DEPTH, why);
+    }
+    if contents.net <= Volume::from_si(1e-3) {
+        let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock".to_owned();
+        return Err(Error::NoAnswer { what: "there is no water in this tank", why });
+    }
+    let glass_volume = InGlass { filled, chamber: chamber_water };
+    let sand = sand_figures(sheet, rules, tank, &glass_volume);
+    let rock = rock_figures(sheet, rules, tank, &glass_volume);
+    water_figures(sheet, tank, &glass_volume, (&sand, &rock));
+    mass_figures(sheet, rules, tank, (&sand, &rock))?;
+    sheet.work(filled_volume_working(glass));
+    unit_figures(sheet);
+    Ok(())
+}
+
+/// The water that the glass holds, and what of it stands in the rear chamber.
+struct InGlass {
+    filled: Traced<Volume>,
+    chamber: Option<Traced<Volume>>,
+}
+
+impl InGlass {
+    /// The filled volume of the display.
+    fn display(&self) -> Volume {
+        *self.filled - self.chamber.as_ref().map_or_else(Volume::default, |chamber| **chamber)
+    }
+}
+
+/// Sand or rock as its figures tell it.
+struct Told {
+    pushed_aside: Option<Traced<Volume>>,
+    dry: Option<Traced<Mass>>,
+    /// All of it, for what no figure tells.
+    solid: Traced<Solid>,
+}
+
+impl Told {
+    fn pushed_aside(&self) -> Volume {
+        self.pushed_aside.as_ref().map_or_else(Volume::default, |volume| **volume)
+    }
+
+    fn dry(&self) -> Mass {
+        self.dry.as_ref().map_or_else(Mass::default, |mass| **mass)
+    }
+}
+
+/// How many digits more than usual the first of two volumes needs to be printed as finely as the second, so that a reader can take
+/// what lies between them from it.
+fn digits_more(whole: Volume, part: Volume) -> u32 {
+    // Steps of two units, such as gallons and fluid ounces, do not compare.
+    let step = |volume: Volume, system| {
+        (shown_number(volume.into(), system, Rounding::Nearest).1, shown_step(volume.into(), system, Rounding::Nearest))
+    };
+    let is_coarser = |system| {
+        let ((unit, coarse), (other, fine)) = (step(whole, system), step(part, system));
+        unit == other && coarse > fine * (1.0 + 1e-9)
+    };
+    u32::from([System::Metric, System::Us].into_iter().any(is_coarser))
+}
+
+/// What the sand pushes aside and weighs.
+fn sand_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InGlass) -> Told {
+    let solid = Traced::new(|| Solid::of_sand(tank, rules));
+    if tank.sand.is_none() {
+        let why = super::sand::bare_floor(tank);
+        for part in [id::SAND.name(), id::SAND_SHARE.name(), id::MASS_SAND.name()] {
+            sheet.lack(part, &*why);
+        }
+        return Told { pushed_aside: None, dry: None, solid };
+    }
+    let display = sheet.maybe(id::DISPLAY_AREA);
+    let pushed_aside = figure(id::SAND, "Water that the sand pushes aside", || {
+        display.iter().for_each(Traced::note);
+        Solid::of_sand_aside(tank, rules)
+    });
+    let pushed_aside = sheet.put(pushed_aside.says("floor of the display × depth × (1 − porosity)"));
+    let share = || Share((*pushed_aside / *glass.filled).si());
+    let share = figure(id::SAND_SHARE, "What the sand takes of the filled volume", share);
+    sheet.put(share.says("water pushed aside ÷ filled volume"));
+    let dry = figure(id::MASS_SAND, "Mass of the dry sand", || *pushed_aside * *rules.mineral_density);
+    let dry = sheet.put(dry.says("grains × density"));
+    Told { pushed_aside: Some(pushed_aside), dry: Some(dry), solid }
+}
+
+/// What the rock pushes aside and weighs, and how it compares with what is usual.
+fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InGlass) -> Told {
+    let usual = || Band { low: glass.display() * rules.usual_rock.low, high: glass.display() * rules.usual_rock.high };
+    let usual = figure(id::USUAL_ROCK, "Rock that fits this tank", usual);
+    let usual = sheet.put(usual.says("filled volume of the display × usual rock"));
+    let solid = Traced::new(|| Solid::of_rock(tank, rules));
+    let Some(rock) = tank.rock else {
+        let why =
+            format!("{} has no rock in its file. Write a table [rock] into it, with its mass or its share, to have it counted.", tank.name);
+        let (share, says) = (id::ROCK_SHARE.name(), id::ROCK_SAYS.name());
+        for part in [id::ROCK.name(), id::ROCK_JUDGED.name(), share, says, id::MASS_ROCK.name()] {
+            sheet.lack(part, &*why);
+        }
+        return Told { pushed_aside: None, dry: None, solid };
+    };
+    let (aside_title, dry_title) = ("Water that the rock pushes aside", "Mass of the dry rock");
+    // Of rock that was judged the mass is only a guess, and no scale can be told to have erred.
+    let (pushed_aside, dry, too_much) = if let Rock::Judged(share) = rock {
+        let title = "What the rock takes of the filled volume of the display, as judged";
+        let judged = sheet.put(figure(id::ROCK_JUDGED, title, || share));
+        let pushed_aside = figure(id::ROCK, aside_title, || {
+            judged.note();
+            glass.filled.note();
+            glass.chamber.iter().for_each(Traced::note);
+            Solid::of_rock_aside(tank, rules)
+        });
+        let pushed_aside = sheet.put(pushed_aside.says("filled volume of the display × share"));
+        let dry = figure(id::MASS_ROCK, dry_title, || {
+            pushed_aside.note();
+            solid.dry
+        });
+        let dry = sheet.put(dry.says("water pushed aside × (1 − porosity) × mineral density"));
+        let too_much = "more than is usual: judge it again or weigh it, and mind the corners that no stream reaches";
+        (pushed_aside, dry, too_much)
+    } else {
+        sheet.lack(id::ROCK_JUDGED, format!("The rock of {} was weighed.", tank.name));
+        let dry = sheet.put(figure(id::MASS_ROCK, dry_title, || solid.dry));
+        let pushed_aside = figure(id::ROCK, aside_title, || {
+            dry.note();
+            Solid::of_rock_aside(tank, rules)
+        });
+        let pushed_aside = sheet.put(pushed_aside.says("rock mass ÷ mineral density ÷ (1 − porosity)"));
+        (pushed_aside, dry, "more than is usual: weigh it again, and mind the corners that no stream reaches")
+    };
+    let share = || Share((*pushed_aside / *glass.filled).si());
+    let share = figure(id::ROCK_SHARE, "What the rock takes of the filled volume", share);
+    sheet.put(share.says("water pushed aside ÷ filled volume"));
+    let says = figure(id::ROCK_SAYS, "How the rock compares with what is usual", || {
+        let off = rules.weighing_error.0;
+        let words = if *dry > usual.high * (1.0 + off) {
+            too_much
+        } else if *dry < usual.low * (1.0 - off) {
+            "less than is usual: it leaves more water, and less room for corals and for the life that cleans the water"
+        } else {
+            "as much as is usual"
+        };
+        words.to_owned()
+    });
+    sheet.put(says.says("rock compared with what is usual, give or take what a weighing can be off"));
+    Told { pushed_aside: Some(pushed_aside), dry: Some(dry), solid }
+}
+
+/// The net water, and all that is warmed and cleaned with it, by what the tank has.
+fn water_figures(sheet: &mut Sheet, tank: &Tank, glass: &InGlass, (sand, rock): (&Told, &Told)) {
+    let net = || glass.display() - sand.pushed_aside() - rock.pushed_aside();
+    let net = figure(id::WATER, "Net water: what the pumps move", net);
+    let net = sheet.put(net.says("filled − rear chamber − sand − rock, as far as there are any"));
+    let mut sump = None;
+    if tank.sump > Volume::default() {
+        sump = Some(sheet.put(figure(id::SUMP, "Water in the sump", || tank.sump)));
+    } else {
+        let why = format!("{} has no sump in its file. Write a table [sump] into it, with its water, if there is one.", tank.name);
+        sheet.lack(id::SUMP, &*why);
+        sheet.lack(id::MASS_SUMP, why);
+    }
+    let (title, says) = match (tank.rear_chamber.is_some(), sump.is_some()) {
+        (false, false) => ("All water: that of the tank, which has no sump", "net"),
+        (false, true) => ("All water: tank and sump", "net + sump"),
+        (true, false) => ("All water: display and rear chamber", "net + rear chamber"),
+        (true, true) => ("All water: display, rear chamber and sump", "net + rear chamber + sump"),
+    };
+    let more = |water: &Option<Traced<Volume>>| water.as_ref().map_or_else(Volume::default, |water| **water);
+    sheet.put(figure(id::SYSTEM, title, || *net + more(&glass.chamber) + more(&sump)).says(says));
+}
+
+/// What the filled tank weighs, with the water of its sump, which mostly stands beneath it on the same floor.
+fn mass_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, rock): (&Told, &Told)) -> Result<(), Error> {
+    let (net, density) = (sheet.get(id::WATER)?, sheet.get(seawater::DENSITY)?);
+    let chamber = sheet.maybe(id::REAR_CHAMBER);
+    let water = || {
+        let chamber = chamber.as_ref().map_or_else(Volume::default, |chamber| **chamber);
+        (*net + chamber + sand.solid.peek().water_within + rock.solid.water_within) * *density
+    };
+    let water = figure(id::MASS_WATER, "Mass of the water in the glass", water);
+    let water = sheet.put(water.says("all water in the glass × density"));
+    let measures = [sheet.get(id::LENGTH)?, sheet.get(id::WIDTH)?, sheet.get(id::HEIGHT)?];
+    let pane = sheet.get(id::PANE)?;
+    let panes = figure(id::MASS_GLASS, "Mass of the panes", || {
+        measures.iter().for_each(Traced::note);
+        pane.note();
+        let density = match tank.material {
+            Material::Glass => *rules.glass_density,
+            Material::Acrylic => *rules.acrylic_density,
+        };
+        tank.glass.mass(density)
+    });
+    let panes = sheet.put(panes.says("(walls + base) × density"));
+    let mut titles = ["Mass of the filled tank, without its stand", "What the tank presses on the floor with, without its stand"];
+    let sump = sheet.maybe(id::SUMP);
+    let sump = sump.map(|sump| {
+        titles = [
+            "Mass of the filled tank and of the water in its sump, without the stand",
+            "What the tank and the water in its sump press on the floor with, without the stand",
+        ];
+        sheet.put(figure(id::MASS_SUMP, "Mass of the water in the sump", || *sump * *density).says("water × density"))
+    });
+    let total = figure(id::MASS_TOTAL, titles[0], || {
+        let sump = sump.as_ref().map_or_else(Mass::default, |sump| **sump);
+        *water + *panes + sand.dry() + rock.dry() + sump
+    });
+    let total = sheet.put(total.says("water + panes + sand + rock + water in the sump").never_below());
+    let load = figure(id::MASS_FLOOR_LOAD, titles[1], || {
+        measures[..2].iter().for_each(Traced::note);
+        floor_load(*total, tank.glass.footprint())
+    });
+    sheet.put(load.never_below());
+    Ok(())
+}
+
+/// The gallons, for pages that tell them apart.
+fn unit_figures(sheet: &mut Sheet) {
+    sheet.put(figure(id::UNIT_US_GALLON, "One US gallon", || volume_of("1 US gal")));
+    sheet.put(figure(id::UNIT_IMPERIAL_GALLON, "One imperial gallon", || volume_of("1 imp gal")));
+    let inches = || Ratio::from_si(CUBIC_INCHES_IN_A_US_GALLON);
+    sheet.put(figure(id::UNIT_US_GALLON_IN_CUBIC_INCHES, "Cubic inches in a US gallon", inches));
+}
+
+/// The size of a unit that is written in the code, so that it can always be read.
+fn volume_of(entry: &str) -> Volume {
+    crate::quantity::parse(entry).unwrap_or_default()
+}
+
+/// NIST Handbook 44, appendix C.
+const CUBIC_INCHES_IN_A_US_GALLON: f64 = 231.0;
+
+/// Floor × water height inside the glass, with a tape measure's digits; a box's floor is its length × width.
+fn filled_volume_working(glass: &Glass) -> Working {
+    let floor = |system| match glass.plan {
+        Plan::Box { length, width } => {
+            let inside = |side: Length| Item::of(side - glass.pane * 2.0, system);
+            vec![(Op::First, inside(length)), (Op::Times, inside(width))]
+        }
+        // No tape measure gives the floor of another shape: its area stands for it, in the small unit that suits the height.
+        _ => {
+            let (small_unit, symbol) = match system {
+                System::Metric => (1e-4, "cm²"),
+                System::Us => (0.0254 * 0.0254, "sq\u{a0}in"),
+            };
+            vec![(Op::First, Item::constant(libm::rint(glass.inside_area().si() / small_unit), 0, symbol))]
+        }
+    };
+    let sum = |system, per_unit: Item, unit| {
+        let mut terms = floor(system);
+        terms.extend([(Op::Times, Item::of(glass.water_height(), system)), (Op::Over, per_unit)]);
+        Sum::work(system, terms, unit)
+    };
+    let formula = match glass.plan {
+        Plan::Box { .. } => "inside length × inside width × water height",
+        _ => "floor inside the glass × water height",
+    };
+    Working {
+        id: "filled_volume",
+        title: "How much water stands in the glass",
+        given: [id::LENGTH.name(), id::WIDTH.name(), id::HEIGHT.name(), id::PANE.name(), id::FILL_LINE.name()].map(str::to_owned).into(),
+        formula,
+        sums: vec![
+            sum(System::Metric, Item::constant(1000.0, 0, "cm³/L"), "L"),
+            sum(System::Us, Item::constant(CUBIC_INCHES_IN_A_US_GALLON, 0, "in³/US\u{a0}gal"), "US\u{a0}gal"),
+        ],
+        answer: id::FILLED.name(),
+        tell: "The answer is less than the number on the tank's label, which counts the outside of the glass up to the rim.",
+    }
+}
+
+#[cfg(test)]
+mod tests;

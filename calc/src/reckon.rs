@@ -1,0 +1,54 @@
+//! Reckoning a sheet: the list of topics, in the order in which they build on each other.
+
+use crate::catalogue::Catalogue;
+use crate::error::Error;
+use crate::figures::{
+    assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand, seawater, settling, sound,
+    speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
+};
+use crate::rules::Rules;
+use crate::sheet::Sheet;
+use crate::tank::Tank;
+
+impl Sheet {
+    /// Reckons everything. A catalogue without pumps leaves out the plan.
+    ///
+    /// # Errors
+    /// The first formula that has no answer for this tank, with the reason.
+    pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
+        let mut sheet = Sheet::empty(tank);
+        sheet.put_rules(rules);
+        sheet.topic(|sheet| {
+            assumed::figures(sheet, tank);
+            Ok(())
+        })?;
+        sheet.topic(|sheet| seawater::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| volume::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| glass::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| turnover::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| mixing::figures(sheet, rules))?;
+        sheet.topic(|sheet| oxygen::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| upkeep::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| power::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| return_line::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| sound::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| stream::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| sand::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| settling::figures(sheet, rules))?;
+        sheet.topic(|sheet| speeds::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| waves::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| plan::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| {
+            upkeep::several(sheet, tank);
+            Ok(())
+        })?;
+        sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| cost::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| fit::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| upgrade::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| team::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| programme::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| power_cut::figures(sheet, rules, catalogue, tank))?;
+        sheet.finish(rules)
+    }
+}
