@@ -140,7 +140,8 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     }
 }
 
-/// The rules of the working tree and those of the revision are read where they stand: nothing is compiled again.
+/// The rules of the working tree and those of the revision are read where they stand: nothing is compiled
+/// again.
 #[test]
 fn a_rule_that_was_edited_added_or_removed_is_told_without_a_compiler() {
     let checkout = Checkout::new();

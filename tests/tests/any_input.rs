@@ -1,8 +1,9 @@
 //! Whatever a file holds, it is read or refused: no panic, no hang, and a place in the text for each error.
 //!
-//! The inputs are the book's own files with pieces cut out, doubled, swapped and overwritten by chance, and files far too large.
-//! `RECKONER_INPUTS=100000 cargo test --release -p reckoner-tests --test any_input -- --nocapture` tries more of them
-//! than the usual number for each kind of file, and says how many and how long.
+//! The inputs are the book's own files with pieces cut out, doubled, swapped and overwritten by chance, and
+//! files far too large. `RECKONER_INPUTS=100000 cargo test --release -p reckoner-tests --test any_input --
+//! --nocapture` tries more of them than the usual number for each kind of file, and says how many and how
+//! long.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -332,7 +333,8 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
             assert!(drawn.len() < 1_000_000, "{name}: {} bytes of errors", drawn.len());
             (problems.len(), start.elapsed())
         };
-        // On a machine that has other work to do a file may take its time; what takes long three times takes long.
+        // On a machine that has other work to do a file may take its time; what takes long three times takes
+        // long.
         let (problems, mut took) = read();
         for _ in 0..2 {
             if took >= LONGEST {

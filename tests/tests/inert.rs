@@ -1,8 +1,9 @@
-//! What somebody writes into a tank, club, catalogue or rule file is text, wherever it comes out: no directive of mdBook, no HTML, no
-//! Markdown, no tag of ours, no sum of a spreadsheet and no property of a calendar is made of it.
+//! What somebody writes into a tank, club, catalogue or rule file is text, wherever it comes out: no
+//! directive of mdBook, no HTML, no Markdown, no tag of ours, no sum of a spreadsheet and no property of a
+//! calendar is made of it.
 //!
-//! Each field holds a payload between two marks. In every output the piece between the marks, read as that output is read, must be the
-//! payload again, letter for letter.
+//! Each field holds a payload between two marks. In every output the piece between the marks, read as that
+//! output is read, must be the payload again, letter for letter.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -157,7 +158,8 @@ fn pieces<'t>(text: &'t str, place: &str) -> Vec<(&'t str, &'t str)> {
     found
 }
 
-/// HTML as it is read: nothing in it is a tag, nothing ends the attribute that it may stand in, and its entities are characters.
+/// HTML as it is read: nothing in it is a tag, nothing ends the attribute that it may stand in, and its
+/// entities are characters.
 fn as_html(html: &str, piece: &str, place: &str) -> String {
     let at = piece.as_ptr() as usize - html.as_ptr() as usize;
     let is_attribute = html[..at].rfind(['<', '>']).is_some_and(|sign| html.as_bytes()[sign] == b'<');
