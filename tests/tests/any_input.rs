@@ -255,6 +255,9 @@ fn checks_are_read_or_refused() {
     });
 }
 
+/// Gives what is wrong in a text.
+type Reader<'r> = &'r dyn Fn(&str) -> Vec<Problem>;
+
 /// Files of some ten million bytes, each too large in a way of its own. All but the good ones are refused.
 #[test]
 fn no_file_of_ten_megabytes_takes_five_seconds() {
@@ -277,7 +280,7 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
     let numbered = |count: usize, line: &dyn Fn(usize) -> String| (0..count).map(line).collect::<String>();
     let keys = numbered(400_000, &|at| format!("a_key_that_nobody_reads_{at} = 1\n"));
     let pages = chapters().concat();
-    let files: Vec<(&str, String, &dyn Fn(&str) -> Vec<Problem>)> = vec![
+    let files: Vec<(&str, String, Reader<'_>)> = vec![
         ("unknown keys of a tank", keys.clone(), &tank),
         ("unknown keys of a club", keys.clone(), &club),
         ("unknown keys of rules", keys.clone(), &rule),
@@ -316,7 +319,7 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
         ("a chapter of links", just("[a](")),
         ("a chapter of checks", just("```check\n```\n\n")),
     ];
-    let just = chapters.into_iter().map(|(name, text)| (name, text, &chapter as &dyn Fn(&str) -> Vec<Problem>));
+    let just = chapters.into_iter().map(|(name, text)| (name, text, &chapter as Reader<'_>));
     let files: Vec<_> = files.into_iter().chain(just).collect();
     let mut slow = Vec::new();
     for (name, text, read) in files {
