@@ -124,10 +124,11 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     assert_eq!((code, said.as_str()), (Some(0), NOTHING), "{error}");
 
     checkout.edit("book/tanks/first_reef.toml", "length = \"90 cm\"", "length = \"100 cm\"");
-    checkout.edit("book/src/ledger.md", "a merchant writes every sum", "a shop writes every sum");
+    checkout.edit("book/src/ledger.md", "a merchant writes every sum", "a shop with 3 doors writes every sum");
     let (_, said, _) = checkout.compare("HEAD");
     assert!(said.contains("90 cm (35.4 in) -> 100 cm (39.4 in)"), "{said}");
-    let [was, is] = ["a merchant", "a shop"].map(|who| format!("A ledger is the book in which {who} writes every sum."));
+    // A build refuses the digit; a comparison tells it, since an old text may hold what was allowed then.
+    let [was, is] = ["a merchant", "a shop with 3 doors"].map(|who| format!("A ledger is the book in which {who} writes every sum."));
     assert!(said.contains(&format!("    - {was}\n    + {is}\n")), "{said}");
     // The repository's own index is as it was.
     assert_eq!(checkout.git(&["status", "--porcelain"]), " M book/src/ledger.md\n M book/tanks/first_reef.toml\n");

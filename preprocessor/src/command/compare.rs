@@ -360,7 +360,7 @@ impl Preprocessor for Setter {
     }
 
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
-        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book));
+        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book)).whatever_was_typed();
         let set = manuscript.set(&self.edition, Medium::Html)?;
         typeset::put(&mut book, &set.contents);
         *self.typeset.lock().unwrap_or_else(PoisonError::into_inner) = Some(set);
