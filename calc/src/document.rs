@@ -5,7 +5,7 @@
 //! shows all mistakes.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::{Range, RangeInclusive};
 
 use toml::Spanned;
@@ -48,7 +48,7 @@ pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Op
         return Err(problems.into_inner());
     }
     let mut table =
-        Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Vec::new(), problems: &problems };
+        Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Known::default(), problems: &problems };
     let value = reader(&mut table);
     table.finish();
     let mut found = problems.into_inner();
@@ -80,8 +80,15 @@ pub struct Table<'d> {
     entries: &'d DeTable<'d>,
     /// Where the table starts: the place of a missing key.
     span: Range<usize>,
-    known: Vec<String>,
+    known: Known,
     problems: &'d RefCell<Vec<Problem>>,
+}
+
+/// The keys that somebody reads: a file may hold very many.
+#[derive(Default)]
+struct Known {
+    in_order: Vec<String>,
+    all: BTreeSet<String>,
 }
 
 impl<'d> Table<'d> {
@@ -337,7 +344,8 @@ impl<'d> Table<'d> {
             );
             return None;
         };
-        let mut table = Table { document: self.document, path, entries, span: value.span(), known: Vec::new(), problems: self.problems };
+        let mut table =
+            Table { document: self.document, path, entries, span: value.span(), known: Known::default(), problems: self.problems };
         let read = reader(&mut table);
         table.finish();
         read
@@ -399,14 +407,14 @@ impl<'d> Table<'d> {
     }
 
     fn declare(&mut self, key: &str) {
-        if !self.known.iter().any(|known| known == key) {
-            self.known.push(key.to_owned());
+        if self.known.all.insert(key.to_owned()) {
+            self.known.in_order.push(key.to_owned());
         }
     }
 
     fn finish(&self) {
-        let known: Vec<_> = self.known.iter().map(String::as_str).collect();
-        let unknown = self.entries.keys().filter(|key| !known.contains(&&**key.get_ref()));
+        let known: Vec<_> = self.known.in_order.iter().map(String::as_str).collect();
+        let unknown = self.entries.keys().filter(|key| !self.known.all.contains(&**key.get_ref()));
         for (at, key) in unknown.enumerate() {
             if at >= MOST_UNKNOWN {
                 self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), []);
@@ -422,9 +430,20 @@ impl<'d> Table<'d> {
     }
 
     fn problem<const N: usize>(&self, span: Range<usize>, message: String, help: [String; N]) {
-        let problem = Problem { document: self.document.to_owned(), span, message, help: help.into() };
+        let (message, help) = (shortened(message), help.map(shortened).into());
+        let problem = Problem { document: self.document.to_owned(), span, message, help };
         self.problems.borrow_mut().push(problem);
     }
+}
+
+/// A message that repeats what somebody wrote, without its middle where that is very long.
+fn shortened(message: String) -> String {
+    let length = message.chars().count();
+    if length <= LONGEST_TEXT {
+        return message;
+    }
+    let end: String = message.chars().skip(length - LONGEST_TEXT / 4).collect();
+    message.chars().take(LONGEST_TEXT / 2).chain(" … ".chars()).collect::<String>() + &end
 }
 
 /// Whether a character is a control character, ends a line or a paragraph, or overrides the direction of the text around it.

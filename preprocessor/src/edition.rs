@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reckoner_calc::decide::programme;
-use reckoner_calc::document;
+use reckoner_calc::document::{self, Problem};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
@@ -275,11 +275,18 @@ pub fn check_programme(file: &Path, tank: &Tank, catalogue: &Catalogue, rules: &
 
 fn load_club(file: &Path) -> Result<Club, Diagnostics> {
     let (shown, text) = (shown_path(file), read_file(file)?);
-    let club = document::read(&shown, &text, |table| {
+    read_club(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+}
+
+/// Reads the text of a club file.
+///
+/// # Errors
+/// Every problem in it.
+pub fn read_club(name: &str, text: &str) -> Result<Club, Vec<Problem>> {
+    document::read(name, text, |table| {
         let (name, about) = (table.text("name"), table.text("about"));
         Some(Club { name: name?, about: about? })
-    });
-    club.map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+    })
 }
 
 fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T> {

@@ -124,10 +124,11 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     assert_eq!((code, said.as_str()), (Some(0), NOTHING), "{error}");
 
     checkout.edit("book/tanks/first_reef.toml", "length = \"90 cm\"", "length = \"100 cm\"");
-    checkout.edit("book/src/ledger.md", "a merchant writes every sum", "a shop writes every sum");
+    checkout.edit("book/src/ledger.md", "a merchant writes every sum", "a shop with 3 doors writes every sum");
     let (_, said, _) = checkout.compare("HEAD");
     assert!(said.contains("90 cm (35.4 in) -> 100 cm (39.4 in)"), "{said}");
-    let [was, is] = ["a merchant", "a shop"].map(|who| format!("A ledger is the book in which {who} writes every sum."));
+    // A build refuses the digit; a comparison tells it, since an old text may hold what was allowed then.
+    let [was, is] = ["a merchant", "a shop with 3 doors"].map(|who| format!("A ledger is the book in which {who} writes every sum."));
     assert!(said.contains(&format!("    - {was}\n    + {is}\n")), "{said}");
     // The repository's own index is as it was.
     assert_eq!(checkout.git(&["status", "--porcelain"]), " M book/src/ledger.md\n M book/tanks/first_reef.toml\n");
@@ -140,7 +141,8 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     }
 }
 
-/// The rules of the working tree and those of the revision are read where they stand: nothing is compiled again.
+/// The rules of the working tree and those of the revision are read where they stand: nothing is compiled
+/// again.
 #[test]
 fn a_rule_that_was_edited_added_or_removed_is_told_without_a_compiler() {
     let checkout = Checkout::new();
@@ -216,10 +218,7 @@ fn the_ledger_keeps_to_its_published_schema() {
     let site = built(book.path(), &[]);
     let ledger: serde_json::Value = serde_json::from_slice(&site[Path::new("ledger.json")]).unwrap();
     let schema: serde_json::Value = serde_json::from_slice(&site[Path::new("ledger.schema.json")]).unwrap();
-    let keys = |value: &serde_json::Value| value.as_object().unwrap().keys().cloned().collect::<BTreeSet<_>>();
-    assert_eq!(keys(&ledger), keys(&schema["properties"]));
-    assert_eq!(keys(&ledger["figures"][0]), keys(&schema["$defs"]["Entry"]["properties"]));
-    assert_eq!(keys(&ledger["checks"][0]), keys(&schema["$defs"]["CheckEntry"]["properties"]));
+    assert_eq!(common::faults(&ledger, &schema), Vec::<String>::new());
     for figure in ledger["figures"].as_array().unwrap() {
         assert!(!figure["places"].as_array().unwrap().is_empty(), "{figure}");
         assert!(figure["low"].as_f64().unwrap() <= figure["high"].as_f64().unwrap(), "{figure}");

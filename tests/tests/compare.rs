@@ -1,7 +1,8 @@
-//! What `compare` tells is the difference of the pages, no more and no less: for many changed rules the pieces that
-//! it prints turn the old text of each page into the new one.
+//! What `compare` tells is the difference of the pages, no more and no less: for many changed rules the
+//! pieces that it prints turn the old text of each page into the new one.
 //!
-//! The text of a page is read here by another reader than that of `compare`, and the pages are set another way.
+//! The text of a page is read here by another reader than that of `compare`, and the pages are set another
+//! way.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -18,8 +19,8 @@ use mdbook_reckoner::site::typeset::Reckoner;
 use reckoner_calc::rules::{COMPILED_IN, Rules};
 use reckoner_tests::nudges::{Way, nudged};
 
-/// So many of the nudged rules are tried, from all files; some of them the book refuses, since its words no longer
-/// hold. So many must be left.
+/// So many of the nudged rules are tried, from all files; some of them the book refuses, since its words no
+/// longer hold. So many must be left.
 const NUDGES: usize = 56;
 const ENOUGH: usize = 48;
 
@@ -72,7 +73,8 @@ fn words_of_drawings(html: &str) -> Vec<String> {
     found
 }
 
-/// A text cut behind each full stop, question mark, exclamation mark or colon that a capital or a digit follows.
+/// A text cut behind each full stop, question mark, exclamation mark or colon that a capital or a digit
+/// follows.
 fn sentences(text: &str) -> Vec<String> {
     let mut found = vec![String::new()];
     let words: Vec<&str> = text.split(' ').collect();

@@ -1,8 +1,9 @@
-//! What somebody writes into a tank, club, catalogue or rule file is text, wherever it comes out: no directive of mdBook, no HTML, no
-//! Markdown, no tag of ours, no sum of a spreadsheet and no property of a calendar is made of it.
+//! What somebody writes into a tank, club, catalogue or rule file is text, wherever it comes out: no
+//! directive of mdBook, no HTML, no Markdown, no tag of ours, no sum of a spreadsheet and no property of a
+//! calendar is made of it.
 //!
-//! Each field holds a payload between two marks. In every output the piece between the marks, read as that output is read, must be the
-//! payload again, letter for letter.
+//! Each field holds a payload between two marks. In every output the piece between the marks, read as that
+//! output is read, must be the payload again, letter for letter.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -11,7 +12,9 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use mdbook_reckoner::edition::Settings;
+use mdbook_reckoner::chapter::plain;
+use mdbook_reckoner::command::compare::{compare, current};
+use mdbook_reckoner::edition::{Edition, Settings};
 use mdbook_reckoner::site::typeset::Reckoner;
 use mdbook_reckoner::site::{build_site, rendered_pages};
 use reckoner_calc::formulas::calendar::Date;
@@ -52,7 +55,9 @@ fn marked(field: &str, payload: &str) -> String {
 }
 
 /// The fields that hold a text, each by a letter that no payload begins with.
-const FIELDS: [&str; 12] = ["A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1"];
+const FIELDS: [&str; 18] = ["A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6", "B7"];
+/// Those that no output prints, so that they can only do harm where they are read.
+const UNSEEN: [&str; 2] = ["B2", "B3"];
 
 struct Files {
     book: tempfile::TempDir,
@@ -72,7 +77,9 @@ fn files(payload: &str) -> Files {
         .replace("\"An invented first tank: soft corals now, small-polyp corals one day.\"", &text(1))
         .replace("name = \"right\"", &format!("name = {}", text(2)))
         .replace("name = \"left\"", &format!("name = {}", text(3)))
-        .replace("\"Beck 2\"", &text(4));
+        .replace("\"Beck 2\"", &text(4))
+        .replace("\"Clownfish\"", &text(12))
+        .replace("\n[glass]", &format!("id = {}\n[glass]", text(13)));
     let catalogue = read("pumps.toml").replace("\"Beck 2\"", &text(4)).replace("\"Beck 3\"", &text(5));
     let club = read("club.toml")
         .replace("\"Lantern Bay Reef Club\"", &text(6))
@@ -98,8 +105,12 @@ fn files(payload: &str) -> Files {
             &[
                 ("\"Millero, F. J. and Poisson, A.\"", text(10)),
                 ("\"International one-atmosphere equation of state of seawater\"", text(11)),
+                ("\"1981\"", text(14)),
+                ("\"Deep-Sea Research 28A(6), 625-629\"", text(15)),
+                ("\"the equation in four independent implementations that agree digit for digit\"", text(16)),
             ],
         ),
+        rule("seawater.toml", &[("\"one-atmosphere equation of state, the terms without salinity\"", text(17))]),
     ];
     fs::write(folder.path().join("tanks/first_reef.toml"), &tank).unwrap();
     fs::write(folder.path().join("pumps.toml"), &catalogue).unwrap();
@@ -147,7 +158,8 @@ fn pieces<'t>(text: &'t str, place: &str) -> Vec<(&'t str, &'t str)> {
     found
 }
 
-/// HTML as it is read: nothing in it is a tag, nothing ends the attribute that it may stand in, and its entities are characters.
+/// HTML as it is read: nothing in it is a tag, nothing ends the attribute that it may stand in, and its
+/// entities are characters.
 fn as_html(html: &str, piece: &str, place: &str) -> String {
     let at = piece.as_ptr() as usize - html.as_ptr() as usize;
     let is_attribute = html[..at].rfind(['<', '>']).is_some_and(|sign| html.as_bytes()[sign] == b'<');
@@ -176,25 +188,51 @@ fn as_html(html: &str, piece: &str, place: &str) -> String {
     out + rest
 }
 
-/// A page without its drawings, in which a long name may be broken and cut short; nothing of what it holds may be active there.
-fn without_drawings(html: &str, place: &str) -> String {
-    let mut out = String::new();
+/// A page without its drawings, in which a long name may be broken and cut short; and the drawings.
+fn without_drawings<'h>(html: &'h str, place: &str) -> (String, Vec<&'h str>) {
+    let (mut out, mut drawings) = (String::new(), Vec::new());
     let mut rest = html;
     while let Some(at) = rest.find("<svg") {
         let end = at + rest[at..].find("</svg>").unwrap_or_else(|| panic!("{place}: a drawing that does not end")) + "</svg>".len();
-        for active in ["<script", "<img", "<b>", "<em>", "<a "] {
-            assert!(!rest[at..end].contains(active), "{place}: {active} in a drawing");
-        }
         out.push_str(&rest[..at]);
+        drawings.push(&rest[at..end]);
         rest = &rest[end..];
     }
-    out + rest
+    (out + rest, drawings)
+}
+
+/// The elements of drawings, each with its attributes' names: whatever a text says, there are no others.
+fn elements(drawing: &str) -> BTreeSet<String> {
+    let events = svg::read(drawing).unwrap();
+    let tags = events.filter_map(|event| match event {
+        // A page in HTML writes them all small.
+        svg::parser::Event::Tag(name, _, attributes) => Some((name.to_lowercase(), attributes)),
+        svg::parser::Event::Error(error) => panic!("{error}: {drawing}"),
+        _ => None,
+    });
+    tags.flat_map(|(name, attributes)| {
+        std::iter::once(name.clone()).chain(attributes.into_keys().map(move |key| format!("{name} {}", key.to_lowercase())))
+    })
+    .collect()
+}
+
+/// The titles and descriptions of a drawing, which are whole.
+fn titles(drawing: &str) -> Vec<&str> {
+    let of = |element: &str| {
+        let (opens, closes) = (format!("<{element} "), format!("</{element}>"));
+        drawing.split(opens.as_str()).skip(1).map(|rest| rest.split(closes.as_str()).next().unwrap()).collect::<Vec<_>>()
+    };
+    ["title", "desc"].into_iter().flat_map(of).collect()
 }
 
 #[test]
 fn texts_of_files_are_text_in_every_output() {
     let hostname = fs::read_to_string("/etc/hostname").unwrap_or_default();
     let mut came_out = BTreeSet::new();
+    let plain = current(&book(), &Settings::default()).unwrap_or_else(|errors| panic!("{errors}"));
+    let pages = rendered_pages(&book(), Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
+    let of_page = |(page, html): &(String, String)| without_drawings(html, page).1.into_iter().flat_map(elements).collect::<Vec<_>>();
+    let usual: BTreeSet<_> = pages.iter().flat_map(of_page).collect();
     for payload in PAYLOADS {
         let files = files(payload);
         let mut held = |field: &str, read: &str, place: &str| {
@@ -215,7 +253,16 @@ fn texts_of_files_are_text_in_every_output() {
                 let html = fs::read_to_string(&path).unwrap();
                 let place = format!("html {}", path.file_name().unwrap().to_string_lossy());
                 assert!(hostname.trim().is_empty() || !html.contains(&format!("{OPEN}{}", hostname.trim())), "{place}: a file came in");
-                let html = without_drawings(&html, &place);
+                let (html, drawings) = without_drawings(&html, &place);
+                for drawing in drawings {
+                    let unusual: Vec<_> = elements(drawing).into_iter().filter(|element| !usual.contains(element)).collect();
+                    assert!(unusual.is_empty(), "{place}: {unusual:?} in a drawing");
+                    for title in titles(drawing) {
+                        for (field, piece) in pieces(title, &place) {
+                            held(field, &as_html(title, piece, &place), "svg");
+                        }
+                    }
+                }
                 for (field, piece) in pieces(&html, &place) {
                     held(field, &as_html(&html, piece, &place), &place);
                 }
@@ -223,10 +270,25 @@ fn texts_of_files_are_text_in_every_output() {
         }
         // Plain Markdown for other renderers: what a Markdown reader makes of it.
         for (path, markdown) in rendered_pages(files.book.path(), reckoner(), "markdown").unwrap() {
-            for block in mdbook_reckoner::chapter::plain::blocks(&markdown) {
+            for block in plain::blocks(&markdown) {
                 for (field, piece) in pieces(&block.text(), &path) {
                     held(field, piece, &format!("markdown {path}"));
                 }
+            }
+        }
+        // What a comparison with the plain book says of all these texts.
+        let now = current(files.book.path(), &settings).unwrap_or_else(|errors| panic!("{errors}"));
+        let comparison = compare(&plain, &now);
+        // A long name may be cut in a drawing: what does not close is no whole name.
+        let is_whole = |text: &&str| text.matches(OPEN).count() == text.matches(CLOSE).count();
+        for line in comparison.text().lines().filter(is_whole) {
+            for (field, piece) in pieces(line, "compare-text") {
+                held(field, piece, "compare-text");
+            }
+        }
+        for block in plain::blocks(&comparison.markdown()) {
+            for (field, piece) in pieces(Some(block.text().as_str()).filter(is_whole).unwrap_or_default(), "compare-markdown") {
+                held(field, piece, "compare-markdown");
             }
         }
         let json = handle.lock().unwrap().as_ref().unwrap().to_json();
@@ -268,9 +330,50 @@ fn texts_of_files_are_text_in_every_output() {
             held(field, &read, "calendar");
         }
     }
-    // Every field came out somewhere, and every output held some.
+    // Every field that is printed came out somewhere, and every output held some.
     let fields: BTreeSet<_> = came_out.iter().map(|(_, field)| field.as_str()).collect();
-    assert_eq!(fields.len(), FIELDS.len(), "{fields:?}");
+    let printed: BTreeSet<_> = FIELDS.into_iter().filter(|field| !UNSEEN.contains(field)).collect();
+    assert_eq!(fields, printed);
     let outputs: BTreeSet<_> = came_out.iter().map(|(output, _)| output.as_str()).collect();
-    assert_eq!(outputs.len(), 9, "{outputs:?}");
+    assert_eq!(outputs.len(), 12, "{outputs:?}");
+}
+
+/// Characters that do not show: they could end a line, drive a terminal, or turn round the text beside them.
+const HIDDEN: [&str; 9] = ["\0", "\u{1b}", "\u{7f}", "\n", "\u{85}", "\u{2028}", "\u{202e}", "\u{2066}", "\u{feff}"];
+
+#[test]
+fn what_does_not_show_is_refused_where_it_is_read() {
+    for hidden in HIDDEN {
+        let escaped: String = hidden.chars().map(|c| format!("\\u{:04X}", u32::from(c))).collect();
+        let (files, fine) = (files("HIDDEN"), files("fine"));
+        for (file, fields) in [
+            ("tanks/first_reef.toml", &["A0", "A1", "A2", "A3", "A4", "B2", "B3"][..]),
+            ("pumps.toml", &["A4", "A5"]),
+            ("club.toml", &["A6", "A7"]),
+            ("own-rules/plan.toml", &["A8", "A9"]),
+            ("own-rules/sources.toml", &["B0", "B1", "B4", "B5", "B6"]),
+            ("own-rules/seawater.toml", &["B7"]),
+        ] {
+            let text = fs::read_to_string(files.book.path().join(file)).unwrap();
+            let place = fine.book.path().join(file);
+            let usual = fs::read_to_string(&place).unwrap();
+            for field in fields {
+                let with = |word: &str| marked(field, word);
+                let wrong = text.replace(&with("HIDDEN"), &with(&escaped)).replace("HIDDEN", "fine");
+                assert!(wrong.contains(&escaped), "{file}: {field}");
+                fs::write(&place, wrong).unwrap();
+                let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: Some("own-rules".into()) };
+                let errors = Edition::load(fine.book.path(), &settings).map(drop).unwrap_err();
+                let code = format!("U+{:04X}", u32::from(hidden.chars().next().unwrap()));
+                // A model that is refused in the catalogue is none that the tank could have.
+                let told = errors
+                    .0
+                    .iter()
+                    .any(|error| error.message.contains(&code) && error.place.as_ref().is_some_and(|place| place.file.ends_with(file)));
+                assert!(told, "{file}, {field}, {code}: {errors}");
+                assert!(!errors.to_string().contains(hidden) || hidden == "\n", "{file}, {field}: {errors:?}");
+            }
+            fs::write(&place, usual).unwrap();
+        }
+    }
 }

@@ -34,9 +34,11 @@ fn every_page_reads_as_it_was_reviewed() {
     let changed: Vec<_> = pages.iter().filter(differs).map(|(path, _)| path.as_str()).collect();
     assert!(
         changed.is_empty(),
-        "these pages no longer read as reviewed: {}. Read what changed: for page in tests/snapshots/pages/*.snap.new; do git diff --no-index \
-         ${{page%.new}} $page; done. Then accept it with INSTA_UPDATE=always cargo test -p reckoner-tests --test pages, and look once more at \
-         git diff.",
+        "{} pages no longer read as reviewed: {}.\nThe new snapshot of each stands beside the old one. If you have \
+         cargo-insta, go through them with\n  cargo insta review\nWithout it, take them all over, read what changed, and \
+         take back what is not right:\n  INSTA_UPDATE=always cargo test -p reckoner-tests --test pages\n  git diff \
+         --word-diff tests/snapshots\n  git restore tests/snapshots/pages/PAGE.snap",
+        changed.len(),
         changed.join(", ")
     );
 

@@ -1,5 +1,5 @@
-//! `reckoner compare`: everything printed that moved, from what to what, for a contributor to read before asking
-//! for a review.
+//! `reckoner compare`: everything printed that moved, from what to what, for a contributor to read before
+//! asking for a review.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -203,7 +203,8 @@ fn readings(entry: &Entry) -> String {
 }
 
 impl Comparison {
-    /// For the terminal: by page what was said, with `-`, and what is said, with `+`; then the figures behind.
+    /// For the terminal: by page what was said, with `-`, and what is said, with `+`; then the figures
+    /// behind.
     pub fn text(&self) -> String {
         let mut out = String::new();
         // Writing to a string can not fail.
@@ -327,8 +328,8 @@ pub fn current(root: &Path, overrides: &Settings) -> Result<Version, Diagnostics
     version(root, overrides, false)
 }
 
-/// - `is_whole`: the folder of rules of the settings holds all rules of that time. Those that were compiled in
-///   later must not be listed.
+/// - `is_whole`: the folder of rules of the settings holds all rules of that time. Those that were compiled
+///   in later must not be listed.
 fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version, Diagnostics> {
     let settings = site::settings(root, overrides)?;
     let mut edition = Edition::load(root, &settings)?;
@@ -359,7 +360,7 @@ impl Preprocessor for Setter {
     }
 
     fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
-        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book));
+        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book)).whatever_was_typed();
         let set = manuscript.set(&self.edition, Medium::Html)?;
         typeset::put(&mut book, &set.contents);
         *self.typeset.lock().unwrap_or_else(PoisonError::into_inner) = Some(set);
@@ -386,8 +387,8 @@ struct Checkout {
     top: PathBuf,
     /// The book's folder, from the top.
     book: PathBuf,
-    /// The folder of rules: the one that the settings name, else that of this project where the repository holds
-    /// it, so that a rule can be compared before it is compiled in.
+    /// The folder of rules: the one that the settings name, else that of this project where the repository
+    /// holds it, so that a rule can be compared before it is compiled in.
     rules: Option<PathBuf>,
     /// It is that of this project, which holds all rules.
     is_whole: bool,

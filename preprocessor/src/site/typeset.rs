@@ -152,6 +152,9 @@ pub fn typeset_whatever_the_checks_say(
     }
 }
 
+/// More bytes than anybody writes into one chapter.
+const LONGEST: usize = 300_000;
+
 /// The chapters of a book as their authors wrote them, looked through once, to be set for any tank.
 #[derive(Debug, Clone)]
 pub struct Manuscript {
@@ -173,9 +176,17 @@ impl Manuscript {
     pub fn new(root: &Path, src: &Path, chapters: &[Chapter]) -> Self {
         let page = |chapter: &Chapter| {
             let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
-            Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(chapter.content.as_str()) }
+            // What is refused below is not looked through.
+            let text = if chapter.content.len() > LONGEST { "" } else { chapter.content.as_str() };
+            Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(text) }
         };
         let pages: Vec<_> = chapters.iter().map(page).collect();
+        let is_too_long = |(chapter, page): (&Chapter, &Page)| {
+            let length = chapter.content.len();
+            let message = format!("cannot read `{}`: it holds {length} bytes", page.file);
+            let refused = Diagnostic::plain(message).hint(format!("write at most {LONGEST} into one chapter"));
+            (length > LONGEST).then_some(refused)
+        };
         let options = MarkdownOptions::default();
         let look = |page: &Page| {
             let mut wrong = lint::typed_numbers(&page.file, &page.text, &options);
@@ -183,7 +194,8 @@ impl Manuscript {
             wrong
         };
         let src = root.join(src);
-        let mut wrong = summary::typed_numbers(&src, &options);
+        let mut wrong: Vec<_> = chapters.iter().zip(&pages).filter_map(is_too_long).collect();
+        wrong.extend(summary::typed_numbers(&src, &options));
         wrong.extend(pages.iter().flat_map(look));
         // A folder that can not be read has been told by whoever read the chapters.
         let (links, dead) = links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect());
@@ -191,6 +203,12 @@ impl Manuscript {
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
         Manuscript { numbers: chapters.iter().map(|chapter| chapter.number.clone()).collect(), names, links, pages, wrong }
+    }
+
+    /// The same, whatever its authors typed by hand: an old text may hold what was allowed when it was written.
+    #[must_use]
+    pub fn whatever_was_typed(self) -> Self {
+        Manuscript { wrong: Vec::new(), ..self }
     }
 
     /// The chapters' paths in the book's source folder, in its order.

@@ -80,3 +80,26 @@ pub fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 pub fn text(site: &BTreeMap<PathBuf, Vec<u8>>, page: &str) -> String {
     String::from_utf8_lossy(&site[Path::new(page)]).into_owned()
 }
+
+/// Where a JSON is not as its schema says. A property that the schema does not describe is a fault too.
+pub fn faults(json: &serde_json::Value, schema: &serde_json::Value) -> Vec<String> {
+    let mut schema = schema.clone();
+    describe_all(&mut schema);
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    validator.iter_errors(json).map(|error| format!("{}: {error}", error.instance_path())).collect()
+}
+
+fn describe_all(schema: &mut serde_json::Value) {
+    if let Some(object) = schema.as_object_mut()
+        && object.get("properties").is_some_and(|properties| properties.is_object())
+        && object.get("type").is_some_and(|kind| kind == "object")
+    {
+        object.insert("additionalProperties".to_owned(), false.into());
+    }
+    let inner: Vec<&mut serde_json::Value> = match schema {
+        serde_json::Value::Object(object) => object.values_mut().collect(),
+        serde_json::Value::Array(items) => items.iter_mut().collect(),
+        _ => Vec::new(),
+    };
+    inner.into_iter().for_each(describe_all);
+}

@@ -59,7 +59,8 @@ pub fn redrawn(old: &Printed, new: &Printed) -> Vec<String> {
 /// How far a piece is looked for among those that stood at its place.
 const REACH: usize = 60;
 
-/// Finds for each new piece the one that it was, in their order; what has none is new, and what is left over is gone.
+/// Finds for each new piece the one that it was, in their order; what has none is new, and what is left over
+/// is gone.
 fn pair(old: &[Piece], new: &[Piece], found: &mut Vec<Change>) {
     let mut waiting = old;
     for piece in new {
