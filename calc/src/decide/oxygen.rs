@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Area, Length, Mass, MassRate, ThermodynamicTemperature, Volume};
 
-use crate::decide::contents::Contents;
+use crate::decide::contents::dry_rock;
 use crate::error::Error;
 use crate::formulas::oxygen::{Case, active, demand, reef_breathing, respiration, sand_and_rock_breathing};
 use crate::quantity::{Dimension, Share};
@@ -81,7 +81,7 @@ fn rock_mass(tank: &Tank, rules: &Rules) -> Mass {
     match tank.rock {
         None => Mass::default(),
         Some(Rock::Weighed { mass, .. }) => mass,
-        Some(Rock::Judged(_)) => Contents::of(tank, &rules.volume).rock.dry,
+        Some(Rock::Judged(_)) => dry_rock(tank, &rules.volume),
     }
 }
 

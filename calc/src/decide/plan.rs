@@ -44,7 +44,7 @@ use std::sync::Arc;
 use uom::si::f64::{Energy, Length, Power, Time, Velocity, VolumeRate};
 
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
-use crate::decide::contents::{Contents, display_gross};
+use crate::decide::contents::{display_gross, net};
 use crate::decide::placement::Room;
 use crate::decide::reason::Reason;
 use crate::decide::sound;
@@ -731,7 +731,7 @@ pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
 /// The volume that the turnover of a tank counts.
 pub(crate) fn counted(tank: &Tank, rules: &Rules) -> uom::si::f64::Volume {
     match tank.counts {
-        Counts::Net => Contents::of(tank, &rules.volume).net,
+        Counts::Net => net(tank, &rules.volume),
         Counts::Gross => display_gross(tank),
     }
 }

@@ -11,7 +11,7 @@ mod steps;
 
 use uom::si::f64::{Area, Length, Mass, MassConcentration, MassRate, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
-use crate::decide::contents::Contents;
+use crate::decide::contents;
 use crate::decide::oxygen::Life;
 use crate::error::Error;
 use crate::formulas::oxygen::{self, Case, Course, PowerCut, Stretch, Until};
@@ -91,7 +91,7 @@ impl<'a> Chain<'a> {
     /// [`Error::OutOfRange`] for water or life outside the ranges of their formulas.
     pub fn new(rules: &'a Rules, tank: &Tank) -> Result<Self, Error> {
         let (temperature, salinity) = (&tank.temperature, &tank.salinity);
-        let water = Traced::new(|| Contents::of(tank, &rules.volume).net);
+        let water = Traced::new(|| contents::net(tank, &rules.volume));
         let density = Traced::ok(|| seawater::density(**salinity, **temperature, &rules.seawater))?;
         let saturation = Traced::ok(|| oxygen::saturation(tank.water(), rules))?;
         let start = Traced::new(|| {

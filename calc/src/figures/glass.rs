@@ -3,11 +3,11 @@
 use super::ids::{glass as id, seawater, volume};
 use crate::decide::glass::hardest_pane;
 use crate::error::Error;
-use crate::formulas::glass::{Pane, Rim, Verdict, compare, stress, stress_braced, usual};
+use crate::formulas::glass::{Pane, Rim, Verdict, compare, stress, stress_braced, thinnest};
 use crate::formulas::volume::Plan;
 use crate::quantity::Thickness;
+use crate::rules::Rules;
 use crate::rules::glass::GlassRules;
-use crate::rules::{Band, Rules};
 use crate::sheet::{Id, Sheet, figure, try_figure};
 use crate::tank::{Material, Tank};
 use crate::trace::Traced;
@@ -36,9 +36,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (density, thickness) = (sheet.get(seawater::DENSITY)?, sheet.get(volume::PANE)?);
     let measures = [sheet.get(volume::LENGTH)?, sheet.get(volume::WIDTH)?, sheet.get(volume::HEIGHT)?];
     let pane = Traced::new(|| {
+        let pane = hardest_pane(tank, *density.peek()).filter(|_| tank.material == Material::Glass)?;
+        // Where the sum reaches no pane, none of these moves that.
         measures.iter().for_each(Traced::note);
         rim.note();
-        hardest_pane(tank, *density).filter(|_| tank.material == Material::Glass)
+        density.note();
+        Some(pane)
     });
     if pane.peek().is_some() {
         put_sums(sheet, rules, tank, &pane)?;
@@ -82,16 +85,16 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Traced<Op
     sheet.put(try_figure(id::STRESS, "Highest stress in the panes, with the water to the rim", bent)?.never_below());
     let told = Traced::ok(|| {
         pane.note();
-        usual(&hardest, rules)
+        thinnest(&hardest, rules)
     })?;
     let braced = Traced::ok(|| {
         pane.note();
-        usual(&Pane { rim: Rim::Braced, ..hardest }, rules)
+        thinnest(&Pane { rim: Rim::Braced, ..hardest }, rules)
     })?;
     put_usual(sheet, rules, id::USUAL_PANE, "The thinnest panes that such a tank is usually built with", &told);
     if hardest.rim == Rim::Braced {
         sheet.lack(id::BRACED_PANE, format!("The rim of {} is braced already.", tank.name));
-    } else if braced.peek().low >= told.peek().low {
+    } else if *braced.peek() >= *told.peek() {
         let why = format!("{} is so small that braces make no difference to its panes.", tank.name);
         sheet.lack(id::BRACED_PANE, why);
     } else {
@@ -101,11 +104,11 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Traced<Op
     Ok(())
 }
 
-fn put_usual(sheet: &mut Sheet, rules: &GlassRules, id: Id<Thickness>, title: &str, usual: &Traced<Band<Thickness>>) {
+fn put_usual(sheet: &mut Sheet, rules: &GlassRules, id: Id<Thickness>, title: &str, pane: &Traced<Thickness>) {
     let says = "√(factor × density × gravity × height³ ÷ most stress), no thinner than small panes";
-    let thinnest = figure(id, title, || usual.low).says(says);
+    let thinnest = figure(id, title, || **pane).says(says);
     // Small panes are no sum, and print as their rule does.
-    let is_sum = Traced::new(|| usual.low.0 > rules.small_panes.low.0);
+    let is_sum = Traced::new(|| pane.0 > rules.small_panes.low.0);
     sheet.put(if *is_sum.peek() { thinnest.never_below() } else { thinnest });
 }
 

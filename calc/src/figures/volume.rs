@@ -1,9 +1,9 @@
 //! Measures and volumes of a tank on the sheet, and what it weighs.
 
-use uom::si::f64::{Mass, Ratio, Volume};
+use uom::si::f64::{Length, Mass, Ratio, Volume};
 
 use super::ids::{seawater, volume as id};
-use crate::decide::contents::{Contents, Solid, chamber, display_gross};
+use crate::decide::contents;
 use crate::error::Error;
 use crate::formulas::volume::{Glass, Plan, floor_load};
 use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
@@ -12,7 +12,6 @@ use crate::rules::{Band, Rules};
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working, figure};
 use crate::tank::{Material, RearChamber, Rock, Tank};
 use crate::trace::Traced;
-use uom::si::f64::Length;
 
 /// Adds the figures of this topic: `tank.…` for measures and volumes, `mass.…` for what the tank weighs.
 ///
@@ -41,7 +40,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let inside = sheet.put(inside.says("floor plan, one pane in from each side"));
     let gross = figure(id::GROSS, "Gross volume: inside the glass, up to the rim", || *inside * (*height - pane.0));
     sheet.put(gross.says("inside floor × (height − pane)"));
-    let net = Traced::new(|| Contents::of(tank, rules).net);
+    let net = Traced::new(|| contents::net(tank, rules));
     let filled = figure(id::FILLED, "Filled volume: inside the glass, up to the fill line", || *inside * *water_height);
     let finer = digits_more(*filled.peek(), *net.peek());
     let filled = filled.says("inside floor × water height").with(|filled| Figure { finer, printed_like: vec![id::WATER.into()], ..filled });
@@ -61,7 +60,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         let water = figure(id::REAR_CHAMBER, "Water in the rear chamber", || {
             noted(&[&depth, &water_height]);
             inside.note();
-            chamber(tank)
+            contents::chamber(tank)
         });
         chamber_water = Some(sheet.put(water.says("floor of the chamber × water height")));
     }
@@ -71,7 +70,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             display.note();
             height.note();
             pane.note();
-            display_gross(tank)
+            contents::display_gross(tank)
         });
         sheet.put(gross.says("floor of the display × (height − pane)"));
     } else {
@@ -115,8 +114,6 @@ impl InGlass {
 struct Told {
     pushed_aside: Option<Traced<Volume>>,
     dry: Option<Traced<Mass>>,
-    /// All of it, for what no figure tells.
-    solid: Traced<Solid>,
 }
 
 impl Told {
@@ -145,18 +142,17 @@ fn digits_more(whole: Volume, part: Volume) -> u32 {
 
 /// What the sand pushes aside and weighs.
 fn sand_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InGlass) -> Told {
-    let solid = Traced::new(|| Solid::of_sand(tank, rules));
     if tank.sand.is_none() {
         let why = super::sand::bare_floor(tank);
         for part in [id::SAND.name(), id::SAND_SHARE.name(), id::MASS_SAND.name()] {
             sheet.lack(part, &*why);
         }
-        return Told { pushed_aside: None, dry: None, solid };
+        return Told { pushed_aside: None, dry: None };
     }
     let display = sheet.maybe(id::DISPLAY_AREA);
     let pushed_aside = figure(id::SAND, "Water that the sand pushes aside", || {
         display.iter().for_each(Traced::note);
-        Solid::of_sand_aside(tank, rules)
+        contents::sand_aside(tank, rules)
     });
     let pushed_aside = sheet.put(pushed_aside.says("floor of the display × depth × (1 − porosity)"));
     let share = || Share((*pushed_aside / *glass.filled).si());
@@ -164,7 +160,7 @@ fn sand_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
     sheet.put(share.says("water pushed aside ÷ filled volume"));
     let dry = figure(id::MASS_SAND, "Mass of the dry sand", || *pushed_aside * *rules.mineral_density);
     let dry = sheet.put(dry.says("grains × density"));
-    Told { pushed_aside: Some(pushed_aside), dry: Some(dry), solid }
+    Told { pushed_aside: Some(pushed_aside), dry: Some(dry) }
 }
 
 /// What the rock pushes aside and weighs, and how it compares with what is usual.
@@ -172,7 +168,6 @@ fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
     let usual = || Band { low: glass.display() * rules.usual_rock.low, high: glass.display() * rules.usual_rock.high };
     let usual = figure(id::USUAL_ROCK, "Rock that fits this tank", usual);
     let usual = sheet.put(usual.says("filled volume of the display × usual rock"));
-    let solid = Traced::new(|| Solid::of_rock(tank, rules));
     let Some(rock) = tank.rock else {
         let why =
             format!("{} has no rock in its file. Write a table [rock] into it, with its mass or its share, to have it counted.", tank.name);
@@ -180,8 +175,9 @@ fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
         for part in [id::ROCK.name(), id::ROCK_JUDGED.name(), share, says, id::MASS_ROCK.name()] {
             sheet.lack(part, &*why);
         }
-        return Told { pushed_aside: None, dry: None, solid };
+        return Told { pushed_aside: None, dry: None };
     };
+    let by_volume = Traced::new(|| contents::dry_rock(tank, rules));
     let (aside_title, dry_title) = ("Water that the rock pushes aside", "Mass of the dry rock");
     // Of rock that was judged the mass is only a guess, and no scale can be told to have erred.
     let (pushed_aside, dry, too_much) = if let Rock::Judged(share) = rock {
@@ -191,22 +187,22 @@ fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
             judged.note();
             glass.filled.note();
             glass.chamber.iter().for_each(Traced::note);
-            Solid::of_rock_aside(tank, rules)
+            contents::rock_aside(tank, rules)
         });
         let pushed_aside = sheet.put(pushed_aside.says("filled volume of the display × share"));
         let dry = figure(id::MASS_ROCK, dry_title, || {
             pushed_aside.note();
-            solid.dry
+            *by_volume
         });
         let dry = sheet.put(dry.says("water pushed aside × (1 − porosity) × mineral density"));
         let too_much = "more than is usual: judge it again or weigh it, and mind the corners that no stream reaches";
         (pushed_aside, dry, too_much)
     } else {
         sheet.lack(id::ROCK_JUDGED, format!("The rock of {} was weighed.", tank.name));
-        let dry = sheet.put(figure(id::MASS_ROCK, dry_title, || solid.dry));
+        let dry = sheet.put(figure(id::MASS_ROCK, dry_title, || *by_volume));
         let pushed_aside = figure(id::ROCK, aside_title, || {
             dry.note();
-            Solid::of_rock_aside(tank, rules)
+            contents::rock_aside(tank, rules)
         });
         let pushed_aside = sheet.put(pushed_aside.says("rock mass ÷ mineral density ÷ (1 − porosity)"));
         (pushed_aside, dry, "more than is usual: weigh it again, and mind the corners that no stream reaches")
@@ -226,7 +222,7 @@ fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
         words.to_owned()
     });
     sheet.put(says.says("rock compared with what is usual, give or take what a weighing can be off"));
-    Told { pushed_aside: Some(pushed_aside), dry: Some(dry), solid }
+    Told { pushed_aside: Some(pushed_aside), dry: Some(dry) }
 }
 
 /// The net water, and all that is warmed and cleaned with it, by what the tank has.
@@ -258,7 +254,9 @@ fn mass_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, rock
     let chamber = sheet.maybe(id::REAR_CHAMBER);
     let water = || {
         let chamber = chamber.as_ref().map_or_else(Volume::default, |chamber| **chamber);
-        (*net + chamber + sand.solid.peek().water_within + rock.solid.water_within) * *density
+        // The water between the grains of sand is part of the net water already.
+        let in_rock = tank.rock.map_or_else(Volume::default, |kind| rock.pushed_aside() * contents::rock_porosity(kind, rules).0);
+        (*net + chamber + in_rock) * *density
     };
     let water = figure(id::MASS_WATER, "Mass of the water in the glass", water);
     let water = sheet.put(water.says("all water in the glass × density"));

@@ -272,8 +272,16 @@ impl Verdict {
 /// # Errors
 /// As [`Pane::thickness`].
 pub fn usual(pane: &Pane, rules: &GlassRules) -> Result<Band<Thickness>, Error> {
-    let (least, most) = (pane.thickness(*rules.most_stress, rules)?, pane.thickness(*rules.least_stress, rules)?);
-    Ok(Band { low: Thickness(least.max(rules.small_panes.low.0)), high: Thickness(most.max(rules.small_panes.high.0)) })
+    let thickest = pane.thickness(*rules.least_stress, rules)?.max(rules.small_panes.high.0);
+    Ok(Band { low: thinnest(pane, rules)?, high: Thickness(thickest) })
+}
+
+/// The thinnest pane that such a tank is usually built with: the low end of [`usual`].
+///
+/// # Errors
+/// As [`Pane::thickness`].
+pub fn thinnest(pane: &Pane, rules: &GlassRules) -> Result<Thickness, Error> {
+    Ok(Thickness(pane.thickness(*rules.most_stress, rules)?.max(rules.small_panes.low.0)))
 }
 
 /// How panes of a thickness compare with the usual ones. What the sum can be off by lies between usual and thin, so that no last digit
@@ -314,3 +322,6 @@ pub fn stress(length: Length, height: Length, pane: Length, water: MassDensity, 
 pub fn stress_braced(length: Length, height: Length, pane: Length, water: MassDensity, rules: &GlassRules) -> Result<Pressure, Error> {
     Pane { length, height, rim: Rim::Braced, water }.stress(pane, rules)
 }
+
+#[cfg(test)]
+mod tests;

@@ -254,3 +254,6 @@ pub fn r#box(length: Length, width: Length, height: Length) -> Result<Volume, Er
     let glass = Glass::new(Plan::Box { length, width }, height, Length::default(), Length::default())?;
     Ok(glass.outside())
 }
+
+#[cfg(test)]
+mod tests;
