@@ -6,6 +6,7 @@
 
 pub mod livestock;
 mod ruled;
+pub mod words;
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
@@ -13,6 +14,7 @@ use std::sync::OnceLock;
 
 pub use ruled::{Each, Family, Ruled, Ruling};
 use ruled::{OfPages, RuleFile, USED_BY, rules};
+use words::Words;
 
 use crate::document::{self, Problem, Table};
 use crate::quantity::{Dimension, Quantity};
@@ -122,10 +124,12 @@ macro_rules! topics {
             pub sources: BTreeMap<String, Source>,
             /// Every rule, in the order in which the topics declare them.
             pub all: Vec<Rule>,
+            /// The words that people read.
+            pub words: Words,
             $($(#[$doc])* pub $topic: $topic::$rules,)*
         }
 
-        /// The rule files as they were compiled in: name and text.
+        /// The rule files as they were compiled in: name and text. Those of the words stand in [`words`].
         pub const COMPILED_IN: &[(&str, &str)] = &[
             ("sources.toml", include_str!("../rules/sources.toml")),
             $((concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),)*
@@ -141,9 +145,10 @@ macro_rules! topics {
                 let mut files = Files::new(replacements);
                 let sources = files.sources();
                 let mut all = Vec::new();
+                let words = files.words();
                 $(let $topic = files.topic::<$topic::$rules>(&sources, &mut all);)*
-                match ($($topic,)*) {
-                    ($(Some($topic),)*) if files.problems.is_empty() => Ok(Rules { sources, all, $($topic,)* }),
+                match (words, $($topic,)*) {
+                    (Some(words), $(Some($topic),)*) if files.problems.is_empty() => Ok(Rules { sources, all, words, $($topic,)* }),
                     _ => Err(files.problems),
                 }
             }
@@ -230,6 +235,23 @@ impl Rules {
     }
 }
 
+/// The folder of the files of words, within that of the rules.
+pub const WORDS: &str = "words/";
+
+/// A rule file, or one of words, as it was compiled in, by its name.
+pub fn compiled_in(name: &str) -> Option<&'static str> {
+    let rules = || COMPILED_IN.iter().find(|(given, _)| *given == name).map(|(_, text)| *text);
+    let Some(topic) = name.strip_prefix(WORDS) else { return rules() };
+    let topic = topic.strip_suffix(".toml")?;
+    words::FILES.iter().find(|(given, _)| *given == topic).map(|(_, text)| *text)
+}
+
+/// The names of all files that a folder of rules may hold.
+pub fn file_names() -> Vec<String> {
+    let rules = COMPILED_IN.iter().map(|(name, _)| (*name).to_owned());
+    rules.chain(words::FILES.iter().map(|(topic, _)| format!("{WORDS}{topic}.toml"))).collect()
+}
+
 /// The rule files, while they are read.
 struct Files<'f> {
     replacements: &'f [(String, String)],
@@ -238,10 +260,9 @@ struct Files<'f> {
 
 impl<'f> Files<'f> {
     fn new(replacements: &'f [(String, String)]) -> Self {
-        let names: Vec<_> = COMPILED_IN.iter().map(|(name, _)| *name).collect();
-        let unknown = replacements.iter().filter(|(name, _)| !names.contains(&name.as_str()));
+        let unknown = replacements.iter().filter(|(name, _)| compiled_in(name).is_none());
         let refuse = |(name, _): &(String, String)| {
-            let help = vec![format!("rule files are {}", names.join(", "))];
+            let help = vec![format!("rule files are {}", file_names().join(", "))];
             Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
         };
         Files { replacements, problems: unknown.map(refuse).collect() }
@@ -249,7 +270,7 @@ impl<'f> Files<'f> {
 
     /// Reads a file, and the one that goes before it, if there is one.
     fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
-        let text = COMPILED_IN.iter().find(|(given, _)| *given == name).map_or("", |(_, text)| *text);
+        let text = compiled_in(name).unwrap_or_default();
         let own = self.replacements.iter().find(|(given, _)| given == name).map(|(_, text)| text.as_str());
         let mut problems = Vec::new();
         let read = document::read(name, text, |table| match own {
@@ -280,6 +301,16 @@ impl<'f> Files<'f> {
         self.read("sources.toml", read).unwrap_or_default()
     }
 
+    /// The words; as long as nobody replaces any, those that were read before.
+    fn words(&mut self) -> Option<Words> {
+        static READ: OnceLock<Option<Words>> = OnceLock::new();
+        let is_own = self.replacements.iter().any(|(name, _)| name.starts_with(WORDS));
+        let read = |files: &mut Self| {
+            Words::read(|topic, keys, parts| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts)))
+        };
+        if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
+    }
+
     fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
         self.read(&format!("{}.toml", T::TOPIC), |tables| {
             let from = rules.len();
@@ -308,6 +339,49 @@ impl Tables<'_, '_, '_> {
         let mut keys = self.table.keys();
         keys.extend(self.own.iter().flat_map(|own| own.keys()).filter(|key| !keys.contains(key)).collect::<Vec<_>>());
         keys
+    }
+
+    /// The tables of a key that the file as it was compiled in has, and that of the other, if it has it too.
+    fn within<T>(&mut self, key: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
+        let in_own = self.own.as_mut().is_some_and(|own| own.has(key));
+        match self.own.as_mut().filter(|_| in_own) {
+            Some(own) => self.table.table(key, |table| own.table(key, |own| reader(Tables { table, own: Some(own) }))),
+            None => self.table.table(key, |table| reader(Tables { table, own: None })),
+        }
+    }
+
+    /// The text of a key that the file as it was compiled in has.
+    fn text(&mut self, key: &str) -> Option<String> {
+        let own = self.own.as_mut().and_then(|own| own.maybe_text(key));
+        self.table.text(key).map(|text| own.unwrap_or(text))
+    }
+
+    /// The same, where it may have none.
+    fn maybe_text(&mut self, key: &str) -> Option<Option<String>> {
+        if self.table.has(key) { self.text(key).map(Some) } else { Some(None) }
+    }
+
+    /// The same for a list of texts; both lists are of one length.
+    fn maybe_texts(&mut self, key: &str) -> Option<Option<Vec<String>>> {
+        if !self.table.has(key) {
+            return Some(None);
+        }
+        let texts = self.table.maybe_texts(key)?;
+        let Some(own) = self.own.as_mut().and_then(|own| own.maybe_texts(key)) else { return Some(Some(texts)) };
+        if own.len() != texts.len() {
+            self.refuse(key, format!("`{key}` holds {} texts", own.len()), &format!("write {}, one a column", texts.len()));
+            return None;
+        }
+        Some(Some(own))
+    }
+
+    /// Notes a problem at a key, in the file that says it.
+    fn refuse(&mut self, key: &str, message: String, help: &str) {
+        let in_own = self.own.as_mut().is_some_and(|own| own.has(key));
+        match self.own.as_mut().filter(|_| in_own) {
+            Some(own) => own.refuse(key, message, help),
+            None => self.table.refuse(key, message, help),
+        }
     }
 
     fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Option<T> {

@@ -25,6 +25,7 @@ pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
 use crate::error::Error;
+use crate::rules::words::Words;
 use crate::rules::{RuleValue, Rules};
 use crate::tank::Tank;
 use crate::trace;
@@ -50,11 +51,19 @@ pub struct Sheet {
     pub timelines: BTreeMap<&'static str, Timeline>,
     lacks: BTreeMap<String, String>,
     sides: sides::Sides,
+    words: Words,
+}
+
+/// Gives a figure the title of its id, unless its topic gave it one.
+fn entitle(figure: &mut Figure, words: &Words) {
+    if figure.title.is_empty() {
+        words.title(&figure.id).clone_into(&mut figure.title);
+    }
 }
 
 impl Sheet {
     /// A sheet on which nothing stands yet.
-    pub(crate) fn empty(tank: &Tank) -> Self {
+    pub(crate) fn empty(rules: &Rules, tank: &Tank) -> Self {
         Sheet {
             name: tank.name.clone(),
             about: tank.about.clone(),
@@ -67,6 +76,7 @@ impl Sheet {
             timelines: BTreeMap::new(),
             sides: sides::Sides::default(),
             lacks: BTreeMap::new(),
+            words: rules.words.clone(),
         }
     }
 
@@ -110,6 +120,11 @@ impl Sheet {
         }
     }
 
+    /// What the figure of the given id is.
+    pub(crate) fn title<'s>(&'s self, id: &'s str) -> &'s str {
+        self.words.title(id)
+    }
+
     /// The figures in the order in which they were reckoned.
     pub fn figures(&self) -> &[Figure] {
         &self.figures
@@ -143,7 +158,8 @@ impl Sheet {
         of_sheet.or_else(|| self.tables.get(id.split('.').next()?)?.figures().find(|figure| figure.id == id))
     }
 
-    fn put_figure(&mut self, figure: Figure) {
+    fn put_figure(&mut self, mut figure: Figure) {
+        entitle(&mut figure, &self.words);
         debug_assert!(!self.index.contains_key(&figure.id), "two figures called {}", figure.id);
         self.index.insert(figure.id.clone(), self.figures.len());
         self.figures.push(figure);
@@ -155,7 +171,8 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn tabulate(&mut self, make: impl FnOnce() -> Result<Table, Error>) -> Result<(), Error> {
         let (table, trace) = trace::record(make);
-        let table = table?;
+        let mut table = table?;
+        table.say(&self.words);
         self.tables.insert(table.id, Table { origin: Origin::of(trace), ..table });
         Ok(())
     }
@@ -166,7 +183,8 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn plot(&mut self, make: impl FnOnce() -> Result<Chart, Error>) -> Result<(), Error> {
         let (chart, trace) = trace::record(make);
-        let chart = chart?;
+        let mut chart = chart?;
+        chart.say(&self.words);
         self.charts.insert(chart.id, Chart { origin: Origin::of(trace), ..chart });
         Ok(())
     }
@@ -185,7 +203,8 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn draw(&mut self, make: impl FnOnce() -> Result<Layout, Error>) -> Result<(), Error> {
         let (layout, trace) = trace::record(make);
-        let layout = layout?;
+        let mut layout = layout?;
+        layout.say(&self.words);
         self.layouts.insert(layout.id, Layout { origin: Origin::of(trace), ..layout });
         Ok(())
     }
@@ -196,13 +215,15 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn schedule(&mut self, make: impl FnOnce() -> Result<Timeline, Error>) -> Result<(), Error> {
         let (timeline, trace) = trace::record(make);
-        let timeline = timeline?;
+        let mut timeline = timeline?;
+        timeline.say(&self.words);
         self.timelines.insert(timeline.id, Timeline { origin: Origin::of(trace), ..timeline });
         Ok(())
     }
 
     /// Adds a worked example. What is given is what its answer was reckoned from.
-    pub(crate) fn work(&mut self, working: Working) {
+    pub(crate) fn work(&mut self, mut working: Working) {
+        working.say(&self.words);
         self.workings.insert(working.id, working);
     }
 

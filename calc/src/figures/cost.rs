@@ -11,7 +11,7 @@ use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, Share, UsDolla
 use crate::rules::cost::CostRules;
 use crate::rules::power::PowerRules;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Cell, Chart, Figure, Origin, Reckoned, Row, Sheet, Table, Value, figure, try_figure};
+use crate::sheet::{Axis, Cell, Chart, Figure, Reckoned, Row, Sheet, Table, Value, figure, try_figure};
 use crate::tank::{Home, HungPump, Tank};
 use crate::trace::Traced;
 
@@ -21,7 +21,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let own = sheet.get(power_id::PRICE)?;
     let exchange = home.exchange.map(|exchange| {
         let title = format!("What one {} buys", home.currency.code());
-        sheet.put(figure(id::EXCHANGE, title, || exchange))
+        sheet.put(figure(id::EXCHANGE, || exchange).titled(title))
     });
     if exchange.is_none() {
         let why = format!("The file of {} tells no exchange of money. Write exchange under [home] to have one.", tank.name);
@@ -29,16 +29,14 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     }
     let paid = price_in(catalogue.currency, &own, exchange.as_ref());
     let paid_kinds = price_in(Currency::USD, &own, exchange.as_ref());
-    let title = "What counts as the cost of the catalogue's pumps over the years";
-    sheet.put(figure(id::COUNTED, title, || counted_words(home, catalogue.currency, paid.is_some())));
-    let title = "What counts as the cost of the trade's pumps over the years";
-    sheet.put(figure(id::COUNTED_KINDS, title, || counted_words(home, Currency::USD, paid_kinds.is_some())));
+    sheet.put(figure(id::COUNTED, || counted_words(home, catalogue.currency, paid.is_some())));
+    sheet.put(figure(id::COUNTED_KINDS, || counted_words(home, Currency::USD, paid_kinds.is_some())));
     if paid.is_some() {
         sheet.lack(id::ADVICE, format!("Nothing has to be exchanged for {}: its energy is counted.", tank.name));
     } else {
         let (own, prices) = (home.currency.code(), catalogue.currency.code());
         let advice = format!("write exchange under [home] of the tank file, with what one {own} buys in {prices}");
-        sheet.put(figure(id::ADVICE, "What to write to have the energy counted", || advice));
+        sheet.put(figure(id::ADVICE, || advice));
     }
     let bills = own_bills(sheet, rules, catalogue, tank, paid.as_ref())?;
     if bills.peek().is_empty() {
@@ -91,11 +89,11 @@ fn own_bills(
         }
         if let Some(year) = sheet.maybe(power_id::RETURN_YEAR) {
             let title = "Energy of the return pump in a year";
-            bills.extend(bill(try_figure(format!("{OWN}.return_pump"), title, || cost(*year, *own))?));
+            bills.extend(bill(try_figure(format!("{OWN}.return_pump"), || cost(*year, *own))?.titled(title)));
         }
         if let Some(draw) = sheet.maybe(circuit::SKIMMER) {
             let title = "Energy of the skimmer in a year";
-            let energy = try_figure(format!("{OWN}.skimmer"), title, || cost(energy_per_year(*draw), *own))?;
+            let energy = try_figure(format!("{OWN}.skimmer"), || cost(energy_per_year(*draw), *own))?.titled(title);
             bills.extend(bill(energy.says("power × 24 hours × 365 × price").assumes(tank, "skimmer.power")));
         }
         Ok(bills)
@@ -140,26 +138,25 @@ fn hung_bills(
     let sum = |price: fn(&PumpModel) -> f64| hung.iter().fold(0.0, |sum, (_, model)| sum + price(model));
     let money = |amount| Money { amount, currency: catalogue.currency };
     let id = |key: &str| format!("{OWN}.{key}");
-    let price = figure(id("price"), "Price of the pumps, when bought new", || money(sum(|model| model.price)));
-    let draw = try_figure(id("power"), "What the pumps draw at their settings", || hung_draw(&hung, power))?;
+    let price = figure(id("price"), || money(sum(|model| model.price))).titled("Price of the pumps, when bought new");
+    let draw = try_figure(id("power"), || hung_draw(&hung, power))?.titled("What the pumps draw at their settings");
     let watts = draw.value();
-    let energy =
-        figure(id("energy"), "What they use in a year", || Band { low: energy_per_year(watts.low), high: energy_per_year(watts.high) });
+    let energy = figure(id("energy"), || Band { low: energy_per_year(watts.low), high: energy_per_year(watts.high) })
+        .titled("What they use in a year");
     let year = energy.value();
-    let energy_cost = try_figure(id("energy_cost"), "What their energy costs in a year", || {
-        Ok(Band { low: cost(year.low, **own)?, high: cost(year.high, **own)? })
-    })?;
-    let wear = try_figure(id("wear"), "Their wet ends over the years, at the most", || {
-        Ok(money(wear_over(*rules.years, rules.wet_end_interval.low, sum(|model| model.wet_end_price))?))
-    })?;
+    let energy_cost = try_figure(id("energy_cost"), || Ok(Band { low: cost(year.low, **own)?, high: cost(year.high, **own)? }))?
+        .titled("What their energy costs in a year");
+    let wear =
+        try_figure(id("wear"), || Ok(money(wear_over(*rules.years, rules.wet_end_interval.low, sum(|model| model.wet_end_price))?)))?
+            .titled("Their wet ends over the years, at the most");
     let total = paid.map(|paid| {
         let (price, wear) = (price.value(), wear.value());
         let title = "The pumps over the years, all together, at the most";
-        let total = try_figure(id("cost"), title, || {
+        let total = try_figure(id("cost"), || {
             let energy = cost(year.high * (rules.years.si() / YEAR), **paid)?;
             Ok(money(price.amount + wear.amount + energy.amount))
         });
-        Ok::<_, Error>(total?.says("price + energy × years + wet ends"))
+        Ok::<_, Error>(total?.titled(title).says("price + energy × years + wet ends"))
     });
     let price = price.says("sum of the prices");
     let bills = [bill(price), bill(draw), bill(energy), bill(energy_cost), bill(wear), total.transpose()?.and_then(bill)];
@@ -184,8 +181,7 @@ fn own_table(rows: Vec<Row>, tank: &Tank) -> Table {
     } else {
         "The bills of the pumps in the tank"
     };
-    let heads = ["Bill", "How much"].map(str::to_owned).into();
-    Table { id: OWN, caption: caption.to_owned(), heads, rows, origin: Origin::default() }
+    Table::new(OWN, rows).captioned(caption)
 }
 
 /// What a pump of each kind has cost by the end of each year, at the middle of its bands.
@@ -215,11 +211,10 @@ fn kinds_chart(rules: &CostRules, price_per_kwh: Option<&Traced<Money>>) -> Resu
     let what = if price_per_kwh.is_some() { "Price, energy and wet ends together" } else { "Price and wet ends, without the energy" };
     let mut chart = Chart::new(
         "cost_by_kind",
-        format!("What one pump of each kind costs as the years go by, at the middle of its range. {what}"),
-        "Three rising lines, one for each kind of pump, with a step wherever a wet end is replaced.",
-        Axis::new("Time", Kind::Time, 0.0, rules.years.si()),
-        Axis::new(what, Kind::Money(Currency::USD), 0.0, most * 1.05),
-    );
+        Axis::new(Kind::Time, 0.0, rules.years.si()),
+        Axis::new(Kind::Money(Currency::USD), 0.0, most * 1.05).labelled(what),
+    )
+    .titled(format!("What one pump of each kind costs as the years go by, at the middle of its range. {what}"));
     for (name, points) in lines {
         chart = chart.line(name, points);
     }
@@ -238,8 +233,7 @@ fn kinds_table(rules: &CostRules, price_per_kwh: &Traced<Money>) -> Result<Table
     } else {
         caption.push_str("; its energy is in another currency than its price, so they are not added up");
     }
-    let heads = heads.into_iter().map(str::to_owned).collect();
-    Ok(Table { id: "cost_kinds", caption, heads, rows, origin: Origin::default() })
+    Ok(Table::new("cost_kinds", rows).captioned(caption).headed(heads))
 }
 
 fn kind_row(kind: PumpKind, rules: &CostRules, price_per_kwh: &Traced<Money>) -> Result<Row, Error> {
@@ -251,25 +245,28 @@ fn kind_row(kind: PumpKind, rules: &CostRules, price_per_kwh: &Traced<Money>) ->
         PumpKind::CrossFlow => ("Cross-flow", "cross_flow", controllable, &rules.cross_flow_power),
     };
     let id = |name: &str| format!("cost_kinds.{key}.{name}");
-    let price = figure(id("price"), "Price of the pump", || **price);
+    let price = figure(id("price"), || **price).titled("Price of the pump");
     let over_the_years = |draw: Power| -> Energy { energy_per_year(draw) * (rules.years.si() / YEAR) };
-    let energy = try_figure(id("energy"), "Its energy over the years", || {
+    let energy = try_figure(id("energy"), || {
         let paid = |draw| cost(over_the_years(draw), **price_per_kwh);
         Ok(Band { low: paid(draw.low)?, high: paid(draw.high)? })
-    })?;
+    })?
+    .titled("Its energy over the years");
     let energy = energy.says("power × 24 hours × 365 × years × price of energy");
     // The cheapest wet ends are those that last longest.
-    let wear = try_figure(id("wear"), "Its wet ends over the years", || {
+    let wear = try_figure(id("wear"), || {
         let wear = |interval: Time, price: UsDollars| wear_over(*rules.years, interval, price.0).map(UsDollars);
         let interval = &rules.wet_end_interval;
         Ok(Band { low: wear(interval.high, wet_end.low)?, high: wear(interval.low, wet_end.high)? })
-    })?;
+    })?
+    .titled("Its wet ends over the years");
     let total = (price_per_kwh.peek().currency == Currency::USD).then(|| {
         let (price, energy, wear) = (price.value(), energy.value(), wear.value());
-        let total = figure(id("total"), "All together over the years", || Band {
+        let total = figure(id("total"), || Band {
             low: UsDollars(price.low.0 + energy.low.amount + wear.low.0),
             high: UsDollars(price.high.0 + energy.high.amount + wear.high.0),
-        });
+        })
+        .titled("All together over the years");
         total.says("price + energy + wet ends")
     });
     let mut cells: Vec<Cell> = vec![price.into(), energy.into(), wear.into()];

@@ -15,7 +15,7 @@ use crate::formulas::turnover;
 use crate::quantity::{Rounding, show};
 use crate::rules::Rules;
 use crate::rules::livestock::{Livestock, Stock};
-use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
 use crate::tank::{HungPump, Tank};
 use crate::trace::{self, Traced};
 
@@ -36,19 +36,17 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         return Ok(());
     };
     let models = tank.pumps.iter().map(|hung| find(catalogue, &hung.model)).collect::<Result<Vec<_>, _>>()?;
-    sheet.put(figure(id::PUMPS, "Pumps in the tank", || set_words(catalogue, &models)));
-    sheet.put(figure(id::COUNT, "Number of pumps in the tank", || count(tank.pumps.len())));
-    let flow = figure(id::FLOW, "What the tank's pumps move together at their settings", || fit.flow);
+    sheet.put(figure(id::PUMPS, || set_words(catalogue, &models)));
+    sheet.put(figure(id::COUNT, || count(tank.pumps.len())));
+    let flow = figure(id::FLOW, || fit.flow);
     let flow = sheet.put(flow.says("sum of rated flow × setting"));
-    let full = figure(id::FLOW_FULL, "What they move together at full, clean", || *fit.full).never_above();
+    let full = figure(id::FLOW_FULL, || *fit.full).never_above();
     let full = sheet.put(full.says("sum of the rated flows, no pump further up than the sand bears"));
-    let title = "What they still move at full just before a cleaning";
-    let fouled = figure(id::FLOW_FOULED, title, || just_before_a_cleaning(*full, *rules.turnover.fouling_allowance));
+    let fouled = figure(id::FLOW_FOULED, || just_before_a_cleaning(*full, *rules.turnover.fouling_allowance));
     let fouled = sheet.put(fouled.never_above());
     let (counted, aim) = (sheet.get(COUNTED)?, sheet.get(FLOW_AIM)?);
-    let title = "How often they turn the water over";
-    sheet.put(try_figure(id::TURNOVER, title, || turnover::turnover(*flow, *counted))?);
-    let serves = try_figure(id::SERVES, "What that flow serves", || {
+    sheet.put(try_figure(id::TURNOVER, || turnover::turnover(*flow, *counted))?);
+    let serves = try_figure(id::SERVES, || {
         let serves = turnover::served(*flow, *counted, &rules.turnover)?;
         if serves.is_empty() {
             return Ok("nothing: the flow is between two bands or outside them".to_owned());
@@ -56,9 +54,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Ok(serves.into_iter().map(Livestock::words).collect::<Vec<_>>().join(", "))
     })?;
     sheet.put(serves.says("every kind in whose band the turnover lies"));
-    let title = "Flow that is missing for later, at full just before a cleaning";
-    sheet.put(figure(id::MISSING, title, || missing(*aim, *fouled)).never_below());
-    let sound = figure(id::SOUND, "What arrives at the pillow of them and all else that hums", || *fit.sound);
+    sheet.put(figure(id::MISSING, || missing(*aim, *fouled)).never_below());
+    let sound = figure(id::SOUND, || *fit.sound);
     let sound = sound.says("levels at the settings and of what else hums, summed; at the pillow");
     sheet.put(sound.never_below());
     sheet.tabulate(|| Ok(streams_table(tank, &fit)))?;
@@ -88,7 +85,7 @@ fn settings_table(
     for (key, stock) in stocks(tank) {
         let id = format!("{SETTINGS}.{key}");
         let title = format!("Flow to aim for with {}", stock.words());
-        let wanted = try_figure(id.as_str(), title, || turnover::flow(**counted, rules.turnover.aimed_at(stock)))?;
+        let wanted = try_figure(id.as_str(), || turnover::flow(**counted, rules.turnover.aimed_at(stock)))?.titled(title);
         let aim = wanted.value();
         let setting = Traced::new(|| {
             // All that the task reads for a setting is behind the flow at full.
@@ -98,7 +95,7 @@ fn settings_table(
         let answer = match setting.transpose() {
             Some(setting) => {
                 let title = format!("Setting for {}, while the pumps are clean", stock.words());
-                let setting = figure(format!("{id}.setting"), title, || *setting);
+                let setting = figure(format!("{id}.setting"), || *setting).titled(title);
                 setting.says("flow wanted ÷ flow at full, no pump below its lowest setting").into()
             }
             None if full.peek() < aim.peek() => Cell::Words("not even at full".to_owned()),
@@ -107,7 +104,7 @@ fn settings_table(
         };
         let lacks = if aim.peek() > fouled.peek() {
             let title = format!("Flow missing for {} just before a cleaning", stock.words());
-            figure(format!("{id}.missing"), title, || missing(*aim, **fouled)).never_below().into()
+            figure(format!("{id}.missing"), || missing(*aim, **fouled)).titled(title).never_below().into()
         } else {
             Cell::Words("nothing".to_owned())
         };
@@ -116,14 +113,7 @@ fn settings_table(
     // What the words of the cells go by.
     rows.iter().for_each(|(aim, _)| aim.note());
     [full, fouled].into_iter().for_each(Traced::note);
-    let heads = ["What lives there", "Flow to aim for", "Set the pumps to", "Missing before a cleaning"];
-    Ok(Table {
-        id: SETTINGS,
-        caption: "What the tank's pumps serve, and at which setting".to_owned(),
-        heads: heads.map(str::to_owned).into(),
-        rows: rows.into_iter().map(|(_, row)| row).collect(),
-        origin: Origin::default(),
-    })
+    Ok(Table::new(SETTINGS, rows.into_iter().map(|(_, row)| row).collect()))
 }
 
 /// Each kind of livestock by itself, and what the tank holds where that is several kinds together.
@@ -160,13 +150,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
     }
     // What the words of the cells go by.
     zones.iter().for_each(Traced::note);
-    Ok(Table {
-        id: ZONES,
-        caption: "Where along each stream, in its middle, animals can stand".to_owned(),
-        heads: zone_heads(&kinds),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(ZONES, rows).headed(zone_heads(&kinds)))
 }
 
 /// Pump → what its stream does.
@@ -174,19 +158,19 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
     let row = |(at, (hung, told)): (usize, (&HungPump, &StreamFit))| {
         let id = |key: &str| format!("{STREAMS}.pump{}.{key}", at + 1);
         let title = |what: &str| format!("{}, {}: {what}", hung.name, hung.model);
-        let flow = figure(id("flow"), title("what it moves at that"), || told.flow);
+        let flow = figure(id("flow"), || told.flow).titled(title("what it moves at that"));
         let height = title("height of its outlet above the base pane");
         let far = title("speed of its stream where it meets the glass");
         let too_strong = Traced::new(|| {
             too_strong_until(&told.zones, |until| {
-                figure(id("too_strong"), title("up to here too strong for what lives there now"), || until)
+                figure(id("too_strong"), || until).titled(title("up to here too strong for what lives there now"))
             })
         });
         let cells = vec![
-            figure(id("setting"), title("what it is set to"), || hung.setting).into(),
+            figure(id("setting"), || hung.setting).titled(title("what it is set to")).into(),
             flow.says("rated flow × setting").into(),
-            figure(id("height"), height, || hung.height).into(),
-            figure(id("far"), far, || *told.far).into(),
+            figure(id("height"), || hung.height).titled(height).into(),
+            figure(id("far"), || *told.far).titled(far).into(),
             too_strong.peek().clone(),
             Cell::Words(told.verdict.peek().words()),
         ];
@@ -198,14 +182,7 @@ fn streams_table(tank: &Tank, fit: &Fit) -> Table {
         told.zones.note();
         told.verdict.note();
     }
-    let heads = ["Pump", "Set to", "Flow", "Height", "Speed at the far glass", "Too strong up to", "Verdict"];
-    Table {
-        id: STREAMS,
-        caption: "What each pump of the tank does; heights are those of the outlet's middle above the base pane".to_owned(),
-        heads: heads.map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    }
+    Table::new(STREAMS, rows)
 }
 
 #[cfg(test)]

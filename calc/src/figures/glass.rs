@@ -22,9 +22,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Material::Glass => "glass",
         Material::Acrylic => "acrylic",
     };
-    sheet.put(figure(id::MATERIAL, "What the panes are made of", || material.to_owned()));
+    sheet.put(figure(id::MATERIAL, || material.to_owned()));
     let rim = if tank.braced { "held straight by braces or a frame" } else { "free: the tank file names no braces and no frame" };
-    let rim = sheet.put(figure(id::RIM, "How the rim is held", || rim.to_owned()));
+    let rim = sheet.put(figure(id::RIM, || rim.to_owned()));
     let reached = match (tank.material, tank.glass.plan) {
         (Material::Acrylic, _) => "it does not reach acrylic, which creeps under load",
         (_, Plan::Cylinder { .. }) => "it does not reach a curved pane",
@@ -32,7 +32,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         (_, Plan::Hexagon { .. }) => "it takes each pane as if its seams stood square, which they do not",
         (_, Plan::Box { .. }) => "it takes the longest pane, with the water to its rim",
     };
-    sheet.put(figure(id::REACH, "What the sum on the panes reaches", || reached.to_owned()));
+    sheet.put(figure(id::REACH, || reached.to_owned()));
     let (density, thickness) = (sheet.get(seawater::DENSITY)?, sheet.get(volume::PANE)?);
     let measures = [sheet.get(volume::LENGTH)?, sheet.get(volume::WIDTH)?, sheet.get(volume::HEIGHT)?];
     let pane = Traced::new(|| {
@@ -59,12 +59,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     }
     const COMPARED: &str = "pane compared with the usual ones";
     let words = || verdict.words().to_owned();
-    let compared = figure(id::VERDICT, "How the panes compare with those of such tanks", words);
+    let compared = figure(id::VERDICT, words);
     sheet.put(compared.says(COMPARED));
     // A page warns under the condition that one of these is there.
     for (odd, which) in [(id::LIMIT, Verdict::AtTheLimit), (id::THIN, Verdict::Thin), (id::THICK, Verdict::Thick)] {
         if *verdict.peek() == which {
-            sheet.put(figure(odd, "What is odd about the panes", words).says(COMPARED));
+            sheet.put(figure(odd, words).titled("What is odd about the panes").says(COMPARED));
         }
     }
     Ok(())
@@ -82,7 +82,7 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Traced<Op
             Rim::Braced => stress_braced(length, height, thickness.0, water, rules),
         }
     };
-    sheet.put(try_figure(id::STRESS, "Highest stress in the panes, with the water to the rim", bent)?.never_below());
+    sheet.put(try_figure(id::STRESS, bent)?.never_below());
     let told = Traced::ok(|| {
         pane.note();
         thinnest(&hardest, rules)
@@ -106,7 +106,7 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Traced<Op
 
 fn put_usual(sheet: &mut Sheet, rules: &GlassRules, id: Id<Thickness>, title: &str, pane: &Traced<Thickness>) {
     let says = "√(factor × density × gravity × height³ ÷ most stress), no thinner than small panes";
-    let thinnest = figure(id, title, || **pane).says(says);
+    let thinnest = figure(id, || **pane).titled(title).says(says);
     // Small panes are no sum, and print as their rule does.
     let is_sum = Traced::new(|| pane.0 > rules.small_panes.low.0);
     sheet.put(if *is_sum.peek() { thinnest.never_below() } else { thinnest });

@@ -59,7 +59,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     for part in [id::BLOCKED.name(), id::NEAREST.name(), id::NEAREST_PRICE.name(), NEAREST] {
         sheet.lack(part, format!("A set of pumps of the catalogue suits {}, so nothing blocks its plan.", tank.name));
     }
-    let named = figure(id::PUMPS, "Pumps of the plan", || {
+    let named = figure(id::PUMPS, || {
         sets.note();
         set_words(catalogue, &best.models)
     });
@@ -83,7 +83,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     if tank.material == Material::Acrylic {
         let words = "A grain of sand between a magnet and an acrylic pane scratches it. Rinse both halves, and wipe \
                      the pane, before they meet";
-        sheet.put(figure(id::PLACES_SCRATCHES, "What to mind with acrylic panes", || words.to_owned()));
+        sheet.put(figure(id::PLACES_SCRATCHES, || words.to_owned()));
     } else {
         sheet.lack(id::PLACES_SCRATCHES, format!("The panes of {} are of glass.", tank.name));
     }
@@ -109,12 +109,12 @@ fn put_wishes(sheet: &mut Sheet, wishes: &Wishes, catalogue: &Catalogue, home: &
         Rank::Energy => "how little power it takes",
         Rank::Fewest => "how few pumps it has",
     };
-    sheet.put(figure(id::RANK, "What makes one pump plan better than another", || rank.to_owned()));
+    sheet.put(figure(id::RANK, || rank.to_owned()));
     if let Some(budget) = wishes.budget {
-        sheet.put(figure(id::BUDGET, "The most that the pumps may cost together", || budget));
+        sheet.put(figure(id::BUDGET, || budget));
     }
     if let Some(noise) = wishes.noise {
-        sheet.put(figure(id::NOISE_LIMIT, "The most that may arrive at the pillow", || noise));
+        sheet.put(figure(id::NOISE_LIMIT, || noise));
     }
 }
 
@@ -135,7 +135,7 @@ fn put_blocked(
     let blocked = Traced::ok(|| task.blocked(&tank.wishes))?;
     let told: Vec<_> = blocked.peek().iter().map(|reason| reason.words.as_str()).collect();
     let told = told.join(". ");
-    let says = sheet.put(figure(id::BLOCKED, "What blocks a pump plan", || {
+    let says = sheet.put(figure(id::BLOCKED, || {
         sets.note();
         blocked.note();
         told.clone()
@@ -161,7 +161,7 @@ fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, (task, blo
         sheet.lack(NEAREST, why);
         return Ok(());
     };
-    let named = sheet.put(figure(id::NEAREST, "The set of pumps that comes nearest", || {
+    let named = sheet.put(figure(id::NEAREST, || {
         blocked.note();
         set_words(catalogue, &nearest.set.models)
     }));
@@ -169,7 +169,7 @@ fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, (task, blo
         named.note();
         nearest.set.clone()
     });
-    let price = figure(id::NEAREST_PRICE, "Its price", || set.price).says("sum of the prices");
+    let price = figure(id::NEAREST_PRICE, || set.price).says("sum of the prices");
     let price = sheet.put(price);
     let mut lacks: Vec<_> = nearest.lacks.iter().map(|(_, reason)| reason.clone()).collect();
     if let Some(budget) = wishes.budget.filter(|budget| set.peek().price.amount > budget.amount) {
@@ -220,13 +220,7 @@ fn put_ruled_out(
     };
     sheet.tabulate(|| {
         named.note();
-        Ok(Table {
-            id: RULED_OUT,
-            caption: caption.to_owned(),
-            heads: ["Model", "Why not", "What it is", "Held against"].map(str::to_owned).into(),
-            rows: out.iter().map(row).collect(),
-            origin: Origin::default(),
-        })
+        Ok(Table::new(RULED_OUT, out.iter().map(row).collect()).captioned(caption))
     })
 }
 
@@ -239,44 +233,41 @@ fn put_best(
     tank: &Tank,
     best: &Traced<PumpSet>,
 ) -> Result<(Told, Traced<PumpSet>), Error> {
-    let count = sheet.put(figure(id::COUNT, "Number of pumps in the plan", || count(best.models.len())));
-    let full = figure(id::FLOW_FULL, "What the plan's pumps move together at full, clean", || best.full);
+    let count = sheet.put(figure(id::COUNT, || count(best.models.len())));
+    let full = figure(id::FLOW_FULL, || best.full);
     sheet.put(full.says("sum of the rated flows").never_above());
-    let fouled = "What they still move at full just before a cleaning";
-    let fouled = figure(id::FLOW_FOULED, fouled, || best.fouled).says("flow × (1 − share lost)");
+    let fouled = figure(id::FLOW_FOULED, || best.fouled).says("flow × (1 − share lost)");
     let fouled = sheet.put(fouled.never_above());
-    let low = figure(id::FLOW_LOW, "What they still move turned right down", || best.low);
+    let low = figure(id::FLOW_LOW, || best.low);
     let low = sheet.put(low.says("sum of rated flow × lowest setting").never_below());
-    let stopped = "What they still move at full just before a cleaning when the strongest stops";
-    let stopped = figure(id::FLOW_ONE_STOPPED, stopped, || best.one_stopped);
+    let stopped = figure(id::FLOW_ONE_STOPPED, || best.one_stopped);
     let one_stopped = sheet.put(stopped.says("flow of all − flow of the strongest").never_above());
     let counted = sheet.get(turnover::COUNTED)?;
-    let aim_now = try_figure(id::AIM_NOW, "Flow to set the pumps to now", || flow(*counted, rules.turnover.aimed_at(tank.now)))?;
+    let aim_now = try_figure(id::AIM_NOW, || flow(*counted, rules.turnover.aimed_at(tank.now)))?;
     sheet.put(aim_now);
     let setting = "flow wanted ÷ flow at full, no pump below its lowest setting";
     if let Some(now) = &best.peek().now {
-        let now = figure(id::SETTING_NOW, "What the pumps are set to now", || {
+        let now = figure(id::SETTING_NOW, || {
             best.note();
             settings(now)
         });
         sheet.put(now.says(setting));
     }
-    let later = figure(id::SETTING_LATER, "What the pumps are set to later", || settings(&best.later));
+    let later = figure(id::SETTING_LATER, || settings(&best.later));
     let later = sheet.put(later.says(setting));
     let later = Traced::new(|| {
         later.note();
         best.peek().clone()
     });
-    let sound = "What arrives at the pillow of all that hums, at the setting for later";
-    let sound = figure(id::SOUND, sound, || later.sound).never_below();
+    let sound = figure(id::SOUND, || later.sound).never_below();
     let sound = sheet.put(sound.says("levels at the setting and of what else hums, summed; at the pillow"));
-    let price = figure(id::PRICE, "Price of the plan's pumps", || best.price).says("sum of the prices");
+    let price = figure(id::PRICE, || best.price).says("sum of the prices");
     let price = sheet.put(price);
     let (title, says) = match counts_energy(&tank.home, catalogue) {
         true => ("What the plan costs over the years", "price + energy × years + wet ends"),
         false => ("What the plan costs over the years, without its energy", "price + wet ends"),
     };
-    let cost = sheet.put(figure(id::COST, title, || later.cost).says(says).never_below());
+    let cost = sheet.put(figure(id::COST, || later.cost).titled(title).says(says).never_below());
     let power = put_power(sheet, rules, catalogue, &later)?;
     let power = Traced::new(|| {
         power.note();
@@ -290,7 +281,7 @@ fn put_best(
 
 /// What the pumps of the plan draw, and what their energy costs. Gives what they draw.
 fn put_power(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, later: &Traced<PumpSet>) -> Result<Traced<Band<Power>>, Error> {
-    let draw = try_figure(id::POWER, "What the pumps draw at the setting for later", || {
+    let draw = try_figure(id::POWER, || {
         let nothing = Band { low: Power::default(), high: Power::default() };
         later.models.iter().zip(&later.later).try_fold(nothing, |sum, (model, setting)| {
             let pump = &catalogue.pumps[*model];
@@ -301,17 +292,12 @@ fn put_power(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, later: &Tr
     })?;
     let draw = draw.says("standing draw + (draw at full − standing draw) × setting³");
     let draw = sheet.put(draw.never_below());
-    let full = figure(id::POWER_FULL, "What the pumps draw at full", || {
-        later.models.iter().fold(Power::default(), |sum, model| sum + catalogue.pumps[*model].power)
-    });
+    let full = figure(id::POWER_FULL, || later.models.iter().fold(Power::default(), |sum, model| sum + catalogue.pumps[*model].power));
     sheet.put(full.says("sum of their powers").never_below());
-    let year =
-        figure(id::ENERGY, "What the pumps use in a year", || Band { low: energy_per_year(draw.low), high: energy_per_year(draw.high) });
+    let year = figure(id::ENERGY, || Band { low: energy_per_year(draw.low), high: energy_per_year(draw.high) });
     let year = sheet.put(year.says("power × 24 hours × 365 days").never_below());
     let price = sheet.get(power::PRICE)?;
-    let money = try_figure(id::ENERGY_COST, "What their energy costs in a year", || {
-        Ok(Band { low: cost(year.low, *price)?, high: cost(year.high, *price)? })
-    })?;
+    let money = try_figure(id::ENERGY_COST, || Ok(Band { low: cost(year.low, *price)?, high: cost(year.high, *price)? }))?;
     sheet.put(money.says("energy × price").never_below());
     Ok(draw)
 }
@@ -322,15 +308,13 @@ fn capacity_working(rules: &Rules, best: &PumpSet) -> Working {
         let full = Item::rounded(best.full, system, Rounding::Down);
         Sum::work(system, vec![(Op::First, full), (Op::Times, Item::part(*kept.peek(), system))], unit)
     };
-    Working {
-        id: CAPACITY,
-        title: "Whether the pumps are strong enough just before a cleaning",
-        given: vec![id::FLOW_FULL.into(), "rule.turnover.fouling_allowance".to_owned(), turnover::FLOW_AIM.into()],
-        formula: "flow at full × share that is left just before a cleaning",
-        sums: vec![sum(System::Metric, "L/h"), sum(System::Us, "US\u{a0}gal/h")],
-        answer: id::FLOW_FOULED.name(),
-        tell: "The answer is not less than the flow to aim for.",
-    }
+    Working::new(
+        CAPACITY,
+        "flow at full × share that is left just before a cleaning",
+        vec![sum(System::Metric, "L/h"), sum(System::Us, "US\u{a0}gal/h")],
+        id::FLOW_FOULED.name(),
+    )
+    .given(&[id::FLOW_FULL.name(), "rule.turnover.fouling_allowance", turnover::FLOW_AIM.name()])
 }
 
 /// One setting, or from the lowest to the highest where they differ.
@@ -351,36 +335,24 @@ fn best_table(catalogue: &Catalogue, home: &Home, sets: &[PumpSet]) -> Table {
         let heard = "What arrives at the pillow of all that hums";
         let setting = "flow wanted ÷ flow at full";
         let mut cells: Vec<Cell> = vec![
-            figure(id("price"), "Price of the pumps", || set.price).into(),
-            figure(id("cost"), title, || set.cost).never_below().into(),
-            figure(id("power"), draw, || set.power).never_below().into(),
-            figure(id("sound"), heard, || set.sound).never_below().into(),
+            figure(id("price"), || set.price).titled("Price of the pumps").into(),
+            figure(id("cost"), || set.cost).titled(title).never_below().into(),
+            figure(id("power"), || set.power).titled(draw).never_below().into(),
+            figure(id("sound"), || set.sound).titled(heard).never_below().into(),
         ];
         if let Some(now) = &set.now {
-            cells.push(figure(id("now"), "Setting now", || settings(now)).says(setting).into());
+            cells.push(figure(id("now"), || settings(now)).titled("Setting now").says(setting).into());
         }
-        cells.push(figure(id("later"), "Setting later", || settings(&set.later)).says(setting).into());
+        cells.push(figure(id("later"), || settings(&set.later)).titled("Setting later").says(setting).into());
         Row { head: Cell::Words(set_words(catalogue, &set.models)), cells }
     };
     let heads = ["Pumps", "Price", cost, "Power", "At the pillow", "Setting now", "Setting later"];
-    Table {
-        id: BEST,
-        caption: "The best sets of pumps for this tank, the best one first".to_owned(),
-        heads: heads.map(str::to_owned).into(),
-        rows: sets.iter().enumerate().map(row).collect(),
-        origin: Origin::default(),
-    }
+    Table::new(BEST, sets.iter().enumerate().map(row).collect()).headed(heads)
 }
 
 fn reasons_table(id: &'static str, caption: &str, told: &[Reason]) -> Table {
     let row = |(at, reason): (usize, &Reason)| reasons::row(reason, &format!("{id}.{}", at + 1));
-    Table {
-        id,
-        caption: caption.to_owned(),
-        heads: ["Why", "What it is", "Held against"].map(str::to_owned).into(),
-        rows: told.iter().enumerate().map(row).collect(),
-        origin: Origin::default(),
-    }
+    Table::new(id, told.iter().enumerate().map(row).collect()).captioned(caption).headed(["Why", "What it is", "Held against"])
 }
 
 /// A pump of the plan, what it is set to, and where it hangs but for its height.
@@ -391,30 +363,13 @@ fn put_places(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Ta
     let room = Room::new(rules, tank)?;
     let pumps = Traced::new(|| spots(&room, catalogue, later));
     let hangs = Hangs { rules, tank, room: &room, pumps: &pumps, suits: sheet.get(speeds::LATER)? };
-    let heads = ["Pump", "Where", "Along", "Height", "Lowest", "Highest", "Way to the glass", "Too strong up to", "Aim", "Why there"];
     let placed = (0..pumps.peek().len()).map(|at| hangs.place_row(at));
     let (rows, heights): (Vec<_>, Vec<_>) = placed.collect::<Result<Vec<_>, _>>()?.into_iter().unzip();
-    sheet.tabulate(|| {
-        Ok(Table {
-            id: PLACES,
-            caption: "Where the plan's pumps hang; heights are those of the outlet's middle above the base pane".to_owned(),
-            heads: heads.map(str::to_owned).into(),
-            rows: rows.into_iter().map(Row::told).collect(),
-            origin: Origin::default(),
-        })
-    })?;
+    sheet.tabulate(|| Ok(Table::new(PLACES, rows.into_iter().map(Row::told).collect())))?;
     let zoned = heights.iter().enumerate().map(|(at, height)| hangs.zones_row(at, height));
     let rows = zoned.collect::<Result<Vec<_>, _>>()?;
     let kinds: Vec<_> = tank.later.asking().collect();
-    sheet.tabulate(|| {
-        Ok(Table {
-            id: PLACES_ZONES,
-            caption: "Where along each stream of the plan, in its middle, the animals of later can stand".to_owned(),
-            heads: zone_heads(&kinds),
-            rows: rows.into_iter().map(Row::told).collect(),
-            origin: Origin::default(),
-        })
-    })?;
+    sheet.tabulate(|| Ok(Table::new(PLACES_ZONES, rows.into_iter().map(Row::told).collect()).headed(zone_heads(&kinds))))?;
     sheet.draw(|| hangs.layout(&heights))
 }
 
@@ -446,26 +401,27 @@ impl Hangs<'_, '_> {
             let (pump, setting, spot) = pumps[at];
             room.heights(pump, setting, spot)
         })?;
-        let lowest = figure(id("lowest"), title("lowest height at which it lifts no sand"), || heights.low);
+        let lowest = figure(id("lowest"), || heights.low).titled(title("lowest height at which it lifts no sand"));
         let lowest = lowest.says("clear of the floor or the sand").against(heights.peek().high).never_below();
         let highest = title("greatest height at which it draws no air");
-        let highest = figure(id("highest"), highest, || heights.high).says("so far below the surface");
+        let highest = figure(id("highest"), || heights.high).titled(highest).says("so far below the surface");
         let highest = highest.against(heights.peek().low).never_above();
         let (low, high) = (lowest.value(), highest.value());
         let allowed = || Band { low: *low, high: *high };
-        let height = figure(id("height"), title("height of its outlet above the base pane"), || room.height(pumps[at].2, allowed(), among));
+        let height =
+            figure(id("height"), || room.height(pumps[at].2, allowed(), among)).titled(title("height of its outlet above the base pane"));
         let hangs_at = height.value();
         let along = title("its place along that pane, from the front or from the left");
-        let along = figure(id("along"), along, || room.along(pumps[at].2));
+        let along = figure(id("along"), || room.along(pumps[at].2)).titled(along);
         let way = title("how far its stream goes until it meets the glass");
-        let way = figure(id("way"), way, || room.course(pumps[at].2, *hangs_at).way);
+        let way = figure(id("way"), || room.course(pumps[at].2, *hangs_at).way).titled(way);
         let goes = way.value();
         // Up to where it is too strong for all that is to live there: what the gentler kinds bear is in the
         // table of zones.
         let too_strong = Traced::ok(|| {
             let zones = zones(&self.stream(at)?, *self.suits, *rules.stream.spread, *goes)?;
             let told = title("up to here too strong in the middle for what is to live there later");
-            Ok::<_, Error>(too_strong_until(&zones, |until| figure(id("too_strong"), told, || until)))
+            Ok::<_, Error>(too_strong_until(&zones, |until| figure(id("too_strong"), || until).titled(told)))
         })?;
         let why = Traced::new(|| {
             let spot = pumps[at].2;

@@ -17,7 +17,7 @@ use crate::formulas::oxygen::{self, Case, Until};
 use crate::formulas::power;
 use crate::quantity::{Dimension, Rounding, TransferVelocity, show};
 use crate::rules::oxygen::Limit;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Id, Sheet, Value, figure, try_figure};
 use crate::tank::{Battery, Chemistry, Output, Tank};
 use crate::trace::Traced;
@@ -165,7 +165,7 @@ fn put_times(
     let mut put = |id: Id<Value>, limit: Limit, case: Case| {
         let title = format!("Time until the oxygen is down to {} {how}, {}", limit.words(), case.words());
         let until = Traced::ok(|| chain.until(limit, case, running))?;
-        sheet.put(figure(id, title, || time(*until)).says(UNTIL).never_above());
+        sheet.put(figure(id, || time(*until)).titled(title).says(UNTIL).never_above());
         Ok::<_, Error>(Traced::figure(id.name(), *until.peek()))
     };
     let mut of = |[worst, likely, best]: [Id<Value>; 3], limit| {
@@ -184,11 +184,10 @@ fn put_enough(
     thrifty: &Traced<Option<OnBattery>>,
 ) -> Result<(), Error> {
     let (danger, rules) = (times.worst(Limit::Danger), &chain.rules.power_cut);
-    let title = "Whether the animals are out of danger for as long as you want to be ready for";
-    let enough = figure(id::ENOUGH, title, || if is_enough(**danger, rules) { "yes" } else { "no" }.to_owned());
+    let enough = figure(id::ENOUGH, || if is_enough(**danger, rules) { "yes" } else { "no" }.to_owned());
     sheet.put(enough.says("time until danger, at the worst, compared with the wanted time"));
     let because = || chain.because(**danger, running, thrifty.is_some()).map(str::to_owned);
-    sheet.put(try_figure(id::ENOUGH_BECAUSE, "Why", because)?);
+    sheet.put(try_figure(id::ENOUGH_BECAUSE, because)?);
     Ok(())
 }
 
@@ -208,7 +207,7 @@ fn put_backup(
     own: &Traced<Vec<OnBattery>>,
     backup: &Traced<Backup>,
 ) -> Result<Has, Error> {
-    sheet.put(figure(id::PUMP, "What runs when the power fails", || {
+    sheet.put(figure(id::PUMP, || {
         let mut runs: Vec<_> = backup.pump.iter().map(|(pump, _)| pump.words()).collect();
         if let Some(air) = tank.air_pump {
             runs.push(format!("an air pump on a battery of its own, for {}", show(air.lasts.into(), Rounding::Down)));
@@ -220,7 +219,7 @@ fn put_backup(
         let times = |factor: f64| TransferVelocity::from_si(transfer.si() * factor);
         Band { low: times(off.low.si()), high: times(off.high.si()) }
     };
-    let still = figure(id::STILL_TRANSFER, "How fast oxygen passes a still surface", || off(*chain.still));
+    let still = figure(id::STILL_TRANSFER, || off(*chain.still));
     sheet.put(still.says("k600 × √(600 ÷ Schmidt number) × how far it can be off"));
     let pump = Traced::new(|| backup.pump.clone().map(|(pump, _)| pump)).transpose();
     let on_battery = match (pump, tank.battery) {
@@ -231,7 +230,7 @@ fn put_backup(
             Some((pump, runs))
         }
         (_, battery) => {
-            lack_pump(sheet, tank, battery);
+            lack_pump(sheet, tank, battery, &chain.rules.words.power_cut);
             None
         }
     };
@@ -246,8 +245,8 @@ fn put_backup(
             None
         }
         Some(air) => {
-            let flow = sheet.put(figure(id::AIR_FLOW, "Air of the air pump on its battery", || air.air));
-            let lasts = sheet.put(figure(id::AIR_LASTS, "How long its battery runs it", || air.lasts).never_above());
+            let flow = sheet.put(figure(id::AIR_FLOW, || air.air));
+            let lasts = sheet.put(figure(id::AIR_LASTS, || air.lasts).never_above());
             let runs = || Running { lasts: *lasts, brings: Brings::Air { air: *flow, depth: air.depth } };
             Some(Traced::new(runs))
         }
@@ -265,23 +264,22 @@ fn put_pump(
     battery: Battery,
     off: impl Fn(TransferVelocity) -> Band<TransferVelocity>,
 ) -> Result<(Traced<OnBattery>, Traced<Running>), Error> {
-    let setting = figure(id::SETTING, "The setting that keeps the animals safe the longest", || match pump.setting {
+    let setting = figure(id::SETTING, || match pump.setting {
         Some(setting) => Value::from(setting),
         None => Value::from("its only one"),
     });
     sheet.put(setting.says("the longest time until danger at the worst"));
-    sheet.put(figure(id::ON_BATTERY, "Which pump the battery runs", || pump.pump.clone()));
+    sheet.put(figure(id::ON_BATTERY, || pump.pump.clone()));
     let pump = Traced::figure(id::SETTING.name(), pump.peek().clone());
-    let draw = figure(id::DRAW, "What the pump draws at that, at the most", || *pump.draw).says(DRAW).never_below();
+    let draw = figure(id::DRAW, || *pump.draw).says(DRAW).never_below();
     let draw = sheet.put(draw);
     let energy = sheet.get(power_id::BATTERY)?;
     let lasts = || power::battery_lasts(Battery { energy: *energy, ..battery }, *draw, &chain.rules.power);
-    let lasts = try_figure(id::BATTERY_LASTS, "How long the battery runs it, to count on", lasts)?.never_above();
+    let lasts = try_figure(id::BATTERY_LASTS, lasts)?.never_above();
     let lasts = sheet.put(lasts);
-    let stirring = figure(id::JET_POWER, "Power of its stream", || *pump.stirring);
+    let stirring = figure(id::JET_POWER, || *pump.stirring);
     let stirring = sheet.put(stirring.says("½ × density × flow × (flow ÷ outlet's area)²"));
-    let title = "How fast oxygen passes the surface that it stirs";
-    let stirred = try_figure(id::STIRRED_TRANSFER, title, || Ok(off(chain.transfer(*stirring)?)))?;
+    let stirred = try_figure(id::STIRRED_TRANSFER, || Ok(off(chain.transfer(*stirring)?)))?;
     sheet.put(stirred.says("c × (power ÷ mass × viscosity)^¼ ÷ √Schmidt number × how far it can be off"));
     let runs = Traced::new(|| Running { lasts: *lasts, brings: Brings::Stirring(*stirring) });
     Ok((pump, runs))
@@ -291,24 +289,13 @@ fn put_pump(
 const DRAW: &str = "full − least share of the saving × (full − draw at the setting)";
 
 /// Why no pump runs.
-fn lack_pump(sheet: &mut Sheet, tank: &Tank, battery: Option<Battery>) {
+fn lack_pump(sheet: &mut Sheet, tank: &Tank, battery: Option<Battery>, words: &words::PowerCut) {
     let name = &tank.name;
     let why = match battery {
-        None => format!(
-            "The file of {name} names no battery for a pump, so none is counted on when the power fails. A \
-             battery goes under [battery]."
-        ),
-        Some(_) if tank.pumps.is_empty() => {
-            format!(
-                "{name} has a battery, and no pump hangs yet that it could run. Its pumps go under \
-                     [[pump]]."
-            )
-        }
-        Some(Battery { output: Output::Direct, .. }) => format!(
-            "No pump of {name} has a socket for its battery, so the battery runs none of them. A pump with \
-             such a socket, or an inverter, would change that."
-        ),
-        Some(_) => format!("{name} has a battery but no pump that it could run. Its pumps go under [[pump]]."),
+        None => words.no_battery(name),
+        Some(_) if tank.pumps.is_empty() => words.no_pump_yet(name),
+        Some(Battery { output: Output::Direct, .. }) => words.no_socket(name),
+        Some(_) => words.no_pump(name),
     };
     let parts = [
         id::SETTING.name(),
@@ -352,7 +339,7 @@ fn put_hands(
     };
     let mut put = |id: Id<Value>, title: &str, until: &dyn Fn() -> Until| {
         let until = Traced::new(until);
-        let figure = figure(id, title, || by(*until)).says("time until what you aim for, at the worst × share");
+        let figure = figure(id, || by(*until)).titled(title).says("time until what you aim for, at the worst × share");
         sheet.put(figure.never_above());
         Traced::figure(id.name(), *until.peek())
     };
@@ -366,18 +353,17 @@ fn put_hands(
         Until::Reached(time) => chain.pouring(&runs_at(time, running)),
         Until::Never(_) => chain.pouring(&[]),
     })?;
-    sheet.put(figure(id::POUR, "How to pour by hand, at the worst", || pouring.words().to_owned()).says(POURED));
-    let jug = sheet.put(figure(id::JUG, "The jug for this tank", || chain.jug()));
-    let told = figure(id::HANDS, "What hands must do, at the worst", || told(*hands, *pouring));
+    sheet.put(figure(id::POUR, || pouring.words().to_owned()).says(POURED));
+    let jug = sheet.put(figure(id::JUG, || chain.jug()));
+    let told = figure(id::HANDS, || told(*hands, *pouring));
     sheet.put(told.says(POURED));
     if let Pouring::Spells { .. } = pouring.peek() {
         let spell = |pour_or_every: fn(Time, Time) -> Time| match *pouring {
             Pouring::Spells { pour, every } => pour_or_every(pour, every),
             _ => Time::default(),
         };
-        let title = "How long to pour in each spell, at the worst";
-        sheet.put(figure(id::POUR_FOR, title, || spell(|pour, _| pour)).says(POURED));
-        sheet.put(figure(id::POUR_EVERY, "From the start of one spell to the next", || spell(|_, every| every)).says(POURED));
+        sheet.put(figure(id::POUR_FOR, || spell(|pour, _| pour)).says(POURED));
+        sheet.put(figure(id::POUR_EVERY, || spell(|_, every| every)).says(POURED));
     } else {
         let why = if *pouring.peek() == Pouring::NotNeeded {
             format!("Nobody has to pour water in {}: even at the worst enough comes in without it.", tank.name)
@@ -421,7 +407,7 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
     let mut rest = Traced::ok(|| chain.rest())?;
     match *rest.peek() {
         Until::Reached(time) if time.si() >= MINUTE => {
-            let figure = figure(id::REST, "How long all pumps may rest by day, at the most", || {
+            let figure = figure(id::REST, || {
                 rest.note();
                 time
             });
@@ -440,8 +426,7 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
     let pause = Traced::new(|| feeding_pause(*rest, chain.rules));
     match *pause.peek() {
         Some(time) => {
-            let title = "How long the pumps may rest for a feeding by day, at the most";
-            let figure = figure(id::FEEDING_PAUSE, title, || {
+            let figure = figure(id::FEEDING_PAUSE, || {
                 pause.note();
                 time
             });
@@ -452,7 +437,7 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
     let rests_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
     let longest = rests_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
     if longest > pause.peek().map_or(0.0, |pause| pause.si()) {
-        sheet.put(figure(id::WARNS, "What is wrong with the feedings in the tank file", || match *pause {
+        sheet.put(figure(id::WARNS, || match *pause {
             Some(pause) => {
                 format!("a feeding rests all pumps for longer than the oxygen bears: {} at the most", show(pause.into(), Rounding::Down))
             }
@@ -512,10 +497,9 @@ fn put_needed(
         }
         return Ok(());
     };
-    let title = "The thriftiest that keeps the animals out of danger for the wanted time, at the worst";
-    sheet.put(figure(id::LOAD_RUNS, title, || pump.words()));
+    sheet.put(figure(id::LOAD_RUNS, || pump.words()));
     let pump = Traced::figure(id::LOAD_RUNS.name(), pump.peek().clone());
-    let load = figure(id::LOAD, "What that draws, at the most", || *pump.draw).says(DRAW).never_below();
+    let load = figure(id::LOAD, || *pump.draw).says(DRAW).never_below();
     let load = sheet.put(load);
     for chemistry in Chemistry::ALL {
         let id = match chemistry {
@@ -525,7 +509,7 @@ fn put_needed(
         let title = format!("Energy printed on a {} battery that runs it for the wanted time", chemistry.words());
         let wanted = || *rules.power_cut.wanted;
         let energy = || power::battery_needed(*load, wanted(), chemistry, output, &rules.power);
-        let energy = try_figure(id, title, energy)?.says(NEEDED);
+        let energy = try_figure(id, energy)?.titled(title).says(NEEDED);
         sheet.put(energy.never_below());
     }
     let caption = Traced::new(|| format!("The energy to look for on a battery that runs {}", pump.words()));
@@ -571,7 +555,7 @@ fn put_never(sheet: &mut Sheet, tank: &Tank, ways: &Ways<'_>) {
     let times = ways.named((), ()).flat_map(|(_, _, times)| times.0.iter().flatten());
     let times: Vec<_> = times.collect();
     if times.iter().any(|until| matches!(until.peek(), Until::Never(_))) {
-        sheet.put(figure(id::NEVER, "What a time that reads never means", || {
+        sheet.put(figure(id::NEVER, || {
             times.iter().for_each(|until| until.note());
             "as much oxygen comes in as is breathed".to_owned()
         }));

@@ -29,11 +29,11 @@ use tables::{day_table, day_timeline, pumps_table, turnover_chart};
 /// As [`fed`], [`Day::energy`], [`sound::at_pillow_of`] and [`turnover`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
     let lights = Traced::new(|| lights(tank, &rules.programme));
-    let hours = figure(id::LIGHTS_HOURS, "When the lights are on", || format!("{} to {}", lights.on, lights.off));
+    let hours = figure(id::LIGHTS_HOURS, || format!("{} to {}", lights.on, lights.off));
     sheet.put(hours.assumes(tank, "lights"));
-    let on = figure(id::LIGHTS_ON, "When the lights go on", || lights.on.to_string());
+    let on = figure(id::LIGHTS_ON, || lights.on.to_string());
     sheet.put(on.assumes(tank, "lights"));
-    let off = figure(id::LIGHTS_OFF, "When the lights go off", || lights.off.to_string());
+    let off = figure(id::LIGHTS_OFF, || lights.off.to_string());
     sheet.put(off.assumes(tank, "lights"));
     let planned;
     let (tank, whose) = if !tank.pumps.is_empty() {
@@ -70,7 +70,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         suggested.clone()
     };
     let day = Traced::new(|| Day::of(&programme, &pumps));
-    sheet.put(figure(id::WHOSE, "Where the programme comes from", || whose.to_owned()));
+    sheet.put(figure(id::WHOSE, || whose.to_owned()));
 
     flow_figures(sheet, rules, tank, &day, &counted)?;
     energy_figures(sheet, rules, &day, &pumps)?;
@@ -89,22 +89,20 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 }
 
 fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>, counted: &Traced<Volume>) -> Result<(), Error> {
-    let mean = figure(id::FLOW, "Mean flow of the pumps over the day, when clean", || day.mean_flow());
+    let mean = figure(id::FLOW, || day.mean_flow());
     let mean = sheet.put(mean.says("Σ rated flow × mean setting"));
-    sheet.put(try_figure(id::MEAN, "Mean turnover over the day", || turnover(*mean, **counted))?);
+    sheet.put(try_figure(id::MEAN, || turnover(*mean, **counted))?);
     let mut end = |id: Id<_>, title: &str, end: fn(Band<VolumeRate>) -> VolumeRate| {
-        let turns = try_figure(id, title, || turnover(end(day.flow_range()), **counted))?;
+        let turns = try_figure(id, || turnover(end(day.flow_range()), **counted))?.titled(title);
         Ok::<_, Error>(sheet.put(turns.says("Σ rated flow × setting of the moment ÷ volume")))
     };
     let lowest = end(id::LOWEST, "Lowest turnover of the day, feedings left out", |range| range.low)?;
     end(id::HIGHEST, "Highest turnover of the day", |range| range.high)?;
-    let title = "Lowest turnover of the day just before a cleaning";
-    let fouled = figure(id::LOWEST_FOULED, title, || fouled(*lowest, *rules.turnover.fouling_allowance));
+    let fouled = figure(id::LOWEST_FOULED, || fouled(*lowest, *rules.turnover.fouling_allowance));
     let fouled = sheet.put(fouled.never_above());
     let band = sheet.get(turnover_id::NOW)?;
     if fouled.peek() < &band.peek().low {
-        let title = "How far that lies below the band for what lives there now";
-        let short = figure(id::SHORT_WHEN_FOULED, title, || band.low - *fouled);
+        let short = figure(id::SHORT_WHEN_FOULED, || band.low - *fouled);
         sheet.put(short.says("low end of the band − lowest turnover before a cleaning").never_below());
     } else {
         sheet.lack(
@@ -117,7 +115,7 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>
     for (id, flow, livestock) in bands {
         let band = sheet.get(flow)?;
         let title = format!("Time of the day outside the band for {}, pauses counted in", livestock.words());
-        let outside = figure(id, title, || Time::from_si(f64::from(DAY) * 60.0) - day.time_in(*band));
+        let outside = figure(id, || Time::from_si(f64::from(DAY) * 60.0) - day.time_in(*band)).titled(title);
         sheet.put(outside.says("minutes in which the flow does not lie in the band").never_below());
     }
     Ok(())
@@ -125,9 +123,9 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>
 
 fn energy_figures(sheet: &mut Sheet, rules: &Rules, day: &Traced<Day>, pumps: &[Runner]) -> Result<(), Error> {
     let price = sheet.get(power::PRICE)?;
-    let energy = try_figure(id::ENERGY_DAY, "What the pumps use in a day", || day.energy(pumps, &rules.power))?;
+    let energy = try_figure(id::ENERGY_DAY, || day.energy(pumps, &rules.power))?;
     let energy = sheet.put(energy.says("Σ draw at the settings × time"));
-    let year = try_figure(id::COST_YEAR, "What that costs in a year", || {
+    let year = try_figure(id::COST_YEAR, || {
         let year = |energy| cost(energy * 365.0, *price).map(Quantity::from);
         Ok(Value::Range(year(energy.low)?, year(energy.high)?))
     })?;
@@ -139,7 +137,7 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
     let begins = Traced::new(|| ClockTime::after_midnight(*rules.programme.night));
     let minutes = Traced::new(|| (rules.programme.night_lasts.si() / 60.0) as u16);
     let night = || format!("{} to {}", *begins, begins.later(*minutes));
-    sheet.put(figure(id::NIGHT, "The night for which sound is reckoned", night));
+    sheet.put(figure(id::NIGHT, night));
     let levels = Traced::ok(|| day.night_levels(pumps, *begins, *minutes, &rules.sound))?;
     let beside = Traced::new(|| {
         let beside = sound::beside_the_pumps(tank, &rules.sound);
@@ -154,13 +152,14 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
     }
     let mut put =
         |(id, says): (Id<Band<SoundLevel>>, Id<String>), title: &str, of: fn([SoundLevel; 2]) -> SoundLevel, limit: &Ruled<SoundLevel>| {
-            let at_pillow = try_figure(id, title, || {
+            let at_pillow = try_figure(id, || {
                 let all: Vec<_> = levels.map(of).into_iter().chain(beside.iter().copied()).collect();
                 sound::at_pillow_of(&tank.home, &all, &rules.sound)
-            })?;
+            })?
+            .titled(title);
             let words = "levels of the pumps at their settings and of what else hums, summed; at the pillow";
             let at_pillow = sheet.put(at_pillow.says(words).never_below());
-            let says = figure(says, format!("{title}: against the limit"), || against_the_limit(*at_pillow, **limit).to_owned());
+            let says = figure(says, || against_the_limit(*at_pillow, **limit).to_owned()).titled(format!("{title}: against the limit"));
             sheet.put(says.says("compared with the limit"));
             Ok::<_, Error>(())
         };
@@ -171,17 +170,13 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
 }
 
 fn rest_figures(sheet: &mut Sheet, day: &Traced<Day>) {
-    let changes = figure(id::CHANGES, "Speed changes in a day of the pump that has the most", || {
-        Quantity::new(Kind::Count, day.pumps.iter().map(|pump| pump.changes).fold(0.0, f64::max))
-    });
+    let changes = figure(id::CHANGES, || Quantity::new(Kind::Count, day.pumps.iter().map(|pump| pump.changes).fold(0.0, f64::max)));
     let words = "time ÷ half a period of pulses and turns, ÷ a period of wandering, and one at each change \
                  of stretch";
     sheet.put(changes.says(words));
-    let rest = figure(id::LONGEST_REST, "The longest that any pump rests", || {
-        Time::from_si(day.pumps.iter().map(|pump| pump.longest_rest.si()).fold(0.0, f64::max))
-    });
+    let rest = figure(id::LONGEST_REST, || Time::from_si(day.pumps.iter().map(|pump| pump.longest_rest.si()).fold(0.0, f64::max)));
     sheet.put(rest.never_below());
-    sheet.put(figure(id::LONGEST_STILL, "The longest that no pump runs", || day.longest_still).never_below());
+    sheet.put(figure(id::LONGEST_STILL, || day.longest_still).never_below());
 }
 
 /// Which pumps take turns, where some do.
@@ -192,7 +187,7 @@ fn turns_figure(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
         pumps.iter().map(|pump| pump.name.as_str()).filter(|pump| who.contains(pump)).collect::<Vec<_>>()
     });
     if turns.peek().len() > 1 {
-        sheet.put(figure(id::BY_TURNS, "Pumps that take turns", || listed(&turns)));
+        sheet.put(figure(id::BY_TURNS, || listed(&turns)));
     } else {
         let why = if pumps.len() > 1 { "no two of its pumps take turns" } else { "there is one pump, and turns take two" };
         sheet.lack(id::BY_TURNS, format!("In the day of {}, {why}.", tank.name));
@@ -224,7 +219,7 @@ fn stir_figure(sheet: &mut Sheet, rules: &Rules, tank: &Tank, pumps: &[Runner]) 
             );
         }
         Some(stirs) => {
-            sheet.put(figure(id::STIR, "When the pumps stir more strongly", || {
+            sheet.put(figure(id::STIR, || {
                 let (from, until) = *stirs;
                 format!("{from} to {until}")
             }));
@@ -251,8 +246,7 @@ fn held_figures(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
             ),
         );
     } else {
-        let title = "Highest setting at which a stream is neither too strong nor lifts sand";
-        let most = figure(id::MOST, title, || {
+        let most = figure(id::MOST, || {
             let told = |pump: &&Runner| match *pump.most {
                 Some(most) => format!("{} for {}", show(most.into(), Rounding::Down), pump.name),
                 None => format!("none for {}", pump.name),
@@ -264,8 +258,7 @@ fn held_figures(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
     let flow = sheet.get(turnover_id::FLOW_NOW)?;
     let short = Traced::new(|| flow.low - day.flow_range().high);
     if *short.peek() > VolumeRate::default() && !held.peek().is_empty() {
-        let title = "Flow that the day's highest falls short of the least for what lives there now";
-        let short = figure(id::SHORT, title, || {
+        let short = figure(id::SHORT, || {
             held.note();
             *short
         });
@@ -296,7 +289,7 @@ fn held_figures(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
             ),
         );
     } else {
-        sheet.put(figure(id::ABOVE, "Pumps that go above that in the day", || listed(&above)));
+        sheet.put(figure(id::ABOVE, || listed(&above)));
     }
     Ok(())
 }

@@ -11,10 +11,11 @@ pub(crate) fn cells(reason: &Reason, id: &str) -> Vec<Cell> {
     let cell = |key: &str, title: &str, value: &Traced<Quantity>, other: &Traced<Quantity>| {
         let title = format!("{}: {title}", reason.words);
         // Its digits depend on what it is held against.
-        let value = figure(format!("{id}.{key}"), title, || {
+        let value = figure(format!("{id}.{key}"), || {
             other.note();
             **value
-        });
+        })
+        .titled(title);
         value.against(*other.peek()).into()
     };
     let (is, limit) = (&reason.is, &reason.limit);

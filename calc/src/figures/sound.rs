@@ -10,7 +10,7 @@ use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, lo
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::sound::SoundRules;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Cell, Id, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::sheet::{Cell, Id, Row, Sheet, Table, figure, try_figure};
 use crate::tank::{Furnishing, Home, Tank};
 use crate::trace::Traced;
 use crate::words::listed;
@@ -26,19 +26,18 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Furnishing::LittleCloth => "one with little cloth",
     };
     let door = if home.door { "a door that is shut at night" } else { "no door that is shut at night" };
-    let pillow = figure(id::PILLOW, "From the tank to the nearest pillow", || *home.pillow);
+    let pillow = figure(id::PILLOW, || *home.pillow);
     let pillow = sheet.put(pillow.assumes(tank, "home.pillow"));
-    let room = figure(id::ROOM, "How the room is furnished", || room.to_owned());
+    let room = figure(id::ROOM, || room.to_owned());
     sheet.put(room.assumes(tank, "home.room"));
-    let door = figure(id::DOOR, "What stands between tank and pillow", || door.to_owned());
+    let door = figure(id::DOOR, || door.to_owned());
     sheet.put(door.assumes(tank, "home.door"));
     // Whatever goes by the way to the pillow rests on the figure of its length.
     let home = &Home { pillow, ..home.clone() };
     way_figures(sheet, rules, home)?;
     let same = if home.room == Furnishing::FullOfCloth { id::LIMIT_LINED } else { id::LIMIT_ORDINARY };
     let same = sheet.get(same)?;
-    let title = "What all that hums may make together at one metre at night, in this home: the safe end";
-    let limit = figure(id::LIMIT, title, || *same).says("as in a room that is furnished so").never_above();
+    let limit = figure(id::LIMIT, || *same).says("as in a room that is furnished so").never_above();
     let limit = sheet.put(limit);
     let left = beside_figures(sheet, rules, tank, &limit)?;
     loudest_figures(sheet, rules, catalogue, tank)?;
@@ -85,14 +84,12 @@ fn way_figures(sheet: &mut Sheet, rules: &SoundRules, home: &Home) -> Result<(),
     let no_fall = "The pillow is no further from the tank than a metre, so sound does not fall on its way.";
     let no_rise = "The pillow is no nearer to the tank than a metre, so sound does not rise on its way.";
     if falls {
-        let title = "How much sound falls from one metre to the pillow, in the open";
-        sheet.put(figure(id::FALL_OPEN, title, || SoundLevel(-open.0)).says(way).never_above());
+        sheet.put(figure(id::FALL_OPEN, || SoundLevel(-open.0)).says(way).never_above());
     } else {
         sheet.lack(id::FALL_OPEN, no_fall);
     }
     if rises {
-        let title = "How much louder it is at the pillow than at one metre, in the open";
-        sheet.put(figure(id::RISE_OPEN, title, || *open).says(way).never_below());
+        sheet.put(figure(id::RISE_OPEN, || *open).says(way).never_below());
     } else {
         sheet.lack(id::RISE_OPEN, no_rise);
     }
@@ -102,20 +99,20 @@ fn way_figures(sheet: &mut Sheet, rules: &SoundRules, home: &Home) -> Result<(),
         if falls {
             let title = format!("How much sound falls from one metre to the pillow, in {words}");
             let turned = || Band { low: SoundLevel(-without_door.high.0), high: SoundLevel(-without_door.low.0) };
-            sheet.put(figure(fall, title, turned).says(WAY));
+            sheet.put(figure(fall, turned).titled(title).says(WAY));
         } else {
             sheet.lack(fall, no_fall);
         }
         if rises {
             let title = format!("How much louder it is at the pillow than at one metre, in {words}");
-            sheet.put(figure(rise, title, || *without_door).says(WAY));
+            sheet.put(figure(rise, || *without_door).titled(title).says(WAY));
         } else {
             sheet.lack(rise, no_rise);
         }
         let title = format!("What all that hums may make together at one metre, in {words}: the safe end");
         let allowed = || Ok(SoundLevel(rules.night_level.0 - way_in(home, furnished, rules)?.high.0));
         let says = "night level − what the way to the pillow adds, or + what it takes + what a shut door keeps out";
-        sheet.put(try_figure(limit, title, allowed)?.says(says).never_above());
+        sheet.put(try_figure(limit, allowed)?.titled(title).says(says).never_above());
     }
     Ok(())
 }
@@ -144,31 +141,30 @@ fn beside_figures(
             ("overflow", ..) => *rules.overflow,
             _ => sources[at].level,
         };
-        let level = figure(source_id, format!("Sound level of {words} at one metre"), level);
+        let level = figure(source_id, level).titled(format!("Sound level of {words} at one metre"));
         levels.push(sheet.put(match assumes {
             Some(key) => level.assumes(tank, key),
             None => level,
         }));
     }
     let names: Vec<_> = sources.iter().map(|source| source.words.to_owned()).collect();
-    sheet.put(figure(id::COUNTED, "What counts as sound", || counted(tank, &names)));
-    let left_title = "What is left to the pumps in the tank, at one metre";
+    sheet.put(figure(id::COUNTED, || counted(tank, &names)));
     if sources.is_empty() {
         let why =
             format!("The file of {} has neither a return pump nor a skimmer: write a table [return] or [skimmer] into it.", tank.name);
         for part in [id::BESIDE.name(), id::BESIDE_SAYS.name(), id::BESIDE_WORDS.name()] {
             sheet.lack(part, &*why);
         }
-        return Ok(Some(sheet.put(figure(id::LEFT, left_title, || **limit).says("all of the limit").never_above())));
+        return Ok(Some(sheet.put(figure(id::LEFT, || **limit).says("all of the limit").never_above())));
     }
     let make = if names.len() == 1 { "makes" } else { "together make" };
     let hums = || format!("{} {make}", listed(&names));
-    sheet.put(figure(id::BESIDE_WORDS, "What hums beside the pumps in the tank", hums));
+    sheet.put(figure(id::BESIDE_WORDS, hums));
     let together = || sum(&levels.iter().map(|level| **level).collect::<Vec<_>>());
-    let together = try_figure(id::BESIDE, "What hums beside the pumps in the tank makes at one metre", together)?;
+    let together = try_figure(id::BESIDE, together)?;
     let together = sheet.put(together.never_below());
     let rest = Traced::new(|| left(**limit, *together));
-    let verdict = figure(id::BESIDE_SAYS, "Whether what hums beside the pumps is quiet enough alone", || {
+    let verdict = figure(id::BESIDE_SAYS, || {
         let words = match *rest {
             Some(_) => "stays below what this home allows at night",
             None if *together > **limit => "is more than this home allows at night",
@@ -181,7 +177,7 @@ fn beside_figures(
         sheet.lack(id::LEFT, format!("In {} nothing is left to the pumps in the tank.", tank.name));
         return Ok(None);
     };
-    let left = figure(id::LEFT, left_title, || {
+    let left = figure(id::LEFT, || {
         rest.note();
         left
     });
@@ -220,13 +216,13 @@ fn loudest_figures(sheet: &mut Sheet, rules: &SoundRules, catalogue: &Catalogue,
         sheet.lack(id::LOUDEST_LEVEL, why);
         return Ok(());
     };
-    let loudest = figure(id::LOUDEST, "What hums loudest", || {
+    let loudest = figure(id::LOUDEST, || {
         let loudest = voices.iter().filter(|voice| most - voice.1.0 < 1e-9);
         let names: Vec<_> = loudest.map(|voice| voice.0.clone()).collect();
         listed(&names) + if names.len() > 1 { " alike" } else { "" }
     });
     sheet.put(loudest.says("the highest level"));
-    let level = figure(id::LOUDEST_LEVEL, "Level of what hums loudest, at one metre", || {
+    let level = figure(id::LOUDEST_LEVEL, || {
         voices.note();
         SoundLevel(most.max(0.0))
     });
@@ -239,12 +235,12 @@ fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for at in 0..rules.usual_levels.len() {
         let (id, title) = (format!("sound_pillow.{}", rows.len() + 1), "Level of all that hums together at one metre");
-        let head = figure(id, title, || rules.usual_levels[at]);
+        let head = figure(id, || rules.usual_levels[at]).titled(title);
         let level = head.value();
         let in_room = |name: &str, title: &str, room| {
             let arrives = || Ok(heard(*level, way_in(home, room, rules)?));
             let says = "level + what the way from one metre adds, or − what it takes − what a shut door keeps out";
-            let arrives = try_figure(format!("{}.{name}", head.id()), title, arrives)?;
+            let arrives = try_figure(format!("{}.{name}", head.id()), arrives)?.titled(title);
             Ok::<Cell, Error>(arrives.says(says).never_below().into())
         };
         let cells = vec![
@@ -254,14 +250,7 @@ fn pillow_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
         rows.push(Row { head: head.into(), cells });
     }
     let place = if home.door { "with the door shut" } else { "with no shut door between" };
-    let heads = ["All together, at one metre", "In a room full of cloth", "In a room with little cloth"];
-    Ok(Table {
-        id: "sound_pillow",
-        caption: format!("What arrives at the pillow, {place}"),
-        heads: heads.map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new("sound_pillow", rows).captioned(format!("What arrives at the pillow, {place}")))
 }
 
 /// How much louder like pumps are than one, and how loud each may be beside all else that hums.
@@ -278,13 +267,13 @@ fn together_table(left: Option<&Traced<SoundLevel>>, own: usize, rules: &SoundRu
     let mut rows = Vec::new();
     for count in counts {
         let like = || Quantity::new(Kind::Count, count.si());
-        let head = figure(format!("sound_together.{}", rows.len() + 1), "Like pumps", like);
+        let head = figure(format!("sound_together.{}", rows.len() + 1), like).titled("Like pumps");
         let number = head.value();
-        let more = figure(format!("{}.louder", head.id()), "Louder than one of them by", || louder(number.si));
+        let more = figure(format!("{}.louder", head.id()), || louder(number.si)).titled("Louder than one of them by");
         let mut cells = Vec::new();
         let each = left.map(|left| {
             let title = "What each may make at one metre";
-            let each = figure(format!("{}.each", head.id()), title, || SoundLevel(left.0 - louder(number.si).0));
+            let each = figure(format!("{}.each", head.id()), || SoundLevel(left.0 - louder(number.si).0)).titled(title);
             if each.peek().0 < 0.0 {
                 return Cell::Words("nothing that hums".to_owned());
             }
@@ -296,13 +285,7 @@ fn together_table(left: Option<&Traced<SoundLevel>>, own: usize, rules: &SoundRu
     }
     let mut heads = vec!["Pumps", "Louder than one by"];
     heads.extend(left.map(|_| "Each at one metre, at the most"));
-    Table {
-        id: "sound_together",
-        caption: "Several like pumps at night".to_owned(),
-        heads: heads.into_iter().map(str::to_owned).collect(),
-        rows,
-        origin: Origin::default(),
-    }
+    Table::new("sound_together", rows).headed(heads)
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use crate::error::Error;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::rules::livestock::Livestock;
-use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure};
+use crate::sheet::{Cell, Row, Sheet, Table, figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
 
@@ -50,20 +50,20 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         sheet.lack(UPGRADE, format!("{enough} {other}"));
         return Ok(());
     }
-    let pumps = figure(id::PUMPS, "Pumps to add for later", || {
+    let pumps = figure(id::PUMPS, || {
         decided.note();
         set_words(catalogue, &upgrade.added.models)
     });
     // All that was decided stands behind the pumps.
     let pumps = sheet.put(pumps);
-    let price = figure(id::PRICE, "What the added pumps cost", || {
+    let price = figure(id::PRICE, || {
         pumps.note();
         upgrade.added.price
     });
     sheet.put(price.says("sum of the prices"));
     put_likeness(sheet, tank, upgrade, &pumps);
     let full = sheet.get(FLOW_FULL)?;
-    let fouled = figure(id::FLOW_FOULED, "What all pumps then move at full just before a cleaning", || {
+    let fouled = figure(id::FLOW_FOULED, || {
         pumps.note();
         full.note();
         upgrade.added.fouled
@@ -77,19 +77,19 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 fn put_refusal(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, refusal: &Refusal, decided: &Traced<Result<Upgrade, Refusal>>) {
     let told: Vec<_> = refusal.blocked.iter().map(|reason| reason.words.as_str()).collect();
     let told = told.join(". ");
-    sheet.put(figure(id::BLOCKED, "What blocks an upgrade of the tank's pumps", || {
+    sheet.put(figure(id::BLOCKED, || {
         decided.note();
         told.clone()
     }));
     let why = format!("No pump of the catalogue, added to those of {}, gives what is wanted later. {told}.", tank.name);
     sheet.lack(UPGRADE, why);
     if let Some(set) = &refusal.replace_by {
-        let replace = figure(id::REPLACE, "What to hang for later in the place of the tank's pumps", || {
+        let replace = figure(id::REPLACE, || {
             decided.note();
             set_words(catalogue, &set.models)
         });
         let replace = sheet.put(replace);
-        let price = figure(id::REPLACE_PRICE, "What that costs", || {
+        let price = figure(id::REPLACE_PRICE, || {
             replace.note();
             set.price
         });
@@ -105,13 +105,13 @@ fn put_likeness(sheet: &mut Sheet, tank: &Tank, upgrade: &Upgrade, pumps: &Trace
         }
         return;
     };
-    sheet.put(figure(id::UNLIKE, "How far what is added is unlike the pumps that hang", || {
+    sheet.put(figure(id::UNLIKE, || {
         pumps.note();
         reason.is.note();
         reason.limit.note();
         reason.words.clone()
     }));
-    let share = figure(id::LIKENESS, "Flow of the weakest pump, as a share of that of the strongest", || {
+    let share = figure(id::LIKENESS, || {
         pumps.note();
         Share(reason.is.si)
     });
@@ -122,14 +122,16 @@ fn put_likeness(sheet: &mut Sheet, tank: &Tank, upgrade: &Upgrade, pumps: &Trace
 fn steps_table(catalogue: &Catalogue, upgrade: &Upgrade, pumps: &Traced<String>) -> Table {
     let row = |(at, step): (usize, &Step)| {
         let id = |key: &str| format!("{UPGRADE}.step{}.{key}", at + 1);
-        let fouled = figure(id("flow"), "What all pumps then move at full just before a cleaning", || {
+        let fouled = figure(id("flow"), || {
             pumps.note();
             step.fouled
-        });
-        let spent = figure(id("spent"), "Spent so far", || {
+        })
+        .titled("What all pumps then move at full just before a cleaning");
+        let spent = figure(id("spent"), || {
             pumps.note();
             step.spent
-        });
+        })
+        .titled("Spent so far");
         let serves = step.enough_for.map_or("nothing yet", Livestock::words);
         let cells = vec![
             fouled.says("flow at full of all pumps so far × (1 − share lost)").never_above().into(),
@@ -141,11 +143,5 @@ fn steps_table(catalogue: &Catalogue, upgrade: &Upgrade, pumps: &Traced<String>)
     let rows = upgrade.steps.iter().enumerate().map(row).collect();
     // The words of the cells go by the same.
     pumps.note();
-    Table {
-        id: UPGRADE,
-        caption: "What to add for later, in this order".to_owned(),
-        heads: ["Add", "Flow of all before a cleaning", "Enough for", "Spent so far"].map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    }
+    Table::new(UPGRADE, rows)
 }

@@ -11,7 +11,7 @@ use crate::formulas::waves::{meets_swing, rocks, shallow_period, slosh_period};
 use crate::quantity::{Dimension, Kind};
 use crate::rules::waves::WavesRules;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Cell, Chart, Id, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::sheet::{Axis, Cell, Chart, Id, Row, Sheet, Table, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
 
@@ -52,9 +52,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     for way in &ways {
         let words = way.words;
         let title = format!("Time of one swing of the water {words}");
-        let swing = sheet.put(try_figure(way.swing, title, || slosh_period(**way.length, *depth, 1))?);
+        let swing = sheet.put(try_figure(way.swing, || slosh_period(**way.length, *depth, 1))?.titled(title));
         let title = format!("Pulses that rock the tank: the water swings {words} with each");
-        sheet.put(figure(way.rocks, title, || rocks(*swing, *rules.resonance)));
+        sheet.put(figure(way.rocks, || rocks(*swing, *rules.resonance)).titled(title));
         swings.push((way.head, swing));
     }
     sheet.tabulate(|| slosh_table(&ways, &depth))?;
@@ -69,19 +69,13 @@ fn slosh_table(ways: &[Way<'_>], depth: &Traced<Length>) -> Result<Table, Error>
         for (mode, part) in [(1, "the whole water"), (2, "middle against ends"), (3, "in three parts")] {
             let (id, title) = (format!("waves_slosh.{key}.{mode}"), format!("Time of one swing {words}"));
             let shallow_id = format!("{id}.shallow");
-            let exact = try_figure(id, title, || slosh_period(***length, **depth, mode))?;
+            let exact = try_figure(id, || slosh_period(***length, **depth, mode))?.titled(title);
             let title = "The same by the rule for shallow water";
-            let shallow = try_figure(shallow_id, title, || shallow_period(***length, **depth, mode))?;
+            let shallow = try_figure(shallow_id, || shallow_period(***length, **depth, mode))?.titled(title);
             rows.push(Row { head: Cell::Words(format!("{words}, {part}")), cells: vec![exact.into(), shallow.into()] });
         }
     }
-    Ok(Table {
-        id: "waves_slosh",
-        caption: "How the water of this tank swings by itself".to_owned(),
-        heads: ["The swing", "Time of one swing", "By the rule for shallow water"].map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new("waves_slosh", rows))
 }
 
 /// Time of one swing against the length of the tank, at this tank's depth; at least as far as this tank is
@@ -98,21 +92,14 @@ fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
     let exact = points(&|length| slosh_period(length, depth, 1))?;
     let shallow = points(&|length| shallow_period(length, depth, 1))?;
     let longest = exact.last().map_or(1.0, |(_, period)| *period);
-    let chart = Chart::new(
-        "swing_by_length",
-        "How long one swing of the water takes, by the length of the tank",
-        "Both curves rise: the longer the tank, the slower its water swings. The rule for shallow water lies below the \
-         exact curve, the more so the shorter the tank.",
-        Axis::new("Inside length of the tank", Kind::Length, shortest, longest_tank),
-        Axis::new("Time of one swing", Kind::Time, 0.0, longest * 1.1),
-    );
+    let chart = Chart::new("swing_by_length", Axis::new(Kind::Length, shortest, longest_tank), Axis::new(Kind::Time, 0.0, longest * 1.1));
     Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
 }
 
 /// Pulse → whether it rocks the tank, a column for each way in which its water swings: its head, and the time
 /// of one swing.
 fn pulses_table(swings: &[(&str, Traced<Time>)], rules: &WavesRules) -> Table {
-    let head = |at: usize| figure(format!("waves_pulses.{}", at + 1), "Pulse, from push to push", || rules.pulses[at]).into();
+    let head = |at: usize| figure(format!("waves_pulses.{}", at + 1), || rules.pulses[at]).titled("Pulse, from push to push").into();
     let words = |pulse: Time, swing: Time| {
         Cell::Words(match meets_swing(pulse, swing, rules) {
             None => "clear of it".to_owned(),
@@ -129,13 +116,7 @@ fn pulses_table(swings: &[(&str, Traced<Time>)], rules: &WavesRules) -> Table {
         Row { head, cells }
     };
     let rows = heads.into_iter().zip(&*rules.pulses).map(row).collect();
-    Table {
-        id: "waves_pulses",
-        caption: "Which pulses rock this tank".to_owned(),
-        heads: std::iter::once("Pulse, from push to push").chain(swings.iter().map(|(head, _)| *head)).map(str::to_owned).collect(),
-        rows,
-        origin: Origin::default(),
-    }
+    Table::new("waves_pulses", rows).headed(std::iter::once("Pulse, from push to push").chain(swings.iter().map(|(head, _)| *head)))
 }
 
 #[cfg(test)]

@@ -41,7 +41,7 @@ where
         }
         let end = |key: &str, title: &str, at: Length| {
             let title = format!("{title} along the stream {} can stand", kind.words());
-            let end = figure(format!("{id}.{}.{key}", kind.key()), title, || at);
+            let end = figure(format!("{id}.{}.{key}", kind.key()), || at).titled(title);
             end.says("distance at which the stream has slowed to an end of the band")
         };
         let begins = if begins_at > Length::default() {

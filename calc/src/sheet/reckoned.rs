@@ -17,10 +17,11 @@ pub struct Reckoned<T> {
 /// Reckons a figure: what `reckon` reads is what it was reckoned from.
 ///
 /// - `id`: an [`Id`] of the type that `reckon` gives, or for the cell of a table any string
-/// - `title`: what it is, in plain words
-pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, title: impl Into<String>, reckon: impl FnOnce() -> T) -> Reckoned<T> {
+///
+/// Its title stands in the words of its topic, by its id, unless it is [given](Reckoned::titled).
+pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> T) -> Reckoned<T> {
     let (value, trace) = trace::record(reckon);
-    let mut figure = Figure::new(id.into(), title, value.to_value());
+    let mut figure = Figure::new(id.into(), "", value.to_value());
     figure.formula = match trace.calls() {
         [only] => only.text,
         _ => "",
@@ -34,14 +35,10 @@ pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, title: impl Into<String>, r
 ///
 /// # Errors
 /// Those of the reckoning.
-pub(crate) fn try_figure<T: Figured, I: Names<T>>(
-    id: I,
-    title: impl Into<String>,
-    reckon: impl FnOnce() -> Result<T, Error>,
-) -> Result<Reckoned<T>, Error> {
+pub(crate) fn try_figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> Result<T, Error>) -> Result<Reckoned<T>, Error> {
     let mut failed = None;
     // The value of a figure that failed is never used.
-    let reckoned = figure(Whatever(id.into()), title, || reckon().map_err(|error| failed = Some(error)).ok());
+    let reckoned = figure(Whatever(id.into()), || reckon().map_err(|error| failed = Some(error)).ok());
     match (failed, reckoned.value) {
         (None, Some(value)) => Ok(Reckoned { figure: reckoned.figure, value }),
         (Some(error), _) => Err(error),
@@ -85,6 +82,12 @@ impl<T> Reckoned<T> {
     /// A value of the tank file, marked as assumed where the file leaves out `key`.
     pub(crate) fn assumes(self, tank: &Tank, key: &str) -> Self {
         self.with(|figure| figure.assumes(tank, key))
+    }
+
+    /// What it is, in plain words, where that is made of several parts.
+    pub(crate) fn titled(self, title: impl Into<String>) -> Self {
+        let title = title.into();
+        self.with(|figure| Figure { title, ..figure })
     }
 
     /// How it is reckoned, in words, where no one formula says it.

@@ -26,7 +26,7 @@ pub(super) fn times_table(ways: &Ways<'_>) -> Table {
             let cell = |(case, until): (Case, &Traced<_>)| {
                 let id = format!("power_cut_times.{prefix}{}_{}", limit.key(), case.key());
                 let title = format!("Time until the oxygen is down to {} while {how}, {}", limit.words(), case.words());
-                figure(id, title, || time(**until)).says(UNTIL).never_above().into()
+                figure(id, || time(**until)).titled(title).says(UNTIL).never_above().into()
             };
             let head = match limit {
                 Limit::Aim => format!("Aim to act within, while {how}"),
@@ -35,13 +35,7 @@ pub(super) fn times_table(ways: &Ways<'_>) -> Table {
             rows.push(Row { head: Cell::Words(head), cells: Case::ALL.into_iter().zip(times.of(limit)).map(cell).collect() });
         }
     }
-    Table {
-        id: "power_cut_times",
-        caption: "How long the oxygen lasts when the power fails".to_owned(),
-        heads: ["What happens", "At the worst", "As is likely", "At the best"].map(str::to_owned).into(),
-        rows,
-        origin: crate::sheet::Origin::default(),
-    }
+    Table::new("power_cut_times", rows)
 }
 
 /// Time → oxygen at the worst and as is likely, with nothing and with what the tank has.
@@ -53,20 +47,20 @@ pub(super) fn hours_table(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Table, E
     }
     let mut rows = Vec::new();
     for hours in &*chain.rules.power_cut.hours {
-        let head = figure(format!("power_cut_hours.{}", rows.len() + 1), "Time since the power failed", || *hours);
+        let head = figure(format!("power_cut_hours.{}", rows.len() + 1), || *hours).titled("Time since the power failed");
         let after = head.value();
         let mut cells = Vec::new();
         for ((key, how), running, _) in named() {
             for case in Case::ALL {
                 let id = format!("{}.{key}_{}", head.id(), case.key());
                 let title = format!("Oxygen left: {}, {}", how.to_lowercase(), case.words());
-                let left = try_figure(id, title, || chain.course(case, running)?.after(*after))?;
+                let left = try_figure(id, || chain.course(case, running)?.after(*after))?.titled(title);
                 cells.push(left.says("start − fall × (1 − e^(−a t)) ÷ a in each stretch").never_above().into());
             }
         }
         rows.push(Row { head: head.into(), cells });
     }
-    Ok(Table { id: "power_cut_hours", caption: "Oxygen hour by hour".to_owned(), heads, rows, origin: crate::sheet::Origin::default() })
+    Ok(Table::new("power_cut_hours", rows).headed(heads))
 }
 
 /// What brings oxygen in → the times at the worst and as is likely, for things that this tank has or could
@@ -93,7 +87,7 @@ pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
         for (limit, case) in [(Limit::Aim, Case::Worst), (Limit::Danger, Case::Worst), (Limit::Danger, Case::Likely)] {
             let id = format!("power_cut_backups.{way}_{}_{}", limit.key(), case.key());
             let title = format!("Time until {}, {}: {}", limit.words(), case.words(), name.to_lowercase());
-            let until = try_figure(id, title, || {
+            let until = try_figure(id, || {
                 let Some(brings) = brings else { return Ok(time(chain.until(limit, case, &[])?)) };
                 let lasts = *chain.rules.power_cut.wanted;
                 let until = chain.until(limit, case, &[Running { lasts, brings: **brings }])?;
@@ -103,19 +97,13 @@ pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
                     "jug" => Value::from("not while you pour"),
                     _ => Value::from("not while it runs"),
                 })
-            })?;
+            })?
+            .titled(title);
             cells.push(until.says(UNTIL).never_above().into());
         }
         rows.push(Row { head: Cell::Words((*name).to_owned()), cells });
     }
-    let heads = ["What runs", "Aim to act within, at the worst", "Danger after, at the worst", "Danger after, as is likely"];
-    Ok(Table {
-        id: "power_cut_backups",
-        caption: "What each does by itself, and for how long".to_owned(),
-        heads: heads.map(str::to_owned).into(),
-        rows,
-        origin: crate::sheet::Origin::default(),
-    })
+    Ok(Table::new("power_cut_backups", rows))
 }
 
 /// Setting → draw, time on the battery, and how long the animals have.
@@ -133,49 +121,37 @@ pub(super) fn settings_table(
     let mut rows = Vec::new();
     for on in on_offer.iter().filter(|on| on.pump == best.pump) {
         let id = format!("{SETTINGS}.{}", rows.len() + 1);
-        let flow = figure(format!("{id}.flow"), "Flow, when clean", || *on.flow).says("rated flow × setting");
-        let draw = figure(format!("{id}.draw"), "Draw, at the most", || *on.draw).says(DRAW).never_below();
+        let flow = figure(format!("{id}.flow"), || *on.flow).titled("Flow, when clean").says("rated flow × setting");
+        let draw = figure(format!("{id}.draw"), || *on.draw).titled("Draw, at the most").says(DRAW).never_below();
         let load = draw.value();
         let lasts = || power::battery_lasts(battery, *load, &rules.power);
-        let lasts = try_figure(format!("{id}.lasts"), "Time to count on", lasts)?.never_above();
+        let lasts = try_figure(format!("{id}.lasts"), lasts)?.titled("Time to count on").never_above();
         let runs = lasts.value();
         let until = |limit: Limit| {
             let title = format!("Time until {}, at the worst", limit.words());
-            let until = try_figure(format!("{id}.{}", limit.key()), title, || {
+            let until = try_figure(format!("{id}.{}", limit.key()), || {
                 let running: Vec<_> = air.into_iter().chain([on.running(*runs)]).collect();
                 Ok(time(chain.until(limit, Case::Worst, &running)?))
-            })?;
+            })?
+            .titled(title);
             Ok::<_, Error>(until.says(UNTIL).never_above().into())
         };
         let cells = vec![flow.into(), draw.into(), lasts.into(), until(Limit::Aim)?, until(Limit::Danger)?];
         let head = match on.setting {
-            Some(setting) => figure(id, "Setting", || setting).into(),
+            Some(setting) => figure(id, || setting).titled("Setting").into(),
             None => Cell::Words("its only one".to_owned()),
         };
         rows.push(Row { head, cells });
     }
-    let heads = ["Setting", "Flow", "Draw at the most", "Battery lasts", "Aim to act within, at the worst", "Danger after, at the worst"];
-    Ok(Table {
-        id: SETTINGS,
-        caption: format!("What the battery does with {}", best.pump),
-        heads: heads.map(str::to_owned).into(),
-        rows,
-        origin: crate::sheet::Origin::default(),
-    })
+    Ok(Table::new(SETTINGS, rows).captioned(format!("What the battery does with {}", best.pump)))
 }
 
 /// Oxygen against time after the pumps stop, with the two limits.
 pub(super) fn left_chart(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Chart, Error> {
     let hours = *chain.rules.power_cut.wanted;
-    let mut chart = Chart::new(
-        "oxygen_left",
-        "Oxygen in the water after the pumps stop",
-        "Curves that fall from the left, steeply at first, those at the worst faster than those that are \
-         likely. Two levels across: what you aim for and, below it, the danger level.",
-        Axis::new("Time since the power failed", Kind::Time, 0.0, hours.si()),
-        Axis::new("Oxygen in the water", Kind::Concentration, 0.0, chain.start.high.si() * 1.1),
-    )
-    .never_above();
+    let mut chart =
+        Chart::new("oxygen_left", Axis::new(Kind::Time, 0.0, hours.si()), Axis::new(Kind::Concentration, 0.0, chain.start.high.si() * 1.1))
+            .never_above();
     for (name, running, _) in ways.named("Nothing runs", "What it has runs") {
         for case in [Case::Worst, Case::Likely] {
             let course = chain.course(case, running)?;
@@ -195,16 +171,12 @@ pub(super) fn steps_table(steps: Vec<Step>) -> Table {
     let row = |(at, step): (usize, Step)| {
         let head = match step.when {
             When::After(time) if time.si() < MINUTE => Cell::Words("At once".to_owned()),
-            When::After(time) => figure(format!("power_cut_steps.{}", at + 1), "Time since the power failed", || time).never_above().into(),
+            When::After(time) => {
+                figure(format!("power_cut_steps.{}", at + 1), || time).titled("Time since the power failed").never_above().into()
+            }
             When::PowerBack => Cell::Words("Power back".to_owned()),
         };
         Row { head, cells: vec![Cell::Words(step.what), Cell::Words(step.why.to_owned())] }
     };
-    Table {
-        id: "power_cut_steps",
-        caption: "What to do when the power fails".to_owned(),
-        heads: ["After", "What to do", "Because"].map(str::to_owned).into(),
-        rows: steps.into_iter().enumerate().map(row).collect(),
-        origin: crate::sheet::Origin::default(),
-    }
+    Table::new("power_cut_steps", steps.into_iter().enumerate().map(row).collect())
 }

@@ -49,7 +49,7 @@ pub(super) fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
         let Some(pump) = pumps.iter().find(|pump| pump.name == segment.pump) else { continue };
         let id = format!("{DAY}.{}.flow", rows.len() + 1);
         let mean = segment.pattern.mean_over(segment.minutes());
-        let flow = figure(id, "Mean flow, when clean", || flow_at(pump.rated_flow, mean));
+        let flow = figure(id, || flow_at(pump.rated_flow, mean)).titled("Mean flow, when clean");
         let cells = vec![
             Cell::Words(segment.from.to_string()),
             Cell::Words(segment.until.to_string()),
@@ -58,13 +58,7 @@ pub(super) fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
         ];
         rows.push(Row { head: Cell::Words(segment.pump.clone()), cells });
     }
-    Table {
-        id: DAY,
-        caption: "What each pump does through the day".to_owned(),
-        heads: ["Pump", "From", "Until", "What it does", "Mean flow"].map(str::to_owned).into(),
-        rows,
-        origin: crate::sheet::Origin::default(),
-    }
+    Table::new(DAY, rows)
 }
 
 /// What a pump does in a segment, as a sentence's middle.
@@ -92,23 +86,17 @@ pub(super) fn pumps_table(day: &Day, pumps: &[Runner], rules: &PowerRules) -> Re
     let mut rows = Vec::new();
     for (pump, own) in pumps.iter().zip(&day.pumps) {
         let id = format!("{PUMPS}.{}", rows.len() + 1);
-        let energy = try_figure(format!("{id}.energy"), "Energy in a day", || day.energy_of(pump, rules))?;
+        let energy = try_figure(format!("{id}.energy"), || day.energy_of(pump, rules))?.titled("Energy in a day");
         let changes = || Quantity::new(Kind::Count, own.changes);
         let cells = vec![
-            figure(format!("{id}.mean"), "Mean setting", || own.mean).says("Σ mean setting × time ÷ a day").into(),
+            figure(format!("{id}.mean"), || own.mean).titled("Mean setting").says("Σ mean setting × time ÷ a day").into(),
             energy.says("Σ draw at the settings × time").into(),
-            figure(format!("{id}.changes"), "Speed changes in a day", changes).into(),
-            figure(format!("{id}.rest"), "Longest rest", || own.longest_rest).never_below().into(),
+            figure(format!("{id}.changes"), changes).titled("Speed changes in a day").into(),
+            figure(format!("{id}.rest"), || own.longest_rest).titled("Longest rest").never_below().into(),
         ];
         rows.push(Row { head: Cell::Words(pump.name.clone()), cells });
     }
-    Ok(Table {
-        id: PUMPS,
-        caption: "Each pump's day in sum".to_owned(),
-        heads: ["Pump", "Mean setting", "Energy in a day", "Speed changes", "Longest rest"].map(str::to_owned).into(),
-        rows,
-        origin: crate::sheet::Origin::default(),
-    })
+    Ok(Table::new(PUMPS, rows))
 }
 
 /// Hour → turnover, over the band for what lives there now.
@@ -136,15 +124,8 @@ pub(super) fn turnover_chart(day: &Day, band: Band<Frequency>, livestock: &str, 
     }
     points.extend(points.last().copied().map(|(_, last)| (seconds, last)));
     let top = points.iter().map(|(_, turns)| *turns).fold(band.high.si(), f64::max) * 1.1;
-    Ok(Chart::new(
-        TURNOVER,
-        "Turnover through the day",
-        "A line through the day that steps where the programme changes. The band is that for what lives in \
-         the tank now.",
-        Axis::new("Time since midnight", Kind::Time, 0.0, seconds),
-        Axis::new("Turnover", Kind::Rate, 0.0, top),
-    )
-    .band(livestock, vec![(0.0, band.low.si(), band.high.si()), (seconds, band.low.si(), band.high.si())])
-    .line("all pumps together", points)
-    .steps(steps))
+    Ok(Chart::new(TURNOVER, Axis::new(Kind::Time, 0.0, seconds), Axis::new(Kind::Rate, 0.0, top))
+        .band(livestock, vec![(0.0, band.low.si(), band.high.si()), (seconds, band.low.si(), band.high.si())])
+        .line("all pumps together", points)
+        .steps(steps))
 }
