@@ -19,7 +19,7 @@ impl Sheet {
         let mut sheet = Sheet::empty(rules, tank);
         sheet.put_rules(rules);
         sheet.topic(|sheet| {
-            assumed::figures(sheet, tank);
+            assumed::figures(sheet, rules, tank);
             Ok(())
         })?;
         sheet.topic(|sheet| seawater::figures(sheet, rules, tank))?;

@@ -18,6 +18,7 @@ use super::Tables;
 reckoner_macros::words! {
     /// All words that people read, by topic.
     pub struct Words in "rules/words":
+        assumed,
         circuit,
         cost,
         fit,
