@@ -24,6 +24,7 @@ reckoner_macros::words! {
         glass,
         mixing,
         oxygen,
+        placement,
         plan,
         power,
         power_cut,
@@ -41,6 +42,7 @@ reckoner_macros::words! {
         upkeep,
         volume,
         waves,
+        zones,
 }
 
 impl Words {
