@@ -25,6 +25,7 @@ reckoner_macros::words! {
         glass,
         mixing,
         oxygen,
+        placement,
         plan,
         power,
         power_cut,
@@ -42,6 +43,7 @@ reckoner_macros::words! {
         upkeep,
         volume,
         waves,
+        zones,
 }
 
 impl Words {

@@ -337,7 +337,7 @@ fn warnings(sheet: &Sheet) -> Vec<String> {
     let mut found = Vec::new();
     for row in sheet.tables.get("fit").into_iter().flat_map(|table| &table.rows) {
         if let (Cell::Words(pump), Some(Cell::Words(verdict))) = (&row.head, row.cells.last())
-            && !fit::WELL.contains(&verdict.as_str())
+            && !fit::is_well(verdict, &sheet.words().fit)
         {
             found.push(format!("{pump}: {verdict}"));
         }
