@@ -65,15 +65,6 @@ impl Case {
         }
     }
 
-    /// What a title says.
-    pub fn words(self) -> &'static str {
-        match self {
-            Case::Worst => "at the worst",
-            Case::Likely => "as is likely",
-            Case::Best => "at the best",
-        }
-    }
-
     /// Of a band whose high end is bad for the animals. The middle of a doubt that is a factor is the geometric one.
     pub(crate) fn demand<D: Dimension>(self, band: Band<D>) -> D {
         match self {

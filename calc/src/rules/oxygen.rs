@@ -115,12 +115,4 @@ impl Limit {
             Limit::Danger => "danger",
         }
     }
-
-    /// What a title says.
-    pub fn words(self) -> &'static str {
-        match self {
-            Limit::Aim => "what you aim for",
-            Limit::Danger => "the danger level",
-        }
-    }
 }
