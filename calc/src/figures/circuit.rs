@@ -33,7 +33,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         let why = words.nothing_hangs(&tank.name);
         let (load, current, verdict) = (id::LOAD.name(), id::CURRENT.name(), id::VERDICT.name());
         let parts = [load, current, id::SHARE.name(), id::LEFT.name(), id::LEFT_POWER.name(), verdict];
-        parts.into_iter().for_each(|part| sheet.lack(part, why.as_str()));
+        parts.into_iter().for_each(|part| sheet.lack(part, &*why));
         rows.push(limit_row);
     } else {
         let (sum, borne) = put_load(sheet, rules, tank, &loads.powers, limit_row)?;
@@ -122,7 +122,7 @@ fn put_load(
         sheet.put(power);
     } else {
         let why = words.nothing_is_left(&tank.name);
-        sheet.lack(id::LEFT, why.as_str());
+        sheet.lack(id::LEFT, &*why);
         sheet.lack(id::LEFT_POWER, why);
     }
     let verdict = Traced::new(|| verdict(*taken, *limit, *breaker));
