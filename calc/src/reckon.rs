@@ -39,7 +39,7 @@ impl Sheet {
         sheet.topic(|sheet| waves::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| plan::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| {
-            upkeep::several(sheet, tank);
+            upkeep::several(sheet, rules, tank);
             Ok(())
         })?;
         sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;
