@@ -13,7 +13,7 @@ use crate::formulas::fit::{just_before_a_cleaning, missing};
 use crate::formulas::stream::Stream;
 use crate::formulas::turnover;
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
-use crate::rules::livestock::Livestock;
+use crate::rules::livestock::{Lives, Livestock};
 use crate::rules::{Band, Rules, words};
 use crate::tank::{HungPump, Tank};
 use crate::trace::Traced;
@@ -129,7 +129,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         turnover: Traced::ok(|| turnover::turnover(flow, counted(tank, rules)))?,
         serves: Traced::ok(|| turnover::served(flow, counted(tank, rules), &rules.turnover))?,
         missing: Traced::ok(|| {
-            let aim = turnover::flow(counted(tank, rules), rules.turnover.aimed_at(tank.later))?;
+            let aim = turnover::flow(counted(tank, rules), rules.turnover.aimed_at(&tank.later))?;
             Ok::<_, Error>(missing(aim, *fouled))
         })?,
         fouled,
@@ -160,7 +160,7 @@ pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model:
     let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
     let full = room.stream(model)?;
     let way = room.course(spot(hung), hung.height).way;
-    let most = rules.speeds.band(tank.now).high;
+    let most = rules.speeds.band(&tank.now).high;
     let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
     // A speed goes with the setting.
     let calm = (most / fastest(room.calm_from(way))?).si();
@@ -190,7 +190,7 @@ fn stream(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &
         Ok::<_, Error>(Band { low, high: room.highest(model.outlet) })
     })?;
     let far = Traced::ok(|| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(course.way)?)))?;
-    let suits = Traced::new(|| rules.speeds.band(tank.now));
+    let suits = Traced::new(|| rules.speeds.band(&tank.now));
     let zones = Traced::ok(|| zones(&stream, *suits, *rules.stream.spread, course.way))?;
     let mut told = StreamFit {
         flow: model.rated_flow * running(hung, model).0,

@@ -52,7 +52,7 @@ use crate::document::did_you_mean;
 use crate::error::Error;
 use crate::formulas::{cost, power};
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
-use crate::rules::livestock::{Livestock, Stock};
+use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::{Band, Rules, words};
 use crate::tank::{Counts, Rank, Tank, Wishes};
 use crate::trace::Traced;
@@ -117,8 +117,6 @@ pub enum Demand {
 /// One flow that a plan must be set to.
 #[derive(Debug, Clone, Copy)]
 struct Stage {
-    /// What lives there then.
-    stock: Stock,
     /// The flow.
     target: f64,
     /// What the middle of each stream must have as far as it must reach, at the least.
@@ -311,7 +309,7 @@ impl<'a> Task<'a> {
     /// # Errors
     /// Those of the formulas, where the tank lies outside their ranges.
     pub fn new(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
-        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[tank.now, tank.later])?, &[])
+        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[&tank.now, &tank.later])?, &[])
     }
 
     /// What to add to pumps that hang already, once the livestock of later has come: the flow is that for
@@ -323,7 +321,7 @@ impl<'a> Task<'a> {
     /// # Errors
     /// As [`Task::new`], and [`Error::NoAnswer`] for a model that the catalogue does not have.
     pub fn adding(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, kept: &[&str]) -> Result<Self, Error> {
-        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[tank.later])?, kept)
+        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[&tank.later])?, kept)
     }
 
     /// The plan for what a tank asks, with the models that hang already.
@@ -339,7 +337,7 @@ impl<'a> Task<'a> {
         let see = |(at, model)| Some((at, Seen::of(rules, model, &room, &ways).ok()?));
         let seen: BTreeMap<_, _> = models().filter_map(see).collect();
         let length = tank.glass.plan.length();
-        let is_stony = asks.steps.iter().any(|step| is_stony(step.stock));
+        let is_stony = asks.steps.iter().any(|step| is_stony(&step.stock));
         let fewest = Traced::new(|| {
             let for_length = if length > *rules.plan.one_pump_up_to { 2 } else { 1 };
             if is_stony { for_length.max(*rules.plan.two_sides) } else { for_length }
@@ -354,8 +352,7 @@ impl<'a> Task<'a> {
         [&fewest, &most].into_iter().for_each(Traced::note);
         pillow.note();
         hum.note();
-        let stage =
-            |ask: &Ask| Stage { stock: ask.stock, target: ask.flow.si(), slowest: ask.speeds.low.si(), fastest: ask.speeds.high.si() };
+        let stage = |ask: &Ask| Stage { target: ask.flow.si(), slowest: ask.speeds.low.si(), fastest: ask.speeds.high.si() };
         let alike = rules.plan.alike.0;
         let mut task = Task {
             rules,
@@ -685,8 +682,8 @@ fn least(one: Power, other: Power) -> Power {
 
 /// Whether some of what lives in a tank are stony corals, which can not bend and want water from changing
 /// sides.
-pub(crate) fn is_stony(stock: Stock) -> bool {
-    stock.most() >= Livestock::LargePolyp
+pub(crate) fn is_stony(stock: &Stock) -> bool {
+    stock.kinds().iter().any(Livestock::is_stony)
 }
 
 /// What one watt costs over the years. Money of two currencies is not added up where no exchange is known:

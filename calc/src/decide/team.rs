@@ -67,7 +67,7 @@ pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, E
 /// setting that gives it; where none is strong enough the strongest at full. It is set so high that it can go
 /// as low as the table's pulses do.
 fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
-    let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(tank.now))? / 2.0;
+    let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(&tank.now))? / 2.0;
     let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
     able.sort_by(|one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
     let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();

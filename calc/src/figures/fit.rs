@@ -14,7 +14,7 @@ use crate::formulas::fit::{just_before_a_cleaning, missing};
 use crate::formulas::turnover;
 use crate::quantity::{Rounding, show};
 use crate::rules::Rules;
-use crate::rules::livestock::{Livestock, Stock};
+use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
 use crate::tank::{HungPump, Tank};
 use crate::trace::{self, Traced};
@@ -51,7 +51,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         if serves.is_empty() {
             return Ok(words.serves_nothing().to_owned());
         }
-        Ok(serves.into_iter().map(Livestock::words).collect::<Vec<_>>().join(", "))
+        Ok(serves.iter().map(Livestock::words).collect::<Vec<_>>().join(", "))
     })?;
     sheet.put(serves.says("every kind in whose band the turnover lies"));
     sheet.put(figure(id::MISSING, || missing(*aim, *fouled)).never_below());
@@ -83,10 +83,10 @@ fn settings_table(
     let is_fixed = tank.pumps.iter().all(is_fixed);
     let words = &rules.words.fit;
     let mut rows = Vec::new();
-    for (key, stock) in stocks(tank) {
+    for (key, stock) in stocks(rules, tank) {
         let id = format!("{SETTINGS}.{key}");
         let title = words.flow_to_aim_for(stock.words());
-        let wanted = try_figure(id.as_str(), || turnover::flow(**counted, rules.turnover.aimed_at(stock)))?.titled(title);
+        let wanted = try_figure(id.as_str(), || turnover::flow(**counted, rules.turnover.aimed_at(&stock)))?.titled(title);
         let aim = wanted.value();
         let setting = Traced::new(|| {
             // All that the task reads for a setting is behind the flow at full.
@@ -118,11 +118,11 @@ fn settings_table(
 }
 
 /// Each kind of livestock by itself, and what the tank holds where that is several kinds together.
-fn stocks(tank: &Tank) -> Vec<(&'static str, Stock)> {
-    let mut stocks: Vec<_> = Livestock::ALL.into_iter().map(|kind| (kind.key(), Stock::from(kind))).collect();
-    for (key, stock) in [("now", tank.now), ("later", tank.later)] {
-        if stocks.iter().all(|(_, known)| *known != stock) {
-            stocks.push((key, stock));
+fn stocks<'r>(rules: &'r Rules, tank: &Tank) -> Vec<(&'r str, Stock)> {
+    let mut stocks: Vec<_> = rules.livestock.iter().map(|kind| (kind.key(), Stock::from(kind.clone()))).collect();
+    for (key, stock) in [("now", &tank.now), ("later", &tank.later)] {
+        if stocks.iter().all(|(_, known)| known != stock) {
+            stocks.push((key, stock.clone()));
         }
     }
     stocks
@@ -130,8 +130,8 @@ fn stocks(tank: &Tank) -> Vec<(&'static str, Stock)> {
 
 /// Pump → where along its stream, at its setting, each kind of what lives there now or later can stand.
 fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> Result<Table, Error> {
-    let lives = |kind: &Livestock| [tank.now, tank.later].iter().any(|stock| stock.asking().any(|asking| asking == *kind));
-    let kinds: Vec<_> = Livestock::ALL.into_iter().filter(lives).collect();
+    let lives = |kind: &&Livestock| [&tank.now, &tank.later].iter().any(|stock| stock.asking().any(|asking| asking == *kind));
+    let kinds: Vec<_> = rules.livestock.iter().filter(lives).collect();
     let (mut rows, mut zones) = (Vec::new(), Vec::new());
     for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {
         let (id, behind) = (format!("{ZONES}.{}", at + 1), format!("{STREAMS}.pump{}.setting", at + 1));
@@ -141,7 +141,7 @@ fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> 
                 trace::note_figure(&behind);
                 Ok((*told.stream, told.course.way, range_on(&told.course, tank, &rules.stream)))
             };
-            let zone = zone(rules, *kind, &id, on)?;
+            let zone = zone(rules, kind, &id, on)?;
             cells.extend(zone.peek().clone());
             zones.push(zone);
         }

@@ -8,7 +8,6 @@ use crate::error::Error;
 use crate::formulas::oxygen::{Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing};
 use crate::formulas::oxygen::{saturation, spare, store};
 use crate::quantity::{Rounding, Salinity, System, shown_number};
-use crate::rules::livestock::Livestock;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{Rock, Tank};
@@ -45,7 +44,7 @@ fn put_life(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> 
         let rest = sheet.put(rest.says("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent").never_below());
         breathed = Some(sheet.put(figure(id::FISH, || fish(*rest, rules)).never_below()));
     }
-    let floor = try_figure(id::FLOOR, || reef_breathing(*display, tank.now, *temperature, rules))?;
+    let floor = try_figure(id::FLOOR, || reef_breathing(*display, &tank.now, *temperature, rules))?;
     let floor = sheet.put(floor.never_below());
     let rock = sheet.maybe(volume::MASS_ROCK);
     let sand_and_rock = try_figure(id::SAND_AND_ROCK, || {
@@ -78,11 +77,11 @@ fn put_life(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> 
 
 /// Livestock → share of what a living reef takes up, and what that is over this tank's floor.
 fn reef_table(rules: &Rules, floor: &Traced<Area>, temperature: &Traced<ThermodynamicTemperature>) -> Result<Table, Error> {
-    let (rules, words) = (&rules.oxygen, &rules.words.oxygen);
+    let (kinds, rules, words) = (&rules.livestock, &rules.oxygen, &rules.words.oxygen);
     let mut rows = Vec::new();
-    for kind in Livestock::ALL {
+    for kind in kinds {
         let livestock = kind.words();
-        let share = figure(format!("oxygen_reef.{}", kind.key()), || rules.reef_share(kind.into()));
+        let share = figure(format!("oxygen_reef.{}", kind.key()), || rules.reef_share(kind));
         let (id, of_slope) = (format!("{}.taken", share.id()), share.value());
         let taken = try_figure(id, || reef_share_breathing(**floor, *of_slope, **temperature, rules))?;
         let share = share.titled(words.reef_share(livestock));

@@ -16,6 +16,7 @@ use crate::formulas::power::{cost, draw_range, energy_per_year};
 use crate::formulas::stream::Stream;
 use crate::formulas::turnover::flow;
 use crate::quantity::{Rounding, Share, System};
+use crate::rules::livestock::Lives;
 use crate::rules::{Band, Rules, words};
 use crate::sheet::{Cell, DrawnStream, Item, Layout, Op, Origin, Row, Sheet, Sum, Table, Value, Working, figure, try_figure};
 use crate::tank::{Home, Material, Rank, Tank, Wishes};
@@ -90,10 +91,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 /// What the tank asks of its pumps, as the sheet has it.
 fn asks(sheet: &Sheet, rules: &Rules, tank: &Tank) -> Result<Asks, Error> {
     let counted = sheet.get(turnover::COUNTED)?;
-    let aim_now = Traced::ok(|| flow(*counted, rules.turnover.aimed_at(tank.now)))?;
+    let aim_now = Traced::ok(|| flow(*counted, rules.turnover.aimed_at(&tank.now)))?;
     let (aim, aims) = (sheet.get(turnover::FLOW_AIM)?, tank.now == tank.later);
-    let now = Ask { stock: tank.now, flow: if aims { aim.clone() } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
-    let later = Ask { stock: tank.later, flow: aim, speeds: sheet.get(speeds::LATER)? };
+    let now = Ask { stock: tank.now.clone(), flow: if aims { aim.clone() } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
+    let later = Ask { stock: tank.later.clone(), flow: aim, speeds: sheet.get(speeds::LATER)? };
     Ok(Asks { first: sheet.get(turnover::FLOW_NOW)?, steps: vec![now, later], pane: sheet.get(volume::PANE)? })
 }
 
@@ -235,7 +236,7 @@ fn put_best(
     let stopped = figure(id::FLOW_ONE_STOPPED, || best.one_stopped);
     let one_stopped = sheet.put(stopped.says("flow of all − flow of the strongest").never_above());
     let counted = sheet.get(turnover::COUNTED)?;
-    let aim_now = try_figure(id::AIM_NOW, || flow(*counted, rules.turnover.aimed_at(tank.now)))?;
+    let aim_now = try_figure(id::AIM_NOW, || flow(*counted, rules.turnover.aimed_at(&tank.now)))?;
     sheet.put(aim_now);
     let setting = "flow wanted ÷ flow at full, no pump below its lowest setting";
     if let Some(now) = &best.peek().now {

@@ -104,7 +104,7 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>
     } else {
         sheet.lack(id::SHORT_WHEN_FOULED, rules.words.programme.in_the_band());
     }
-    let bands = [(id::OUTSIDE_NOW, turnover_id::FLOW_NOW, tank.now), (id::OUTSIDE_LATER, turnover_id::FLOW_LATER, tank.later)];
+    let bands = [(id::OUTSIDE_NOW, turnover_id::FLOW_NOW, &tank.now), (id::OUTSIDE_LATER, turnover_id::FLOW_LATER, &tank.later)];
     for (id, flow, livestock) in bands {
         let band = sheet.get(flow)?;
         let title = rules.words.programme.time_outside(livestock.words());

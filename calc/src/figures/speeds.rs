@@ -10,7 +10,7 @@ use crate::error::Error;
 use crate::formulas::speeds::{below_the_waves, fish_speed};
 use crate::formulas::stream::{Laws, Stream, example_round, example_sheet};
 use crate::quantity::{Rounding, show_range};
-use crate::rules::livestock::Livestock;
+use crate::rules::livestock::{Lives, Livestock};
 use crate::rules::speeds::SpeedsRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
@@ -21,10 +21,10 @@ use crate::words::listed;
 /// Adds the figures of this topic: `speeds.…`, and its tables.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let (speeds, words) = (&rules.speeds, &rules.words.speeds);
-    let times = [(id::NOW, id::NOW_EACH, tank.now), (id::LATER, id::LATER_EACH, tank.later)];
+    let times = [(id::NOW, id::NOW_EACH, &tank.now), (id::LATER, id::LATER_EACH, &tank.later)];
     for (all_id, each_id, stock) in times {
         sheet.put(figure(all_id, || speeds.band(stock)).titled(words.speed_for(stock.words())));
-        let each = |kind: Livestock| {
+        let each = |kind: &Livestock| {
             let band = speeds.band(kind);
             words.each(show_range(band.low.into(), band.high.into(), Rounding::Nearest), kind.words())
         };
@@ -52,7 +52,7 @@ impl Example {
     /// Livestock → speeds that suit it, and where along the stream it can stand.
     fn zones_table(&self, rules: &Rules, tank: &Tank, stream: impl Fn() -> Result<Stream, Error>) -> Result<Table, Error> {
         let mut told = Vec::new();
-        let mut row = |livestock: Livestock| {
+        let mut row = |livestock: &Livestock| {
             let words = livestock.words();
             let suits = figure(format!("{}.{}", self.id, livestock.key()), || rules.speeds.band(livestock));
             let suits = suits.titled(rules.words.speeds.speed_for(words));
@@ -64,7 +64,7 @@ impl Example {
             told.push(zone);
             Ok(Row { head: Cell::Words(words.to_owned()), cells })
         };
-        let rows = Livestock::ALL.into_iter().map(&mut row).collect::<Result<_, Error>>()?;
+        let rows = rules.livestock.iter().map(&mut row).collect::<Result<_, Error>>()?;
         // What stands there in words only at the end: it counts for the table, and moves no other row.
         told.iter().for_each(Traced::note);
         Ok(Table::new(self.id, rows))

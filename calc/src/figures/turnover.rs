@@ -8,7 +8,7 @@ use crate::error::Error;
 use crate::formulas::stream::example_round;
 use crate::formulas::turnover::{flow, served, turnover, with_allowance};
 use crate::quantity::{Dimension, Kind, Share, System};
-use crate::rules::livestock::{Livestock, Stock};
+use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::turnover::TurnoverRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
@@ -31,7 +31,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     livestock_figures(sheet, rules, tank, &gross);
     let now = [id::FLOW_NOW, id::FLOW_NOW_NET, id::FLOW_NOW_GROSS];
     let later = [id::FLOW_LATER, id::FLOW_LATER_NET, id::FLOW_LATER_GROSS];
-    for (band_id, flow_ids, stock) in [(id::NOW, now, tank.now), (id::LATER, later, tank.later)] {
+    for (band_id, flow_ids, stock) in [(id::NOW, now, &tank.now), (id::LATER, later, &tank.later)] {
         let lives = stock.words();
         let band = figure(band_id, || rules.turnover.band(stock));
         let band = sheet.put(band.titled(words.turnover_for(&lives)));
@@ -41,7 +41,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             sheet.put(try_figure(flow_id, || flows(**volume, *band))?.titled(title));
         }
     }
-    let share = sheet.put(figure(id::AIM_SHARE, || rules.turnover.aim_share(tank.later)));
+    let share = sheet.put(figure(id::AIM_SHARE, || rules.turnover.aim_share(&tank.later)));
     let later = sheet.get(id::LATER)?;
     let aim = sheet.put(figure(id::AIM, || later.at(share.0)).says("low + share × (high − low)"));
     let example = Traced::new(|| example_round(&rules.stream).1);
@@ -86,7 +86,7 @@ fn livestock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, gross: &Trac
         sheet.put(figure(id::GROWS, || words.grows(&now, &later)));
     }
     let changes = figure(id::CHANGES, || {
-        let (now, later) = (rules.aimed_at(tank.now), rules.aimed_at(tank.later));
+        let (now, later) = (rules.aimed_at(&tank.now), rules.aimed_at(&tank.later));
         if now < later { Band { low: now, high: later } } else { Band { low: later, high: now } }
     });
     if changes.peek().low == changes.peek().high {
@@ -94,8 +94,8 @@ fn livestock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, gross: &Trac
     } else {
         sheet.put(changes.says("low + share × (high − low)"));
     }
-    let small = |stock: Stock| stock.most() >= Livestock::SmallPolyp;
-    let why = match (small(tank.now), small(tank.later)) {
+    let has_small_polyp = |stock: &Stock| stock.kinds().iter().any(Livestock::is_small_polyp);
+    let why = match (has_small_polyp(&tank.now), has_small_polyp(&tank.later)) {
         (false, true) => None,
         (true, _) => Some(words.is_small_polyp_already(name)),
         (false, false) => Some(words.needs_no_move(name, &later)),
@@ -115,7 +115,7 @@ fn livestock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, gross: &Trac
     } else {
         sheet.lack(id::SMALL, words.is_not_too_small(name));
     }
-    let mixed = Traced::new(|| rules.is_mixed(tank.later));
+    let mixed = Traced::new(|| rules.is_mixed(&tank.later));
     if *mixed.peek() {
         sheet.put(figure(id::MIXED, || {
             mixed.note();
@@ -155,14 +155,19 @@ fn buy_working(aim: VolumeRate, lost: Share) -> Working {
 /// Flow against water up to twice that of this tank, a band for each kind of livestock.
 fn flow_chart(counted: Volume, rules: &TurnoverRules) -> Result<Chart, Error> {
     let largest = counted * 2.0;
-    let top = flow(largest, rules.band(Livestock::SmallPolypStrong).high)?;
+    let top = flow(largest, rules.all_bands().high)?;
     let mut chart = Chart::new("flow_by_volume", Axis::new(Kind::Volume, 0.0, largest.si()), Axis::new(Kind::Flow, 0.0, top.si()));
-    // Large-polyp corals share the band of soft ones; drawn once, it keeps its name.
-    for livestock in Livestock::ALL.into_iter().filter(|livestock| *livestock != Livestock::LargePolyp) {
-        let band = rules.band(livestock);
+    let mut drawn = Vec::new();
+    for kind in rules.kinds() {
+        let band = rules.band(kind);
+        // Of kinds that share a band the first gives it its name.
+        if drawn.contains(&band) {
+            continue;
+        }
+        drawn.push(band);
         let at = |volume: f64| (volume, volume * band.low.si(), volume * band.high.si());
         let points = (0..=8).map(|step| at(largest.si() * f64::from(step) / 8.0)).collect();
-        chart = chart.band(sentence_case(livestock.words()), points);
+        chart = chart.band(sentence_case(kind.words()), points);
     }
     Ok(chart)
 }
@@ -175,27 +180,26 @@ fn ready_reckoner(id: &'static str, sizes: &[Volume], rules: &Rules) -> Result<T
         let head = figure(format!("{id}.{}", rows.len() + 1), || *size);
         let volume = head.value();
         let mut cells = Vec::new();
-        for livestock in Livestock::ALL {
-            let id = format!("{}.{}", head.id(), livestock.key());
-            let flow = try_figure(id, || flows(*volume, rules.band(livestock)))?;
-            cells.push(flow.titled(words.flow_for(livestock.words())).into());
+        for kind in rules.kinds() {
+            let flow = try_figure(format!("{}.{}", head.id(), kind.key()), || flows(*volume, rules.band(kind)))?;
+            cells.push(flow.titled(words.flow_for(kind.words())).into());
         }
         rows.push(Row { head: head.into(), cells });
     }
     let mut heads = vec![words.water_in_the_tank().to_owned()];
-    heads.extend(Livestock::ALL.map(|livestock| sentence_case(livestock.words())));
+    heads.extend(rules.kinds().map(|kind| sentence_case(kind.words())));
     Ok(Table::new(id, rows).headed(heads))
 }
 
 /// The bands themselves.
 fn bands_table(rules: &Rules) -> Table {
     let (rules, words) = (&rules.turnover, &rules.words.turnover);
-    let row = |livestock: Livestock| {
-        let band = figure(format!("bands.{}", livestock.key()), || rules.band(livestock));
-        let band = band.titled(words.turnover_for(livestock.words()));
-        Row { head: Cell::Words(sentence_case(livestock.words())), cells: vec![band.into()] }
+    let row = |kind: &Livestock| {
+        let band = figure(format!("bands.{}", kind.key()), || rules.band(kind));
+        let band = band.titled(words.turnover_for(kind.words()));
+        Row { head: Cell::Words(sentence_case(kind.words())), cells: vec![band.into()] }
     };
-    Table::new("bands", Livestock::ALL.map(row).into())
+    Table::new("bands", rules.kinds().map(row).collect())
 }
 
 /// The same the other way round: what a pump of a given flow serves in this tank.
@@ -203,8 +207,8 @@ fn pumps_table(volume: Volume, rules: &Rules) -> Result<Table, Error> {
     let (rules, words) = (&rules.turnover, &rules.words.turnover);
     // From the least anybody wants in this tank to the most, each step half as much again: a row for every dial mark that matters.
     let step = |flow: &Traced<VolumeRate>| Traced::new(|| **flow * 1.5);
-    let mut rated = Traced::ok(|| flow(volume, rules.band(Livestock::FishOnly).low))?;
-    let most = Traced::ok(|| flow(volume, rules.band(Livestock::SmallPolypStrong).high))?;
+    let mut rated = Traced::ok(|| flow(volume, rules.all_bands().low))?;
+    let most = Traced::ok(|| flow(volume, rules.all_bands().high))?;
     let mut rows = Vec::new();
     while rated.peek() <= most.peek() {
         let head = figure(format!("pumps_serve.{}", rows.len() + 1), || {
@@ -213,7 +217,8 @@ fn pumps_table(volume: Volume, rules: &Rules) -> Result<Table, Error> {
         });
         let flow = head.value();
         let times = try_figure(format!("{}.turnover", head.id()), || turnover(*flow, volume))?;
-        let serves: Vec<_> = served(*rated, volume, rules)?.into_iter().map(Livestock::words).collect();
+        let serves = served(*rated, volume, rules)?;
+        let serves: Vec<_> = serves.iter().map(Livestock::words).collect();
         let serves = if serves.is_empty() { words.between_two_bands().to_owned() } else { serves.join(", ") };
         rows.push(Row { head: head.into(), cells: vec![times.into(), Cell::Words(sentence_case(&serves))] });
         rated = step(&rated);

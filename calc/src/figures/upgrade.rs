@@ -128,7 +128,7 @@ fn steps_table(catalogue: &Catalogue, upgrade: &Upgrade, pumps: &Traced<String>,
             pumps.note();
             step.spent
         });
-        let serves = step.enough_for.map_or(words.nothing_yet(), |kind| kind.words());
+        let serves = step.enough_for.as_ref().map_or(words.nothing_yet(), |kind| kind.words());
         let cells = vec![
             fouled.says("flow at full of all pumps so far × (1 − share lost)").never_above().into(),
             Cell::Words(serves.to_owned()),

@@ -12,8 +12,8 @@ use crate::trace::Traced;
 use crate::words::sentence_case;
 
 /// The heads of a table of zones: the pump, then for each kind where its place begins and where it ends.
-pub(crate) fn zone_heads(kinds: &[Livestock], words: &words::Zones) -> Vec<String> {
-    let of_kind = |kind: &Livestock| [words.begins(sentence_case(kind.words())), words.ends().to_owned()];
+pub(crate) fn zone_heads(kinds: &[&Livestock], words: &words::Zones) -> Vec<String> {
+    let of_kind = |kind: &&Livestock| [words.begins(sentence_case(kind.words())), words.ends().to_owned()];
     std::iter::once(words.pump().to_owned()).chain(kinds.iter().flat_map(of_kind)).collect()
 }
 
@@ -23,7 +23,7 @@ pub(crate) fn zone_heads(kinds: &[Livestock], words: &words::Zones) -> Vec<Strin
 ///
 /// - `id`: the row's
 /// - `on`: the stream, how far it goes, and how far its law holds
-pub(crate) fn zone<F>(rules: &Rules, kind: Livestock, id: &str, on: F) -> Result<Traced<[Cell; 2]>, Error>
+pub(crate) fn zone<F>(rules: &Rules, kind: &Livestock, id: &str, on: F) -> Result<Traced<[Cell; 2]>, Error>
 where
     F: FnOnce() -> Result<(Stream, Length, Length), Error>,
 {
@@ -32,8 +32,7 @@ where
         let (stream, way, holds) = on()?;
         let zones = zones(&stream, rules.speeds.band(kind), *rules.stream.spread, way)?;
         // However gently a stream leaves its pump, no coral grows into the opening.
-        let is_coral = kind != Livestock::FishOnly;
-        let least = if is_coral { *rules.speeds.least_distance } else { Length::default() };
+        let least = if kind.is_coral() { *rules.speeds.least_distance } else { Length::default() };
         let begins_at = zones.too_strong_until.max(least);
         if zones.right_until <= begins_at {
             let only = if begins_at >= zones.way { words.beside_only() } else { words.too_weak() };

@@ -17,7 +17,7 @@ use super::{Answer, Argument, formula};
 use crate::error::{Error, within};
 use crate::formulas::seawater::{self, celsius, polynomial};
 use crate::quantity::{Dimension, Kind, Quantity, Salinity, Share, TransferVelocity};
-use crate::rules::livestock::Stock;
+use crate::rules::livestock::Lives;
 use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
 
@@ -350,7 +350,7 @@ fn reef_taken(floor: Area, share: Share, temperature: ThermodynamicTemperature, 
 /// As [`reef`].
 pub fn reef_breathing(
     floor: Area,
-    stock: Stock,
+    stock: &impl Lives,
     temperature: ThermodynamicTemperature,
     rules: &OxygenRules,
 ) -> Result<Band<MassRate>, Error> {

@@ -5,6 +5,7 @@ use uom::si::f64::{Velocity, VolumeRate};
 use super::{Candidate, PumpSet, Task, Told, count, is_stony, size_of};
 use crate::decide::reason::Reason;
 use crate::quantity::{Dimension, Share};
+use crate::rules::livestock::Lives;
 use crate::tank::Wishes;
 
 impl Task<'_> {
@@ -23,7 +24,7 @@ impl Task<'_> {
         let set = &told.set;
         let chosen = |model: &usize| self.candidates.iter().find(|candidate| candidate.model == *model);
         let pumps: Vec<_> = set.models.iter().filter_map(chosen).collect();
-        let is_stony = self.stages.iter().any(|stage| is_stony(stage.stock));
+        let is_stony = self.asks.steps.iter().any(|step| is_stony(&step.stock));
         let words = self.words();
         let enough = if is_stony { words.good_two_sides() } else { words.good_length() };
         let mut reasons = vec![
@@ -68,7 +69,7 @@ impl Task<'_> {
             number if self.meet[size_of(number)] => words.good_weakest_meet(),
             _ => words.good_weakest_reach(),
         };
-        let slows = match (pumps.len(), stage.stock.asking().count()) {
+        let slows = match (pumps.len(), ask.stock.asking().count()) {
             (1, 1) => words.good_calm(),
             (1, _) => words.good_calm_hardiest(),
             (_, 1) => words.good_strongest_calm(),
