@@ -66,7 +66,7 @@ fn a_band_turned_round_is_refused() {
 fn reading_a_rule_is_noted() {
     let rules = Rules::compiled_in().unwrap();
     let named = |trace: &crate::trace::Trace| trace.rules().map(|place| rules.all[place].id.clone()).collect::<Vec<_>>();
-    let (_, trace) = crate::trace::record(|| (*rules.turnover.aim, rules.turnover.band(livestock::Livestock::Soft)));
+    let (_, trace) = crate::trace::record(|| (*rules.turnover.aim, rules.turnover.band(rules.kind("soft").unwrap())));
     assert_eq!(named(&trace), ["turnover.soft", "turnover.aim"]);
 }
 

@@ -18,12 +18,14 @@ use super::Tables;
 reckoner_macros::words! {
     /// All words that people read, by topic.
     pub struct Words in "rules/words":
+        assumed,
         circuit,
         cost,
         fit,
         glass,
         mixing,
         oxygen,
+        placement,
         plan,
         power,
         power_cut,
@@ -41,6 +43,7 @@ reckoner_macros::words! {
         upkeep,
         volume,
         waves,
+        zones,
 }
 
 impl Words {
