@@ -86,6 +86,7 @@ fn words_of_ones_own_go_before_those_compiled_in() {
 fn what_is_wrong_in_words_of_ones_own_is_told_with_what_would_be_right() {
     for (text, message, help) in [
         ("[say]\nno_pump = \"{reef} has none.\"", "nothing fills `{reef}` in here", "{tank}"),
+        ("[say]\nno_pump = \"Hang a pump.\"", "`{tank}` is left out", "{tank}"),
         ("[say]\nno_pump = \"{tank has none.\"", "a brace is not closed", "{tank}"),
         ("[say]\nno_pumps = \"None.\"", "unknown key `say.no_pumps`", "no_pump"),
         ("[title]\n\"power_cut.pumps\" = \"Pumps\"", "unknown key `title.power_cut.pumps`", "power_cut.pump"),
