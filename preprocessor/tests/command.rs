@@ -158,17 +158,17 @@ fn a_kind_of_livestock_that_a_folder_of_rules_adds_is_in_the_sheet_and_in_the_wh
         fs::write(book.path().join("fans.toml"), format!("{before}[livestock]\n{livestock}\n\n{after}")).unwrap();
     };
     tank("now = \"soft\"\nlater = [\"sea_fans\", \"soft\"]");
-    let sheet = reckoner(book.path(), &["sheet", "fans.toml", "--rules", "our-rules", "--format", "csv"]);
+    let sheet = reckoner(book.path(), &["sheet", "fans.toml", "--pumps", "pumps.toml", "--rules", "our-rules", "--format", "csv"]);
     let said = String::from_utf8(sheet.stdout.clone()).unwrap();
     assert!(sheet.status.success() && said.contains("soft corals and sea fans"), "{}{said}", stderr(&sheet));
     // Without these rules nobody knows the kind, and its name is told with those that are known.
-    let unknown = stderr(&reckoner(book.path(), &["sheet", "fans.toml"]));
+    let unknown = stderr(&reckoner(book.path(), &["sheet", "fans.toml", "--pumps", "pumps.toml"]));
     assert!(unknown.contains("`later` can not be \"sea_fans\"") && unknown.contains("small_polyp_strong"), "{unknown}");
 
     let site = built(book.path(), &["--tank", "fans.toml", "--rules", "our-rules"]);
     for (page, words) in [
-        ("decide-what-will-live-there.html", "Sea fans</td>"),
-        ("decide-what-will-live-there.html", "from soft corals now to soft corals and sea fans later"),
+        ("decide-what-will-live-there.html", "Sea fans</th>"),
+        ("moving-to-small-polyp.html", "is to hold soft corals and sea fans, so it needs no move to small-polyp corals"),
         ("ready-reckoner.html", "Sea fans</th>"),
         ("rules.html", "Share of that which the floor of a tank with sea fans takes up"),
     ] {
