@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use std::ops::{Range, RangeInclusive};
 use std::sync::OnceLock;
 
+pub use livestock::OfKinds;
 use livestock::{Kinds, Livestock};
 pub use ruled::{Each, Family, Ruled, Ruling};
 use ruled::{OfPages, RuleFile, USED_BY, rules};
