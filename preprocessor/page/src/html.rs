@@ -350,9 +350,11 @@ fn number(quantity: Quantity) -> String {
 }
 
 /// Markup as a page takes it: on one line, and with nothing in it that mdBook would take for a directive, since it
-/// looks for them after us; nor anything that this program would take for a mark of its own.
+/// looks for them after us, nor a table of Markdown for the end of a cell; nor anything that this program would take for
+/// a mark of its own.
 pub fn written(markup: &Markup) -> String {
-    without_marks(&markup.0).replace(['\n', '\r'], " ").replace('{', "&#123;").replace('}', "&#125;")
+    let line = without_marks(&markup.0).replace(['\n', '\r'], " ");
+    line.replace('{', "&#123;").replace('}', "&#125;").replace('|', "&#124;")
 }
 
 /// A drawing as markup.

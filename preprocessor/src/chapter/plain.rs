@@ -112,7 +112,8 @@ impl Reader {
     fn decoded(&mut self, text: &str) {
         if !text.is_empty() {
             let decoded = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
-            self.text(&decoded.replace("&#123;", "{").replace("&#125;", "}").replace("&amp;", "&"));
+            let decoded = decoded.replace("&#123;", "{").replace("&#124;", "|").replace("&#125;", "}");
+            self.text(&decoded.replace("&amp;", "&"));
         }
     }
 
