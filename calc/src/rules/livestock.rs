@@ -1,7 +1,8 @@
 //! What lives in a tank: the kinds of livestock, `calc/rules/livestock.toml`.
 //!
-//! One table there holds all of a kind: its words, what advice goes by, and a rule for each topic that asks for one. That of
-//! `[soft.turnover]` is `turnover.soft`. A folder of rules may change any part of a kind, and add kinds of its own.
+//! One table there holds all of a kind: its words, what advice goes by, and a rule for each topic that asks for
+//! one. That of `[soft.turnover]` is `turnover.soft`. A folder of rules may change any part of a kind, and add
+//! kinds of its own.
 
 use std::collections::BTreeMap;
 use std::ops::{Index, Range, RangeInclusive};
@@ -136,7 +137,7 @@ impl From<Livestock> for Stock {
 
 /// From the least water movement to the most.
 fn put_in_order(kinds: &mut [Livestock]) {
-    kinds.sort_by(|one, other| one.0.order.total_cmp(&other.0.order).then_with(|| one.key().cmp(other.key())));
+    kinds.sort_by(|one, two| one.0.order.total_cmp(&two.0.order).then_with(|| one.key().cmp(two.key())));
 }
 
 /// A rule that a topic asks of each kind: a band.
@@ -186,6 +187,8 @@ const NO_KINDS: [&str; 2] = ["now", "later"];
 
 const NAME: &str = "write another name, in small letters and with _ between its words";
 
+type Sources = BTreeMap<String, Source>;
+
 /// The kinds as they were read, with the rules that their topics take up.
 #[derive(Default)]
 pub(super) struct Kinds {
@@ -196,7 +199,7 @@ pub(super) struct Kinds {
 }
 
 impl Kinds {
-    pub(super) fn read(mut tables: Tables<'_, '_, '_>, sources: &BTreeMap<String, Source>) -> Option<Self> {
+    pub(super) fn read(mut tables: Tables<'_, '_, '_>, sources: &Sources) -> Option<Self> {
         let keys = tables.keys();
         let (keys, beyond) = keys.split_at(keys.len().min(MOST_KINDS));
         let mut kinds = Kinds::default();
@@ -212,7 +215,7 @@ impl Kinds {
         read.iter().all(Option::is_some).then_some(kinds)
     }
 
-    fn read_kind(&mut self, key: &str, tables: &mut Tables<'_, '_, '_>, sources: &BTreeMap<String, Source>) -> Option<()> {
+    fn read_kind(&mut self, key: &str, tables: &mut Tables<'_, '_, '_>, sources: &Sources) -> Option<()> {
         if !is_name(key) || NO_KINDS.contains(&key) {
             tables.refuse(key, format!("`{key}` can not be the name of a kind"), NAME);
             return None;
@@ -225,14 +228,14 @@ impl Kinds {
             let mut flag = |key| of.said(key, |table| table.flag(key));
             let (is_coral, is_stony, is_small_polyp) = (flag("coral"), flag("stony"), flag("small_polyp"));
             let mut rule = |asked: &Asked| {
-                let read = |table: &mut Table<'_>| read_rule(asked.id(key), table, sources, |table| asked.read(table));
-                of.table(asked.topic, read)
+                let id = asked.id(key);
+                of.table(asked.topic, |table| read_rule(id, table, sources, |table| asked.read(table)))
             };
             let rules: Vec<_> = ASKED.iter().map(&mut rule).collect();
             self.rules.extend(rules.into_iter().collect::<Option<Vec<_>>>()?);
-            let words = words?;
+            let (key, order, words) = (key.to_owned(), order?.si(), words?);
             let beside = beside.unwrap_or_else(|| words.clone());
-            let said = Said { key: key.to_owned(), order: order?.si(), words, beside, is_coral, is_stony, is_small_polyp };
+            let said = Said { key, order, words, beside, is_coral, is_stony, is_small_polyp };
             self.all.push(Livestock(Arc::new(said)));
             Some(())
         })
@@ -243,11 +246,12 @@ impl Kinds {
     /// - `all`: the rules of all topics
     pub(super) fn refuse_doubled(&self, all: &[Rule], problems: &mut Vec<Problem>) {
         for kind in &self.all {
+            let key = kind.key();
             let is_doubled = |id: &String| all.iter().filter(|rule| rule.id == *id).count() > 1;
-            if let Some((_, id)) = rule_ids(kind.key()).find(|(_, id)| is_doubled(id)) {
-                let message = format!("`{}` can not be the name of a kind: `{id}` is another rule", kind.key());
-                let span = self.places.get(kind.key()).cloned().unwrap_or_default();
-                problems.push(Problem { document: FILE.to_owned(), span, message, help: vec![NAME.to_owned()] });
+            if let Some((_, id)) = rule_ids(key).find(|(_, id)| is_doubled(id)) {
+                let message = format!("`{key}` can not be the name of a kind: `{id}` is another rule");
+                let (span, help) = (self.places.get(key).cloned().unwrap_or_default(), vec![NAME.to_owned()]);
+                problems.push(Problem { document: FILE.to_owned(), span, message, help });
             }
         }
     }
@@ -275,16 +279,20 @@ impl<D> OfKinds<D> {
 impl<D> Index<&Livestock> for OfKinds<D> {
     type Output = Ruled<Band<D>>;
 
+    /// A tank is read with the rules that it is reckoned with, so that these have its kinds.
     fn index(&self, kind: &Livestock) -> &Ruled<Band<D>> {
         &self.bands[self.kinds().position(|other| other == kind).unwrap_or_default()].1
     }
 }
 
 impl Topic<'_, '_, '_> {
-    /// The rule of each kind for this topic. A file of the topic that goes before the one compiled in may say it too, by its key.
+    /// The rule of each kind for this topic. A file of the topic that goes before the one compiled in may say it
+    /// too, by its key.
     pub(super) fn of_kinds<D: Dimension>(&mut self) -> Option<OfKinds<D>> {
         let asked = ASKED.iter().find(|asked| asked.topic == self.name)?;
-        let bands: Vec<_> = self.kinds.all.iter().map(|kind| Some((kind.clone(), self.of_kind(asked, kind)?))).collect();
+        let kinds = self.kinds;
+        let bands = kinds.all.iter().map(|kind| Some((kind.clone(), self.of_kind(asked, kind)?)));
+        let bands: Vec<_> = bands.collect();
         Some(OfKinds { bands: bands.into_iter().collect::<Option<_>>()? })
     }
 

@@ -169,12 +169,12 @@ mod tests {
 
     const PAGE: &str = "# Flow\n\nIt holds <data class=\"figure\" data-figure=\"tank.water\"><span class=\"metric\">142\u{a0}L</span><span class=\"both\"> \
                         (</span><span class=\"us\">37\u{a0}US\u{a0}gal</span><span class=\"both\">)</span></data> of\nwater.\n\n```toml\nx = 1\n```\n\n\
-                        <dl><dd><p class=\"sum us\">37 × 2 = 74</p></dd><dd>a &lt; b</dd></dl>\n\n- one\n- two\n";
+                        <dl><dd><p class=\"sum us\">37 × 2 = 74</p></dd><dd>a &lt; b &#124; c</dd></dl>\n\n- one\n- two\n";
 
     #[test]
     fn a_page_is_cut_into_what_people_read() {
         let texts: Vec<_> = blocks(PAGE).iter().map(Block::text).collect();
-        assert_eq!(texts, ["Flow", "It holds 142\u{a0}L (37\u{a0}US\u{a0}gal) of water.", "37 × 2 = 74", "a < b", "one", "two"]);
+        assert_eq!(texts, ["Flow", "It holds 142\u{a0}L (37\u{a0}US\u{a0}gal) of water.", "37 × 2 = 74", "a < b | c", "one", "two"]);
         assert_eq!(blocks(PAGE)[1].figures, ["tank.water"]);
     }
 
