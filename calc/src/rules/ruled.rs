@@ -194,7 +194,7 @@ macro_rules! rules {
         #[derive(Debug, Clone)]
         pub struct $name {
             $($($(#[$each_doc])* $each: $crate::rules::Each<$family, $each_value>,)*)?
-            $($(#[$kinds_doc])* $kinds: $crate::rules::livestock::OfKinds<$dimension>,)?
+            $($(#[$kinds_doc])* $kinds: $crate::rules::OfKinds<$dimension>,)?
             $($(#[$doc])* pub $field: $crate::rules::Ruled<$value>,)*
         }
 
