@@ -331,13 +331,13 @@ fn values_markup(chart: &Chart, sheet: &Sheet, id: &str) -> Markup {
 }
 
 fn markdown_values(chart: &Chart, sheet: &Sheet) -> String {
-    let heads = heads(chart);
+    let heads: Vec<_> = heads(chart).iter().map(|head| escaped(head)).collect();
     let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
     for (x, cells) in rows(chart, sheet) {
         let cells: Vec<_> = cells.iter().map(|cell| cell.as_ref().map_or_else(String::new, Shown::to_string)).collect();
         let across = match x {
             Across::Value(shown) => shown.to_string(),
-            Across::Step(words) => words,
+            Across::Step(words) => escaped(&words),
         };
         out.push_str(&format!("| {across} | {} |\n", cells.join(" | ")));
     }
