@@ -267,6 +267,12 @@ pub fn file_names() -> Vec<String> {
     rules.chain(words::FILES.iter().map(|(topic, _)| format!("{WORDS}{topic}.toml"))).collect()
 }
 
+/// Which files a folder of rules may hold, in words.
+pub fn files_in_words() -> String {
+    let rules: Vec<_> = COMPILED_IN.iter().map(|(name, _)| *name).collect();
+    format!("rule files are {}, and of most topics {WORDS}TOPIC.toml", rules.join(", "))
+}
+
 /// The rule files, while they are read.
 struct Files<'f> {
     replacements: &'f [(String, String)],
@@ -277,7 +283,10 @@ impl<'f> Files<'f> {
     fn new(replacements: &'f [(String, String)]) -> Self {
         let unknown = replacements.iter().filter(|(name, _)| compiled_in(name).is_none());
         let refuse = |(name, _): &(String, String)| {
-            let help = vec![format!("rule files are {}", file_names().join(", "))];
+            let stems = file_names().into_iter().map(|name| name.trim_end_matches(".toml").to_owned());
+            let near = document::nearest(name.trim_end_matches(".toml"), stems);
+            let help = near.first().map_or_else(files_in_words, |near| format!("did you mean `{near}.toml`?"));
+            let help = vec![help];
             Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
         };
         Files { replacements, problems: unknown.map(refuse).collect() }

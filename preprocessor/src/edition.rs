@@ -232,7 +232,7 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
         }
         if replacements.is_empty() {
             let message = format!("`{}` holds no rule file", shown_path(&folder));
-            return Err(Diagnostic::plain(message).hint(format!("rule files are {}", rules::file_names().join(", "))).into());
+            return Err(Diagnostic::plain(message).hint(rules::files_in_words()).into());
         }
     }
     Rules::load(&replacements).map_err(|problems| {

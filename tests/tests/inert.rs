@@ -55,8 +55,10 @@ fn marked(field: &str, payload: &str) -> String {
 }
 
 /// The fields that hold a text, each by a letter that no payload begins with.
-const FIELDS: [&str; 19] =
-    ["A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6", "B7", "B8"];
+const FIELDS: [&str; 24] = [
+    "A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6", "B7", "B8", "B9", "C0", "C1",
+    "C2", "C3",
+];
 /// Those that no output prints, so that they can only do harm where they are read.
 const UNSEEN: [&str; 2] = ["B2", "B3"];
 
@@ -86,7 +88,7 @@ fn files(payload: &str) -> Files {
         .replace("\"Lantern Bay Reef Club\"", &text(6))
         .replace("\"An invented club that stands in for yours.\"", &text(7));
     let rule = |file: &str, edits: &[(&str, String)]| {
-        let compiled_in = reckoner_calc::rules::COMPILED_IN.iter().find(|(name, _)| *name == file).unwrap().1;
+        let compiled_in = reckoner_calc::rules::compiled_in(file).unwrap();
         let edited = edits.iter().fold(compiled_in.to_owned(), |text, (from, to)| {
             assert!(text.contains(from), "{from}");
             text.replace(from, to)
@@ -112,12 +114,24 @@ fn files(payload: &str) -> Files {
             ],
         ),
         rule("livestock.toml", &[("\"soft corals\"", text(18))]),
+        rule(
+            "words/turnover.toml",
+            &[("\"The flow to aim for\"", text(19)), ("\"How much flow a tank wants, by its water and its animals\"", text(20))],
+        ),
+        rule(
+            "words/power_cut.toml",
+            &[
+                ("\"What happens\"", text(21)),
+                ("\"How long the oxygen lasts when the power fails\"", text(22)),
+                ("\"What runs when the power fails\"", text(23)),
+            ],
+        ),
         rule("seawater.toml", &[("\"one-atmosphere equation of state, the terms without salinity\"", text(17))]),
     ];
     fs::write(folder.path().join("tanks/first_reef.toml"), &tank).unwrap();
     fs::write(folder.path().join("pumps.toml"), &catalogue).unwrap();
     fs::write(folder.path().join("club.toml"), &club).unwrap();
-    fs::create_dir(folder.path().join("own-rules")).unwrap();
+    fs::create_dir_all(folder.path().join("own-rules/words")).unwrap();
     for (name, text) in &rules {
         fs::write(folder.path().join("own-rules").join(name), text).unwrap();
     }

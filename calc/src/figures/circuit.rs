@@ -89,6 +89,9 @@ fn put_loads(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank) -> Result<Lo
     Ok(loads)
 }
 
+/// How the verdict is found.
+const COMPARED: &str = "current compared with limit and breaker";
+
 /// What the loads come to, what is left beside them, and whether the circuit bears it.
 fn put_load(
     sheet: &mut Sheet,
@@ -126,12 +129,11 @@ fn put_load(
         sheet.lack(id::LEFT_POWER, why);
     }
     let verdict = Traced::new(|| verdict(*taken, *limit, *breaker));
-    let compared = "current compared with limit and breaker";
     let told = || verdict.words(words).to_owned();
     if *verdict.peek() != Verdict::Bears {
-        sheet.put(figure(id::OVERLOADED, told).says(compared));
+        sheet.put(figure(id::OVERLOADED, told).says(COMPARED));
     }
-    sheet.put(figure(id::VERDICT, told).says(compared));
+    sheet.put(figure(id::VERDICT, told).says(COMPARED));
     Ok((rows, verdict))
 }
 

@@ -22,6 +22,9 @@ use crate::trace::Traced;
 use crate::words::listed;
 use tables::{day_table, day_timeline, pumps_table, turnover_chart};
 
+/// How the level at the pillow is reckoned.
+const SUMMED: &str = "levels of the pumps at their settings and of what else hums, summed; at the pillow";
+
 /// Adds the figures of this topic, `programme.…`, for the tank's pumps, or where it has none for those of its
 /// plan; and `lights.…`.
 ///
@@ -151,8 +154,7 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
             let all: Vec<_> = levels.map(of).into_iter().chain(beside.iter().copied()).collect();
             sound::at_pillow_of(&tank.home, &all, &rules.sound)
         })?;
-        let summed = "levels of the pumps at their settings and of what else hums, summed; at the pillow";
-        let at_pillow = sheet.put(at_pillow.says(summed).never_below());
+        let at_pillow = sheet.put(at_pillow.says(SUMMED).never_below());
         let says = figure(says, || against_the_limit(*at_pillow, **limit, words).to_owned());
         sheet.put(says.says("compared with the limit"));
         Ok::<_, Error>(())

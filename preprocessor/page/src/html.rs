@@ -195,7 +195,8 @@ fn markdown_working(working: &Working, sheet: &Sheet) -> String {
     let sums: String = working.sums.iter().map(|sum| format!("- Working: {}\n", sum_text(sum))).collect();
     let note = sheet.figure(working.answer).map_or_else(String::new, |answer| note(working, answer).text());
     let answer = format!("{}: {}{note}", escaped(title_of(working.answer, sheet)), figure(working.answer));
-    format!("**{}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {}\n", working.title, working.formula, working.tell)
+    let (title, tell) = (escaped(&working.title), escaped(&working.tell));
+    format!("**{title}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {tell}\n", working.formula)
 }
 
 /// The signal words of ISO 3864-2 and ANSI Z535.6, by what they mean.
@@ -350,8 +351,8 @@ fn number(quantity: Quantity) -> String {
 }
 
 /// Markup as a page takes it: on one line, and with nothing in it that mdBook would take for a directive, since it
-/// looks for them after us, nor a table of Markdown for the end of a cell; nor anything that this program would take for
-/// a mark of its own.
+/// looks for them after us; nor anything that would end the cell of a table, or that this program would take for a
+/// mark of its own.
 pub fn written(markup: &Markup) -> String {
     let line = without_marks(&markup.0).replace(['\n', '\r'], " ");
     line.replace('{', "&#123;").replace('}', "&#125;").replace('|', "&#124;")

@@ -148,18 +148,6 @@ fn the_advised_setting_is_the_best_of_the_table() {
     }
 }
 
-/// Two pumps that are called the same in words are still two.
-#[test]
-fn the_table_of_settings_is_that_of_one_pump_whatever_it_is_called() {
-    let both = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
-    let own = "[say]\npump_called = \"the pump\"\n";
-    let own = Rules::load(&[("words/power_cut.toml".to_owned(), own.to_owned())]).unwrap();
-    let (named, unnamed) = (sheet(&both), sheet_by(&own, &both));
-    assert_eq!(text(&unnamed, "power_cut.on_battery"), "the pump");
-    let settings = |sheet: &Sheet| sheet.tables["power_cut_settings"].rows.len();
-    assert_eq!(settings(&unnamed), settings(&named));
-}
-
 #[test]
 fn a_battery_of_the_needed_size_is_enough() {
     let rules = rules();
