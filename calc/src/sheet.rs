@@ -49,6 +49,8 @@ pub struct Sheet {
     pub layouts: BTreeMap<&'static str, Layout>,
     /// The days by id.
     pub timelines: BTreeMap<&'static str, Timeline>,
+    /// What is wrong, or may be, in the order of the topics: each as a reader is told it beside the figures.
+    pub warnings: Vec<String>,
     lacks: BTreeMap<String, String>,
     sides: sides::Sides,
     words: Words,
@@ -74,6 +76,7 @@ impl Sheet {
             charts: BTreeMap::new(),
             layouts: BTreeMap::new(),
             timelines: BTreeMap::new(),
+            warnings: Vec::new(),
             sides: sides::Sides::default(),
             lacks: BTreeMap::new(),
             words: rules.words.clone(),
@@ -118,11 +121,6 @@ impl Sheet {
                 Err(Error::NoAnswer { what: "a figure of this tank", why })
             }
         }
-    }
-
-    /// The words that it is written in.
-    pub fn words(&self) -> &Words {
-        &self.words
     }
 
     /// What the figure of the given id is.
@@ -258,6 +256,11 @@ impl Sheet {
         let part = part.into();
         debug_assert!(!part.is_empty() && !part.ends_with('.'), "`{part}` is no part of a sheet");
         self.lacks.entry(part).or_insert_with(|| why.into());
+    }
+
+    /// Tells a reader of something that is wrong, or may be.
+    pub(crate) fn warn(&mut self, words: impl Into<String>) {
+        self.warnings.push(words.into());
     }
 
     /// Why this tank lacks the part with the given id, if a topic left it out and said so; the closest part that covers it counts.

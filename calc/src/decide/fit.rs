@@ -71,11 +71,6 @@ pub struct Verdict {
     pub calm_beside: bool,
 }
 
-/// Whether a verdict in words is one on a pump without faults.
-pub fn is_well(verdict: &str, words: &words::Fit) -> bool {
-    [words.well(), words.well_in_places()].contains(&verdict)
-}
-
 impl Verdict {
     /// In words.
     pub fn words(&self, words: &words::Fit) -> String {

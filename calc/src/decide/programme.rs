@@ -84,20 +84,35 @@ pub(crate) fn fed(suggested: Programme, tank: &Tank, pause: impl FnOnce() -> Res
     Ok(programme)
 }
 
-/// What is said of the sound at the pillow against a limit.
-pub(crate) fn against_the_limit(at_pillow: Band<SoundLevel>, allowed: SoundLevel, words: &words::Programme) -> &str {
-    if at_pillow.high.0 <= allowed.0 {
-        words.keeps_to_the_limit()
-    } else if at_pillow.low.0 > allowed.0 {
-        words.above_the_limit()
-    } else {
-        words.may_be_above_the_limit()
-    }
+/// How the sound at the pillow compares with a limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Against {
+    /// All of it lies below.
+    Keeps,
+    /// All of it lies above.
+    Above,
+    /// The limit lies within what it may be.
+    MayBeAbove,
 }
 
-/// Whether this is what is said of a night that is quiet enough.
-pub fn is_quiet(says: &str, words: &words::Programme) -> bool {
-    says == words.keeps_to_the_limit()
+impl Against {
+    pub(crate) fn of(at_pillow: Band<SoundLevel>, allowed: SoundLevel) -> Self {
+        if at_pillow.high.0 <= allowed.0 {
+            Against::Keeps
+        } else if at_pillow.low.0 > allowed.0 {
+            Against::Above
+        } else {
+            Against::MayBeAbove
+        }
+    }
+
+    pub(crate) fn words(self, words: &words::Programme) -> &str {
+        match self {
+            Against::Keeps => words.keeps_to_the_limit(),
+            Against::Above => words.above_the_limit(),
+            Against::MayBeAbove => words.may_be_above_the_limit(),
+        }
+    }
 }
 
 /// What is wrong in a tank's programme once its pumps and the rules are known.

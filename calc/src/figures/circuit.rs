@@ -127,6 +127,7 @@ fn put_load(
         let why = words.nothing_is_left(&tank.name);
         sheet.lack(id::LEFT, &*why);
         sheet.lack(id::LEFT_POWER, why);
+        sheet.warn(words.nothing_left_for_hours());
     }
     let verdict = Traced::new(|| verdict(*taken, *limit, *breaker));
     let told = || verdict.words(words).to_owned();

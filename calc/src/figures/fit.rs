@@ -58,6 +58,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let sound = figure(id::SOUND, || *fit.sound);
     let sound = sound.says("levels at the settings and of what else hums, summed; at the pillow");
     sheet.put(sound.never_below());
+    for (hung, told) in tank.pumps.iter().zip(&fit.streams).filter(|(_, told)| !told.verdict.peek().faults.is_empty()) {
+        sheet.warn(words.warns(&hung.name, &hung.model, told.verdict.peek().words(words)));
+    }
     sheet.tabulate(|| Ok(streams_table(rules, tank, &fit)))?;
     let flows = [&full, &fouled];
     sheet.tabulate(|| settings_table(rules, catalogue, tank, &counted, flows))?;

@@ -178,10 +178,15 @@ fn put_enough(
     thrifty: &Traced<Option<OnBattery>>,
 ) -> Result<(), Error> {
     let (danger, rules) = (times.worst(Limit::Danger), &chain.rules.power_cut);
-    let enough = figure(id::ENOUGH, || if is_enough(**danger, rules) { "yes" } else { "no" }.to_owned());
-    sheet.put(enough.says("time until danger, at the worst, compared with the wanted time"));
+    let enough = Traced::new(|| is_enough(**danger, rules));
+    let told = figure(id::ENOUGH, || if *enough { "yes" } else { "no" }.to_owned());
+    sheet.put(told.says("time until danger, at the worst, compared with the wanted time"));
     let because = || chain.because(**danger, running, thrifty.is_some()).map(str::to_owned);
-    sheet.put(try_figure(id::ENOUGH_BECAUSE, because)?);
+    let because = sheet.put(try_figure(id::ENOUGH_BECAUSE, because)?);
+    if !*enough.peek() {
+        let wanted = show((*rules.wanted).into(), Rounding::Nearest);
+        sheet.warn(chain.rules.words.power_cut.outlasts_the_oxygen(wanted, because.peek()));
+    }
     Ok(())
 }
 
@@ -421,10 +426,11 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
     let rests_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
     let longest = rests_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
     if longest > pause.peek().map_or(0.0, |pause| pause.si()) {
-        sheet.put(figure(id::WARNS, || match *pause {
+        let warns = sheet.put(figure(id::WARNS, || match *pause {
             Some(pause) => words.feeding_too_long(show(pause.into(), Rounding::Down)),
             None => words.feeding_bears_none().to_owned(),
         }));
+        sheet.warn(warns.peek());
     } else {
         sheet.lack(id::WARNS, words.feedings_fit(&tank.name));
     }

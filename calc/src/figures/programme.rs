@@ -8,7 +8,7 @@ use super::ids::{power, programme as id, turnover as turnover_id};
 use super::power_cut::chain;
 use crate::catalogue::Catalogue;
 use crate::decide::plan;
-use crate::decide::programme::{Day, Needs, Runner, against_the_limit, fed, hung, is_bedroom, lights, stir, suggest};
+use crate::decide::programme::{Against, Day, Needs, Runner, fed, hung, is_bedroom, lights, stir, suggest};
 use crate::decide::sound;
 use crate::error::Error;
 use crate::formulas::power::cost;
@@ -155,12 +155,16 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
             sound::at_pillow_of(&tank.home, &all, &rules.sound)
         })?;
         let at_pillow = sheet.put(at_pillow.says(SUMMED).never_below());
-        let says = figure(says, || against_the_limit(*at_pillow, **limit, words).to_owned());
-        sheet.put(says.says("compared with the limit"));
-        Ok::<_, Error>(())
+        let against = Traced::new(|| Against::of(*at_pillow, **limit));
+        sheet.put(figure(says, || against.words(words).to_owned()).says("compared with the limit"));
+        Ok::<_, Error>(*against.peek())
     };
-    put((id::NIGHT_LEVEL, id::NIGHT_LEVEL_SAYS), |[mean, _]| mean, &rules.sound.night_level)?;
-    put((id::NIGHT_PEAK, id::NIGHT_PEAK_SAYS), |[_, peak]| peak, &rules.sound.night_peak)
+    let night = put((id::NIGHT_LEVEL, id::NIGHT_LEVEL_SAYS), |[mean, _]| mean, &rules.sound.night_level)?;
+    put((id::NIGHT_PEAK, id::NIGHT_PEAK_SAYS), |[_, peak]| peak, &rules.sound.night_peak)?;
+    if night != Against::Keeps {
+        sheet.warn(words.loud_night(night.words(words)));
+    }
+    Ok(())
 }
 
 fn rest_figures(sheet: &mut Sheet, day: &Traced<Day>) {

@@ -1,7 +1,6 @@
 //! A tank's sheet outside the book: as text for the terminal, as JSON and as CSV for other programs.
 
 use reckoner_calc::Sheet;
-use reckoner_calc::decide::{fit, programme};
 use reckoner_calc::quantity::System;
 use reckoner_calc::sheet::{Cell, Figure, Row, Sum, Table, Value, Working};
 use schemars::JsonSchema;
@@ -284,7 +283,7 @@ fn at_a_glance(sheet: &Sheet) -> String {
             _ => line("Power cut: by hand", &["@power_cut.act_by", " after it began, at the latest"]),
         },
     ];
-    let warnings = warnings(sheet);
+    let warnings: Vec<_> = sheet.warnings.iter().map(|words| plain(words)).collect();
     let none = || vec!["nothing was found wrong".to_owned()];
     let told = if warnings.is_empty() { none() } else { warnings };
     lines.extend(told.into_iter().enumerate().map(|(at, words)| Some((if at == 0 { "Look at" } else { "" }.to_owned(), words))));
@@ -324,40 +323,6 @@ fn where_they_hang(sheet: &Sheet) -> Option<String> {
     let place = |row: &Row| format!("{} at the {}, {} up", words(Some(&row.head)), words(row.cells.first()), height(row));
     let places = sheet.tables.get("places")?.rows.iter().map(place);
     Some(plain(&places.collect::<Vec<_>>().join("; ")))
-}
-
-/// What is wrong, or may be: faults of the pumps that hang, an overloaded circuit, a loud night, a power cut that outlasts what is there,
-/// and whatever a topic puts into a figure called `warns`.
-fn warnings(sheet: &Sheet) -> Vec<String> {
-    let words = |id: &str| match sheet.figure(id).map(|figure| &figure.value) {
-        Some(Value::Words(words)) => Some(words.clone()),
-        _ => None,
-    };
-    let is_nothing = |id: &str| matches!(sheet.figure(id).map(|figure| &figure.value), Some(Value::One(value)) if value.si <= 0.0);
-    let mut found = Vec::new();
-    for row in sheet.tables.get("fit").into_iter().flat_map(|table| &table.rows) {
-        if let (Cell::Words(pump), Some(Cell::Words(verdict))) = (&row.head, row.cells.last())
-            && !fit::is_well(verdict, &sheet.words().fit)
-        {
-            found.push(format!("{pump}: {verdict}"));
-        }
-    }
-    if is_nothing("circuit.left") {
-        found.push("the circuit has nothing left for pumps that run for hours".to_owned());
-    }
-    let is_quiet = |says: &String| programme::is_quiet(says, &sheet.words().programme);
-    if let Some(says) = words("programme.night_level_says").filter(|says| !is_quiet(says)) {
-        found.push(format!("the sound at the pillow at night {says}"));
-    }
-    if let (Some(enough), Some(because)) = (words("power_cut.enough"), words("power_cut.enough_because"))
-        && enough != "yes"
-    {
-        let wanted = sheet.figure("rule.power_cut.wanted").map(Figure::text).unwrap_or_default();
-        found.push(format!("at the worst, animals are in danger before a power cut of {wanted} is over: {because}"));
-    }
-    let warns = sheet.figures().iter().filter(|figure| figure.id.ends_with(".warns"));
-    found.extend(warns.map(|figure| figure.text()));
-    found.iter().map(|words| plain(words)).collect()
 }
 
 /// How wide the column of titles is.
@@ -476,6 +441,15 @@ mod tests {
         };
         assert_eq!(told("pillow = \"8 m\"\ndoor = true"), ("is hushed".to_owned(), false));
         assert_eq!(told("pillow = \"30 cm\""), ("is a roar".to_owned(), true));
+    }
+
+    #[test]
+    fn a_circuit_that_bears_nothing_more_is_told() {
+        let told = |load: &str| {
+            let sheet = sheet(&format!("[home]\nbreaker = \"10 A\"\nvoltage = \"230 V\"\nother_load = \"{load}\"\n"));
+            glance(&sheet).iter().any(|line| line.contains("the circuit has nothing left"))
+        };
+        assert!(told("2.2 kW") && !told("500 W"));
     }
 
     #[test]

@@ -104,18 +104,3 @@ fn a_verdict_says_what_to_do_and_doing_it_helps() {
     let fit = check(&rules, &catalogue, &tank).unwrap().unwrap();
     assert!(fit.streams[0].verdict.remedy.as_deref().is_some_and(|words| words.starts_with("it has one speed")), "{fit:?}");
 }
-
-#[test]
-fn a_verdict_is_known_to_be_well_in_the_words_of_any_rules() {
-    let own = ("words/fit.toml".to_owned(), "[say]\nwell = \"nothing to do\"\nhang_higher = \"all is well\"\n".to_owned());
-    let rules = Rules::load(&[own]).unwrap();
-    let words = &rules.words.fit;
-    let verdict = Verdict { faults: Vec::new(), remedy: None, calm_beside: false };
-    let (told, beside) = (verdict.words(words), Verdict { calm_beside: true, ..verdict.clone() }.words(words));
-    assert_eq!(told, "nothing to do");
-    assert!(is_well(&told, words) && is_well(&beside, words) && told != beside);
-    let low = Reason::of(words.near_floor(), || Share(0.1), || Share(0.2));
-    let fault = Verdict { faults: vec![low], remedy: Some(words.hang_higher().to_owned()), ..verdict };
-    assert_eq!(fault.words(words), "hangs too near to the floor; all is well");
-    assert!(!is_well(&fault.words(words), words) && !is_well("all is well", words));
-}
