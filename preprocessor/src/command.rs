@@ -1,7 +1,7 @@
 //! What the commands of `reckoner` do, one file each. Messages go to standard error, results to standard
 //! output.
 
-use std::io::Write as _;
+use std::io::{ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -87,5 +87,9 @@ fn no_catalogue(usual: &Path) -> Diagnostics {
 fn print(text: &str) -> Result<(), Diagnostics> {
     let mut out = std::io::stdout().lock();
     let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    written.map_err(|error| Diagnostic::plain(format!("cannot write to standard output: {error}")).into())
+    match written {
+        // Whoever reads has read enough, such as a pager or `head`.
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        written => written.map_err(|error| Diagnostic::plain(format!("cannot write to standard output: {error}")).into()),
+    }
 }

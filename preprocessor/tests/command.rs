@@ -286,3 +286,15 @@ fn a_sheet_is_printed_for_any_tank() {
     assert_eq!(reckoner(&repository(), &["sheet", "no-such-tank.toml"]).status.code(), Some(2));
     assert_eq!(reckoner(&repository(), &["shet"]).status.code(), Some(2));
 }
+
+#[test]
+fn a_reader_who_has_read_enough_is_no_error() {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_reckoner"));
+    let command = command.args(["sheet", "book/tanks/first_reef.toml"]).current_dir(repository());
+    let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    // More than a pipe holds is still to be written, or nothing at all: in both cases nobody reads it.
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success(), "{}", stderr(&output));
+    assert_eq!(stderr(&output), "");
+}
