@@ -245,7 +245,7 @@ impl Argument for u32 {
 
     fn take(name: &'static str, inputs: &Inputs) -> Result<Self, Error> {
         let number = f64::take(name, inputs)?;
-        if (0.0..=1e6).contains(&number) {
+        if (0.0..=1e6).contains(&number) && number.fract() == 0.0 {
             return Ok(number as u32);
         }
         Err(Error::NoAnswer { what: name, why: "this must be a whole number from 0 to a million".to_owned() })

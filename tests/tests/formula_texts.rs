@@ -7,6 +7,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::PathBuf;
 
+use reckoner_calc::formulas::{ALL, Inputs};
+use reckoner_calc::quantity::{Kind, Quantity};
 use reckoner_calc::sheet::{Figure, Table};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use reckoner_tests::formula_text::work;
@@ -100,6 +102,89 @@ fn the_text_of_each_formula_comes_to_what_the_formula_gives() {
     assert_eq!(words, WORDS.into(), "formulas whose texts can not be worked");
     assert!(worked.len() >= 4, "only {worked:?}");
 }
+
+/// A value of a kind, of a size that a tank could have, in SI.
+fn any_of(kind: Kind, dice: &mut Dice) -> f64 {
+    let (low, high) = match kind {
+        Kind::Length => (1e-3, 2.0),
+        Kind::Thickness => (4e-3, 2e-2),
+        Kind::Area => (1e-4, 1.0),
+        Kind::Volume => (1e-2, 1.0),
+        Kind::Mass => (1e-3, 50.0),
+        Kind::Time => (60.0, 1e5),
+        Kind::Speed => (1e-2, 2.0),
+        Kind::TransferVelocity => (1e-6, 1e-4),
+        Kind::Flow => (1e-5, 5e-3),
+        Kind::Rate => (1e-3, 2e-2),
+        Kind::Temperature => (288.15, 303.15),
+        Kind::Density => (1010.0, 2700.0),
+        Kind::KinematicViscosity => (8e-7, 1.2e-6),
+        Kind::DynamicViscosity => (8e-4, 1.2e-3),
+        Kind::Stress => (1e-2, 1e7),
+        Kind::FloorLoad => (1e2, 1e3),
+        Kind::Power => (1.0, 50.0),
+        Kind::Energy => (1e4, 1e7),
+        Kind::Voltage => (100.0, 240.0),
+        Kind::Current => (1e-2, 10.0),
+        Kind::Concentration => (1e-3, 1e-2),
+        Kind::MassRate => (1e-9, 1e-6),
+        Kind::UptakeByArea => (1e-10, 1e-7),
+        Kind::MolarMass => (1e-2, 0.3),
+        Kind::SoundLevel => (15.0, 50.0),
+        Kind::Salinity => (20.0, 40.0),
+        Kind::SpecificGravity => (1.015, 1.03),
+        Kind::Share => (0.01, 1.0),
+        // Some of the formulas that take a ratio take whole numbers only.
+        Kind::Ratio if dice.chance(50) => return (1 + dice.below(9)) as f64,
+        Kind::Ratio => (1e-3, 40.0),
+        Kind::Count => return (1 + dice.below(5)) as f64,
+        Kind::Money(_) => (0.1, 0.5),
+    };
+    // As many small ones as large ones.
+    libm::exp(dice.between(libm::log(low), libm::log(high)))
+}
+
+#[test]
+fn the_text_of_each_formula_that_can_be_asked_comes_to_what_it_gives() {
+    let rules = Rules::compiled_in().unwrap();
+    let (mut words, mut never, mut wrong, mut worked) = (Vec::new(), Vec::new(), Vec::new(), 0);
+    for formula in ALL {
+        let mut dice = Dice::new(0xa5ed);
+        let (mut answers, mut is_words) = (0, false);
+        for _ in 0..DRAWS {
+            let drawn: Vec<_> = (formula.inputs)().into_iter().map(|(name, kind)| (name, kind, any_of(kind, &mut dice))).collect();
+            let inputs = drawn.iter().map(|(name, kind, value)| ((*name).to_owned(), Quantity::new(*kind, *value))).collect();
+            let Ok(answer) = (formula.reckon)(&rules, &Inputs(inputs)) else { continue };
+            answers += 1;
+            let given: Vec<_> = drawn.iter().map(|(name, _, value)| (*name, *value)).collect();
+            match work(formula.text, &given) {
+                None => is_words = true,
+                Some(value) if (value - answer.si).abs() <= 1e-9 * answer.si.abs().max(1e-12) => {}
+                Some(value) => {
+                    wrong.push(format!("`{}` of {given:?} is {value}, but {} gives {}", formula.text, formula.name, answer.si));
+                }
+            }
+            if answers == ENOUGH {
+                break;
+            }
+        }
+        match (answers >= ENOUGH, is_words) {
+            (false, _) => never.push(formula.name),
+            (true, true) => words.push(format!("{}: {}", formula.name, formula.text)),
+            (true, false) => worked += 1,
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert_eq!(never, Vec::<&str>::new(), "formulas that no draw suits");
+    // Those that name what a rule gives, or an equation by its author: read against their functions when they change.
+    insta::assert_snapshot!("in_words", words.join("\n"));
+    assert!(worked > 40, "{worked}");
+}
+
+/// So many answers of a formula are held against its text.
+const ENOUGH: usize = 20;
+/// So many draws are made for them at the most.
+const DRAWS: usize = 20_000;
 
 /// How each figure of the running example is reckoned: its formula, the figures that it used, and the rules that it read itself. Values
 /// do not stand here, so that a rule that changes changes nothing.
