@@ -7,6 +7,7 @@ use crate::figures::{
     speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
 };
 use crate::rules::Rules;
+use crate::rules::livestock::Lives;
 use crate::sheet::Sheet;
 use crate::tank::Tank;
 
@@ -14,8 +15,14 @@ impl Sheet {
     /// Reckons everything. A catalogue without pumps leaves out the plan.
     ///
     /// # Errors
-    /// The first formula that has no answer for this tank, with the reason.
+    /// [`Error::NoAnswer`] where the tank was read with other rules, of which these lack a kind of livestock; the first formula that has
+    /// no answer for this tank, with the reason.
     pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
+        let mut kinds = tank.now.kinds().iter().chain(tank.later.kinds());
+        if let Some(stranger) = kinds.find(|kind| !rules.livestock.contains(kind)) {
+            let why = format!("these rules know no {}; read the tank with the rules that it is reckoned with", stranger.key());
+            return Err(Error::NoAnswer { what: "the livestock of this tank", why });
+        }
         let mut sheet = Sheet::empty(rules, tank);
         sheet.put_rules(rules);
         sheet.topic(|sheet| {

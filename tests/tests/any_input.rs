@@ -312,6 +312,7 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
     let chapters = [
         ("a chapter of tags that do not close", just("{= tank.water ")),
         ("a chapter of blocks that do not end", just("{% if tank.water %} ")),
+        ("a chapter of comments that do not end", just("{* ")),
         ("a chapter of figures", just("{= tank.water =}\n\n")),
         ("a chapter of numbers", just("It holds 142 litres and forty fish.\n\n")),
         ("a chapter of deep quotations", just("> ")),

@@ -279,7 +279,7 @@ impl<D> OfKinds<D> {
 impl<D> Index<&Livestock> for OfKinds<D> {
     type Output = Ruled<Band<D>>;
 
-    /// A tank is read with the rules that it is reckoned with, so that these have its kinds.
+    /// The band of a kind that these rules have; a sheet is refused to a tank with another.
     fn index(&self, kind: &Livestock) -> &Ruled<Band<D>> {
         &self.bands[self.kinds().position(|other| other == kind).unwrap_or_default()].1
     }

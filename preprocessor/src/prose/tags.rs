@@ -41,11 +41,18 @@ pub struct Tag {
 pub fn tags(text: &str) -> Vec<Tag> {
     let mut found = Vec::new();
     let mut at = 0;
+    // Nothing closes a comment that begins later: looked for once, so that a long text of openings takes no longer than another.
+    let mut is_past_comments = false;
     while let Some((start, kind)) = next_opening(text, at) {
         let (_, closing) = delimiters(kind);
         let inside = start + 2;
         let body_end = match kind {
-            Kind::Comment => text[inside..].find(closing).map(|offset| inside + offset),
+            Kind::Comment if is_past_comments => None,
+            Kind::Comment => {
+                let end = text[inside..].find(closing).map(|offset| inside + offset);
+                is_past_comments = end.is_none();
+                end
+            }
             Kind::Expression | Kind::Statement => closing_outside_quotes(text, inside, closing),
         };
         let (body_end, end) = match body_end {
