@@ -71,6 +71,8 @@ const BLOCKS: &[&str] =
     &["p", "div", "section", "ul", "ol", "li", "dl", "dt", "dd", "table", "caption", "tr", "th", "td", "figure", "figcaption", "br"];
 /// Elements whose text is no prose.
 const SILENT: &[&str] = &["svg", "math", "style", "script"];
+/// What nobody reads.
+const COMMENT: (&str, &str) = ("<!--", "-->");
 /// Elements that can say by their class who sees their text.
 const MARKED: &[&str] = &["span", "p"];
 
@@ -99,12 +101,16 @@ impl Reader {
         let mut rest = joined.as_str();
         while let Some(start) = rest.find('<') {
             self.decoded(&rest[..start]);
-            let Some(end) = rest[start..].find('>') else {
+            let is_comment = rest[start..].starts_with(COMMENT.0);
+            let close = if is_comment { COMMENT.1 } else { ">" };
+            let Some(end) = rest[start..].find(close).map(|end| start + end) else {
                 self.unfinished = rest[start..].to_owned();
                 return;
             };
-            self.tag(&rest[start + 1..start + end]);
-            rest = &rest[start + end + 1..];
+            if !is_comment {
+                self.tag(&rest[start + 1..end]);
+            }
+            rest = &rest[end + close.len()..];
         }
         self.decoded(rest);
     }
@@ -168,7 +174,7 @@ mod tests {
 
     const PAGE: &str = "# Flow\n\nIt holds <data class=\"figure\" data-figure=\"tank.water\"><span class=\"metric\">142\u{a0}L</span><span class=\"both\"> \
                         (</span><span class=\"us\">37\u{a0}US\u{a0}gal</span><span class=\"both\">)</span></data> of\nwater.\n\n```toml\nx = 1\n```\n\n\
-                        <dl><dd><p class=\"sum us\">37 × 2 = 74</p></dd><dd>a &lt; b</dd></dl>\n\n- one\n- two\n";
+                        <dl><!-- <p>37\n</p> --><dd><p class=\"sum us\">37 × 2 = 74</p></dd><dd>a &lt; b</dd></dl>\n\n- one\n- two\n";
 
     #[test]
     fn a_page_is_cut_into_what_people_read() {
