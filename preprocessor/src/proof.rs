@@ -5,12 +5,13 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
-use reckoner_calc::quantity::Quantity;
-use reckoner_calc::rules::{Basis, Rule, RuleValue, Source};
+use reckoner_calc::rules::Source;
 use reckoner_calc::sheet::Figure;
 use reckoner_page::html::{Medium, scrolling, written};
-use reckoner_page::ledger::{Line, Listed, anchor, page_links, topic_table};
+use reckoner_page::ledger::{Behind, Line, anchor, page_links, topic_table};
+use reckoner_page::listed::Listed;
 use reckoner_page::passage::{Block, Kind, Passage, Piece};
+use reckoner_page::rules::value_text;
 use reckoner_page::text::escaped;
 
 use crate::chapter::forme::Segment;
@@ -31,7 +32,7 @@ impl Part {
         let plain = |markup: &Markup| vec![Segment::Plain(written(markup))];
         match (self, medium) {
             (Part::Ledger, Medium::Html) => ledger_segments(edition, ledger, listed),
-            (Part::Rules, Medium::Html) => plain(&rules_markup(edition, ledger)),
+            (Part::Rules, Medium::Html) => vec![of_tank("u", listed)],
             (Part::Sources, Medium::Html) => plain(&sources_markup(edition)),
             (Part::Checks, Medium::Html) => checks_segments(edition, ledger, claims),
             (Part::TypedNumbers, Medium::Html) => plain(&typed_markup(ledger)),
@@ -62,11 +63,14 @@ fn list<T>(items: &[T], line: impl Fn(&T) -> String) -> String {
 /// The ledger: the figures of the running tank, those of the tanks of the book, and a line for each table. The cells stand one by one in
 /// `ledger.json`.
 fn ledger_segments(edition: &Edition, ledger: &Ledger, listed: &Listed) -> Vec<Segment> {
-    let of_tank = |sort: &str| {
-        let pieces = vec![Piece::Gap(format!("{sort}:{listed}"))];
-        passage(Block { kind: Kind::Words, opening: String::new(), pieces, closing: String::new() })
-    };
-    vec![of_tank("g"), Segment::Plain(format!("\n\n{}\n\n", written(&demos_markup(edition, ledger)))), of_tank("m")]
+    let of_demos = format!("\n\n{}\n\n", written(&demos_markup(edition, ledger)));
+    vec![of_tank("g", listed), Segment::Plain(of_demos), of_tank("m", listed)]
+}
+
+/// A part of the running tank that is made by a list.
+fn of_tank(sort: &str, listed: &Listed) -> Segment {
+    let pieces = vec![Piece::Gap(format!("{sort}:{listed}"))];
+    passage(Block { kind: Kind::Words, opening: String::new(), pieces, closing: String::new() })
 }
 
 fn passage(block: Block) -> Segment {
@@ -77,68 +81,22 @@ fn passage(block: Block) -> Segment {
 /// A table for each topic of each tank of the book, with the figures that are printed.
 fn demos_markup(edition: &Edition, ledger: &Ledger) -> Markup {
     let printed: BTreeMap<&str, &Entry> = ledger.figures.iter().map(|entry| (entry.id.as_str(), entry)).collect();
-    let of_tank = |prefix: &str, sheet: &Sheet| {
+    let of_demo = |prefix: &str, sheet: &Sheet| {
+        let behind = Behind::all(sheet, &edition.rules);
         let anchor_of = |id: &str| printed.contains_key(format!("{prefix}{id}").as_str()).then(|| anchor(&format!("{prefix}{id}")));
         let line = |figure: &Figure| {
             let entry = printed.get(format!("{prefix}{}", figure.id).as_str())?;
             let checks = entry.checks.iter().map(String::as_str).collect();
             let pages = entry.places.iter().map(|place| place.page.as_str()).collect();
-            Some(Line { prefix, figure, sheet, rules: &edition.rules, checks, pages }.markup(&anchor_of))
+            Some(Line { prefix, figure, sheet, rests: behind.rests(figure), checks, pages }.markup(&anchor_of))
         };
         sheet.figures().iter().filter_map(line).collect::<Vec<_>>()
     };
     let tables = edition.sheets().filter(|(prefix, _)| !prefix.is_empty()).filter_map(|(prefix, sheet)| {
-        let lines = of_tank(&prefix, sheet);
+        let lines = of_demo(&prefix, sheet);
         (!lines.is_empty()).then(|| topic_table(prefix.trim_end_matches('.'), &lines))
     });
     html! { @for table in tables { (table) } }
-}
-
-fn rules_markup(edition: &Edition, ledger: &Ledger) -> Markup {
-    let mut topics: Vec<(&str, Vec<&Rule>)> = Vec::new();
-    for rule in &edition.rules.all {
-        let topic = rule.id.split('.').next().unwrap_or_default();
-        match topics.last_mut() {
-            Some((last, rules)) if *last == topic => rules.push(rule),
-            _ => topics.push((topic, vec![rule])),
-        }
-    }
-    let mut used: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for entry in &ledger.figures {
-        for rule in &entry.rules {
-            used.entry(rule).or_default().extend(entry.places.iter().map(|place| place.page.as_str()));
-        }
-    }
-    let row = |rule: &Rule| {
-        html! {
-            tr id={ "rule-" (rule.id) } {
-                th scope="row" {
-                    (rule.title) br; code { (rule.id) }
-                    @if !rule.note.is_empty() { br; small { (rule.note) } }
-                }
-                td { (value_text(rule, &edition.sheet)) }
-                td { (basis_markup(&rule.basis)) }
-                td { (page_links(used.get(rule.id.as_str()).into_iter().flatten().copied())) }
-            }
-        }
-    };
-    let of_topic = |topic: &str, rules: &[&Rule]| {
-        let rows = html! { @for rule in rules { (row(rule)) } };
-        let caption = format!("Rules in {topic}.toml");
-        scrolling("proof", &format!("rules-{topic}"), &caption, &["Rule", "Value", "Basis", "Pages"], &rows)
-    };
-    html! { @for (topic, rules) in &topics { (of_topic(topic, rules)) } }
-}
-
-fn basis_markup(basis: &Basis) -> Markup {
-    html! {
-        @match basis {
-            Basis::Published { source, place } => {
-                "published: " a href={ "#source-" (source) } { (source) } ", " (place)
-            },
-            other => (other.word().replace('-', " ")),
-        }
-    }
 }
 
 fn sources_markup(edition: &Edition) -> Markup {
@@ -197,16 +155,5 @@ fn typed_markup(ledger: &Ledger) -> Markup {
                 li { (typed.text) ", because it is " (typed.because) " (" (page_links(std::iter::once(typed.page.as_str()))) ")" }
             }
         }
-    }
-}
-
-/// What a rule says, as text in both systems: as its figure does.
-fn value_text(rule: &Rule, sheet: &Sheet) -> String {
-    match (&rule.value, sheet.figure(&format!("rule.{}", rule.id))) {
-        (RuleValue::List(values), _) => {
-            let text = |value: &Quantity| if value.kind.is_bare() { format!("{}", value.si) } else { sheet.shown(*value).to_string() };
-            values.iter().map(text).collect::<Vec<_>>().join(", ")
-        }
-        (_, figure) => figure.map_or_else(String::new, Figure::text),
     }
 }

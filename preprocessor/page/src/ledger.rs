@@ -1,44 +1,107 @@
 //! The lines of the ledger: each figure that the book can print of a tank, with what it was reckoned from.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt;
 
 use maud::{Markup, html};
 use reckoner_calc::quantity::System;
-use reckoner_calc::rules::{Basis, Rules};
+use reckoner_calc::rules::{Basis, Rule, Rules};
 use reckoner_calc::sheet::{Figure, Sheet, Table};
 
 use crate::html::{scrolling, written};
+use crate::listed::Listed;
 
 /// The heads of a table of figures.
 pub const HEADS: [&str; 6] = ["Figure", "Value", "How it is reckoned", "Rests on", "Checked by", "Pages"];
 
-/// What a figure rests on.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Rests {
-    /// The ids of the rules that went in, directly or through its inputs.
-    pub rules: BTreeSet<String>,
-    /// How far to trust them: each word once.
-    pub basis: BTreeSet<String>,
-    /// The keys of the publications behind them.
-    pub sources: BTreeSet<String>,
+/// The rules behind each figure and cell of a sheet: those that went in directly or through what it was reckoned from.
+#[derive(Debug)]
+pub struct Behind<'s> {
+    sheet: &'s Sheet,
+    rules: &'s Rules,
+    /// The place of each rule among all, by its id.
+    places: BTreeMap<&'s str, usize>,
+    /// A bit for each rule, by the ids of the figures.
+    known: BTreeMap<&'s str, Vec<u64>>,
 }
 
-impl Rests {
-    /// What a figure of a sheet rests on.
-    pub fn of(figure: &Figure, sheet: &Sheet, rules: &Rules) -> Self {
-        let ids = sheet.behind(&figure.rules, &figure.inputs);
-        let bases: Vec<_> = ids.iter().filter_map(|id| rules.rule(id)).map(|rule| &rule.basis).collect();
-        let source = |basis: &&Basis| match basis {
-            Basis::Published { source, .. } => Some(source.clone()),
-            _ => None,
-        };
-        let basis = bases.iter().map(|basis| basis.word().to_owned()).collect();
-        Rests { basis, sources: bases.iter().filter_map(source).collect(), rules: ids }
+impl<'s> Behind<'s> {
+    /// Looks them all up.
+    pub fn all(sheet: &'s Sheet, rules: &'s Rules) -> Self {
+        let places = rules.all.iter().enumerate().map(|(place, rule)| (rule.id.as_str(), place)).collect();
+        let mut behind = Behind { sheet, rules, places, known: BTreeMap::new() };
+        for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
+            behind.look_up(figure);
+        }
+        behind
     }
 
+    fn look_up(&mut self, figure: &'s Figure) {
+        if self.known.contains_key(figure.id.as_str()) {
+            return;
+        }
+        let mut bits = vec![0; self.rules.all.len().div_ceil(64)];
+        // Nothing is reckoned from itself; but who asks twice must not ask for ever.
+        self.known.insert(&figure.id, bits.clone());
+        for place in figure.rules.iter().filter_map(|rule| self.places.get(rule.as_str())) {
+            bits[place / 64] |= 1 << (place % 64);
+        }
+        for input in &figure.inputs {
+            if !self.known.contains_key(input.as_str())
+                && let Some(input) = self.sheet.any_figure(input)
+            {
+                self.look_up(input);
+            }
+            let of_input = self.known.get(input.as_str()).into_iter().flatten();
+            bits.iter_mut().zip(of_input).for_each(|(bits, of_input)| *bits |= of_input);
+        }
+        self.known.insert(&figure.id, bits);
+    }
+
+    /// The rules behind a figure.
+    pub fn rules(&self, figure: &Figure) -> impl Iterator<Item = &'s Rule> {
+        let words = self.known.get(figure.id.as_str()).into_iter().flatten().copied().enumerate();
+        let places = words.flat_map(|(at, mut word)| {
+            std::iter::from_fn(move || {
+                let bit = word.trailing_zeros();
+                word &= word.wrapping_sub(1);
+                (bit < u64::BITS).then_some(64 * at + bit as usize)
+            })
+        });
+        places.filter_map(|place| self.rules.all.get(place))
+    }
+
+    /// Their ids, in the order of the alphabet.
+    pub fn ids(&self, figure: &Figure) -> BTreeSet<&'s str> {
+        self.rules(figure).map(|rule| rule.id.as_str()).collect()
+    }
+
+    /// What a figure rests on.
+    pub fn rests(&self, figure: &Figure) -> Rests<'s> {
+        let mut rests = Rests::default();
+        for rule in self.rules(figure) {
+            rests.basis.insert(rule.basis.word());
+            if let Basis::Published { source, .. } = &rule.basis {
+                rests.sources.insert(source);
+            }
+        }
+        rests
+    }
+}
+
+/// What a figure rests on.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Rests<'r> {
+    /// How far to trust its rules: each word once.
+    pub basis: BTreeSet<&'static str>,
+    /// The keys of the publications behind them.
+    pub sources: BTreeSet<&'r str>,
+}
+
+impl Rests<'_> {
     fn in_words(&self) -> String {
-        let list = |words: &BTreeSet<String>| words.iter().cloned().collect::<Vec<_>>().join(", ");
+        fn list(words: &BTreeSet<&str>) -> String {
+            words.iter().copied().collect::<Vec<_>>().join(", ")
+        }
         match (self.basis.is_empty(), self.sources.is_empty()) {
             (true, _) => "the tank's own measures".to_owned(),
             (false, true) => list(&self.basis),
@@ -47,147 +110,54 @@ impl Rests {
     }
 }
 
-/// What the book can print of a tank, whatever the tank, and on which pages.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Listed {
-    /// The pages, in the order of the book.
-    pub pages: Vec<String>,
-    /// The figures by id, each with the places of its pages among the pages.
-    pub figures: BTreeMap<String, BTreeSet<usize>>,
-    /// The worked examples, which print what is given and the answer.
-    pub workings: BTreeMap<String, BTreeSet<usize>>,
-    /// The tables.
-    pub tables: BTreeMap<String, BTreeSet<usize>>,
-    /// The checks: whom each concerns, and what was checked.
-    pub checks: Vec<(Concerns, String)>,
+/// A table for each topic, with a line for each figure of the tank that the book prints.
+pub fn figures(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
+    let lines: Vec<_> = sheet.figures().iter().filter(|figure| figure.shown().is_some()).collect();
+    let lines: Vec<_> = lines.into_iter().map(|figure| (figure, listed.pages_of(&figure.id, sheet))).collect();
+    let lines: Vec<_> = lines.into_iter().filter(|(_, pages)| !pages.is_empty()).collect();
+    let on_page: BTreeSet<&str> = lines.iter().map(|(figure, _)| figure.id.as_str()).collect();
+    let anchor_of = |id: &str| {
+        let of_table = || id.split('.').next().filter(|table| listed.tables.contains_key(*table) && sheet.tables.contains_key(*table));
+        if on_page.contains(id) { Some(anchor(id)) } else { of_table().map(anchor) }
+    };
+    let behind = Behind::all(sheet, rules);
+    let mut topics: Vec<(&str, Vec<Markup>)> = Vec::new();
+    for (figure, pages) in &lines {
+        let checks = listed.checks.iter().filter(|(concerns, _)| concerns.figure(figure)).map(|(_, what)| what.as_str()).collect();
+        let line = Line { prefix: "", figure, sheet, rests: behind.rests(figure), checks, pages: listed.names(pages) }.markup(&anchor_of);
+        let topic = figure.id.split('.').next().unwrap_or_default();
+        match topics.iter_mut().find(|(known, _)| *known == topic) {
+            Some((_, lines)) => lines.push(line),
+            None => topics.push((topic, vec![line])),
+        }
+    }
+    written(&html! { @for (topic, lines) in &topics { (topic_table(topic, lines)) } })
 }
 
-/// Whom a check concerns.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Concerns {
-    /// The figure with this id, or with this one before `.low` or `.high`.
-    Figure(String),
-    /// Every figure that this formula was used for.
-    Formula(String),
-}
-
-impl Concerns {
-    /// Whether it concerns a figure.
-    pub fn figure(&self, figure: &Figure) -> bool {
-        match self {
-            Concerns::Figure(checked) => {
-                checked == &figure.id || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
-            }
-            Concerns::Formula(name) => figure.formulas.contains(&name.as_str()),
-        }
-    }
-}
-
-/// One item a line, its fields between tabs: so a page can carry the list.
-impl fmt::Display for Listed {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for page in &self.pages {
-            writeln!(f, "page\t{page}")?;
-        }
-        for (sort, items) in [("figure", &self.figures), ("working", &self.workings), ("table", &self.tables)] {
-            for (id, pages) in items {
-                let pages: Vec<_> = pages.iter().map(usize::to_string).collect();
-                writeln!(f, "{sort}\t{id}\t{}", pages.join(" "))?;
-            }
-        }
-        for (concerns, what) in &self.checks {
-            match concerns {
-                Concerns::Figure(id) => writeln!(f, "check\t{id}\t{what}")?,
-                Concerns::Formula(name) => writeln!(f, "formula\t{name}\t{what}")?,
-            }
-        }
-        Ok(())
-    }
-}
-
-impl Listed {
-    /// Reads a list as a page carries it.
-    pub fn read(text: &str) -> Self {
-        let mut listed = Listed::default();
-        for line in text.lines() {
-            let fields: Vec<_> = line.split('\t').collect();
-            let (sort, id) = (fields[0], fields.get(1).copied().unwrap_or_default().to_owned());
-            let last = fields.get(2).copied().unwrap_or_default();
-            let pages = || last.split(' ').filter_map(|page| page.parse().ok()).collect();
-            match sort {
-                "page" => listed.pages.push(id),
-                "figure" => drop(listed.figures.insert(id, pages())),
-                "working" => drop(listed.workings.insert(id, pages())),
-                "table" => drop(listed.tables.insert(id, pages())),
-                "check" => listed.checks.push((Concerns::Figure(id), last.to_owned())),
-                "formula" => listed.checks.push((Concerns::Formula(id), last.to_owned())),
-                _ => {}
-            }
-        }
-        listed
-    }
-
-    /// The pages that print a figure of this tank.
-    fn pages_of(&self, id: &str, sheet: &Sheet) -> BTreeSet<usize> {
-        let prints = |working: &str| {
-            let working = sheet.workings.get(working);
-            working.is_some_and(|working| working.answer == id || working.given.iter().any(|given| given == id))
-        };
-        let of_workings = self.workings.iter().filter(|(working, _)| prints(working)).flat_map(|(_, pages)| pages);
-        self.figures.get(id).into_iter().flatten().chain(of_workings).copied().collect()
-    }
-
-    fn names(&self, pages: &BTreeSet<usize>) -> Vec<&str> {
-        pages.iter().filter_map(|page| self.pages.get(*page)).map(String::as_str).collect()
-    }
-
-    /// A table for each topic, with a line for each figure of the tank.
-    pub fn figures_of(&self, sheet: &Sheet, rules: &Rules) -> String {
-        let lines: Vec<_> = sheet.figures().iter().filter(|figure| figure.shown().is_some()).collect();
-        let lines: Vec<_> = lines.into_iter().map(|figure| (figure, self.pages_of(&figure.id, sheet))).collect();
-        let lines: Vec<_> = lines.into_iter().filter(|(_, pages)| !pages.is_empty()).collect();
-        let on_page: BTreeSet<&str> = lines.iter().map(|(figure, _)| figure.id.as_str()).collect();
-        let anchor_of = |id: &str| {
-            let of_table = || id.split('.').next().filter(|table| self.tables.contains_key(*table) && sheet.tables.contains_key(*table));
-            if on_page.contains(id) { Some(anchor(id)) } else { of_table().map(anchor) }
-        };
-        let mut topics: Vec<(&str, Vec<Markup>)> = Vec::new();
-        for (figure, pages) in &lines {
-            let checks = self.checks.iter().filter(|(concerns, _)| concerns.figure(figure)).map(|(_, what)| what.as_str()).collect();
-            let line = Line { prefix: "", figure, sheet, rules, checks, pages: self.names(pages) }.markup(&anchor_of);
-            let topic = figure.id.split('.').next().unwrap_or_default();
-            match topics.iter_mut().find(|(known, _)| *known == topic) {
-                Some((_, lines)) => lines.push(line),
-                None => topics.push((topic, vec![line])),
-            }
-        }
-        written(&html! { @for (topic, lines) in &topics { (topic_table(topic, lines)) } })
-    }
-
-    /// A table with a line for each table of the tank.
-    pub fn tables_of(&self, sheet: &Sheet, rules: &Rules) -> String {
-        let row = |table: &Table| {
-            let pages = self.tables.get(table.id)?;
-            let cells: Vec<_> = table.figures().filter(|figure| figure.shown().is_some()).collect();
-            let ids: BTreeSet<_> = cells.iter().map(|figure| figure.id.as_str()).collect();
-            let formulas: BTreeSet<_> = cells.iter().map(|figure| figure.formula).filter(|formula| !formula.is_empty()).collect();
-            let rests: BTreeSet<_> = cells.iter().flat_map(|figure| Rests::of(figure, sheet, rules).rules).collect();
-            (!ids.is_empty()).then(|| {
-                html! {
-                    tr id=(anchor(table.id)) {
-                        th scope="row" { (table.caption) br; code { (table.id) } }
-                        td { (ids.len()) " figures" }
-                        td { (formulas.into_iter().collect::<Vec<_>>().join("; ")) }
-                        td { (rests.into_iter().collect::<Vec<_>>().join(", ")) }
-                        td { (page_links(self.names(pages).into_iter())) }
-                    }
+/// A table with a line for each table of the tank that the book prints.
+pub fn tables(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
+    let behind = Behind::all(sheet, rules);
+    let row = |table: &Table| {
+        let pages = listed.tables.get(table.id)?;
+        let cells: Vec<_> = table.figures().filter(|figure| figure.shown().is_some()).collect();
+        let ids: BTreeSet<_> = cells.iter().map(|figure| figure.id.as_str()).collect();
+        let formulas: BTreeSet<_> = cells.iter().map(|figure| figure.formula).filter(|formula| !formula.is_empty()).collect();
+        let rests: BTreeSet<_> = cells.iter().flat_map(|figure| behind.rules(figure)).map(|rule| rule.id.as_str()).collect();
+        (!ids.is_empty()).then(|| {
+            html! {
+                tr id=(anchor(table.id)) {
+                    th scope="row" { (table.caption) br; code { (table.id) } }
+                    td { (ids.len()) " figures" }
+                    td { (formulas.into_iter().collect::<Vec<_>>().join("; ")) }
+                    td { (rests.into_iter().collect::<Vec<_>>().join(", ")) }
+                    td { (page_links(listed.names(pages).into_iter())) }
                 }
-            })
-        };
-        let rows = html! { @for row in sheet.tables.values().filter_map(row) { (row) } };
-        let heads = ["Table", "Figures", "How they are reckoned", "Rules", "Pages"];
-        written(&scrolling("proof", "ledger-tables", "The figures in tables", &heads, &rows))
-    }
+            }
+        })
+    };
+    let rows = html! { @for row in sheet.tables.values().filter_map(row) { (row) } };
+    let heads = ["Table", "Figures", "How they are reckoned", "Rules", "Pages"];
+    written(&scrolling("proof", "ledger-tables", "The figures in tables", &heads, &rows))
 }
 
 /// The figures of one topic.
@@ -204,8 +174,8 @@ pub struct Line<'l> {
     pub figure: &'l Figure,
     /// The sheet it stands on.
     pub sheet: &'l Sheet,
-    /// The rules of the sheet.
-    pub rules: &'l Rules,
+    /// What it rests on.
+    pub rests: Rests<'l>,
     /// What it was checked by.
     pub checks: Vec<&'l str>,
     /// The pages that print it.
@@ -240,7 +210,7 @@ impl Line<'_> {
                         }
                     }
                 }
-                td { (Rests::of(figure, self.sheet, self.rules).in_words()) }
+                td { (self.rests.in_words()) }
                 td { (if self.checks.is_empty() { "nothing in print".to_owned() } else { self.checks.join("; ") }) }
                 td { (page_links(self.pages.iter().copied())) }
             }
@@ -282,26 +252,8 @@ pub fn page_links<'p>(pages: impl Iterator<Item = &'p str>) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::listed::tests::listed;
     use reckoner_calc::{Catalogue, Tank};
-
-    fn listed() -> Listed {
-        let pages = |pages: &[usize]| pages.iter().copied().collect::<BTreeSet<_>>();
-        Listed {
-            pages: vec!["a.md".to_owned(), "b-c.md".to_owned()],
-            figures: [("flow.aim".to_owned(), pages(&[0])), ("return_line.flow".to_owned(), pages(&[1]))].into(),
-            workings: [("flow_to_aim_for".to_owned(), pages(&[1]))].into(),
-            tables: [("bands".to_owned(), pages(&[0, 1]))].into(),
-            checks: vec![
-                (Concerns::Figure("flow.aim".to_owned()), "the flow".to_owned()),
-                (Concerns::Formula("turnover.flow".to_owned()), "turnover.flow (volume = 100 L)".to_owned()),
-            ],
-        }
-    }
-
-    #[test]
-    fn a_page_can_carry_the_list() {
-        assert_eq!(Listed::read(&listed().to_string()), listed());
-    }
 
     #[test]
     fn the_ledger_has_the_figures_that_the_tank_has_and_the_book_prints() {
@@ -309,19 +261,24 @@ mod tests {
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
         let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
-        let figures = listed().figures_of(&sheet, &rules);
+        let lines = figures(&listed(), &sheet, &rules);
         let line = |id: &str| {
-            let at = figures.find(&format!("<tr id=\"figure-{id}\">"))?;
-            figures[at..].split("</tr>").next()
+            let at = lines.find(&format!("<tr id=\"figure-{id}\">"))?;
+            lines[at..].split("</tr>").next()
         };
         let aim = line("flow.aim").unwrap();
         assert!(aim.contains("<a href=\"a.html\">A</a>, <a href=\"b-c.html\">B c</a>"), "{aim}");
         assert!(aim.contains("the flow; turnover.flow"), "{aim}");
         // What the worked example prints is on it; what the tank lacks, or no page prints, is not.
-        assert!(line("tank.counted").is_some_and(|line| line.contains(">B c</a>")), "{figures}");
+        assert!(line("tank.counted").is_some_and(|line| line.contains(">B c</a>")), "{lines}");
         assert!(aim.contains("href=\"#figure-tank.counted\""), "{aim}");
         assert!(line("return_line.flow").is_none() && line("flow.now").is_none());
-        let tables = listed().tables_of(&sheet, &rules);
-        assert!(tables.contains("id=\"figure-bands\"") && tables.matches("<tr id").count() == 1, "{tables}");
+        let lines = tables(&listed(), &sheet, &rules);
+        assert!(lines.contains("id=\"figure-bands\"") && lines.matches("<tr id").count() == 1, "{lines}");
+        let behind = Behind::all(&sheet, &rules);
+        for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
+            let one_by_one = sheet.behind(&figure.rules, &figure.inputs);
+            assert_eq!(behind.ids(figure), one_by_one.iter().map(String::as_str).collect(), "{}", figure.id);
+        }
     }
 }

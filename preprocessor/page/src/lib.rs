@@ -4,9 +4,9 @@
 //! file. So it runs wherever the figures do. From the ground up: [`text`] makes any text harmless; [`html`]
 //! prints figures, tables, worked examples and cautions, and [`chart`] and [`drawing`] the pictures; [`csv`],
 //! [`sheet`], [`programme`] and [`calendar`] write one tank's results for other programs; [`claims`] holds
-//! words against figures, and [`condition`] asks what the tank has. [`part`] finds whatever depends on the tank
-//! by a key, [`ledger`] the lines of the ledger among it; a [`passage`] of a page has gaps for such parts, and
-//! is set for a tank; [`captions`] counts what is set.
+//! words against figures, and [`condition`] asks what the tank has; [`ledger`] and [`rules`] show what the book
+//! rests on, by what is [`listed`]. [`part`] finds all of these by a key; a [`passage`] of a page has gaps for
+//! such parts, and is set for a tank; [`captions`] counts what is set.
 
 pub mod calendar;
 pub mod captions;
@@ -17,8 +17,10 @@ pub mod csv;
 pub mod drawing;
 pub mod html;
 pub mod ledger;
+pub mod listed;
 pub mod part;
 pub mod passage;
 pub mod programme;
+pub mod rules;
 pub mod sheet;
 pub mod text;

@@ -7,7 +7,7 @@
 //! | `w:oxygen_store` | a worked example |
 //! | `?:tank.sump\|return_line` | whether the tank has something: a [condition](crate::condition) |
 //! | `!:flow.buy > flow.aim` | whether a [claim](crate::claims) holds |
-//! | `g:…` `m:…` | the lines of the ledger for the figures, and those for the tables, of the [list](Listed) behind the colon |
+//! | `g:…` `m:…` `u:…` | the ledger's lines for figures and for tables, and the rules, by the [list](Listed) behind the colon |
 
 use std::collections::BTreeMap;
 
@@ -17,7 +17,9 @@ use reckoner_calc::sheet::{Figure, Sheet, Value};
 use crate::claims::{self, Answer};
 use crate::condition::Condition;
 use crate::html::Medium;
-use crate::ledger::{Listed, anchor};
+use crate::ledger::{self, anchor};
+use crate::listed::Listed;
+use crate::rules;
 use crate::text::escaped;
 
 /// The figures that are no figures of the sheet: what the tank is called, and a sentence about it.
@@ -73,8 +75,9 @@ impl Printer<'_> {
                 Ok(Answer::Lacks(id)) => self.lacking(&id),
                 answer => yes_or_no(answer == Ok(Answer::Holds)),
             },
-            "g" => Part::Printed(Listed::read(what).figures_of(sheet, self.rules)),
-            "m" => Part::Printed(Listed::read(what).tables_of(sheet, self.rules)),
+            "g" => Part::Printed(ledger::figures(&Listed::read(what), sheet, self.rules)),
+            "m" => Part::Printed(ledger::tables(&Listed::read(what), sheet, self.rules)),
+            "u" => Part::Printed(rules::rules(&Listed::read(what), sheet, self.rules)),
             _ => Part::No,
         }
     }

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use reckoner_calc::check::{Check, Outcome, Subject};
 use reckoner_calc::quantity::{Quantity, System};
-use reckoner_calc::rules::{Basis, Rules};
-use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
-use reckoner_page::ledger::{Concerns, Rests};
+use reckoner_calc::rules::Basis;
+use reckoner_calc::sheet::{Figure, Table, Value};
+use reckoner_page::ledger::Behind;
+use reckoner_page::listed::Concerns;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -157,10 +158,11 @@ impl Ledger {
         }
         let mut figures = Vec::new();
         for (prefix, sheet) in edition.sheets() {
+            let behind = Behind::all(sheet, &edition.rules);
             for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
                 let id = format!("{prefix}{}", figure.id);
                 if let Some(places) = places.remove(id.as_str()) {
-                    figures.extend(entry(&id, figure, sheet, &edition.rules, held, places));
+                    figures.extend(entry(&id, figure, &behind, held, places));
                 }
             }
         }
@@ -188,14 +190,14 @@ pub fn concerns(check: &Check) -> Concerns {
     }
 }
 
-fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held], places: Vec<Place>) -> Option<Entry> {
+fn entry(id: &str, figure: &Figure, behind: &Behind<'_>, held: &[Held], places: Vec<Place>) -> Option<Entry> {
     let shown = figure.shown()?;
     let (low, high): (Quantity, Quantity) = match figure.value {
         Value::One(value) => (value, value),
         Value::Range(low, high) => (low, high),
         Value::Words(_) => return None,
     };
-    let rests = Rests::of(figure, sheet, rules);
+    let rests = behind.rests(figure);
     let concerns = |held: &&Held| concerns(&held.check).figure(figure);
     Some(Entry {
         id: id.to_owned(),
@@ -207,9 +209,9 @@ fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held],
         us: shown.in_system(System::Us).to_string(),
         formula: figure.formula.to_owned(),
         inputs: figure.inputs.clone(),
-        rules: rests.rules.into_iter().collect(),
-        basis: rests.basis.into_iter().collect(),
-        sources: rests.sources.into_iter().collect(),
+        rules: behind.ids(figure).into_iter().map(str::to_owned).collect(),
+        basis: rests.basis.into_iter().map(str::to_owned).collect(),
+        sources: rests.sources.into_iter().map(str::to_owned).collect(),
         checks: held.iter().filter(concerns).map(|held| held.check.what()).collect(),
         places,
     })

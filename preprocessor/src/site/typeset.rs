@@ -16,7 +16,8 @@ use reckoner_calc::sheet::{Sheet, Value as FigureValue};
 use reckoner_page::captions::Captions;
 use reckoner_page::claims::{self, Answer};
 use reckoner_page::html::Medium;
-use reckoner_page::ledger::{Listed, address, anchor};
+use reckoner_page::ledger::{address, anchor};
+use reckoner_page::listed::Listed;
 use reckoner_page::part::{ABOUT, NAME, Part as Answered, Printer};
 use reckoner_page::passage::{Form, Piece, Setting, carried};
 use tera::value::Key;
@@ -310,7 +311,7 @@ impl Manuscript {
         record.typed.sort_by_key(|entry| place(&entry.page));
         let sums = work_sums(pages, &blocks, errors);
         let ledger = Ledger::gather(edition, &blocks, &held, sums, true_claims, record.typed.clone());
-        let listed = self.listed(&formes, &held);
+        let listed = self.listed(&formes, &held, &ledger);
         for (page, set) in pages.iter().zip(&mut set) {
             let mut setting = Setting::new(medium, &answer, &ledger_address(page));
             let proven = |part: Set, setting: &mut Setting<'_>| match part {
@@ -379,8 +380,8 @@ impl Manuscript {
         if errors.is_empty() { Ok(formes) } else { Err(errors) }
     }
 
-    /// What the book can print of any tank.
-    fn listed(&self, formes: &[Forme], held: &[Held]) -> Listed {
+    /// What the book can print of any tank, and the rules behind what it prints of its own.
+    fn listed(&self, formes: &[Forme], held: &[Held], ledger: &Ledger) -> Listed {
         let mut listed = Listed { pages: self.paths().map(str::to_owned).collect(), ..Listed::default() };
         for (at, forme) in formes.iter().enumerate() {
             forme.walk(&mut |_, piece| {
@@ -394,6 +395,13 @@ impl Manuscript {
                 };
                 to.entry(id.split('@').next().unwrap_or_default().to_owned()).or_default().insert(at);
             });
+        }
+        for entry in ledger.figures.iter().filter(|entry| entry.id.starts_with("demo.")) {
+            let places = entry.places.iter().filter_map(|place| self.paths().position(|path| path == place.page));
+            let places: BTreeSet<_> = places.collect();
+            for rule in &entry.rules {
+                listed.rules.entry(rule.clone()).or_default().extend(&places);
+            }
         }
         for check in held.iter().map(|held| &held.check) {
             let entry = (concerns(check), check.what().replace(['{', '}', '\t', '\n'], " "));
