@@ -30,7 +30,7 @@ use mdbook_reckoner::site::typeset::{Manuscript, Reckoner};
 use mdbook_reckoner::site::{build_site, manuscript};
 use reckoner_calc::Sheet;
 use reckoner_page::html::Medium;
-use reckoner_page::part::{Part, part};
+use reckoner_page::part::{Part, Printer, part};
 use reckoner_page::passage::{Form, Piece, set};
 use reckoner_tests::random_tanks::{Dice, tank};
 
@@ -75,7 +75,8 @@ fn with(page: &str, places: &[Place<'_>], answers: &[String]) -> String {
 fn set_for(page: &str, sheet: &Sheet, edition: &Edition) -> String {
     let places = places(page);
     let forms: Vec<_> = places.iter().map(|place| place.form).collect();
-    with(page, &places, &set(&forms, &|key| part(sheet, &edition.rules, key)))
+    let printer = Printer::new(Medium::Html, sheet, &edition.rules);
+    with(page, &places, &set(&forms, &|key| printer.part(key)))
 }
 
 /// A page without what it carries and what is set of it.

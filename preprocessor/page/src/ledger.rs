@@ -16,8 +16,10 @@ pub const HEADS: [&str; 6] = ["Figure", "Value", "How it is reckoned", "Rests on
 /// The rules behind each figure and cell of a sheet: those that went in directly or through what it was reckoned from.
 #[derive(Debug)]
 pub struct Behind<'s> {
-    sheet: &'s Sheet,
-    rules: &'s Rules,
+    /// The sheet.
+    pub sheet: &'s Sheet,
+    /// The rules it was reckoned by.
+    pub rules: &'s Rules,
     /// The place of each rule among all, by its id.
     places: BTreeMap<&'s str, usize>,
     /// A bit for each rule, by the ids of the figures.
@@ -58,7 +60,7 @@ impl<'s> Behind<'s> {
     }
 
     /// The rules behind a figure.
-    pub fn rules(&self, figure: &Figure) -> impl Iterator<Item = &'s Rule> {
+    pub fn rules_of(&self, figure: &Figure) -> impl Iterator<Item = &'s Rule> {
         let words = self.known.get(figure.id.as_str()).into_iter().flatten().copied().enumerate();
         let places = words.flat_map(|(at, mut word)| {
             std::iter::from_fn(move || {
@@ -72,13 +74,13 @@ impl<'s> Behind<'s> {
 
     /// Their ids, in the order of the alphabet.
     pub fn ids(&self, figure: &Figure) -> BTreeSet<&'s str> {
-        self.rules(figure).map(|rule| rule.id.as_str()).collect()
+        self.rules_of(figure).map(|rule| rule.id.as_str()).collect()
     }
 
     /// What a figure rests on.
     pub fn rests(&self, figure: &Figure) -> Rests<'s> {
         let mut rests = Rests::default();
-        for rule in self.rules(figure) {
+        for rule in self.rules_of(figure) {
             rests.basis.insert(rule.basis.word());
             if let Basis::Published { source, .. } = &rule.basis {
                 rests.sources.insert(source);
@@ -111,7 +113,8 @@ impl Rests<'_> {
 }
 
 /// A table for each topic, with a line for each figure of the tank that the book prints.
-pub fn figures(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
+pub fn figures(listed: &Listed, behind: &Behind<'_>) -> String {
+    let sheet = behind.sheet;
     let lines: Vec<_> = sheet.figures().iter().filter(|figure| figure.shown().is_some()).collect();
     let lines: Vec<_> = lines.into_iter().map(|figure| (figure, listed.pages_of(&figure.id, sheet))).collect();
     let lines: Vec<_> = lines.into_iter().filter(|(_, pages)| !pages.is_empty()).collect();
@@ -120,7 +123,6 @@ pub fn figures(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
         let of_table = || id.split('.').next().filter(|table| listed.tables.contains_key(*table) && sheet.tables.contains_key(*table));
         if on_page.contains(id) { Some(anchor(id)) } else { of_table().map(anchor) }
     };
-    let behind = Behind::all(sheet, rules);
     let mut topics: Vec<(&str, Vec<Markup>)> = Vec::new();
     for (figure, pages) in &lines {
         let checks = listed.checks.iter().filter(|(concerns, _)| concerns.figure(figure)).map(|(_, what)| what.as_str()).collect();
@@ -135,14 +137,14 @@ pub fn figures(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
 }
 
 /// A table with a line for each table of the tank that the book prints.
-pub fn tables(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
-    let behind = Behind::all(sheet, rules);
+pub fn tables(listed: &Listed, behind: &Behind<'_>) -> String {
+    let sheet = behind.sheet;
     let row = |table: &Table| {
         let pages = listed.tables.get(table.id)?;
         let cells: Vec<_> = table.figures().filter(|figure| figure.shown().is_some()).collect();
         let ids: BTreeSet<_> = cells.iter().map(|figure| figure.id.as_str()).collect();
         let formulas: BTreeSet<_> = cells.iter().map(|figure| figure.formula).filter(|formula| !formula.is_empty()).collect();
-        let rests: BTreeSet<_> = cells.iter().flat_map(|figure| behind.rules(figure)).map(|rule| rule.id.as_str()).collect();
+        let rests: BTreeSet<_> = cells.iter().flat_map(|figure| behind.rules_of(figure)).map(|rule| rule.id.as_str()).collect();
         (!ids.is_empty()).then(|| {
             html! {
                 tr id=(anchor(table.id)) {
@@ -261,7 +263,8 @@ mod tests {
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
         let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
-        let lines = figures(&listed(), &sheet, &rules);
+        let behind = Behind::all(&sheet, &rules);
+        let lines = figures(&listed(), &behind);
         let line = |id: &str| {
             let at = lines.find(&format!("<tr id=\"figure-{id}\">"))?;
             lines[at..].split("</tr>").next()
@@ -273,9 +276,8 @@ mod tests {
         assert!(line("tank.counted").is_some_and(|line| line.contains(">B c</a>")), "{lines}");
         assert!(aim.contains("href=\"#figure-tank.counted\""), "{aim}");
         assert!(line("return_line.flow").is_none() && line("flow.now").is_none());
-        let lines = tables(&listed(), &sheet, &rules);
+        let lines = tables(&listed(), &behind);
         assert!(lines.contains("id=\"figure-bands\"") && lines.matches("<tr id").count() == 1, "{lines}");
-        let behind = Behind::all(&sheet, &rules);
         for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
             let one_by_one = sheet.behind(&figure.rules, &figure.inputs);
             assert_eq!(behind.ids(figure), one_by_one.iter().map(String::as_str).collect(), "{}", figure.id);

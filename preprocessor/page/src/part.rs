@@ -9,6 +9,7 @@
 //! | `!:flow.buy > flow.aim` | whether a [claim](crate::claims) holds |
 //! | `g:…` `m:…` `u:…` | the ledger's lines for figures and for tables, and the rules, by the [list](Listed) behind the colon |
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 use reckoner_calc::rules::Rules;
@@ -17,7 +18,7 @@ use reckoner_calc::sheet::{Figure, Sheet, Value};
 use crate::claims::{self, Answer};
 use crate::condition::Condition;
 use crate::html::Medium;
-use crate::ledger::{self, anchor};
+use crate::ledger::{self, Behind, anchor};
 use crate::listed::Listed;
 use crate::rules;
 use crate::text::escaped;
@@ -42,21 +43,25 @@ pub enum Part {
 
 /// The part of a sheet with the given key, as HTML.
 pub fn part(sheet: &Sheet, rules: &Rules, key: &str) -> Part {
-    Printer { medium: Medium::Html, sheet, rules }.part(key)
+    Printer::new(Medium::Html, sheet, rules).part(key)
 }
 
 /// Prints the parts of one sheet.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub struct Printer<'p> {
-    /// What they are printed for.
-    pub medium: Medium,
-    /// The sheet.
-    pub sheet: &'p Sheet,
-    /// The rules it was reckoned by.
-    pub rules: &'p Rules,
+    medium: Medium,
+    sheet: &'p Sheet,
+    rules: &'p Rules,
+    /// Looked up once for all lines of the ledger and all rules.
+    behind: OnceCell<Behind<'p>>,
 }
 
-impl Printer<'_> {
+impl<'p> Printer<'p> {
+    /// A printer for the parts of one sheet, reckoned by these rules.
+    pub fn new(medium: Medium, sheet: &'p Sheet, rules: &'p Rules) -> Self {
+        Printer { medium, sheet, rules, behind: OnceCell::new() }
+    }
+
     /// The part with the given key.
     pub fn part(&self, key: &str) -> Part {
         let (sheet, medium) = (self.sheet, self.medium);
@@ -75,9 +80,9 @@ impl Printer<'_> {
                 Ok(Answer::Lacks(id)) => self.lacking(&id),
                 answer => yes_or_no(answer == Ok(Answer::Holds)),
             },
-            "g" => Part::Printed(ledger::figures(&Listed::read(what), sheet, self.rules)),
-            "m" => Part::Printed(ledger::tables(&Listed::read(what), sheet, self.rules)),
-            "u" => Part::Printed(rules::rules(&Listed::read(what), sheet, self.rules)),
+            "g" => Part::Printed(ledger::figures(&Listed::read(what), self.behind())),
+            "m" => Part::Printed(ledger::tables(&Listed::read(what), self.behind())),
+            "u" => Part::Printed(rules::rules(&Listed::read(what), self.behind())),
             _ => Part::No,
         }
     }
@@ -100,6 +105,10 @@ impl Printer<'_> {
 
     fn of<P>(&self, parts: &BTreeMap<&'static str, P>, id: &str, print: impl FnOnce(&P) -> String) -> Part {
         parts.get(id).map_or_else(|| self.lacking(id), |part| Part::Printed(print(part)))
+    }
+
+    fn behind(&self) -> &Behind<'p> {
+        self.behind.get_or_init(|| Behind::all(self.sheet, self.rules))
     }
 
     fn lacking(&self, id: &str) -> Part {

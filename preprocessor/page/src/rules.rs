@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
 use reckoner_calc::quantity::Quantity;
-use reckoner_calc::rules::{Basis, Rule, RuleValue, Rules};
+use reckoner_calc::rules::{Basis, Rule, RuleValue};
 use reckoner_calc::sheet::{Figure, Sheet, Table};
 
 use crate::html::{scrolling, written};
@@ -12,16 +12,16 @@ use crate::ledger::{Behind, page_links};
 use crate::listed::Listed;
 
 /// A table for each topic, with a line for each rule.
-pub fn rules(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
+pub fn rules(listed: &Listed, behind: &Behind<'_>) -> String {
     let mut topics: Vec<(&str, Vec<&Rule>)> = Vec::new();
-    for rule in &rules.all {
+    for rule in &behind.rules.all {
         let topic = rule.id.split('.').next().unwrap_or_default();
         match topics.last_mut() {
             Some((last, rules)) if *last == topic => rules.push(rule),
             _ => topics.push((topic, vec![rule])),
         }
     }
-    let used = used(listed, sheet, rules);
+    let used = used(listed, behind);
     let row = |rule: &Rule| {
         let pages: BTreeSet<_> = used.get(rule.id.as_str()).into_iter().chain(listed.rules.get(&rule.id)).flatten().copied().collect();
         html! {
@@ -30,7 +30,7 @@ pub fn rules(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
                     (rule.title) br; code { (rule.id) }
                     @if !rule.note.is_empty() { br; small { (rule.note) } }
                 }
-                td { (value_text(rule, sheet)) }
+                td { (value_text(rule, behind.sheet)) }
                 td { (basis_markup(&rule.basis)) }
                 td { (page_links(listed.names(&pages).into_iter())) }
             }
@@ -45,15 +45,15 @@ pub fn rules(listed: &Listed, sheet: &Sheet, rules: &Rules) -> String {
 }
 
 /// The pages that print what follows from a rule, by the rule's id.
-fn used<'s>(listed: &Listed, sheet: &'s Sheet, rules: &'s Rules) -> BTreeMap<&'s str, BTreeSet<usize>> {
-    let behind = Behind::all(sheet, rules);
+fn used<'s>(listed: &Listed, behind: &Behind<'s>) -> BTreeMap<&'s str, BTreeSet<usize>> {
+    let sheet = behind.sheet;
     let figures = sheet.figures().iter().map(|figure| (figure, listed.pages_of(&figure.id, sheet)));
     let of_table = |table: &'s Table| listed.tables.get(table.id).map(|pages| table.figures().map(move |figure| (figure, pages.clone())));
     let mut used: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
     for (figure, pages) in
         figures.chain(sheet.tables.values().filter_map(of_table).flatten()).filter(|(figure, _)| figure.shown().is_some())
     {
-        for rule in behind.rules(figure) {
+        for rule in behind.rules_of(figure) {
             used.entry(&rule.id).or_default().extend(&pages);
         }
     }
@@ -86,7 +86,7 @@ pub fn value_text(rule: &Rule, sheet: &Sheet) -> String {
 mod tests {
     use super::*;
     use crate::listed::tests::listed;
-    use reckoner_calc::{Catalogue, Tank};
+    use reckoner_calc::{Catalogue, Rules, Tank};
 
     #[test]
     fn each_rule_has_a_line_with_the_pages_that_rest_on_it() {
@@ -94,7 +94,7 @@ mod tests {
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
         let sheet = Sheet::reckon(&all, &Catalogue::empty(), &Tank::read("t.toml", text, &all).unwrap()).unwrap();
-        let lines = rules(&listed(), &sheet, &all);
+        let lines = rules(&listed(), &Behind::all(&sheet, &all));
         assert_eq!(lines.matches("<tr id=\"rule-").count(), all.all.len());
         let line = |id: &str| lines.split("<tr id=\"rule-").find(|line| line.starts_with(&format!("{id}\""))).unwrap();
         let pages = |id: &str| line(id).matches("<a href=\"a.html\">").count() * 10 + line(id).matches("<a href=\"b-c.html\">").count();

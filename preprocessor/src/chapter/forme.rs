@@ -302,7 +302,7 @@ fn tokens(text: &str) -> Vec<Token<'_>> {
 fn sign(line: &str) -> Option<usize> {
     let inside = line.trim_start_matches(' ');
     let digits = inside.len() - inside.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    let sign = match inside[digits..].as_bytes() {
+    let sign = match &inside.as_bytes()[digits..] {
         [b'|', ..] if digits == 0 => 1,
         [b'-' | b'*' | b'+', b' ', ..] if digits == 0 => 2,
         [b'.' | b')', b' ', ..] if digits > 0 => digits + 2,
@@ -569,17 +569,9 @@ impl Reader<'_> {
 
     /// The block as it is written.
     fn markdown(&self, events: &Events<'_>, faults: &mut Vec<Fault>) -> Option<Block> {
-        let as_it_is = |words: &str| words.to_owned();
         let mut frames: Vec<Frame> = Vec::new();
         let mut block = None;
         let mut is_ordered = Vec::new();
-        // Reads the Markdown of the last frame up to a place.
-        let read_to = |frames: &mut Vec<Frame>, to: usize, faults: &mut Vec<Fault>| {
-            if let Some(frame) = frames.last_mut().filter(|frame| frame.done < to) {
-                let from = std::mem::replace(&mut frame.done, to);
-                self.put(frame, &self.text[from..to], &as_it_is, faults);
-            }
-        };
         for (at, (event, span)) in events.iter().enumerate() {
             let span = span.start..span.end.min(self.end);
             let is_title = matches!(event, Event::Start(Tag::DefinitionListTitle));
@@ -592,7 +584,7 @@ impl Reader<'_> {
                         Tag::List(start) => is_ordered.push(start.is_some()),
                         Tag::DefinitionListTitle => {
                             let lines = whole_lines(self.text, span.start..entry_end(&events[at..]).min(self.end));
-                            self.open(&mut frames, Kind::Part, lines.start, &read_to, faults);
+                            self.open(&mut frames, Kind::Part, lines.start, faults);
                             if let Some(frame) = frames.last_mut() {
                                 frame.is_entry = true;
                             }
@@ -603,7 +595,7 @@ impl Reader<'_> {
                     // The blanks before its first sign belong to a list inside another.
                     let takes_lines = matches!(kind, Kind::Part | Kind::Whole);
                     let lines = if takes_lines { whole_lines(self.text, span.clone()) } else { trimmed(self.text, span.clone()) };
-                    self.open(&mut frames, kind, lines.start, &read_to, faults);
+                    self.open(&mut frames, kind, lines.start, faults);
                     if let (Tag::Item, Some(frame)) = (tag, frames.last_mut()) {
                         self.read_sign(frame, span.start, is_ordered.last() == Some(&true));
                     }
@@ -614,7 +606,7 @@ impl Reader<'_> {
                     }
                     let is_part = matches!(tag, TagEnd::Item | TagEnd::TableRow);
                     let lines = if is_part { whole_lines(self.text, span.clone()) } else { trimmed(self.text, span.clone()) };
-                    read_to(&mut frames, lines.end, faults);
+                    self.read_to(&mut frames, lines.end, faults);
                     block = Self::close(&mut frames, faults).or(block);
                 }
                 Event::Rule if frames.is_empty() => {
@@ -627,16 +619,17 @@ impl Reader<'_> {
         block
     }
 
+    /// Reads the Markdown of the last frame up to a place.
+    fn read_to(&self, frames: &mut [Frame], to: usize, faults: &mut Vec<Fault>) {
+        if let Some(frame) = frames.last_mut().filter(|frame| frame.done < to) {
+            let from = std::mem::replace(&mut frame.done, to);
+            self.put(frame, &self.text[from..to], &str::to_owned, faults);
+        }
+    }
+
     /// Opens the frame of a block that begins at a place.
-    fn open(
-        &self,
-        frames: &mut Vec<Frame>,
-        kind: Kind,
-        start: usize,
-        read_to: &dyn Fn(&mut Vec<Frame>, usize, &mut Vec<Fault>),
-        faults: &mut Vec<Fault>,
-    ) {
-        read_to(frames, start, faults);
+    fn open(&self, frames: &mut Vec<Frame>, kind: Kind, start: usize, faults: &mut Vec<Fault>) {
+        self.read_to(frames, start, faults);
         let done = frames.last().map_or(start, |outer| outer.done.max(start));
         frames.push(Frame { done, ..Frame::new(kind, "", "") });
     }

@@ -280,7 +280,7 @@ impl Manuscript {
         let failures = checks::failures(&checks).collect();
         let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
         let formes = self.formes(&rendered, &held, edition, medium).map_err(|found| errors.extend(found)).ok()?;
-        let printer = Printer { medium, sheet: &edition.sheet, rules: &edition.rules };
+        let printer = Printer::new(medium, &edition.sheet, &edition.rules);
         let answer = |key: &str| printer.part(key);
         let claims: Vec<_> = pages.iter().zip(&formes).flat_map(|(page, forme)| claims(&page.path, forme)).collect();
         let is_read = |claim: &&Claim| claim.under.iter().all(|(asks, holds)| (answer(&format!("?:{asks}")) == Answered::Yes) == *holds);
