@@ -33,7 +33,27 @@ const HOUSES: [(&str, &[&str]); 3] = [
             "check",
         ],
     ),
-    ("preprocessor/page", &["text", "html", "chart", "drawing", "csv", "claims", "sheet", "programme", "calendar"]),
+    (
+        "preprocessor/page",
+        &[
+            "text",
+            "html",
+            "chart",
+            "drawing",
+            "csv",
+            "claims",
+            "condition",
+            "listed",
+            "ledger",
+            "rules",
+            "part",
+            "captions",
+            "passage",
+            "sheet",
+            "programme",
+            "calendar",
+        ],
+    ),
     ("preprocessor", &["diagnostic", "files", "prose", "edition", "chapter", "proof", "site", "command"]),
 ];
 

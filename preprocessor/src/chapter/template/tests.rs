@@ -29,8 +29,12 @@ fn page(text: &str) -> Page {
 }
 
 fn render_all(texts: &[&str]) -> Result<Vec<String>, Diagnostics> {
+    render_with(texts, &["tank", "flow"]).map(|rendered| rendered.into_iter().map(|rendered| rendered.text).collect())
+}
+
+fn render_with(texts: &[&str], fixed: &[&str]) -> Result<Vec<Rendered>, Diagnostics> {
     let figures = FIGURES.map(str::to_owned);
-    let names = Names { figures: &figures, functions: &["typed", "mark", "fail"], filters: &["show"] };
+    let names = Names { figures: &figures, functions: &["typed", "mark", "fail"], filters: &["show"], fixed };
     let pages: Vec<Page> = texts.iter().map(|text| page(text)).collect();
     render_pages(&pages, names, &context, &register)
 }
@@ -82,7 +86,7 @@ fn plain_strings_stay_plain_text_and_safe_ones_stay_markup() {
 fn escaping_does_not_depend_on_the_name_of_the_page() {
     for path in ["a.md", "a.html", "a", "a.md.txt"] {
         let page = Page { file: path.into(), path: path.into(), text: "{= tank.name =}".into() };
-        let rendered = render_pages(&[page], Names::default(), &context, &register).unwrap().remove(0);
+        let rendered = render_pages(&[page], Names::default(), &context, &register).unwrap().remove(0).text;
         assert!(!rendered.contains('<'), "{path}: {rendered}");
     }
 }
@@ -215,6 +219,39 @@ fn leftovers_outside_code_are_errors_where_they_were_written() {
 fn leftovers_of_rendering_are_shown_in_the_rendered_page() {
     let errors = render_all(&["{% set a = mark() %}{= \"{{a}}\" | safe =}"]).unwrap_err();
     assert_eq!(errors.0[0].place.as_ref().unwrap().file, "book/src/a.md (rendered)");
+}
+
+#[test]
+fn what_asks_for_the_running_tank_stays_a_mark_in_its_place() {
+    let text = "a{% if tank.water is defined %}b {% if flow.band is defined %}c{% else %}d{% endif -%}\n e{% endif %}";
+    let rendered = render_with(&[text], &["flow"]).unwrap().remove(0);
+    assert_eq!(rendered.text, "a\u{2}% if tank.water is defined %\u{2}b ce\u{2}% endif %\u{2}");
+    let written: Vec<_> = rendered.statements.iter().map(|span| &text[span.clone()]).collect();
+    assert_eq!(written, ["{% if tank.water is defined %}", "{% endif %}"]);
+    let chain = "{%- if tank.a is defined or tank.b is defined -%}a{% elif not tank.c is defined %}b{% else %}c{% endif %}";
+    assert_eq!(render_with(&[chain], &[]).unwrap()[0].statements.len(), 4);
+}
+
+#[test]
+fn nothing_else_may_depend_on_the_running_tank() {
+    for (text, message, meant) in [
+        ("{% if tank.water %}a{% endif %}", "does not ask whether", "{% if tank.water %}"),
+        ("{% if tank.water is defined and tank.water == 3 %}a{% endif %}", "does not ask whether", "{% if tank.water is"),
+        ("{% if tank.water is defined and flow.band is defined %}a{% endif %}", "not for both", "{% if tank.water is"),
+        ("{% if flow.band is defined %}a{% elif tank.water is defined %}b{% endif %}", "not for both", "{% elif"),
+        ("{% if tank.water is defined %}a{% elif flow.band is defined %}b{% endif %}", "not for both", "{% elif"),
+        ("{% for pump in flow.pumps %}{% if tank.water is defined %}a{% endif %}{% endfor %}", "what stands around it does not", "{% if"),
+        ("{% for pump in tank.water %}a{% endfor %}", "`for` does not go with", "{% for"),
+        ("{% set a = tank.water %}", "`set` does not go with", "{% set"),
+        ("{= tank.water | show =}", "stands alone in its tag", "{= tank.water"),
+        ("{= tank.lid or \"none\" =}", "stands alone in its tag", "{= tank.lid"),
+        ("{= typed(text=tank.name, because=\"a\") =}", "stands alone in its tag", "{= typed"),
+    ] {
+        let errors = render_with(&[text], &["flow"]).expect_err("should fail").0;
+        let error = errors.iter().find(|error| error.message.contains(message)).unwrap_or_else(|| panic!("{text}: {errors:?}"));
+        let place = error.place.as_ref().unwrap();
+        assert!(place.text[place.span.clone()].starts_with(meant) && !error.hints.is_empty(), "{error:?}");
+    }
 }
 
 proptest! {
