@@ -1,14 +1,16 @@
 //! The rules: every value that the trade or a publication gives, with how far to trust it.
 //!
 //! A rule lives in `calc/rules/TOPIC.toml` and nowhere else. The files are compiled in; tables of a folder given at run time go before
-//! those of the same name, so that a club can change a rule of thumb without a compiler. Each topic declares its rules once, with
-//! their kinds and the ranges they must lie in, in a file of its own here. A rule that is read is noted: see [`trace`](crate::trace).
+//! those of the same name, so that a club can change a rule of thumb without a compiler. Without the feature `compiled-in` no text of
+//! them is in the program, and all are given at run time. Each topic declares its rules once, with their kinds and the ranges they must
+//! lie in, in a file of its own here. A rule that is read is noted: see [`trace`](crate::trace).
 
 pub mod livestock;
 mod ruled;
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
+#[cfg(feature = "compiled-in")]
 use std::sync::OnceLock;
 
 pub use ruled::{Each, Family, Ruled, Ruling};
@@ -125,20 +127,28 @@ macro_rules! topics {
             $($(#[$doc])* pub $topic: $topic::$rules,)*
         }
 
-        /// The rule files as they were compiled in: name and text.
+        /// The names of the rule files.
+        pub const FILES: &[&str] = &["sources.toml", $(concat!(stringify!($topic), ".toml"),)*];
+
+        /// The rule files as they were compiled in: name and text. Without the feature `compiled-in` there are none.
         pub const COMPILED_IN: &[(&str, &str)] = &[
+            #[cfg(feature = "compiled-in")]
             ("sources.toml", include_str!("../rules/sources.toml")),
-            $((concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),)*
+            $(
+                #[cfg(feature = "compiled-in")]
+                (concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),
+            )*
         ];
 
         impl Rules {
             /// Reads the rules: those compiled in, with the tables of each given file (name and text) in place of those of their name.
+            /// Of a file that is not compiled in the first text given stands for it, and the tables of a second go before its own.
             ///
             /// # Errors
             /// Every problem in every file: an unknown or missing rule, a value without its unit or outside its range, a basis that
             /// is missing, a source that `sources.toml` does not list, a file that no topic reads.
-            pub fn load(replacements: &[(String, String)]) -> Result<Self, Vec<Problem>> {
-                let mut files = Files::new(replacements);
+            pub fn load(given: &[(String, String)]) -> Result<Self, Vec<Problem>> {
+                let mut files = Files::new(given);
                 let sources = files.sources();
                 let mut all = Vec::new();
                 $(let $topic = files.topic::<$topic::$rules>(&sources, &mut all);)*
@@ -219,6 +229,7 @@ impl Rules {
     ///
     /// # Errors
     /// As [`Rules::load`]; a test holds that there are none.
+    #[cfg(feature = "compiled-in")]
     pub fn compiled_in() -> Result<Self, Vec<Problem>> {
         static READ: OnceLock<Result<Rules, Vec<Problem>>> = OnceLock::new();
         READ.get_or_init(|| Rules::load(&[])).clone()
@@ -232,25 +243,25 @@ impl Rules {
 
 /// The rule files, while they are read.
 struct Files<'f> {
-    replacements: &'f [(String, String)],
+    given: &'f [(String, String)],
     problems: Vec<Problem>,
 }
 
 impl<'f> Files<'f> {
-    fn new(replacements: &'f [(String, String)]) -> Self {
-        let names: Vec<_> = COMPILED_IN.iter().map(|(name, _)| *name).collect();
-        let unknown = replacements.iter().filter(|(name, _)| !names.contains(&name.as_str()));
+    fn new(given: &'f [(String, String)]) -> Self {
+        let unknown = given.iter().filter(|(name, _)| !FILES.contains(&name.as_str()));
         let refuse = |(name, _): &(String, String)| {
-            let help = vec![format!("rule files are {}", names.join(", "))];
+            let help = vec![format!("rule files are {}", FILES.join(", "))];
             Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
         };
-        Files { replacements, problems: unknown.map(refuse).collect() }
+        Files { given, problems: unknown.map(refuse).collect() }
     }
 
     /// Reads a file, and the one that goes before it, if there is one.
     fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
-        let text = COMPILED_IN.iter().find(|(given, _)| *given == name).map_or("", |(_, text)| *text);
-        let own = self.replacements.iter().find(|(given, _)| given == name).map(|(_, text)| text.as_str());
+        let given = self.given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+        let mut texts = COMPILED_IN.iter().copied().chain(given).filter(|(of, _)| *of == name).map(|(_, text)| text);
+        let (text, own) = (texts.next().unwrap_or_default(), texts.next());
         let mut problems = Vec::new();
         let read = document::read(name, text, |table| match own {
             None => reader(Tables { table, own: None }),
@@ -291,7 +302,7 @@ impl<'f> Files<'f> {
     }
 }
 
-/// The tables of a file as it was compiled in, and those that go before them.
+/// The tables of a file, and those that go before them.
 struct Tables<'t, 'c, 'o> {
     table: &'t mut Table<'c>,
     own: Option<&'t mut Table<'o>>,

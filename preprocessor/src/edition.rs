@@ -228,9 +228,8 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
             replacements.push((name, read_file(&file)?));
         }
         if replacements.is_empty() {
-            let names: Vec<_> = reckoner_calc::rules::COMPILED_IN.iter().map(|(name, _)| *name).collect();
             let message = format!("`{}` holds no rule file", shown_path(&folder));
-            return Err(Diagnostic::plain(message).hint(format!("rule files are {}", names.join(", "))).into());
+            return Err(Diagnostic::plain(message).hint(format!("rule files are {}", reckoner_calc::rules::FILES.join(", "))).into());
         }
     }
     Rules::load(&replacements).map_err(|problems| {
