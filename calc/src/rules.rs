@@ -252,7 +252,7 @@ impl<'f> Files<'f> {
         let unknown = given.iter().filter(|(name, _)| !FILES.contains(&name.as_str()));
         let refuse = |(name, _): &(String, String)| {
             let help = vec![format!("rule files are {}", FILES.join(", "))];
-            Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
+            Problem { document: name.clone(), span: 0..0, missing: String::new(), message: format!("no topic reads `{name}`"), help }
         };
         Files { given, problems: unknown.map(refuse).collect() }
     }
