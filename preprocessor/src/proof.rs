@@ -5,10 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
-use reckoner_calc::quantity::Quantity;
-use reckoner_calc::rules::{Basis, Rule, RuleValue, Source};
-use reckoner_calc::sheet::Figure;
+use reckoner_calc::rules::{Basis, Rule};
 use reckoner_page::html::{Medium, scrolling, written};
+use reckoner_page::rule::{cited, says};
 use reckoner_page::text::escaped;
 
 use crate::chapter::record::Part;
@@ -36,7 +35,7 @@ impl Part {
         match self {
             Part::Ledger => list(&ledger.figures, |entry| format!("{}: {} = {}", entry.id, entry.title, entry.metric)),
             Part::Rules => list(&edition.rules.all, |rule| {
-                format!("{}: {}, {} ({})", rule.id, rule.title, value_text(rule, &edition.sheet), rule.basis.word())
+                format!("{}: {}, {} ({})", rule.id, rule.title, says(rule, &edition.sheet), rule.basis.word())
             }),
             Part::Sources => {
                 let sources: Vec<_> = edition.rules.sources.values().collect();
@@ -207,7 +206,7 @@ fn rules_markup(edition: &Edition, ledger: &Ledger) -> Markup {
                     (rule.title) br; code { (rule.id) }
                     @if !rule.note.is_empty() { br; small { (rule.note) } }
                 }
-                td { (value_text(rule, &edition.sheet)) }
+                td { (says(rule, &edition.sheet)) }
                 td { (basis_markup(&rule.basis)) }
                 td { (page_links(used.get(rule.id.as_str()).into_iter().flatten().copied())) }
             }
@@ -241,10 +240,6 @@ fn sources_markup(edition: &Edition) -> Markup {
             }
         }
     }
-}
-
-fn cited(source: &Source) -> String {
-    format!("{} ({}). {}. {}. Read: {}.", source.author.trim_end_matches('.'), source.year, source.title, source.published, source.seen)
 }
 
 fn checks_markup(edition: &Edition, ledger: &Ledger) -> Markup {
@@ -283,16 +278,5 @@ fn typed_markup(ledger: &Ledger) -> Markup {
                 li { (typed.text) ", because it is " (typed.because) " (" (page_links(std::iter::once(typed.page.as_str()))) ")" }
             }
         }
-    }
-}
-
-/// What a rule says, as text in both systems: as its figure does.
-fn value_text(rule: &Rule, sheet: &Sheet) -> String {
-    match (&rule.value, sheet.figure(&format!("rule.{}", rule.id))) {
-        (RuleValue::List(values), _) => {
-            let text = |value: &Quantity| if value.kind.is_bare() { format!("{}", value.si) } else { sheet.shown(*value).to_string() };
-            values.iter().map(text).collect::<Vec<_>>().join(", ")
-        }
-        (_, figure) => figure.map_or_else(String::new, Figure::text),
     }
 }

@@ -313,7 +313,7 @@ fn note_markup(note: &Note) -> Markup {
 }
 
 /// A formula in words and signs as MathML: `volume × turnover`.
-fn math(answer: &str, formula: &str) -> Markup {
+pub(crate) fn math(answer: &str, formula: &str) -> Markup {
     let mut parts: Vec<(bool, String)> = Vec::new();
     for word in formula.replace('(', " ( ").replace(')', " ) ").split_whitespace() {
         let is_sign = ["×", "÷", "+", "−", "=", "(", ")"].contains(&word);
