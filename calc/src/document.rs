@@ -5,12 +5,13 @@
 //! shows all mistakes.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::{Range, RangeInclusive};
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as, parse_number, show_outside};
 
 /// More tables than a person writes into one list, and a longer text than one prints in one place.
@@ -73,6 +74,16 @@ fn holds(span: &Range<usize>, place: &Range<usize>) -> bool {
 /// # Errors
 /// Every problem found, in the order of the document.
 pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Result<T, Vec<Problem>> {
+    let (mut reader, mut value) = (Some(reader), None);
+    let found = problems(name, text, &mut |table| value = reader.take().and_then(|reader| reader(table)));
+    match value {
+        Some(value) if found.is_empty() => Ok(value),
+        _ => Err(found),
+    }
+}
+
+/// What is wrong in a document that `reader` reads, in its order.
+fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table<'_>)) -> Vec<Problem> {
     let (root, syntax) = DeTable::parse_recoverable(text);
     let problems: RefCell<Vec<Problem>> = RefCell::default();
     for error in syntax {
@@ -81,31 +92,28 @@ pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Op
         problems.borrow_mut().push(Problem { document: name.to_owned(), span, missing: String::new(), message, help });
     }
     if !problems.borrow().is_empty() {
-        return Err(problems.into_inner());
+        return problems.into_inner();
     }
     let mut table =
         Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Known::default(), problems: &problems };
-    let value = reader(&mut table);
+    reader(&mut table);
     table.finish();
     let mut found = problems.into_inner();
-    found.sort_by_key(|problem| problem.span.start);
-    match value {
-        Some(value) if found.is_empty() => Ok(value),
-        _ => Err(found),
-    }
+    sort_by(&mut found, |one, other| one.span.start.cmp(&other.span.start));
+    found
 }
 
 /// Where a table and its values stand: kept for checks that can only be made when more has been read.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Places {
     whole: Range<usize>,
-    keys: BTreeMap<String, Range<usize>>,
+    keys: Vec<(String, Range<usize>)>,
 }
 
 impl Places {
     /// The place of a key's value, or the table's head where the key is not there.
     pub fn of(&self, key: &str) -> Range<usize> {
-        self.keys.get(key).unwrap_or(&self.whole).clone()
+        self.keys.iter().find(|(name, _)| name == key).map_or(&self.whole, |(_, place)| place).clone()
     }
 }
 
@@ -249,7 +257,7 @@ impl<'d> Table<'d> {
 
     /// A table that must be there.
     pub fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
-        let value = self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))?;
+        let value = self.required_table(key)?;
         self.as_table(key, value, reader)
     }
 
@@ -371,6 +379,13 @@ impl<'d> Table<'d> {
     }
 
     fn as_table<T>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+        let mut table = self.within(key, value)?;
+        let read = reader(&mut table);
+        table.finish();
+        read
+    }
+
+    fn within(&self, key: &str, value: &'d Spanned<DeValue<'d>>) -> Option<Table<'d>> {
         let path = format!("{}{key}", self.dotted());
         let Some(entries) = value.get_ref().as_table() else {
             self.problem(
@@ -380,11 +395,7 @@ impl<'d> Table<'d> {
             );
             return None;
         };
-        let mut table =
-            Table { document: self.document, path, entries, span: value.span(), known: Known::default(), problems: self.problems };
-        let read = reader(&mut table);
-        table.finish();
-        read
+        Some(Table { document: self.document, path, entries, span: value.span(), known: Known::default(), problems: self.problems })
     }
 
     fn as_read(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind) -> Option<Quantity> {
@@ -426,6 +437,10 @@ impl<'d> Table<'d> {
 
     fn required(&mut self, key: &str, wanted: &str) -> Option<&'d Spanned<DeValue<'d>>> {
         self.required_as(key, &format!("write {key} = {wanted}"))
+    }
+
+    fn required_table(&mut self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))
     }
 
     fn required_as(&mut self, key: &str, help: &str) -> Option<&'d Spanned<DeValue<'d>>> {
@@ -525,7 +540,7 @@ pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item =
             (slips <= allowed).then(|| (slips, candidate.to_owned()))
         })
         .collect();
-    found.sort();
+    sort_by(&mut found, Ord::cmp);
     found.dedup();
     found.truncate(3);
     found.into_iter().map(|(_, candidate)| candidate).collect()

@@ -8,7 +8,6 @@
 pub mod livestock;
 mod ruled;
 
-use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 #[cfg(feature = "compiled-in")]
 use std::sync::OnceLock;
@@ -17,6 +16,7 @@ pub use ruled::{Each, Family, Ruled, Ruling};
 use ruled::{OfPages, RuleFile, USED_BY, rules};
 
 use crate::document::{self, Problem, Table};
+use crate::ordered::Map;
 use crate::quantity::{Dimension, Quantity};
 
 /// How far to trust a rule.
@@ -121,7 +121,7 @@ macro_rules! topics {
         #[derive(Debug, Clone)]
         pub struct Rules {
             /// The publications by their key.
-            pub sources: BTreeMap<String, Source>,
+            pub sources: Map<String, Source>,
             /// Every rule, in the order in which the topics declare them.
             pub all: Vec<Rule>,
             $($(#[$doc])* pub $topic: $topic::$rules,)*
@@ -283,7 +283,7 @@ impl<'f> Files<'f> {
         None
     }
 
-    fn sources(&mut self) -> BTreeMap<String, Source> {
+    fn sources(&mut self) -> Map<String, Source> {
         let read = |mut tables: Tables<'_, '_, '_>| {
             let read: Vec<_> = tables.keys().into_iter().map(|key| Some((key.clone(), tables.table(&key, read_source)?))).collect();
             read.into_iter().collect()
@@ -291,7 +291,7 @@ impl<'f> Files<'f> {
         self.read("sources.toml", read).unwrap_or_default()
     }
 
-    fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
+    fn topic<T: RuleFile>(&mut self, sources: &Map<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
         self.read(&format!("{}.toml", T::TOPIC), |tables| {
             let from = rules.len();
             let mut topic = Topic { name: T::TOPIC, tables, sources, rules };
@@ -336,25 +336,34 @@ impl Tables<'_, '_, '_> {
 pub struct Topic<'t, 'c, 'o> {
     name: &'static str,
     tables: Tables<'t, 'c, 'o>,
-    sources: &'t BTreeMap<String, Source>,
+    sources: &'t Map<String, Source>,
     rules: &'t mut Vec<Rule>,
 }
 
 impl Topic<'_, '_, '_> {
     /// A rule of the given key, its values in the given range.
     fn rule<T: Ruling>(&mut self, key: &str, range: Option<RangeInclusive<&str>>) -> Option<Ruled<T>> {
+        let mut value = None;
+        let place = self.put(key, &mut |table| {
+            let (read, says) = T::read(table, range.clone())?;
+            value = Some(read);
+            Some(says)
+        })?;
+        Some(Ruled::new(value?, place))
+    }
+
+    /// Puts a rule to the others, and says where it stands; `read` reads what it says.
+    fn put(&mut self, key: &str, read: &mut dyn FnMut(&mut Table<'_>) -> Option<RuleValue>) -> Option<usize> {
         let sources = self.sources;
-        let ((read, value), rule) = self.tables.table(key, |table| {
+        let (title, value, basis, note) = self.tables.table(key, |table| {
             let title = table.text("title");
-            let content = T::read(table, range);
+            let value = read(table);
             let basis = read_basis(table, sources);
             let note = table.maybe_text("note").unwrap_or_default();
-            Some((content?, (title?, basis?, note)))
+            Some((title?, value?, basis?, note))
         })?;
-        let (title, basis, note) = rule;
-        let place = self.rules.len();
         self.rules.push(Rule { id: format!("{}.{key}", self.name), title, value, basis, note });
-        Some(Ruled::new(read, place))
+        Some(self.rules.len() - 1)
     }
 
     /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
@@ -374,7 +383,7 @@ impl Topic<'_, '_, '_> {
 }
 
 /// Reads `basis`, and `source` and `place` where it is published.
-pub(crate) fn read_basis(table: &mut Table<'_>, sources: &BTreeMap<String, Source>) -> Option<Basis> {
+pub(crate) fn read_basis(table: &mut Table<'_>, sources: &Map<String, Source>) -> Option<Basis> {
     let words =
         [("published", "published"), ("common-practice", "common-practice"), ("from-memory", "from-memory"), ("invented", "invented")];
     match table.choice("basis", &words)? {

@@ -8,10 +8,10 @@
 //! Reading a [`Traced`] value, through `*` or a method of what it holds, notes its trace. Nothing is noted where no scope is open.
 
 use std::cell::RefCell;
-use std::collections::BTreeSet;
 use std::ops::Deref;
 use std::sync::Arc;
 
+use crate::ordered::place;
 use crate::quantity::Quantity;
 
 /// What a value was reckoned from.
@@ -20,7 +20,8 @@ pub struct Trace {
     rules: Places,
     /// In the order in which they were read.
     figures: Vec<Arc<str>>,
-    formulas: BTreeSet<&'static str>,
+    /// In the order of the alphabet.
+    formulas: Vec<&'static str>,
     calls: Vec<Call>,
 }
 
@@ -93,12 +94,18 @@ impl Trace {
     pub fn extend(&mut self, other: &Trace) {
         self.rules.extend(&other.rules);
         other.figures.iter().for_each(|id| self.add_figure(id));
-        self.formulas.extend(&other.formulas);
+        other.formulas.iter().for_each(|name| self.add_formula(name));
     }
 
     fn add_figure(&mut self, id: &Arc<str>) {
         if !self.figures.contains(id) {
             self.figures.push(Arc::clone(id));
+        }
+    }
+
+    fn add_formula(&mut self, name: &'static str) {
+        if let Err(at) = place(self.formulas.len(), &|at| self.formulas[at], name) {
+            self.formulas.insert(at, name);
         }
     }
 
@@ -140,23 +147,33 @@ pub(crate) fn note_figure(id: &str) {
     innermost(|scope| scope.trace.add_figure(&Arc::from(id)));
 }
 
-/// Closes the innermost scope when it goes out of use, also when the reckoning panics.
-struct Closes;
+/// A scope that was opened. It is closed when it goes out of use, also when the reckoning panics.
+struct Opened;
 
-impl Drop for Closes {
+impl Opened {
+    fn new() -> Self {
+        OPEN.with_borrow_mut(|open| open.push(Scope::default()));
+        Opened
+    }
+
+    fn close(self) -> Trace {
+        current()
+    }
+}
+
+impl Drop for Opened {
     fn drop(&mut self) {
         OPEN.with_borrow_mut(Vec::pop);
     }
 }
 
 /// Reckons something, and says what it read.
+// Each use is a type of its own, so nothing is written twice; what was reckoned is then not passed on.
+#[inline(always)]
 pub fn record<T>(reckon: impl FnOnce() -> T) -> (T, Trace) {
-    OPEN.with_borrow_mut(|open| open.push(Scope::default()));
-    let closes = Closes;
+    let opened = Opened::new();
     let value = reckon();
-    let trace = current();
-    drop(closes);
-    (value, trace)
+    (value, opened.close())
 }
 
 /// What the open scopes have read so far; the calls are those of the innermost.
@@ -176,25 +193,36 @@ pub(crate) fn current() -> Trace {
 /// Works a formula, and notes it with its inputs and what it gives.
 ///
 /// Only a formula that no other one is using counts as a call of the reckoning; the names of all are noted.
+#[inline(always)]
 pub fn formula<T>(name: &'static str, work: impl FnOnce() -> T, call: impl FnOnce(&T) -> Option<Call>) -> T {
-    let outer = innermost(|scope| {
-        scope.trace.formulas.insert(name);
-        scope.formulas += 1;
-        scope.formulas == 1
-    });
+    let is_outermost = begin(name);
     let value = work();
-    innermost(|scope| scope.formulas = scope.formulas.saturating_sub(1));
-    let is_new = |scope: &mut Scope| {
-        let calls = &scope.trace.calls;
-        calls.len() < MOST_CALLS && calls.iter().all(|call| call.formula != name)
-    };
-    if outer == Some(true)
-        && innermost(is_new) == Some(true)
+    if end(name, is_outermost)
         && let Some(call) = call(&value)
     {
         innermost(|scope| scope.trace.calls.push(call));
     }
     value
+}
+
+/// Notes that a formula is used, and says whether no other one is using it.
+fn begin(name: &'static str) -> bool {
+    let is_outermost = innermost(|scope| {
+        scope.trace.add_formula(name);
+        scope.formulas += 1;
+        scope.formulas == 1
+    });
+    is_outermost == Some(true)
+}
+
+/// Notes that a formula is done, and says whether it is a call that is not noted yet.
+fn end(name: &'static str, is_outermost: bool) -> bool {
+    let is_new = innermost(|scope| {
+        scope.formulas = scope.formulas.saturating_sub(1);
+        let calls = &scope.trace.calls;
+        calls.len() < MOST_CALLS && calls.iter().all(|call| call.formula != name)
+    });
+    is_outermost && is_new == Some(true)
 }
 
 /// A reckoning that uses more formulas than this is a decision, which no line of text can follow.

@@ -16,6 +16,7 @@ const HOUSES: [(&str, &[&str]); 3] = [
     (
         "calc",
         &[
+            "ordered",
             "quantity",
             "error",
             "words",
@@ -33,7 +34,7 @@ const HOUSES: [(&str, &[&str]); 3] = [
             "check",
         ],
     ),
-    ("preprocessor/page", &["text", "html", "chart", "drawing", "csv", "claims", "sheet", "programme", "calendar"]),
+    ("preprocessor/page", &["text", "html", "chart", "drawing", "rule", "why", "csv", "claims", "sheet", "programme", "calendar"]),
     ("preprocessor", &["diagnostic", "files", "prose", "edition", "chapter", "proof", "site", "command"]),
 ];
 

@@ -7,6 +7,7 @@ use crate::catalogue::Catalogue;
 use crate::decide::sound::{Source, beside_the_pumps, way_in};
 use crate::error::Error;
 use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, louder, sum};
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::sound::SoundRules;
 use crate::rules::{Band, Rules};
@@ -273,7 +274,7 @@ fn together_table(left: Option<&Traced<SoundLevel>>, own: usize, rules: &SoundRu
     let own = Ratio::from_si(own as f64);
     if own.si() > 0.0 && !counts.contains(&own) {
         counts.push(own);
-        counts.sort_by(|one, other| one.si().total_cmp(&other.si()));
+        sort_by(&mut counts, |one, other| one.si().total_cmp(&other.si()));
     }
     let mut rows = Vec::new();
     for count in counts {

@@ -3,6 +3,7 @@
 use super::bound::{Group, Items};
 use super::limits::Limits;
 use super::{Candidate, Demand, PumpSet, SLACK, Task};
+use crate::ordered::sorted;
 use crate::tank::Rank;
 
 /// What the pumps of a set come to together, at the setting for later where a setting counts.
@@ -175,8 +176,8 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
             search.keep(&vec![at; number]);
         }
     }
-    let mut order: Vec<_> = (0..task.candidates.len()).collect();
-    order.sort_by(|one, other| task.candidates[*one].flow.total_cmp(&task.candidates[*other].flow));
+    let flow = |at: usize| task.candidates[at].flow;
+    let order = sorted(task.candidates.len(), &|one, other| flow(one).total_cmp(&flow(other)));
     for number in task.fewest.peek().saturating_sub(task.base.len()).max(1)..=free {
         search.pumps = task.base.len() + number;
         search.items = Items::new(task, limits, rank, search.pumps);

@@ -6,6 +6,7 @@ use uom::si::f64::{Time, Volume};
 
 use super::{MINUTE, Pouring};
 use crate::formulas::power_cut::act_within;
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Rounding, show};
 use crate::rules::power_cut::PowerCutRules;
 
@@ -189,7 +190,7 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
         "air matters more than warmth",
     ));
     // A stable sort: what is due at the same time stays in the order above.
-    steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
+    sort_by(&mut steps, |one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
     let back = if situation.return_line {
         "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one \
          after the other, the return pump first, and watch the water in the sump and in the tank"
