@@ -16,10 +16,10 @@ impl Sheet {
     /// # Errors
     /// The first formula that has no answer for this tank, with the reason.
     pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
-        let mut sheet = Sheet::empty(tank);
+        let mut sheet = Sheet::empty(rules, tank);
         sheet.put_rules(rules);
         sheet.topic(|sheet| {
-            assumed::figures(sheet, tank);
+            assumed::figures(sheet, rules, tank);
             Ok(())
         })?;
         sheet.topic(|sheet| seawater::figures(sheet, rules, tank))?;
@@ -39,7 +39,7 @@ impl Sheet {
         sheet.topic(|sheet| waves::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| plan::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| {
-            upkeep::several(sheet, tank);
+            upkeep::several(sheet, rules, tank);
             Ok(())
         })?;
         sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;

@@ -7,13 +7,15 @@
 
 pub mod livestock;
 mod ruled;
+pub mod words;
 
-use std::ops::RangeInclusive;
-#[cfg(feature = "compiled-in")]
+use std::ops::{Range, RangeInclusive};
 use std::sync::OnceLock;
 
+use livestock::{Kinds, Livestock};
 pub use ruled::{Each, Family, Ruled, Ruling};
 use ruled::{OfPages, RuleFile, USED_BY, rules};
+use words::Words;
 
 use crate::document::{self, Problem, Table};
 use crate::ordered::Map;
@@ -124,16 +126,23 @@ macro_rules! topics {
             pub sources: Map<String, Source>,
             /// Every rule, in the order in which the topics declare them.
             pub all: Vec<Rule>,
+            /// The words that people read.
+            pub words: Words,
+            /// The kinds of livestock, from the least water movement to the most.
+            pub livestock: Vec<Livestock>,
             $($(#[$doc])* pub $topic: $topic::$rules,)*
         }
 
-        /// The names of the rule files.
-        pub const FILES: &[&str] = &["sources.toml", $(concat!(stringify!($topic), ".toml"),)*];
+        /// The names of the rule files; those of the words stand in [`words`].
+        const FILES: &[&str] = &["sources.toml", livestock::FILE, $(concat!(stringify!($topic), ".toml"),)*];
 
-        /// The rule files as they were compiled in: name and text. Without the feature `compiled-in` there are none.
+        /// The rule files as they were compiled in: name and text. Without the feature `compiled-in` there are none. Those of the words
+        /// stand in [`words`].
         pub const COMPILED_IN: &[(&str, &str)] = &[
             #[cfg(feature = "compiled-in")]
             ("sources.toml", include_str!("../rules/sources.toml")),
+            #[cfg(feature = "compiled-in")]
+            (livestock::FILE, include_str!("../rules/livestock.toml")),
             $(
                 #[cfg(feature = "compiled-in")]
                 (concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),
@@ -151,9 +160,15 @@ macro_rules! topics {
                 let mut files = Files::new(given);
                 let sources = files.sources();
                 let mut all = Vec::new();
-                $(let $topic = files.topic::<$topic::$rules>(&sources, &mut all);)*
-                match ($($topic,)*) {
-                    ($(Some($topic),)*) if files.problems.is_empty() => Ok(Rules { sources, all, $($topic,)* }),
+                let words = files.words();
+                let kinds = files.kinds(&sources);
+                $(let $topic = files.topic::<$topic::$rules>(&sources, &kinds, &mut all);)*
+                kinds.refuse_doubled(&all, &mut files.problems);
+                let livestock = kinds.all;
+                match (words, $($topic,)*) {
+                    (Some(words), $(Some($topic),)*) if files.problems.is_empty() => {
+                        Ok(Rules { sources, all, words, livestock, $($topic,)* })
+                    }
                     _ => Err(files.problems),
                 }
             }
@@ -239,6 +254,28 @@ impl Rules {
     pub fn rule(&self, id: &str) -> Option<&Rule> {
         self.all.iter().find(|rule| rule.id == id)
     }
+
+    /// The kind of livestock that a tank file calls so.
+    pub fn kind(&self, key: &str) -> Option<&Livestock> {
+        self.livestock.iter().find(|kind| kind.key() == key)
+    }
+}
+
+/// The folder of the files of words, within that of the rules.
+pub const WORDS: &str = "words/";
+
+/// A rule file, or one of words, as it was compiled in, by its name.
+pub fn compiled_in(name: &str) -> Option<&'static str> {
+    let rules = || COMPILED_IN.iter().find(|(given, _)| *given == name).map(|(_, text)| *text);
+    let Some(topic) = name.strip_prefix(WORDS) else { return rules() };
+    let topic = topic.strip_suffix(".toml")?;
+    words::COMPILED_IN.iter().find(|(given, _)| *given == topic).map(|(_, text)| *text)
+}
+
+/// The names of all files that a folder of rules may hold.
+pub fn file_names() -> Vec<String> {
+    let rules = FILES.iter().map(|name| (*name).to_owned());
+    rules.chain(words::TOPICS.iter().map(|topic| format!("{WORDS}{topic}.toml"))).collect()
 }
 
 /// The rule files, while they are read.
@@ -249,9 +286,10 @@ struct Files<'f> {
 
 impl<'f> Files<'f> {
     fn new(given: &'f [(String, String)]) -> Self {
-        let unknown = given.iter().filter(|(name, _)| !FILES.contains(&name.as_str()));
+        let names = file_names();
+        let unknown = given.iter().filter(|(name, _)| !names.contains(name));
         let refuse = |(name, _): &(String, String)| {
-            let help = vec![format!("rule files are {}", FILES.join(", "))];
+            let help = vec![format!("rule files are {}", names.join(", "))];
             Problem { document: name.clone(), span: 0..0, missing: String::new(), message: format!("no topic reads `{name}`"), help }
         };
         Files { given, problems: unknown.map(refuse).collect() }
@@ -259,8 +297,8 @@ impl<'f> Files<'f> {
 
     /// Reads a file, and the one that goes before it, if there is one.
     fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
-        let given = self.given.iter().map(|(name, text)| (name.as_str(), text.as_str()));
-        let mut texts = COMPILED_IN.iter().copied().chain(given).filter(|(of, _)| *of == name).map(|(_, text)| text);
+        let given = self.given.iter().filter(|(of, _)| of == name).map(|(_, text)| text.as_str());
+        let mut texts = compiled_in(name).into_iter().chain(given);
         let (text, own) = (texts.next().unwrap_or_default(), texts.next());
         let mut problems = Vec::new();
         let read = document::read(name, text, |table| match own {
@@ -291,10 +329,24 @@ impl<'f> Files<'f> {
         self.read("sources.toml", read).unwrap_or_default()
     }
 
-    fn topic<T: RuleFile>(&mut self, sources: &Map<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
+    /// The words; as long as nobody replaces any, those that were read before.
+    fn words(&mut self) -> Option<Words> {
+        static READ: OnceLock<Option<Words>> = OnceLock::new();
+        let is_own = self.given.iter().any(|(name, _)| name.starts_with(WORDS));
+        let read = |files: &mut Self| {
+            Words::read(|topic, keys, parts| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts)))
+        };
+        if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
+    }
+
+    fn kinds(&mut self, sources: &Map<String, Source>) -> Kinds {
+        self.read(livestock::FILE, |tables| Kinds::read(tables, sources)).unwrap_or_default()
+    }
+
+    fn topic<T: RuleFile>(&mut self, sources: &Map<String, Source>, kinds: &Kinds, rules: &mut Vec<Rule>) -> Option<T> {
         self.read(&format!("{}.toml", T::TOPIC), |tables| {
             let from = rules.len();
-            let mut topic = Topic { name: T::TOPIC, tables, sources, rules };
+            let mut topic = Topic { name: T::TOPIC, tables, sources, kinds, rules };
             let read = T::read(&mut topic);
             topic.of_pages(from)?;
             read
@@ -321,13 +373,72 @@ impl Tables<'_, '_, '_> {
         keys
     }
 
+    /// Whether the file that goes before has the key.
+    fn is_replaced(&mut self, key: &str) -> bool {
+        self.own.as_mut().is_some_and(|own| own.has(key))
+    }
+
+    /// Where the value of a key stands, in the file that says it.
+    fn place(&mut self, key: &str) -> Range<usize> {
+        self.said(key, |table| table.places().of(key))
+    }
+
+    /// The tables of a key in both files, or in the one that has it.
+    fn within<T>(&mut self, key: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
+        let (in_own, replaced) = (self.is_replaced(key), self.table.has(key));
+        match self.own.as_mut().filter(|_| in_own) {
+            Some(own) if !replaced => own.table(key, |table| reader(Tables { table, own: None })),
+            Some(own) => self.table.table(key, |table| own.table(key, |own| reader(Tables { table, own: Some(own) }))),
+            None => self.table.table(key, |table| reader(Tables { table, own: None })),
+        }
+    }
+
+    /// The text of a key that the file as it was compiled in has.
+    fn text(&mut self, key: &str) -> Option<String> {
+        let own = self.own.as_mut().and_then(|own| own.maybe_text(key));
+        self.table.text(key).map(|text| own.unwrap_or(text))
+    }
+
+    /// The same, where it may have none.
+    fn maybe_text(&mut self, key: &str) -> Option<Option<String>> {
+        if self.table.has(key) { self.text(key).map(Some) } else { Some(None) }
+    }
+
+    /// The same for a list of texts; both lists are of one length.
+    fn maybe_texts(&mut self, key: &str) -> Option<Option<Vec<String>>> {
+        if !self.table.has(key) {
+            return Some(None);
+        }
+        let texts = self.table.maybe_texts(key)?;
+        let Some(own) = self.own.as_mut().and_then(|own| own.maybe_texts(key)) else { return Some(Some(texts)) };
+        if own.len() != texts.len() {
+            self.refuse(key, format!("`{key}` holds {} texts", own.len()), &format!("write {}, one a column", texts.len()));
+            return None;
+        }
+        Some(Some(own))
+    }
+
+    /// Notes a problem at a key, in the file that says it.
+    fn refuse(&mut self, key: &str, message: String, help: &str) {
+        let in_own = self.is_replaced(key);
+        match self.own.as_mut().filter(|_| in_own) {
+            Some(own) => own.refuse(key, message, help),
+            None => self.table.refuse(key, message, help),
+        }
+    }
+
     fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Option<T> {
+        self.said(key, |table| table.table(key, reader))
+    }
+
+    /// Reads a key in the file that says it.
+    fn said<T>(&mut self, key: &str, read: impl FnOnce(&mut Table<'_>) -> T) -> T {
         // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told the right name.
-        let (in_own, replaced) = (self.own.as_mut().is_some_and(|own| own.has(key)), self.table.has(key));
+        let (in_own, replaced) = (self.is_replaced(key), self.table.has(key));
         match &mut self.own {
             // What neither has is missing in the one that somebody writes.
-            Some(own) if in_own || !replaced => own.table(key, reader),
-            _ => self.table.table(key, reader),
+            Some(own) if in_own || !replaced => read(own),
+            _ => read(self.table),
         }
     }
 }
@@ -337,33 +448,27 @@ pub struct Topic<'t, 'c, 'o> {
     name: &'static str,
     tables: Tables<'t, 'c, 'o>,
     sources: &'t Map<String, Source>,
+    kinds: &'t Kinds,
     rules: &'t mut Vec<Rule>,
 }
 
 impl Topic<'_, '_, '_> {
     /// A rule of the given key, its values in the given range.
     fn rule<T: Ruling>(&mut self, key: &str, range: Option<RangeInclusive<&str>>) -> Option<Ruled<T>> {
+        let (id, sources) = (format!("{}.{key}", self.name), self.sources);
         let mut value = None;
-        let place = self.put(key, &mut |table| {
-            let (read, says) = T::read(table, range.clone())?;
-            value = Some(read);
-            Some(says)
-        })?;
-        Some(Ruled::new(value?, place))
+        let mut read = |table: &mut Table<'_>| {
+            let content = T::read(table, range.clone())?;
+            value = Some(content.0);
+            Some(content.1)
+        };
+        let rule = self.tables.table(key, |table| read_rule(id, table, sources, &mut read))?;
+        Some(self.push(value?, rule))
     }
 
-    /// Puts a rule to the others, and says where it stands; `read` reads what it says.
-    fn put(&mut self, key: &str, read: &mut dyn FnMut(&mut Table<'_>) -> Option<RuleValue>) -> Option<usize> {
-        let sources = self.sources;
-        let (title, value, basis, note) = self.tables.table(key, |table| {
-            let title = table.text("title");
-            let value = read(table);
-            let basis = read_basis(table, sources);
-            let note = table.maybe_text("note").unwrap_or_default();
-            Some((title?, value?, basis?, note))
-        })?;
-        self.rules.push(Rule { id: format!("{}.{key}", self.name), title, value, basis, note });
-        Some(self.rules.len() - 1)
+    fn push<T>(&mut self, value: T, rule: Rule) -> Ruled<T> {
+        self.rules.push(rule);
+        Ruled::new(value, self.rules.len() - 1)
     }
 
     /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
@@ -380,6 +485,22 @@ impl Topic<'_, '_, '_> {
         let rules: Vec<_> = F::ALL.iter().map(|member| self.rule(&format!("{prefix}{}", member.key()), range.clone())).collect();
         Some(Each::new(rules.into_iter().collect::<Option<_>>()?))
     }
+}
+
+/// Reads the table of a rule.
+///
+/// - `value`: reads what the rule says
+fn read_rule(
+    id: String,
+    table: &mut Table<'_>,
+    sources: &Map<String, Source>,
+    value: &mut dyn FnMut(&mut Table<'_>) -> Option<RuleValue>,
+) -> Option<Rule> {
+    let title = table.text("title");
+    let value = value(table);
+    let basis = read_basis(table, sources);
+    let note = table.maybe_text("note").unwrap_or_default();
+    Some(Rule { id, title: title?, value: value?, basis: basis?, note })
 }
 
 /// Reads `basis`, and `source` and `place` where it is published.

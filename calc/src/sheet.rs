@@ -26,6 +26,7 @@ pub use working::{Item, Op, Sum, Working};
 
 use crate::error::Error;
 use crate::ordered::{Map, place};
+use crate::rules::words::Words;
 use crate::rules::{RuleValue, Rules};
 use crate::tank::Tank;
 use crate::trace;
@@ -52,11 +53,19 @@ pub struct Sheet {
     pub timelines: Map<&'static str, Timeline>,
     lacks: Map<String, String>,
     sides: sides::Sides,
+    words: Words,
+}
+
+/// Gives a figure the title of its id, unless its topic gave it one.
+fn entitle(figure: &mut Figure, words: &Words) {
+    if figure.title.is_empty() {
+        words.title(&figure.id).clone_into(&mut figure.title);
+    }
 }
 
 impl Sheet {
     /// A sheet on which nothing stands yet.
-    pub(crate) fn empty(tank: &Tank) -> Self {
+    pub(crate) fn empty(rules: &Rules, tank: &Tank) -> Self {
         Sheet {
             name: tank.name.clone(),
             about: tank.about.clone(),
@@ -69,6 +78,7 @@ impl Sheet {
             timelines: Map::default(),
             sides: sides::Sides::default(),
             lacks: Map::default(),
+            words: rules.words.clone(),
         }
     }
 
@@ -112,6 +122,16 @@ impl Sheet {
         }
     }
 
+    /// The words that it is written in.
+    pub fn words(&self) -> &Words {
+        &self.words
+    }
+
+    /// What the figure of the given id is.
+    pub(crate) fn title<'s>(&'s self, id: &'s str) -> &'s str {
+        self.words.title(id)
+    }
+
     /// The figures in the order in which they were reckoned.
     pub fn figures(&self) -> &[Figure] {
         &self.figures
@@ -150,7 +170,8 @@ impl Sheet {
         of_sheet.or_else(|| self.tables.get(id.split('.').next()?)?.figures().find(|figure| figure.id == id))
     }
 
-    fn put_figure(&mut self, figure: Figure) {
+    fn put_figure(&mut self, mut figure: Figure) {
+        entitle(&mut figure, &self.words);
         let place = self.place(&figure.id);
         debug_assert!(place.is_err(), "two figures called {}", figure.id);
         match place {
@@ -166,7 +187,8 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn tabulate(&mut self, make: impl FnOnce() -> Result<Table, Error>) -> Result<(), Error> {
         let (table, trace) = trace::record(make);
-        let table = table?;
+        let mut table = table?;
+        table.say(&self.words);
         self.tables.insert(table.id, Table { origin: Origin::of(trace), ..table });
         Ok(())
     }
@@ -177,7 +199,8 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn plot(&mut self, make: impl FnOnce() -> Result<Chart, Error>) -> Result<(), Error> {
         let (chart, trace) = trace::record(make);
-        let chart = chart?;
+        let mut chart = chart?;
+        chart.say(&self.words);
         self.charts.insert(chart.id, Chart { origin: Origin::of(trace), ..chart });
         Ok(())
     }
@@ -196,7 +219,8 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn draw(&mut self, make: impl FnOnce() -> Result<Layout, Error>) -> Result<(), Error> {
         let (layout, trace) = trace::record(make);
-        let layout = layout?;
+        let mut layout = layout?;
+        layout.say(&self.words);
         self.layouts.insert(layout.id, Layout { origin: Origin::of(trace), ..layout });
         Ok(())
     }
@@ -207,13 +231,15 @@ impl Sheet {
     /// Those of `make`.
     pub(crate) fn schedule(&mut self, make: impl FnOnce() -> Result<Timeline, Error>) -> Result<(), Error> {
         let (timeline, trace) = trace::record(make);
-        let timeline = timeline?;
+        let mut timeline = timeline?;
+        timeline.say(&self.words);
         self.timelines.insert(timeline.id, Timeline { origin: Origin::of(trace), ..timeline });
         Ok(())
     }
 
     /// Adds a worked example. What is given is what its answer was reckoned from.
-    pub(crate) fn work(&mut self, working: Working) {
+    pub(crate) fn work(&mut self, mut working: Working) {
+        working.say(&self.words);
         self.workings.insert(working.id, working);
     }
 

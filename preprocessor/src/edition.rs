@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use reckoner_calc::decide::programme;
 use reckoner_calc::document::{self, Problem};
+use reckoner_calc::rules::{self, WORDS};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
@@ -223,22 +224,23 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
     let mut replacements = Vec::new();
     if let Some(folder) = &settings.rules {
         let folder = root.join(folder);
-        for file in toml_files(&folder)? {
-            let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let words = folder.join(WORDS);
+        let of_words = if words.is_dir() { toml_files(&words)? } else { Vec::new() };
+        for file in toml_files(&folder)?.into_iter().chain(of_words) {
+            let name = file.strip_prefix(&folder).unwrap_or(&file).to_string_lossy().replace('\\', "/");
             replacements.push((name, read_file(&file)?));
         }
         if replacements.is_empty() {
             let message = format!("`{}` holds no rule file", shown_path(&folder));
-            return Err(Diagnostic::plain(message).hint(format!("rule files are {}", reckoner_calc::rules::FILES.join(", "))).into());
+            return Err(Diagnostic::plain(message).hint(format!("rule files are {}", rules::file_names().join(", "))).into());
         }
     }
     Rules::load(&replacements).map_err(|problems| {
         let place = |name: &str| {
             let replaced = replacements.iter().find(|(given, _)| given == name);
-            let compiled_in = || reckoner_calc::rules::COMPILED_IN.iter().find(|(given, _)| *given == name);
             match (replaced, settings.rules.as_ref()) {
                 (Some((_, text)), Some(folder)) => (shown_path(&root.join(folder).join(name)), text.clone()),
-                _ => (format!("calc/rules/{name}"), compiled_in().map_or_else(String::new, |(_, text)| (*text).to_owned())),
+                _ => (format!("calc/rules/{name}"), rules::compiled_in(name).unwrap_or_default().to_owned()),
             }
         };
         placed(problems, place)

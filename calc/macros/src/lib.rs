@@ -1,4 +1,6 @@
-//! The attribute [`macro@formula`], and the arguments of formulas: [`macro@Argument`].
+//! The attribute [`macro@formula`], the arguments of formulas, [`macro@Argument`], and the words that people read: [`words!`].
+
+mod words;
 
 use proc_macro::TokenStream;
 use proc_macro2::TokenStream as Tokens;
@@ -51,6 +53,16 @@ pub fn argument(item: TokenStream) -> TokenStream {
         }
     }
     .into()
+}
+
+/// Declares the words that people read, by their keys in the files that hold them.
+///
+/// `words! { pub struct Words in "rules/words": fit, plan }` reads `rules/words/fit.toml` and `rules/words/plan.toml` of the crate. It makes a
+/// struct for each file, with one function for each key of its table `[say]`, which takes what fills the `{places}` of the text in the
+/// order in which they first stand there. So a key that no file has can not be written, and rustc tells a key that nobody says.
+#[proc_macro]
+pub fn words(item: TokenStream) -> TokenStream {
+    words::expand(parse_macro_input!(item as words::Declared)).unwrap_or_else(Error::into_compile_error).into()
 }
 
 /// What stands in the attribute.

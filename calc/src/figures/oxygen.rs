@@ -8,10 +8,8 @@ use crate::error::Error;
 use crate::formulas::oxygen::{Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing};
 use crate::formulas::oxygen::{saturation, spare, store};
 use crate::quantity::{Rounding, Salinity, System, shown_number};
-use crate::rules::livestock::Livestock;
-use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Cell, Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::sheet::{Cell, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{Rock, Tank};
 use crate::trace::Traced;
 use crate::words::sentence_case;
@@ -19,47 +17,37 @@ use crate::words::sentence_case;
 /// Adds the figures of this topic: `oxygen.…`, what the water holds and what all life in it breathes.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let (temperature, salinity) = (sheet.get(seawater::TEMPERATURE)?, sheet.get(seawater::SALINITY)?);
-    let title = "Oxygen that the water holds in balance with the air";
-    let held = sheet.put(
-        try_figure(id::SATURATION, title, || saturation(Water { temperature: *temperature, salinity: *salinity }, rules))?.never_above(),
-    );
+    let held = sheet
+        .put(try_figure(id::SATURATION, || saturation(Water { temperature: *temperature, salinity: *salinity }, rules))?.never_above());
     sheet.tabulate(|| saturation_table(rules, &salinity))?;
-    let title = "The same as a share of what the water could hold";
-    let share = figure(id::START_SHARE, title, || start_share(tank, &rules.oxygen));
+    let share = figure(id::START_SHARE, || start_share(tank, &rules.oxygen));
     let at_share = share.value();
-    let start = figure(id::START, "Oxygen in the water when the power fails", || Band {
-        low: at_start(*held, at_share.low),
-        high: at_start(*held, at_share.high),
-    });
+    let start = figure(id::START, || Band { low: at_start(*held, at_share.low), high: at_start(*held, at_share.high) });
     sheet.put(start.never_above());
     sheet.put(share);
-    put_life(sheet, &rules.oxygen, tank)?;
+    put_life(sheet, rules, tank)?;
     let floor = sheet.get(volume::DISPLAY_AREA)?;
-    sheet.tabulate(|| reef_table(&rules.oxygen, &floor, &temperature))?;
-    put_store(sheet, &rules.oxygen, tank)
+    sheet.tabulate(|| reef_table(rules, &floor, &temperature))?;
+    put_store(sheet, rules, tank)
 }
 
 /// What each part of the life in a tank breathes, and all of it.
-fn put_life(sheet: &mut Sheet, rules: &OxygenRules, tank: &Tank) -> Result<(), Error> {
+fn put_life(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let (rules, words) = (&rules.oxygen, &rules.words.oxygen);
     let (temperature, display) = (sheet.get(seawater::TEMPERATURE)?, sheet.get(volume::DISPLAY_AREA)?);
     let mut breathed = None;
     if tank.fish.is_empty() {
-        let why = format!("The file of {} lists no fish, so what they breathe is not counted. Add them as [[fish]].", tank.name);
-        sheet.lack(id::REST, why.as_str());
-        sheet.lack(id::FISH, why.as_str());
+        sheet.lack(id::REST, words.no_fish(&tank.name));
+        sheet.lack(id::FISH, words.no_fish(&tank.name));
     } else {
-        let title = "Oxygen that the fish breathe at rest";
-        let rest = try_figure(id::REST, title, || resting(&tank.fish, *temperature, rules))?;
+        let rest = try_figure(id::REST, || resting(&tank.fish, *temperature, rules))?;
         let rest = sheet.put(rest.says("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent").never_below());
-        let title = "Oxygen that the fish breathe, from asleep to frightened";
-        breathed = Some(sheet.put(figure(id::FISH, title, || fish(*rest, rules)).never_below()));
+        breathed = Some(sheet.put(figure(id::FISH, || fish(*rest, rules)).never_below()));
     }
-    let title = "Oxygen that a reef of this floor's size and livestock breathes in the dark";
-    let floor = try_figure(id::FLOOR, title, || reef_breathing(*display, tank.now, *temperature, rules))?;
+    let floor = try_figure(id::FLOOR, || reef_breathing(*display, &tank.now, *temperature, rules))?;
     let floor = sheet.put(floor.never_below());
     let rock = sheet.maybe(volume::MASS_ROCK);
-    let title = "Oxygen that the floor and all that is overgrown breathe in the dark";
-    let sand_and_rock = try_figure(id::SAND_AND_ROCK, title, || {
+    let sand_and_rock = try_figure(id::SAND_AND_ROCK, || {
         // The figure of weighed rock was reckoned there and back, and can differ from its mass in the last bit.
         let rock = match (tank.rock, &rock) {
             (Some(Rock::Weighed { mass, .. }), Some(figure)) => {
@@ -79,57 +67,43 @@ fn put_life(sheet: &mut Sheet, rules: &OxygenRules, tank: &Tank) -> Result<(), E
         };
         Life { fish, share, floor: *floor, sand_and_rock: *sand_and_rock }
     });
-    let title = "Oxygen that all life in the tank breathes in the dark";
     let all = || Band { low: life.demand(Case::Best), high: life.demand(Case::Worst) };
-    sheet.put(figure(id::DEMAND, title, all).never_below());
+    sheet.put(figure(id::DEMAND, all).never_below());
     for (id, case) in [id::DEMAND_WORST, id::DEMAND_LIKELY, id::DEMAND_BEST].into_iter().zip(Case::ALL) {
-        sheet.put(figure(id, format!("{title}, {}", case.words()), || life.demand(case)).never_below());
+        sheet.put(figure(id, || life.demand(case)).never_below());
     }
     Ok(())
 }
 
 /// Livestock → share of what a living reef takes up, and what that is over this tank's floor.
-fn reef_table(rules: &OxygenRules, floor: &Traced<Area>, temperature: &Traced<ThermodynamicTemperature>) -> Result<Table, Error> {
+fn reef_table(rules: &Rules, floor: &Traced<Area>, temperature: &Traced<ThermodynamicTemperature>) -> Result<Table, Error> {
+    let (kinds, rules, words) = (&rules.livestock, &rules.oxygen, &rules.words.oxygen);
     let mut rows = Vec::new();
-    for kind in Livestock::ALL {
-        let title = format!("Share of what a reef slope breathes: {}", kind.words());
-        let share = figure(format!("oxygen_reef.{}", kind.key()), title, || rules.reef_share(kind.into()));
-        let of_slope = share.value();
-        let title = format!("Oxygen that this floor breathes in the dark: {}", kind.words());
-        let taken = try_figure(format!("{}.taken", share.id()), title, || reef_share_breathing(**floor, *of_slope, **temperature, rules))?;
-        let cells = vec![share.into(), taken.never_below().into()];
-        rows.push(Row { head: Cell::Words(sentence_case(kind.words())), cells });
+    for kind in kinds {
+        let livestock = kind.words();
+        let share = figure(format!("oxygen_reef.{}", kind.key()), || rules.reef_share(kind));
+        let (id, of_slope) = (format!("{}.taken", share.id()), share.value());
+        let taken = try_figure(id, || reef_share_breathing(**floor, *of_slope, **temperature, rules))?;
+        let share = share.titled(words.reef_share(livestock));
+        let taken = taken.titled(words.reef_taken(livestock)).never_below();
+        let cells = vec![share.into(), taken.into()];
+        rows.push(Row { head: Cell::Words(sentence_case(livestock)), cells });
     }
-    Ok(Table {
-        id: "oxygen_reef",
-        caption: "What corals, sand and rock of a floor like this breathe in the dark".to_owned(),
-        heads: ["What lives there", "Share of what a reef slope breathes", "On this floor"].map(str::to_owned).to_vec(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new("oxygen_reef", rows))
 }
 
 /// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing came in.
-fn put_store(sheet: &mut Sheet, rules: &OxygenRules, tank: &Tank) -> Result<(), Error> {
+fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let (rules, words) = (&rules.oxygen, &rules.words.oxygen);
     let (start, water, demand) = (sheet.get(id::START)?, sheet.get(volume::WATER)?, sheet.get(id::DEMAND_WORST)?);
-    let title = "Oxygen above what you aim for when the power fails, at the worst";
-    let above = sheet.put(figure(id::SPARE, title, || spare(start.low, *rules.aim_limit)).never_above());
-    let title = "Time that the spare oxygen in the water lasts if none comes in, at the worst";
-    let lasts = sheet.put(figure(id::STORE, title, || store(*above, *water, *demand)).never_above());
+    let above = sheet.put(figure(id::SPARE, || spare(start.low, *rules.aim_limit)).never_above());
+    let lasts = sheet.put(figure(id::STORE, || store(*above, *water, *demand)).never_above());
     match store_working(*above.peek(), *water.peek(), *demand.peek(), *lasts.peek()) {
         Some(working) => sheet.work(working),
         None if *above.peek() > MassConcentration::default() => {
-            let lasts = "lasts for too short or too long a time to make a sum of it";
-            sheet.lack(STORE, format!("The spare oxygen of {} {lasts}.", tank.name));
+            sheet.lack(STORE, words.store_without_sum(&tank.name));
         }
-        None => {
-            let why = format!(
-                "At the worst the water of {} holds no spare oxygen at all when the power fails, so there is no sum to do: \
-                 move it at once.",
-                tank.name
-            );
-            sheet.lack(STORE, why);
-        }
+        None => sheet.lack(STORE, words.nothing_spare(&tank.name)),
     }
     Ok(())
 }
@@ -151,35 +125,25 @@ fn store_working(spare: MassConcentration, water: Volume, demand: MassRate, last
         "days" => terms.push((Op::Over, Item::constant(24.0, 0, "h/day"))),
         _ => return None,
     }
-    Some(Working {
-        id: STORE,
-        title: "How long the spare oxygen in the water lasts by itself",
-        given: Vec::new(),
-        formula: "spare oxygen × water ÷ what all life breathes",
-        sums: vec![Sum::work(System::Metric, terms, unit)],
-        answer: id::STORE.name(),
-        tell: "The table at the worst gives as much or more: it also counts what comes in through the surface.",
-    })
+    Some(Working::new(
+        STORE,
+        "spare oxygen × water ÷ what all life breathes",
+        vec![Sum::work(System::Metric, terms, unit)],
+        id::STORE.name(),
+    ))
 }
 
 /// Temperature → saturation, at the tank's salinity.
 fn saturation_table(rules: &Rules, salinity: &Traced<Salinity>) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for temperature in &*rules.oxygen.table_temperatures {
-        let head = figure(format!("oxygen_saturation.{}", rows.len() + 1), "Temperature of the water", || *temperature);
-        let temperature = head.value();
-        let held = try_figure(format!("{}.held", head.id()), "Oxygen that the water holds", || {
-            saturation(Water { temperature: *temperature, salinity: **salinity }, rules)
-        })?;
+        let head = figure(format!("oxygen_saturation.{}", rows.len() + 1), || *temperature);
+        let (id, temperature) = (format!("{}.held", head.id()), head.value());
+        let water = || Water { temperature: *temperature, salinity: **salinity };
+        let held = try_figure(id, || saturation(water(), rules))?;
         rows.push(Row { head: head.into(), cells: vec![held.never_above().into()] });
     }
-    Ok(Table {
-        id: "oxygen_saturation",
-        caption: "Warm water holds less oxygen".to_owned(),
-        heads: ["Temperature", "Oxygen it holds"].map(str::to_owned).to_vec(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new("oxygen_saturation", rows))
 }
 
 #[cfg(test)]

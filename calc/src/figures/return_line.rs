@@ -13,8 +13,8 @@ use crate::formulas::seawater::dynamic_viscosity;
 use crate::formulas::turnover;
 use crate::quantity::{Kind, Quantity, System};
 use crate::rules::return_line::ReturnLineRules;
-use crate::rules::{Band, Rules};
-use crate::sheet::{Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::rules::{Band, Rules, words};
+use crate::sheet::{Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{ReturnLine, Tank};
 use crate::trace::Traced;
 
@@ -27,16 +27,11 @@ const SUMP_TURNOVER: &str = "sump_turnover";
 
 /// Adds the figures of this topic, `return_line.…`, for a tank that has one, or says that it has none.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let drop = sheet.put(figure(id::OVERFLOW_DROP, "A fall of the tank's surface", || *rules.return_line.drop));
+    let drop = sheet.put(figure(id::OVERFLOW_DROP, || *rules.return_line.drop));
     let surface = sheet.get(volume::DISPLAY_AREA)?;
-    let title = "What runs down when the tank's surface falls by so much";
-    sheet.put(figure(id::OVERFLOW_DROP_WATER, title, || run_down(*surface, *drop)).never_below());
+    sheet.put(figure(id::OVERFLOW_DROP_WATER, || run_down(*surface, *drop)).never_below());
     let Some(own) = &tank.return_line else {
-        let why = format!(
-            "{} has no return line in its file. Write a table [return] into it, with the lift, the pipe and the pump, to \
-             have it reckoned.",
-            tank.name
-        );
+        let why = rules.words.return_line.no_line(&tank.name);
         let power = [power::RETURN.name(), power::RETURN_DAY.name(), power::RETURN_YEAR.name(), power::RETURN_COST.name()];
         for part in ["return_line", BORES, NARROW, SUMP_TURNOVER].into_iter().chain(power) {
             sheet.lack(part, &*why);
@@ -50,56 +45,45 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         let viscosity = dynamic_viscosity(*salinity, *temperature, &rules.seawater)?;
         Ok(Fluid { density: *density, viscosity })
     })?;
-    let rules = &rules.return_line;
+    let (rules, words) = (&rules.return_line, &rules.words.return_line);
     let (bore, lift) = (sheet.get(id::BORE)?, sheet.get(id::LIFT)?);
     let point = Traced::ok(|| line.meets(*bore, 0.0, *fluid, rules))?;
-    let flow = figure(id::FLOW, "Flow that arrives from the sump", || point.flow).says(WORKING_POINT.text);
+    let flow = figure(id::FLOW, || point.flow).says(WORKING_POINT.text);
     let flow = sheet.put(flow);
     let pump_flow = sheet.get(id::PUMP_FLOW)?;
-    let title = "Flow that arrives from the sump, with what the reckoning can be off";
-    sheet.put(figure(id::FLOW_RANGE, title, || flow_range(*flow, *pump_flow, rules)));
-    let title = "Share of the pump's printed flow that arrives";
-    sheet.put(figure(id::SHARE, title, || share_arriving(*flow, *pump_flow)));
-    sheet.put(try_figure(id::SPEED, "Speed of the water in the return pipe", || speed(*flow, *bore))?);
-    let losses = figure(id::LOSS, "Head that friction and fittings take", || point.head - *lift).says(HEAD_LOSS.text);
+    sheet.put(figure(id::FLOW_RANGE, || flow_range(*flow, *pump_flow, rules)));
+    sheet.put(figure(id::SHARE, || share_arriving(*flow, *pump_flow)));
+    sheet.put(try_figure(id::SPEED, || speed(*flow, *bore))?);
+    let losses = figure(id::LOSS, || point.head - *lift).says(HEAD_LOSS.text);
     let losses = sheet.put(losses);
-    sheet.put(figure(id::HEAD, "Head that the return pump works against", || total_head(*lift, *losses)));
+    sheet.put(figure(id::HEAD, || total_head(*lift, *losses)));
     let system = sheet.get(volume::SYSTEM)?;
-    let title = "How often the system's water goes over the overflow";
-    sheet.put(try_figure(id::TURNOVER, title, || turnover::turnover(*flow, *system))?);
-    let wanted = try_figure(id::WANTED, "Flow through the sump that is usual for this system", || {
+    sheet.put(try_figure(id::TURNOVER, || turnover::turnover(*flow, *system))?);
+    let wanted = try_figure(id::WANTED, || {
         let Band { low, high } = *rules.sump_turnover;
         Ok(Band { low: turnover::flow(*system, low)?, high: turnover::flow(*system, high)? })
     })?;
     let wanted = sheet.put(wanted);
-    put_comparison(sheet, tank, (&line, &bore, &fluid, rules), &flow, &wanted)?;
+    put_comparison(sheet, (tank, words), (&line, &bore, &fluid, rules), &flow, &wanted)?;
 
     let (flow, system) = (Item::of(*flow.peek(), System::Metric), Item::of(*system.peek(), System::Metric));
     let terms = vec![(Op::First, flow), (Op::Over, system)];
-    sheet.work(Working {
-        id: SUMP_TURNOVER,
-        title,
-        given: Vec::new(),
-        formula: "flow that arrives ÷ all water",
-        sums: vec![Sum::work(System::Metric, terms, "times\u{a0}an\u{a0}hour")],
-        answer: id::TURNOVER.name(),
-        tell: "Time how long the return takes to fill a bucket of known size: that is the flow that arrives.",
-    });
+    let sum = Sum::work(System::Metric, terms, "times\u{a0}an\u{a0}hour");
+    sheet.work(Working::new(SUMP_TURNOVER, "flow that arrives ÷ all water", vec![sum], id::TURNOVER.name()));
     sheet.tabulate(|| bores_table(&line, &fluid, rules))?;
     sheet.tabulate(|| narrow_table(&line, &bore, &fluid, rules))
 }
 
 /// Puts what the tank file says of the line on the sheet, and hands it back.
 fn put_line(sheet: &mut Sheet, own: &ReturnLine, tank: &Tank) -> Traced<Line> {
-    let lift = sheet.put(figure(id::LIFT, "From the water in the sump up to the outlet", || own.lift));
-    let length = sheet.put(figure(id::LENGTH, "Length of the return pipe", || own.length));
-    sheet.put(figure(id::BORE, "Inside diameter of the return pipe", || own.bore));
+    let lift = sheet.put(figure(id::LIFT, || own.lift));
+    let length = sheet.put(figure(id::LENGTH, || own.length));
+    sheet.put(figure(id::BORE, || own.bore));
     let count = || Quantity::new(Kind::Count, f64::from(*own.elbows));
-    let elbows = figure(id::ELBOWS, "Elbows in the return pipe", count).assumes(tank, "return.elbows");
+    let elbows = figure(id::ELBOWS, count).assumes(tank, "return.elbows");
     let elbows = sheet.put(elbows);
-    let max_flow = sheet.put(figure(id::PUMP_FLOW, "What the return pump gives at no height", || own.pump_flow));
-    let title = "The height at which the return pump gives nothing";
-    let shut_off_head = sheet.put(figure(id::PUMP_HEAD, title, || own.pump_head));
+    let max_flow = sheet.put(figure(id::PUMP_FLOW, || own.pump_flow));
+    let shut_off_head = sheet.put(figure(id::PUMP_HEAD, || own.pump_head));
     Traced::new(|| Line {
         pump: PumpCurve { max_flow: *max_flow, shut_off_head: *shut_off_head },
         lift: *lift,
@@ -112,25 +96,25 @@ fn put_line(sheet: &mut Sheet, own: &ReturnLine, tank: &Tank) -> Traced<Line> {
 /// little.
 fn put_comparison(
     sheet: &mut Sheet,
-    tank: &Tank,
+    (tank, words): (&Tank, &words::ReturnLine),
     (line, bore, fluid, rules): (&Traced<Line>, &Traced<Length>, &Traced<Fluid>, &ReturnLineRules),
     flow: &Traced<VolumeRate>,
     wanted: &Traced<Band<VolumeRate>>,
 ) -> Result<(), Error> {
-    let says = figure(id::SAYS, "How the flow that arrives compares with what is usual", || {
+    let says = figure(id::SAYS, || {
         let says = if **flow < wanted.low {
-            "less than is usual"
+            words.less_than_usual()
         } else if **flow > wanted.high {
-            "more than is usual: turn the pump down, at its dial or with a valve behind it"
+            words.more_than_usual()
         } else {
-            "as much as is usual"
+            words.as_usual()
         };
         says.to_owned()
     });
     sheet.put(says.says("flow compared with what is usual"));
     let too_little = Traced::new(|| **flow < wanted.low);
     if !*too_little.peek() {
-        let why = format!("The return pump of {} brings up enough through the pipe it has.", tank.name);
+        let why = words.enough(&tank.name);
         for part in [id::WIDER.name(), id::WIDER_FLOW.name(), id::WEAK.name()] {
             sheet.lack(part, &*why);
         }
@@ -141,21 +125,19 @@ fn put_comparison(
         line.wider(**bore, wanted.low, **fluid, rules)
     })?;
     let Some(wider) = wider.clone().transpose() else {
-        let weak = "no usual pipe is wide enough for it: take a stronger pump, or let the outlet end lower";
-        let figure = figure(id::WEAK, "What to do where no pipe is wide enough", || {
+        let figure = figure(id::WEAK, || {
             wider.note();
-            weak.to_owned()
+            words.weak().to_owned()
         });
         sheet.put(figure.says("flow through the widest usual pipe, compared with what is usual"));
-        for part in [id::WIDER.name(), id::WIDER_FLOW.name()] {
-            sheet.lack(part, format!("For the return pump of {} {weak}.", tank.name));
-        }
+        let why = words.none_wide_enough(&tank.name);
+        sheet.lack(id::WIDER, &*why);
+        sheet.lack(id::WIDER_FLOW, why);
         return Ok(());
     };
-    let title = "The narrowest usual pipe through which the pump brings up enough";
-    sheet.put(figure(id::WIDER, title, || wider.0).says("the first with which the flow is usual"));
-    sheet.put(figure(id::WIDER_FLOW, "Flow that arrives through that pipe", || wider.1).says(WORKING_POINT.text));
-    sheet.lack(id::WEAK, format!("A wider pipe is enough for {}.", tank.name));
+    sheet.put(figure(id::WIDER, || wider.0).says("the first with which the flow is usual"));
+    sheet.put(figure(id::WIDER_FLOW, || wider.1).says(WORKING_POINT.text));
+    sheet.lack(id::WEAK, words.wider_is_enough(&tank.name));
     Ok(())
 }
 
@@ -163,49 +145,32 @@ fn put_comparison(
 fn bores_table(line: &Traced<Line>, fluid: &Traced<Fluid>, rules: &ReturnLineRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for bore in &*rules.usual_bores {
-        let head = figure(format!("{BORES}.{}", rows.len() + 1), "Inside diameter of the pipe", || *bore);
+        let head = figure(format!("{BORES}.{}", rows.len() + 1), || *bore);
         let bore = head.value();
         let point = Traced::ok(|| line.meets(*bore, 0.0, **fluid, rules))?;
-        let flow = figure(format!("{}.flow", head.id()), "Flow that arrives", || point.flow);
+        let flow = figure(format!("{}.flow", head.id()), || point.flow);
         let arrives = flow.value();
-        let title = "Head that friction and fittings take";
-        let losses = figure(format!("{}.loss", head.id()), title, || point.head - line.lift);
-        let title = "Speed of the water in the pipe";
-        let speed = try_figure(format!("{}.speed", head.id()), title, || speed(*arrives, *bore))?;
+        let losses = figure(format!("{}.loss", head.id()), || point.head - line.lift);
+        let speed = try_figure(format!("{}.speed", head.id()), || speed(*arrives, *bore))?;
         let cells = vec![flow.says(WORKING_POINT.text).into(), losses.says(HEAD_LOSS.text).into(), speed.into()];
         rows.push(Row { head: head.into(), cells });
     }
-    Ok(Table {
-        id: BORES,
-        caption: "What the bore of the return pipe does, with this pump and this lift".to_owned(),
-        heads: ["Bore", "Flow that arrives", "Head lost in the pipe", "Speed in the pipe"].map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(BORES, rows))
 }
 
 /// One narrow piece in the line, such as a hose tail: a sudden narrowing, then a sudden widening.
 fn narrow_table(line: &Traced<Line>, whole: &Traced<Length>, fluid: &Traced<Fluid>, rules: &ReturnLineRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for share in &*rules.narrow_pieces {
-        let title = "Bore of the narrow piece, of the pipe's";
-        let head = figure(format!("{NARROW}.{}", rows.len() + 1), title, || *share);
+        let head = figure(format!("{NARROW}.{}", rows.len() + 1), || *share);
         let share = head.value();
-        let title = "Bore of the narrow piece";
-        let bore = figure(format!("{}.bore", head.id()), title, || narrow_bore(*share, **whole));
-        let flow = try_figure(format!("{}.flow", head.id()), "Flow that arrives", || {
-            Ok(line.meets(**whole, narrow_piece(*share, rules)?, **fluid, rules)?.flow)
-        })?;
+        let bore = figure(format!("{}.bore", head.id()), || narrow_bore(*share, **whole));
+        let arrives = || Ok(line.meets(**whole, narrow_piece(*share, rules)?, **fluid, rules)?.flow);
+        let flow = try_figure(format!("{}.flow", head.id()), arrives)?;
         let flow = flow.says("as return_line.flow, with a narrowing and a widening");
         rows.push(Row { head: head.into(), cells: vec![bore.into(), flow.into()] });
     }
-    Ok(Table {
-        id: NARROW,
-        caption: "What one narrow piece in this return line does".to_owned(),
-        heads: ["Share of the pipe's bore", "Its bore", "Flow that arrives"].map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(NARROW, rows))
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use crate::quantity::System;
 use crate::rules::sand::Grade;
 use crate::rules::settling::Floor;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Cell, Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::sheet::{Cell, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::trace::Traced;
 
 /// The water that things sink through.
@@ -26,22 +26,17 @@ struct Water {
 /// Adds the figures of this topic: `settling.…`, the depth of the water, and the tables.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     let (height, sand, grain) = (sheet.get(WATER_HEIGHT)?, sheet.maybe(DEPTH), sheet.maybe(GRAIN));
-    let title = "Depth of the water: from its surface to the floor or the sand";
-    let fall = sheet.put(figure(id::TANK_DEPTH, title, || depth(*height, sand.map_or_else(Length::default, |depth| *depth))));
+    let fall = sheet.put(figure(id::TANK_DEPTH, || depth(*height, sand.map_or_else(Length::default, |depth| *depth))));
     let water = Water { depth: fall, density: sheet.get(DENSITY)?, viscosity: sheet.get(VISCOSITY)? };
     let (waste, pellets) = (&rules.settling.waste, &rules.settling.pellets);
-    let times = [(id::WASTE_TIME, "fish waste", waste), (id::PELLETS_TIME, "food pellets", pellets)];
-    for (id, name, speeds) in times {
-        let title = format!("Time for {name} to sink to the floor in still water");
-        sheet.put(figure(id, title, || times_to_sink(*water.depth, **speeds)));
+    for (id, speeds) in [(id::WASTE_TIME, waste), (id::PELLETS_TIME, pellets)] {
+        sheet.put(figure(id, || times_to_sink(*water.depth, **speeds)));
     }
-    let title = "Speed near a smooth floor that carries fish waste along in the water";
-    sheet.put(try_figure(id::WASTE_CARRY, title, || {
+    sheet.put(try_figure(id::WASTE_CARRY, || {
         let carries = |speed| carrying_speed(speed, *water.viscosity, &rules.settling, &rules.sand);
         Ok(Band { low: carries(waste.low)?, high: carries(waste.high)? })
     })?);
-    let title = "Longest time for fish waste to sink to the floor in still water";
-    let longest = figure(id::WASTE_LONGEST, title, || time_to_sink(*water.depth, waste.low));
+    let longest = figure(id::WASTE_LONGEST, || time_to_sink(*water.depth, waste.low));
     sheet.put(longest.never_below());
     sheet.tabulate(|| sinking_table(rules, &water))?;
     sheet.tabulate(|| lifting_table(rules, &water, grain))?;
@@ -57,19 +52,12 @@ fn times_to_sink(depth: Length, speeds: Band<Velocity>) -> Band<Time> {
 
 fn sinking_working(fall: Length, slowest: Velocity) -> Working {
     let terms = vec![(Op::First, Item::of(fall, System::Metric)), (Op::Over, Item::of(slowest, System::Metric))];
-    Working {
-        id: "sinking_time",
-        title: "How long the pumps have to catch a crumb of waste",
-        given: Vec::new(),
-        formula: "depth ÷ slowest settling speed",
-        sums: vec![Sum::work(System::Metric, terms, "s")],
-        answer: id::WASTE_LONGEST.name(),
-        tell: "Stop the pumps for feeding and watch: most of what sinks has reached the floor by then.",
-    }
+    Working::new("sinking_time", "depth ÷ slowest settling speed", vec![Sum::work(System::Metric, terms, "s")], id::WASTE_LONGEST.name())
 }
 
 /// Sand of each grade, pellets, waste → settling speed and time to sink.
 fn sinking_table(rules: &Rules, water: &Water) -> Result<Table, Error> {
+    let words = &rules.words.settling;
     let sand = |grade: Grade| {
         let sizes = rules.sand.grade(grade);
         let speed = |size| {
@@ -78,31 +66,27 @@ fn sinking_table(rules: &Rules, water: &Water) -> Result<Table, Error> {
         };
         Ok(Band { low: speed(sizes.low)?, high: speed(sizes.high)? })
     };
-    let row = |key: &str, words: &str, speeds: &dyn Fn() -> Result<Band<Velocity>, Error>| {
+    let row = |key: &str, sinks: &str, speeds: &dyn Fn() -> Result<Band<Velocity>, Error>| {
         let id = format!("settling_speeds.{key}");
-        let speeds = try_figure(id.clone(), format!("Settling speed of {words}"), speeds)?;
-        let sinks = speeds.value();
-        let title = format!("Time for {words} to sink to the floor");
-        let time = figure(format!("{id}.time"), title, || times_to_sink(*water.depth, *sinks));
-        Ok(Row { head: Cell::Words(words.to_owned()), cells: vec![speeds.into(), time.into()] })
+        let speeds = try_figure(id.clone(), speeds)?.titled(words.settling_speed_of(sinks));
+        let speed = speeds.value();
+        let time = figure(format!("{id}.time"), || times_to_sink(*water.depth, *speed));
+        let time = time.titled(words.time_for(sinks));
+        Ok(Row { head: Cell::Words(sinks.to_owned()), cells: vec![speeds.into(), time.into()] })
     };
-    let grades = Grade::ALL.into_iter().map(|grade| row(grade.key(), grade.words(), &|| sand(grade)));
+    let named = |grade: Grade| grade.words(&rules.words.sand);
+    let grades = Grade::ALL.into_iter().map(|grade| row(grade.key(), named(grade), &|| sand(grade)));
     let mut rows = grades.collect::<Result<Vec<_>, Error>>()?;
-    rows.push(row("pellets", "pelleted food", &|| Ok(*rules.settling.pellets))?);
-    rows.push(row("waste", "fish waste", &|| Ok(*rules.settling.waste))?);
-    Ok(Table {
-        id: "settling_speeds",
-        caption: "How fast things sink in still water, and how long they take in this tank".to_owned(),
-        heads: ["What sinks", "Settling speed", "Time to the floor"].map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    rows.push(row("pellets", words.pellets(), &|| Ok(*rules.settling.pellets))?);
+    rows.push(row("waste", words.waste(), &|| Ok(*rules.settling.waste))?);
+    Ok(Table::new("settling_speeds", rows))
 }
 
 /// Floor → stress and speed near the floor that pick fish waste up.
 ///
 /// - `sand`: size of the grains of the tank's sand; fine ones where it has none
 fn lifting_table(rules: &Rules, water: &Water, sand: Option<Traced<Length>>) -> Result<Table, Error> {
+    let words = &rules.words.settling;
     let row = |floor: Floor| {
         let id = format!("settling_lifts.{}", floor.key());
         let grain = || match floor {
@@ -110,19 +94,13 @@ fn lifting_table(rules: &Rules, water: &Water, sand: Option<Traced<Length>>) -> 
             Floor::Sand => sand.as_ref().map_or_else(|| rules.sand.grade(Grade::Fine).low, |grain| **grain),
             Floor::Rubble => *rules.settling.rubble,
         };
-        let title = format!("Stress that picks waste up from {}", floor.words());
-        let stress = figure(id.clone(), title, || rules.settling.lifts_waste(floor));
+        let named = floor.words(words);
+        let stress = figure(id.clone(), || rules.settling.lifts_waste(floor));
+        let stress = stress.titled(words.stress_that_lifts_from(named));
         let lifts = stress.value();
-        let title = format!("Speed near {} that picks waste up", floor.words());
-        let speed =
-            try_figure(format!("{id}.speed"), title, || lifting_speed(*lifts, grain(), *water.density, *water.viscosity, &rules.sand))?;
-        Ok(Row { head: Cell::Words(floor.words().to_owned()), cells: vec![stress.into(), speed.into()] })
+        let speed = try_figure(format!("{id}.speed"), || lifting_speed(*lifts, grain(), *water.density, *water.viscosity, &rules.sand))?
+            .titled(words.speed_that_lifts_from(named));
+        Ok(Row { head: Cell::Words(named.to_owned()), cells: vec![stress.into(), speed.into()] })
     };
-    Ok(Table {
-        id: "settling_lifts",
-        caption: "What picks fish waste up again".to_owned(),
-        heads: ["Floor", "Stress on the floor", "Speed near the floor"].map(str::to_owned).into(),
-        rows: Floor::ALL.into_iter().map(row).collect::<Result<_, Error>>()?,
-        origin: Origin::default(),
-    })
+    Ok(Table::new("settling_lifts", Floor::ALL.into_iter().map(row).collect::<Result<_, Error>>()?))
 }

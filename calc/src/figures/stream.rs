@@ -13,8 +13,8 @@ use crate::formulas::stream::{
 };
 use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::stream::StreamRules;
-use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Chart, Id, Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::rules::{Band, Rules, words};
+use crate::sheet::{Axis, Chart, Id, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
 
@@ -22,8 +22,6 @@ use crate::trace::Traced;
 struct Example<'r> {
     rules: &'r StreamRules,
     is_round: bool,
-    /// In words, as in the middle of a sentence.
-    name: &'static str,
     /// The key of its cells.
     key: &'static str,
     exit: Id<Velocity>,
@@ -39,7 +37,6 @@ impl<'r> Example<'r> {
         Example {
             rules,
             is_round: true,
-            name: "the example propeller pump",
             key: "round",
             exit: id::ROUND_EXIT,
             core: id::ROUND_CORE,
@@ -54,7 +51,6 @@ impl<'r> Example<'r> {
         Example {
             rules,
             is_round: false,
-            name: "the example cross-flow pump",
             key: "sheet",
             exit: id::SHEET_EXIT,
             core: id::SHEET_CORE,
@@ -98,20 +94,13 @@ impl<'r> Example<'r> {
 
     /// Puts its figures on the sheet; gives back the speed at its outlet and the length of its core.
     fn put(&self, sheet: &mut Sheet, area: &Traced<Area>, along: &Traced<Length>) -> Result<Start, Error> {
-        let name = self.name;
-        let title = format!("Speed at the outlet of {name}");
-        let exit = sheet.put(figure(self.exit, title, || exit_speed(self.flow(), **area)));
-        let title = format!("Core that has hardly slowed yet, before {name}");
-        let core = sheet.put(try_figure(self.core, title, || Ok(self.spreading()?.core()))?);
+        let exit = sheet.put(figure(self.exit, || exit_speed(self.flow(), **area)));
+        let core = sheet.put(try_figure(self.core, || Ok(self.spreading()?.core()))?);
         let left = Traced::ok(|| self.left(**along))?;
-        let title = format!("Speed at the far end of the tank, before {name}");
-        let far = sheet.put(figure(self.far, title, || speed_left(*exit, *left)));
-        let title = format!("Speed to expect at the far end of the tank, before {name}");
-        sheet.put(figure(self.far_range, title, || self.rules.spread_of(*far)).says("speed × spread"));
-        let title = format!("Width of the stream at the far end of the tank, before {name}");
-        sheet.put(try_figure(self.far_width, title, || self.spreading()?.width(**along))?);
-        let title = format!("Water that the stream carries at the far end of the tank, before {name}");
-        let flow = try_figure(self.far_flow, title, || Ok(self.flow() * self.gathered(**along)?))?;
+        let far = sheet.put(figure(self.far, || speed_left(*exit, *left)));
+        sheet.put(figure(self.far_range, || self.rules.spread_of(*far)).says("speed × spread"));
+        sheet.put(try_figure(self.far_width, || self.spreading()?.width(**along))?);
+        let flow = try_figure(self.far_flow, || Ok(self.flow() * self.gathered(**along)?))?;
         sheet.put(flow.says("flow of the pump and all that it draws along"));
         Ok((exit, core))
     }
@@ -122,57 +111,48 @@ type Start = (Traced<Velocity>, Traced<Length>);
 
 /// Adds the figures of this topic: `stream.…`, for the two example pumps in this tank.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let rules = &rules.stream;
+    let (rules, words) = (&rules.stream, &rules.words.stream);
     let (length, pane, viscosity) = (sheet.get(LENGTH)?, sheet.get(PANE)?, sheet.get(VISCOSITY)?);
-    let title = "Longest way a stream can go: from end to end inside the glass";
-    let along = sheet.put(figure(id::RUN, title, || run(*length, pane.0)));
+    let along = sheet.put(figure(id::RUN, || run(*length, pane.0)));
     let across = inside_width(sheet)?;
     // Its own topic puts it on the sheet later on.
     let depth = Traced::figure(TANK_DEPTH.name(), tank.water_depth());
-    let title = "How far the law of a stream holds that goes from end to end";
-    let holds = sheet.put(figure(id::RANGE, title, || range(*rules.range, *across, *depth)).never_above());
+    let holds = sheet.put(figure(id::RANGE, || range(*rules.range, *across, *depth)).never_above());
     let falls_short = Traced::new(|| *holds < *along);
     if *falls_short.peek() {
-        let title = "From there to the far end, where a stream is slower than its law has it";
-        let beyond = figure(id::BEYOND, title, || {
+        let beyond = figure(id::BEYOND, || {
             falls_short.note();
             *along - *holds
         });
         sheet.put(beyond.says("longest way − how far the law holds"));
     } else {
-        sheet.lack(id::BEYOND, format!("The law of a stream holds from end to end of {}.", tank.name));
+        sheet.lack(id::BEYOND, words.law_holds(&tank.name));
     }
     let holds = Traced::new(|| if *holds < *along { *holds } else { *along });
 
     let (round, slot) = (Example::round(rules), Example::sheet(rules));
-    let title = "Outlet of the example propeller pump";
-    let outlet = sheet.put(figure(id::ROUND_OUTLET, title, || round_area(*rules.example_outlet)));
+    let outlet = sheet.put(figure(id::ROUND_OUTLET, || round_area(*rules.example_outlet)));
     let (exit, core) = round.put(sheet, &outlet, &along)?;
-    let slot_outlet = figure(id::SHEET_OUTLET, "Slot of the example cross-flow pump", || {
-        slot_area(*rules.example_slot_height, *rules.example_slot_length)
-    });
+    let slot_outlet = figure(id::SHEET_OUTLET, || slot_area(*rules.example_slot_height, *rules.example_slot_length));
     let slot_outlet = sheet.put(slot_outlet);
     let (slot_exit, _) = slot.put(sheet, &slot_outlet, &along)?;
     let goes_on = Traced::new(|| *core >= *along);
     if *goes_on.peek() {
-        let core_left = figure(id::ROUND_CORE_LEFT, "How far the core would go on behind the far end", || {
+        let core_left = figure(id::ROUND_CORE_LEFT, || {
             goes_on.note();
             *core - *along
         });
         sheet.put(core_left.says("core − longest way"));
     } else {
-        sheet.lack(id::ROUND_CORE_LEFT, "The core of the example propeller pump ends before the far end.");
+        sheet.lack(id::ROUND_CORE_LEFT, words.core_ends());
     }
     let pumps = [(&round, &exit), (&slot, &slot_exit)];
-    sheet.plot(|| slowing_chart(pumps, *holds))?;
+    sheet.plot(|| slowing_chart(pumps, *holds, words))?;
 
-    let title = "Exit speed from which the laws hold for the example propeller pump";
     let from = || settled_from(*viscosity, *rules.example_outlet, *rules.full_turbulence);
-    sheet.put(figure(id::ROUND_SETTLED_FROM, title, from));
-    let title = "From end to end of the tank, in outlets of the example propeller pump";
-    sheet.put(figure(id::ROUND_DIAMETERS, title, || outlets_away(*along, *outlet)));
-    let title = "Part of its speed that is left at the far end of the tank, before the example propeller pump";
-    let left = try_figure(id::ROUND_LEFT, title, || Ok(Share(round.left(*along)?.si())))?;
+    sheet.put(figure(id::ROUND_SETTLED_FROM, from));
+    sheet.put(figure(id::ROUND_DIAMETERS, || outlets_away(*along, *outlet)));
+    let left = try_figure(id::ROUND_LEFT, || Ok(Share(round.left(*along)?.si())))?;
     let left = sheet.put(left);
     sheet.tabulate(|| slowing_table("stream_slowing", pumps, rules, Some(*holds)))?;
     sheet.tabulate(|| slowing_table("stream_reckoner", pumps, rules, None))?;
@@ -195,19 +175,17 @@ fn exit_working(flow: VolumeRate, area: Area) -> Working {
         let area = Item::of(area, system);
         Sum::work(system, vec![(Op::First, flow), (Op::Times, volume), (Op::Over, hour), (Op::Over, area)], unit)
     };
-    Working {
-        id: "exit_speed",
-        title: "How fast the water leaves the pump",
-        given: ["rule.stream.example_flow", id::ROUND_OUTLET.name()].map(str::to_owned).into(),
-        formula: "flow ÷ area of the outlet",
-        sums: vec![
+    Working::new(
+        "exit_speed",
+        "flow ÷ area of the outlet",
+        vec![
             sum(System::Metric, Item::constant(1000.0, 0, "cm³/L"), "cm/s"),
             // NIST Handbook 44, appendix C: 231 cubic inches make a US gallon.
             sum(System::Us, Item::constant(231.0, 0, "in³/US\u{a0}gal"), "in/s"),
         ],
-        answer: id::ROUND_EXIT.name(),
-        tell: "Half the flow, or twice the area, gives half the speed.",
-    }
+        id::ROUND_EXIT.name(),
+    )
+    .given(&["rule.stream.example_flow", id::ROUND_OUTLET.name()])
 }
 
 fn far_working(exit: Velocity, left: Share) -> Working {
@@ -215,32 +193,23 @@ fn far_working(exit: Velocity, left: Share) -> Working {
         let terms = vec![(Op::First, Item::of(exit, system)), (Op::Times, Item::part(left, system))];
         Sum::work(system, terms, unit)
     };
-    Working {
-        id: "stream_at_the_far_end",
-        title: "How fast the stream still is at the far end",
-        given: [id::ROUND_EXIT.name(), id::ROUND_DIAMETERS.name(), id::ROUND_LEFT.name()].map(str::to_owned).into(),
-        formula: "exit speed × part that is left so many outlets away",
-        sums: vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
-        answer: id::ROUND_FAR.name(),
-        tell: "The answer is less than the speed at the outlet. Only where the whole way lies in the core is it about \
-               the same.",
-    }
+    Working::new(
+        "stream_at_the_far_end",
+        "exit speed × part that is left so many outlets away",
+        vec![sum(System::Metric, "cm/s"), sum(System::Us, "in/s")],
+        id::ROUND_FAR.name(),
+    )
+    .given(&[id::ROUND_EXIT.name(), id::ROUND_DIAMETERS.name(), id::ROUND_LEFT.name()])
 }
 
 /// Both example pumps, each with the speed at its outlet.
 type Both<'e, 'r> = [(&'e Example<'r>, &'e Traced<Velocity>); 2];
 
 /// Speed in the middle of both example streams against distance, as far as this tank goes and the law holds.
-fn slowing_chart(pumps: Both<'_, '_>, along: Length) -> Result<Chart, Error> {
+fn slowing_chart(pumps: Both<'_, '_>, along: Length, words: &words::Stream) -> Result<Chart, Error> {
     let fastest = pumps.map(|(_, exit)| exit.si()).into_iter().fold(0.0, f64::max);
-    let mut chart = Chart::new(
-        "stream_speed",
-        "How the streams of the two example pumps slow on their way along the tank",
-        "Both curves start level, at the speed of the outlet, and then fall, steeply at first and ever more gently.",
-        Axis::new("Distance from the pump", Kind::Length, 0.0, along.si()),
-        Axis::new("Speed in the middle of the stream", Kind::Speed, 0.0, fastest * 1.05),
-    );
-    for (name, (pump, exit)) in ["Round stream", "Sheet"].into_iter().zip(pumps) {
+    let mut chart = Chart::new("stream_speed", Axis::new(Kind::Length, 0.0, along.si()), Axis::new(Kind::Speed, 0.0, fastest * 1.05));
+    for (name, (pump, exit)) in [words.round_stream(), words.sheet_stream()].into_iter().zip(pumps) {
         let at = |step: u32| {
             let distance = along * (0.02 + 0.98 * f64::from(step) / 48.0);
             Ok((distance.si(), speed_left(**exit, pump.left(distance)?).si()))
@@ -255,29 +224,20 @@ fn slowing_chart(pumps: Both<'_, '_>, along: Length) -> Result<Chart, Error> {
 fn slowing_table(id: &'static str, pumps: Both<'_, '_>, rules: &StreamRules, along: Option<Length>) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for distance in rules.distances.iter().filter(|distance| along.is_none_or(|along| **distance <= along)) {
-        let head = figure(format!("{id}.{}", rows.len() + 1), "Distance from the pump", || *distance);
+        let head = figure(format!("{id}.{}", rows.len() + 1), || *distance);
         let way = head.value();
         let mut cells = Vec::new();
         for (pump, exit) in pumps {
-            let title = "Speed in the middle of the stream";
             let left = || pump.left(*way);
             let spread = || Ok(rules.spread_of(speed_left(**exit, left()?)));
-            let speed = try_figure(format!("{}.{}", head.id(), pump.key), title, spread)?;
+            let speed = try_figure(format!("{}.{}", head.id(), pump.key), spread)?;
             cells.push(speed.says("exit speed × part left × spread").into());
         }
         let (round, _) = pumps[0];
-        let title = "Width of the round stream";
-        cells.push(try_figure(format!("{}.width", head.id()), title, || round.spreading()?.width(*way))?.into());
+        cells.push(try_figure(format!("{}.width", head.id()), || round.spreading()?.width(*way))?.into());
         rows.push(Row { head: head.into(), cells });
     }
-    let heads = ["Distance from the pump", "Round stream", "Sheet", "Width of the round stream"];
-    Ok(Table {
-        id,
-        caption: "How the streams of the two example pumps slow on their way".to_owned(),
-        heads: heads.map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(id, rows))
 }
 
 #[cfg(test)]

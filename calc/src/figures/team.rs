@@ -11,7 +11,7 @@ use crate::formulas::stream::{self, Laws, Stream};
 use crate::formulas::team::{Aims, Mode, Team};
 use crate::quantity::Share;
 use crate::rules::Rules;
-use crate::sheet::{Cell, Origin, Row, Sheet, Table, figure, try_figure};
+use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
 
@@ -25,39 +25,37 @@ const MODES: &str = "team_modes";
 /// # Errors
 /// As [`Stream::new`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let words = &rules.words.team;
     let pair = Traced::ok(|| pair(rules, catalogue, tank))?;
-    sheet.put(figure(id::PUMPS, "The two pumps of the table of teams", || pair.words.clone()));
+    sheet.put(figure(id::PUMPS, || pair.words.clone()));
     if pair.peek().is_alone {
-        let whose = if tank.pumps.is_empty() { format!("The plan for {}", tank.name) } else { tank.name.clone() };
-        sheet.put(figure(id::ALONE, "Whether there is a team", || {
+        sheet.put(figure(id::ALONE, || {
             pair.note();
-            format!("{whose} has a single pump")
+            if tank.pumps.is_empty() { words.single_in_plan(&tank.name) } else { words.single(&tank.name) }
         }));
     } else {
-        sheet.lack(id::ALONE, format!("In {} it is not a single pump that moves the water.", tank.name));
+        sheet.lack(id::ALONE, words.not_single(&tank.name));
     }
     // No pulse goes below what its pump can run at.
-    let low = figure(id::LOW, "How low the pulses of the table go, of what each pump is set to", || {
+    let low = figure(id::LOW, || {
         let (wished, high) = (*rules.team.example_low, *rules.team.example_high);
         Share(pair.least.0.max(wished.0).min(high.0))
     });
     let low = sheet.put(low.says("low of the example, or lowest setting ÷ setting"));
     let run = sheet.get(RUN)?;
-    let way = figure(id::WAY, "From either end of the tank to the point midway", || *run / 2.0);
+    let way = figure(id::WAY, || *run / 2.0);
     let way = sheet.put(way.says("inside length ÷ 2"));
     let alone = |at: usize, midway: Length| {
         let (outlet, flow) = pair.sent[at];
         Stream::new(outlet, flow, Laws::of(&rules.stream))?.speed_at(midway)
     };
     let mut speeds = Vec::new();
-    for (at, (id, words)) in [(id::LEAD, "lead"), (id::FOLLOWER, "follower")].into_iter().enumerate() {
-        let title = format!("Speed midway of the {words} alone, at its setting");
-        let speed = try_figure(id, title, || alone(at, *way))?.never_below();
+    for (at, id) in [id::LEAD, id::FOLLOWER].into_iter().enumerate() {
+        let speed = try_figure(id, || alone(at, *way))?.never_below();
         speeds.push(sheet.put(speed.says("exit speed at its setting × what is left at that distance")));
     }
     let speeds = || [0, 1].map(|at: usize| *speeds[at]);
-    let title = "Speed midway of both side by side, at their settings";
-    let together = figure(id::TOGETHER, title, || stream::together(speeds())).never_below();
+    let together = figure(id::TOGETHER, || stream::together(speeds())).never_below();
     sheet.put(together.says("√(lead's speed² + follower's speed²)"));
     sheet.tabulate(|| modes_table(rules, &pair, &low, &speeds))
 }
@@ -71,42 +69,32 @@ fn modes_table(rules: &Rules, pair: &Traced<Pair>, low: &Traced<Share>, speeds: 
             rows.push(row(&team, rules, pair, speeds));
         }
     }
-    let heads = [
-        "How they run",
-        "Speed midway, along the lead's stream",
-        "Flow of both together",
-        "Push to and fro, in pushes of one pump",
-        "What it does",
-    ];
-    Ok(Table {
-        id: MODES,
-        caption: "What two pumps do together; how high the water climbs is not reckoned".to_owned(),
-        heads: heads.map(str::to_owned).into(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(MODES, rows))
 }
 
 fn row(team: &Traced<Team>, rules: &Rules, pair: &Traced<Pair>, speeds: &impl Fn() -> [Velocity; 2]) -> Row {
     // How they run and how they point was not reckoned from anything.
     let Team { mode, aims, .. } = *team.peek();
-    let (key, words, formula) = match aims {
+    let words = &rules.words.team;
+    let (key, points, formula) = match aims {
         Aims::Facing => {
-            ("facing", "Facing each other", "√|(lead's speed × its setting)² − (follower's speed × its setting)²|, or both where they meet")
+            let formula = "√|(lead's speed × its setting)² − (follower's speed × its setting)²|, or both where they meet";
+            ("facing", words.facing(), formula)
         }
-        Aims::SameWay => ("same_way", "Side by side", "√((lead's speed × its setting)² + (follower's speed × its setting)²)"),
+        Aims::SameWay => {
+            let formula = "√((lead's speed × its setting)² + (follower's speed × its setting)²)";
+            ("same_way", words.side_by_side(), formula)
+        }
     };
     let id = |name: &str| format!("{MODES}.{key}_{}.{name}", mode.key());
-    let title = "Speed midway, from the lowest to the highest";
-    let speed = figure(id("speed"), title, || team.speeds(speeds(), &rules.team)).says(formula);
-    let title = "Flow of both together, from the lowest to the highest";
+    let speed = figure(id("speed"), || team.speeds(speeds(), &rules.team)).says(formula);
     let flows = || pair.sent.map(|(_, flow): (_, VolumeRate)| flow);
-    let flow = figure(id("flow"), title, || team.flows(flows()));
+    let flow = figure(id("flow"), || team.flows(flows()));
     // The push is that of two like pumps at any settings.
-    let push = figure(id("push"), "Push to and fro, in pushes of one pump", || team.peek().push());
+    let push = figure(id("push"), || team.peek().push());
     Row {
-        head: Cell::Words(format!("{words}, {}", mode.words())),
-        cells: vec![speed.into(), flow.into(), push.into(), Cell::Words(team.peek().says().to_owned())],
+        head: Cell::Words(format!("{points}, {}", mode.words(words))),
+        cells: vec![speed.into(), flow.into(), push.into(), Cell::Words(team.peek().says(words).to_owned())],
     }
 }
 

@@ -8,9 +8,9 @@ use super::ids::upkeep as id;
 use crate::error::Error;
 use crate::formulas::upkeep::{Fouling, as_crystals, citric_acid, citric_for, citric_ratio, vinegar_for, vinegar_scale};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, System, show, unit};
-use crate::rules::Rules;
 use crate::rules::upkeep::{Care, UpkeepRules};
-use crate::sheet::{Axis, Cell, Chart, Id, Item, Names, Op, Origin, Reckoned, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::rules::{Rules, words};
+use crate::sheet::{Axis, Cell, Chart, Id, Item, Names, Op, Reckoned, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
 
@@ -23,8 +23,8 @@ const FLOW_LEFT: &str = "upkeep_flow_left";
 
 /// Adds the figures of this topic: `upkeep.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let why =
-        format!("{} has neither a battery nor an air pump with one in its file. Write a table [battery] or [air_pump] into it.", tank.name);
+    let words = &rules.words.upkeep;
+    let why = words.no_battery(&tank.name);
     for care in Care::ALL {
         if care.is_due_for(tank) {
             sheet.put(every(id_of(care), care, rules));
@@ -35,24 +35,17 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.tabulate(|| Ok(care_table(rules, tank)))?;
     let allowance = &rules.turnover.fouling_allowance;
     let fouling = Traced::new(|| Fouling { lost: **allowance, between: rules.upkeep.interval(Care::AcidBath) });
-    sheet.plot(|| fouling_chart(*fouling))?;
+    sheet.plot(|| fouling_chart(*fouling, words))?;
     let rules = &rules.upkeep;
-    let title = "Citric acid for the bath";
-    let acid = sheet.put(try_figure(id::CITRIC_ACID, title, || citric_for(*rules.bath, *rules.citric_strength))?);
-    let title = "Citric acid for the bath where the packet says monohydrate";
-    sheet.put(figure(id::CITRIC_CRYSTALS, title, || as_crystals(*acid, rules)));
-    let title = "Scale that citric acid can dissolve, for each of its own mass";
-    let ratio = sheet.put(try_figure(id::CITRIC_RATIO, title, || citric_ratio(rules))?.never_above());
-    let title = "Scale that the citric acid can dissolve at the most";
-    sheet.put(try_figure(id::CITRIC_SCALE, title, || citric_acid(*acid, rules))?.never_above());
-    let title = "Vinegar for the bath";
-    let vinegar = sheet.put(try_figure(id::VINEGAR, title, || vinegar_for(*rules.bath, *rules.vinegar_share))?);
-    let title = "Scale that the vinegar can dissolve at the most";
-    sheet.put(try_figure(id::VINEGAR_SCALE, title, || vinegar_scale(*vinegar, rules))?.never_above());
+    let acid = sheet.put(try_figure(id::CITRIC_ACID, || citric_for(*rules.bath, *rules.citric_strength))?);
+    sheet.put(figure(id::CITRIC_CRYSTALS, || as_crystals(*acid, rules)));
+    let ratio = sheet.put(try_figure(id::CITRIC_RATIO, || citric_ratio(rules))?.never_above());
+    sheet.put(try_figure(id::CITRIC_SCALE, || citric_acid(*acid, rules))?.never_above());
+    let vinegar = sheet.put(try_figure(id::VINEGAR, || vinegar_for(*rules.bath, *rules.vinegar_share))?);
+    sheet.put(try_figure(id::VINEGAR_SCALE, || vinegar_scale(*vinegar, rules))?.never_above());
     // A rule of no loss leaves nothing to say about an interval.
     if fouling.peek().lost.0 > 0.0 {
-        let title = "How often to clean to keep the wanted share of the flow";
-        let interval = try_figure(id::KEEP_INTERVAL, title, || fouling.interval_to_keep(*rules.wanted_flow))?;
+        let interval = try_figure(id::KEEP_INTERVAL, || fouling.interval_to_keep(*rules.wanted_flow))?;
         sheet.put(interval.never_above());
     }
     sheet.tabulate(|| baths_table(rules))?;
@@ -66,21 +59,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 
 /// Adds `upkeep.several` where two pumps or more hang in the tank, or in its plan if it has none: then the
 /// others run on while one is out. Comes after the plan.
-pub(crate) fn several(sheet: &mut Sheet, tank: &Tank) {
+pub(crate) fn several(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
+    let words = &rules.words.upkeep;
     let planned = sheet.maybe(plan::COUNT);
     let several = Traced::new(|| match tank.pumps.len() {
         0 => planned.as_ref().is_some_and(|count| count.si > 1.5),
         hung => hung > 1,
     });
     if *several.peek() {
-        let title = "Whether other pumps run on while one is cleaned";
-        let figure = figure(id::SEVERAL, title, || {
+        let figure = figure(id::SEVERAL, || {
             several.note();
-            "others run on".to_owned()
+            words.others_run_on().to_owned()
         });
         sheet.put(figure.says("pumps in the tank, or else in its plan, are two or more"));
     } else {
-        sheet.lack(id::SEVERAL, format!("{} has no second pump that runs on while one is cleaned.", tank.name));
+        sheet.lack(id::SEVERAL, words.no_second_pump(&tank.name));
     }
 }
 
@@ -97,10 +90,12 @@ fn id_of(care: Care) -> Id<String> {
 
 /// How often a care is due, as people say it: `every 2 months`, but `every day`.
 fn every(id: impl Names<String>, care: Care, rules: &Rules) -> Reckoned<String> {
-    figure(id, care_title(care, rules), || {
+    let words = &rules.words.upkeep;
+    figure(id, || {
         let interval = show(rules.upkeep.interval(care).into(), Rounding::Nearest).metric;
-        if interval.number == "1" { format!("every {}", interval.unit) } else { format!("every {interval}") }
+        if interval.number == "1" { words.every(interval.unit) } else { words.every(interval) }
     })
+    .titled(care_title(care, rules))
 }
 
 /// What to do, as its rule is called.
@@ -114,17 +109,11 @@ fn care_table(rules: &Rules, tank: &Tank) -> Table {
         let head = Cell::Words(care_title(care, rules).to_owned());
         Row { head, cells: vec![every(format!("{CARE}.{}", care.key()), care, rules).into()] }
     };
-    Table {
-        id: CARE,
-        caption: "What to do, and how often".to_owned(),
-        heads: ["What to do", "How often"].map(str::to_owned).to_vec(),
-        rows: Care::ALL.into_iter().filter(|care| care.is_due_for(tank)).map(row).collect(),
-        origin: Origin::default(),
-    }
+    Table::new(CARE, Care::ALL.into_iter().filter(|care| care.is_due_for(tank)).map(row).collect())
 }
 
 /// The flow of a pump through three cleanings: a saw.
-fn fouling_chart(fouling: Fouling) -> Result<Chart, Error> {
+fn fouling_chart(fouling: Fouling, words: &words::Upkeep) -> Result<Chart, Error> {
     let between = fouling.between;
     let mut points = Vec::new();
     for tooth in 0..3 {
@@ -133,14 +122,8 @@ fn fouling_chart(fouling: Fouling) -> Result<Chart, Error> {
             points.push((between.si() * f64::from(tooth) + since.si(), fouling.flow_left(since)?.0));
         }
     }
-    let chart = Chart::new(
-        "fouling",
-        "The flow of a pump from one acid bath to the next",
-        "A saw: after each bath the pump gives its full flow, and then loses a little every day until the next.",
-        Axis::new("Time", Kind::Time, 0.0, between.si() * 3.0),
-        Axis::new("Part of the clean flow", Kind::Share, 0.0, 1.0),
-    );
-    Ok(chart.line("Flow", points))
+    let chart = Chart::new("fouling", Axis::new(Kind::Time, 0.0, between.si() * 3.0), Axis::new(Kind::Share, 0.0, 1.0));
+    Ok(chart.line(words.flow(), points))
 }
 
 /// Bath × strength. `None` where a bath is so small or large that its printed units differ from those of the
@@ -163,15 +146,10 @@ fn acid_working(acid: Mass, rules: &UpkeepRules) -> Option<Working> {
         let strength = Item::of(strength, System::Metric).in_unit(strength_unit);
         Some(Sum::work(system, vec![(Op::First, size), (Op::Times, strength)], mass_unit))
     };
-    Some(Working {
-        id: "upkeep_citric_acid",
-        title: "How much citric acid to weigh",
-        given: ["rule.upkeep.bath", "rule.upkeep.citric_strength"].map(str::to_owned).into(),
-        formula: "bath × strength",
-        sums: vec![sum(System::Metric)?, sum(System::Us)?],
-        answer: id::CITRIC_ACID.name(),
-        tell: "The powder is gone after a stir in lukewarm water.",
-    })
+    Some(
+        Working::new("upkeep_citric_acid", "bath × strength", vec![sum(System::Metric)?, sum(System::Us)?], id::CITRIC_ACID.name())
+            .given(&["rule.upkeep.bath", "rule.upkeep.citric_strength"]),
+    )
 }
 
 fn scale_working(acid: Mass, ratio: Ratio) -> Working {
@@ -181,57 +159,41 @@ fn scale_working(acid: Mass, ratio: Ratio) -> Working {
         let ratio = Item::rounded(ratio, system, Rounding::Down);
         Sum::work(system, vec![(Op::First, acid), (Op::Times, ratio)], unit)
     };
-    Working {
-        id: "upkeep_citric_scale",
-        title: "How much scale the bath can dissolve",
-        given: vec![id::CITRIC_ACID.into(), id::CITRIC_RATIO.into()],
-        formula: "acid × scale for each of its mass",
-        sums: vec![sum(System::Metric), sum(System::Us)],
-        answer: id::CITRIC_SCALE.name(),
-        tell: "When it no longer fizzes and scale is left, the acid is used up: mix a new bath.",
-    }
+    Working::new(
+        "upkeep_citric_scale",
+        "acid × scale for each of its mass",
+        vec![sum(System::Metric), sum(System::Us)],
+        id::CITRIC_SCALE.name(),
+    )
+    .given(&[id::CITRIC_ACID.name(), id::CITRIC_RATIO.name()])
 }
 
 /// Bath → what goes in and what it can dissolve.
 fn baths_table(rules: &UpkeepRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for size in &*rules.table_baths {
-        let head = figure(format!("{BATHS}.{}", rows.len() + 1), "Bath", || *size);
+        let head = figure(format!("{BATHS}.{}", rows.len() + 1), || *size);
         let bath = head.value();
         let id = |name: &str| format!("{}.{name}", head.id());
-        let acid = try_figure(id("citric_acid"), "Citric acid", || citric_for(*bath, *rules.citric_strength))?;
-        let title = "Scale that it can dissolve";
-        let acid_scale = try_figure(id("citric_scale"), title, || citric_acid(*acid.value(), rules))?.never_above();
-        let vinegar = try_figure(id("vinegar"), "Vinegar", || vinegar_for(*bath, *rules.vinegar_share))?;
-        let scale = try_figure(id("vinegar_scale"), title, || vinegar_scale(*vinegar.value(), rules))?.never_above();
+        let acid = try_figure(id("citric_acid"), || citric_for(*bath, *rules.citric_strength))?;
+        let acid_scale = try_figure(id("citric_scale"), || citric_acid(*acid.value(), rules))?.never_above();
+        let vinegar = try_figure(id("vinegar"), || vinegar_for(*bath, *rules.vinegar_share))?;
+        let scale = try_figure(id("vinegar_scale"), || vinegar_scale(*vinegar.value(), rules))?.never_above();
         let cells = vec![acid.into(), acid_scale.into(), vinegar.into(), scale.into()];
         rows.push(Row { head: head.into(), cells });
     }
-    let heads = ["Bath", "Citric acid", "Scale it dissolves at the most", "Or vinegar", "Scale it dissolves at the most"];
-    Ok(Table {
-        id: BATHS,
-        caption: "Baths against lime".to_owned(),
-        heads: heads.map(str::to_owned).to_vec(),
-        rows,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(BATHS, rows))
 }
 
 /// Time since the last cleaning → share of the flow that is left.
 fn flow_left_table(fouling: &Traced<Fouling>, rules: &UpkeepRules) -> Result<Table, Error> {
     let row = |(at, since): (usize, &Time)| {
-        let head = figure(format!("{FLOW_LEFT}.{}", at + 1), "Time since the last cleaning", || *since);
-        let (since, title) = (head.value(), "Share of the clean flow that is left");
-        let left = try_figure(format!("{}.left", head.id()), title, || fouling.flow_left(*since))?;
+        let head = figure(format!("{FLOW_LEFT}.{}", at + 1), || *since);
+        let since = head.value();
+        let left = try_figure(format!("{}.left", head.id()), || fouling.flow_left(*since))?;
         Ok(Row { head: head.into(), cells: vec![left.into()] })
     };
-    Ok(Table {
-        id: FLOW_LEFT,
-        caption: "What a pump still gives, if it fouls evenly".to_owned(),
-        heads: ["Since the last cleaning", "Flow that is left"].map(str::to_owned).to_vec(),
-        rows: rules.table_since.iter().enumerate().map(row).collect::<Result<_, Error>>()?,
-        origin: Origin::default(),
-    })
+    Ok(Table::new(FLOW_LEFT, rules.table_since.iter().enumerate().map(row).collect::<Result<_, Error>>()?))
 }
 
 #[cfg(test)]

@@ -66,6 +66,36 @@ fn a_band_turned_round_is_refused() {
 fn reading_a_rule_is_noted() {
     let rules = Rules::compiled_in().unwrap();
     let named = |trace: &crate::trace::Trace| trace.rules().map(|place| rules.all[place].id.clone()).collect::<Vec<_>>();
-    let (_, trace) = crate::trace::record(|| (*rules.turnover.aim, rules.turnover.band(livestock::Livestock::Soft)));
+    let (_, trace) = crate::trace::record(|| (*rules.turnover.aim, rules.turnover.band(rules.kind("soft").unwrap())));
     assert_eq!(named(&trace), ["turnover.soft", "turnover.aim"]);
+}
+
+#[test]
+fn words_of_ones_own_go_before_those_compiled_in() {
+    let own = "[title]\n\"power_cut.pump\" = \"What still runs\"\n[say]\nno_pump = \"Hang a pump into {tank}.\"\n";
+    let words = load("words/power_cut.toml", own).unwrap().words;
+    assert_eq!(words.title("power_cut.pump"), "What still runs");
+    assert_eq!(words.power_cut.no_pump("Pond"), "Hang a pump into Pond.");
+    let compiled_in = Rules::compiled_in().unwrap().words;
+    assert_eq!(words.title("power_cut.setting"), compiled_in.title("power_cut.setting"));
+    assert_eq!(words.power_cut.no_socket("Pond"), compiled_in.power_cut.no_socket("Pond"));
+    assert_ne!(words.power_cut.no_pump("Pond"), compiled_in.power_cut.no_pump("Pond"));
+}
+
+#[test]
+fn what_is_wrong_in_words_of_ones_own_is_told_with_what_would_be_right() {
+    for (text, message, help) in [
+        ("[say]\nno_pump = \"{reef} has none.\"", "nothing fills `{reef}` in here", "{tank}"),
+        ("[say]\nno_pump = \"{tank has none.\"", "a brace is not closed", "{tank}"),
+        ("[say]\nno_pumps = \"None.\"", "unknown key `say.no_pumps`", "no_pump"),
+        ("[title]\n\"power_cut.pumps\" = \"Pumps\"", "unknown key `title.power_cut.pumps`", "power_cut.pump"),
+        ("[table.power_cut_times]\nheads = [\"What happens\"]", "`heads` holds 1 texts", "write 4"),
+        ("[title]\n\"power_cut.pump\" = 3", "`power_cut.pump` must be a text", "write"),
+    ] {
+        let problems = load("words/power_cut.toml", text).unwrap_err();
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        assert!(problems[0].message.contains(message) && problems[0].help[0].contains(help), "{problems:?}");
+        assert_eq!(problems[0].document, "words/power_cut.toml");
+    }
+    assert!(load("words/power_cuts.toml", "").unwrap_err()[0].help[0].contains("words/power_cut.toml"));
 }

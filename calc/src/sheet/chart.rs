@@ -2,6 +2,7 @@
 
 use super::origin::Origin;
 use crate::quantity::{Kind, Quantity, Rounding};
+use crate::rules::words::Words;
 
 /// A chart.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,12 +83,19 @@ pub struct Level {
 }
 
 impl Chart {
-    /// A chart without curves yet.
-    pub fn new(id: &'static str, title: impl Into<String>, description: impl Into<String>, x: Axis, y: Axis) -> Self {
+    /// Fills in the words that its topic did not give.
+    pub(super) fn say(&mut self, words: &Words) {
+        let Some(said) = words.picture(self.id) else { return };
+        let own = [&mut self.title, &mut self.description, &mut self.x.label, &mut self.y.label];
+        fill(own, [&said.title, &said.description, &said.x, &said.y]);
+    }
+
+    /// A chart without curves yet; what is written on it stands in the words of its topic, by its id, unless it is given.
+    pub fn new(id: &'static str, x: Axis, y: Axis) -> Self {
         Chart {
             id,
-            title: title.into(),
-            description: description.into(),
+            title: String::new(),
+            description: String::new(),
             x,
             y,
             bands: Vec::new(),
@@ -97,6 +105,11 @@ impl Chart {
             rounding: Rounding::Nearest,
             origin: Origin::default(),
         }
+    }
+
+    /// Gives it a title that is made of several parts.
+    pub fn titled(self, title: impl Into<String>) -> Self {
+        Chart { title: title.into(), ..self }
     }
 
     /// Its values are unsafe when they are printed too large, such as the oxygen that is left.
@@ -132,7 +145,19 @@ impl Chart {
 
 impl Axis {
     /// An axis from one value to another, in SI.
-    pub fn new(label: impl Into<String>, kind: Kind, from: f64, to: f64) -> Self {
-        Axis { label: label.into(), kind, from, to }
+    pub fn new(kind: Kind, from: f64, to: f64) -> Self {
+        Axis { label: String::new(), kind, from, to }
+    }
+
+    /// Gives it a label that its tank decides.
+    pub fn labelled(self, label: impl Into<String>) -> Self {
+        Axis { label: label.into(), ..self }
+    }
+}
+
+/// Fills in what is empty.
+pub(super) fn fill<const N: usize>(own: [&mut String; N], said: [&String; N]) {
+    for (own, said) in own.into_iter().zip(said).filter(|(own, _)| own.is_empty()) {
+        own.clone_from(said);
     }
 }

@@ -2,8 +2,10 @@
 
 use uom::si::f64::Length;
 
+use super::chart::fill;
 use super::origin::Origin;
 use crate::quantity::Share;
+use crate::rules::words::Words;
 
 /// A tank to scale, from above and from the front.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,4 +82,22 @@ pub struct Stretch {
     pub low: Share,
     /// The highest.
     pub high: Share,
+}
+
+impl Layout {
+    /// Fills in the words that its topic did not give.
+    pub(super) fn say(&mut self, words: &Words) {
+        if let Some(said) = words.picture(self.id) {
+            fill([&mut self.title, &mut self.description], [&said.title, &said.description]);
+        }
+    }
+}
+
+impl Timeline {
+    /// Fills in the words that its topic did not give.
+    pub(super) fn say(&mut self, words: &Words) {
+        if let Some(said) = words.picture(self.id) {
+            fill([&mut self.title, &mut self.description], [&said.title, &said.description]);
+        }
+    }
 }

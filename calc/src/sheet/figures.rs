@@ -104,14 +104,14 @@ impl Figure {
         }
     }
 
-    /// A figure with what it was reckoned from.
-    pub(super) fn reckoned(id: String, title: String, value: Value, trace: Trace) -> Self {
+    /// A figure with what it was reckoned from, and without a title yet.
+    pub(super) fn reckoned(id: String, value: Value, trace: Trace) -> Self {
         let formula = match trace.calls() {
             [only] => only.text,
             _ => "",
         };
         let inputs = trace.figures().map(str::to_owned).collect();
-        Figure { formula, inputs, ..Figure::bare(id, title, value, trace) }
+        Figure { formula, inputs, ..Figure::bare(id, String::new(), value, trace) }
     }
 
     /// How it is reckoned, and from which figures.

@@ -17,24 +17,21 @@ pub struct Reckoned<T> {
 /// Reckons a figure: what `reckon` reads is what it was reckoned from.
 ///
 /// - `id`: an [`Id`] of the type that `reckon` gives, or for the cell of a table any string
-/// - `title`: what it is, in plain words
-pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, title: impl Into<String>, reckon: impl FnOnce() -> T) -> Reckoned<T> {
+///
+/// Its title stands in the words of its topic, by its id, unless it is [given](Reckoned::titled).
+pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> T) -> Reckoned<T> {
     let (value, trace) = trace::record(reckon);
-    Reckoned { figure: Figure::reckoned(id.into(), title.into(), value.to_value(), trace), value }
+    Reckoned { figure: Figure::reckoned(id.into(), value.to_value(), trace), value }
 }
 
 /// The same where the reckoning can fail.
 ///
 /// # Errors
 /// Those of the reckoning.
-pub(crate) fn try_figure<T: Figured, I: Names<T>>(
-    id: I,
-    title: impl Into<String>,
-    reckon: impl FnOnce() -> Result<T, Error>,
-) -> Result<Reckoned<T>, Error> {
+pub(crate) fn try_figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> Result<T, Error>) -> Result<Reckoned<T>, Error> {
     let (value, trace) = trace::record(reckon);
     let value = value?;
-    Ok(Reckoned { figure: Figure::reckoned(id.into(), title.into(), value.to_value(), trace), value })
+    Ok(Reckoned { figure: Figure::reckoned(id.into(), value.to_value(), trace), value })
 }
 
 /// What can name a figure of this type: its [`Id`], or for cells of tables any string.
@@ -66,6 +63,12 @@ impl<T> Reckoned<T> {
     /// A value of the tank file, marked as assumed where the file leaves out `key`.
     pub(crate) fn assumes(self, tank: &Tank, key: &str) -> Self {
         self.with(|figure| figure.assumes(tank, key))
+    }
+
+    /// What it is, in plain words, where that is made of several parts.
+    pub(crate) fn titled(self, title: impl Into<String>) -> Self {
+        let title = title.into();
+        self.with(|figure| Figure { title, ..figure })
     }
 
     /// How it is reckoned, in words, where no one formula says it.

@@ -1,7 +1,8 @@
 //! A table of figures, ready to be printed.
 
-use super::Figure;
 use super::origin::Origin;
+use super::{Figure, entitle};
+use crate::rules::words::Words;
 use crate::trace::Traced;
 
 /// A table: its first column names the rows.
@@ -20,6 +21,34 @@ pub struct Table {
 }
 
 impl Table {
+    /// A table; its caption and heads stand in the words of its topic, by its id, unless they are given.
+    pub(crate) fn new(id: &'static str, rows: Vec<Row>) -> Self {
+        Table { id, caption: String::new(), heads: Vec::new(), rows, origin: Origin::default() }
+    }
+
+    /// Gives it a caption that is made of several parts.
+    pub(crate) fn captioned(self, caption: impl Into<String>) -> Self {
+        Table { caption: caption.into(), ..self }
+    }
+
+    /// Gives it heads that its tank decides.
+    pub(crate) fn headed(self, heads: impl IntoIterator<Item = impl Into<String>>) -> Self {
+        Table { heads: heads.into_iter().map(Into::into).collect(), ..self }
+    }
+
+    /// Fills in the words that its topic did not give.
+    pub(super) fn say(&mut self, words: &Words) {
+        if self.caption.is_empty() {
+            words.caption(self.id).clone_into(&mut self.caption);
+        }
+        if self.heads.is_empty() {
+            // A table may leave out its last columns, and then their heads.
+            let columns = self.rows.iter().map(|row| 1 + row.cells.len()).max().unwrap_or(usize::MAX);
+            self.heads = words.heads(self.id).iter().take(columns).cloned().collect();
+        }
+        self.figures_mut().for_each(|figure| entitle(figure, words));
+    }
+
     /// The figures in its cells, row by row.
     pub fn figures(&self) -> impl Iterator<Item = &Figure> {
         let cells = self.rows.iter().flat_map(|row| std::iter::once(&row.head).chain(&row.cells));

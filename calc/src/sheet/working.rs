@@ -6,6 +6,7 @@
 use super::sides::Side;
 use super::{Figure, Value};
 use crate::quantity::{Quantity, Reading, Rounding, Share, System, finer_number, minus, parse_as};
+use crate::rules::words::Words;
 
 /// A worked example.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,7 +14,7 @@ pub struct Working {
     /// Its id, for instance `flow_to_aim_for`.
     pub id: &'static str,
     /// The question it answers.
-    pub title: &'static str,
+    pub title: String,
     /// The ids of the figures that are given; empty until the sheet is done, unless its topic lists them itself.
     pub given: Vec<String>,
     /// The formula in words.
@@ -23,7 +24,7 @@ pub struct Working {
     /// The id of the figure that is the answer.
     pub answer: &'static str,
     /// How a reader can tell that the answer is right.
-    pub tell: &'static str,
+    pub tell: String,
 }
 
 /// A sum with its answer: `171 L × 15 an hour = 2565 L/h`.
@@ -61,6 +62,25 @@ pub enum Op {
     Plus,
     /// −
     Minus,
+}
+
+impl Working {
+    /// A worked example of these sums; what it asks and how to tell stand in the words of its topic, by its id.
+    pub(crate) fn new(id: &'static str, formula: &'static str, sums: Vec<Sum>, answer: &'static str) -> Self {
+        Working { id, title: String::new(), given: Vec::new(), formula, sums, answer, tell: String::new() }
+    }
+
+    /// Lists what is given, where that is less than what the answer was reckoned from.
+    pub(crate) fn given(self, figures: &[&str]) -> Self {
+        Working { given: figures.iter().map(|figure| (*figure).to_owned()).collect(), ..self }
+    }
+
+    /// Fills in what its topic did not say.
+    pub(super) fn say(&mut self, words: &Words) {
+        if let Some(said) = words.working(self.id) {
+            super::chart::fill([&mut self.title, &mut self.tell], [&said.title, &said.tell]);
+        }
+    }
 }
 
 impl Op {

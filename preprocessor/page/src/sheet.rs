@@ -337,7 +337,7 @@ fn warnings(sheet: &Sheet) -> Vec<String> {
     let mut found = Vec::new();
     for row in sheet.tables.get("fit").into_iter().flat_map(|table| &table.rows) {
         if let (Cell::Words(pump), Some(Cell::Words(verdict))) = (&row.head, row.cells.last())
-            && !fit::WELL.contains(&verdict.as_str())
+            && !fit::is_well(verdict, &sheet.words().fit)
         {
             found.push(format!("{pump}: {verdict}"));
         }
@@ -345,7 +345,8 @@ fn warnings(sheet: &Sheet) -> Vec<String> {
     if is_nothing("circuit.left") {
         found.push("the circuit has nothing left for pumps that run for hours".to_owned());
     }
-    if let Some(says) = words("programme.night_level_says").filter(|says| says != programme::KEEPS_TO_THE_LIMIT) {
+    let is_quiet = |says: &String| programme::is_quiet(says, &sheet.words().programme);
+    if let Some(says) = words("programme.night_level_says").filter(|says| !is_quiet(says)) {
         found.push(format!("the sound at the pillow at night {says}"));
     }
     if let (Some(enough), Some(because)) = (words("power_cut.enough"), words("power_cut.enough_because"))

@@ -1,0 +1,263 @@
+//! The words that people read: titles, captions, reasons, steps.
+//!
+//! They live in `calc/rules/words/TOPIC.toml` and nowhere else, and a folder of rules may replace any of them in a `words/TOPIC.toml` of its
+//! own. A file holds
+//!
+//! - `[title]`: what a figure is, by its id; in those of cells, `*` is any row
+//! - `[table.ID]`: the `caption` of a table and the `heads` of its columns
+//! - `[picture.ID]`: the `title` of a chart, a drawing or a day, its `description` for whoever can not see it, and what its axes `x` and `y` are
+//! - `[working.ID]`: the `title` of a worked example, and how to `tell` that it is right
+//! - `[say]`: everything else, by a key; what stands in braces is filled in
+
+use std::fmt::Display;
+use std::sync::Arc;
+
+use super::Tables;
+use crate::ordered::Map;
+
+reckoner_macros::words! {
+    /// All words that people read, by topic.
+    pub struct Words in "rules/words":
+        assumed,
+        circuit,
+        cost,
+        fit,
+        glass,
+        mixing,
+        oxygen,
+        placement,
+        plan,
+        power,
+        power_cut,
+        programme,
+        return_line,
+        sand,
+        seawater,
+        settling,
+        sound,
+        speeds,
+        stream,
+        team,
+        turnover,
+        upgrade,
+        upkeep,
+        volume,
+        waves,
+        zones,
+}
+
+impl Words {
+    /// What a figure is; its id, where nobody says it.
+    pub(crate) fn title<'w>(&'w self, id: &'w str) -> &'w str {
+        let exact = || self.parts.titles.get(id);
+        let of_rows = || self.parts.rows.iter().find(|(pattern, _)| matches(pattern, id)).map(|(_, title)| title);
+        exact().or_else(of_rows).map_or(id, String::as_str)
+    }
+
+    /// The caption of a table; its id, where nobody says it.
+    pub(crate) fn caption<'w>(&'w self, id: &'w str) -> &'w str {
+        self.parts.captions.get(id).map_or(id, String::as_str)
+    }
+
+    /// The heads of a table's columns.
+    pub(crate) fn heads(&self, id: &str) -> &[String] {
+        self.parts.heads.get(id).map_or(&[], Vec::as_slice)
+    }
+
+    /// What is written on and beside a picture.
+    pub(crate) fn picture(&self, id: &str) -> Option<&Picture> {
+        self.parts.pictures.get(id)
+    }
+
+    /// What a worked example asks, and how to tell that it is right.
+    pub(crate) fn working(&self, id: &str) -> Option<&Working> {
+        self.parts.workings.get(id)
+    }
+}
+
+/// Whether an id is one of those that a pattern stands for: `*` is any part between two dots.
+fn matches(pattern: &str, id: &str) -> bool {
+    let (mut wanted, mut parts) = (pattern.split('.'), id.split('.'));
+    loop {
+        match (wanted.next(), parts.next()) {
+            (None, None) => return true,
+            (Some(wanted), Some(part)) if wanted == "*" || wanted == part => {}
+            _ => return false,
+        }
+    }
+}
+
+/// The words of what stands on a sheet, by its id.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Parts {
+    titles: Map<String, String>,
+    /// Titles of the cells of a column, by a pattern of their ids.
+    rows: Vec<(String, String)>,
+    captions: Map<String, String>,
+    heads: Map<String, Vec<String>>,
+    pictures: Map<String, Picture>,
+    workings: Map<String, Working>,
+}
+
+/// What is written on and beside a picture; empty where its topic fills it in.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Picture {
+    pub(crate) title: String,
+    pub(crate) description: String,
+    pub(crate) x: String,
+    pub(crate) y: String,
+}
+
+/// What is said beside a worked example.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Working {
+    pub(crate) title: String,
+    pub(crate) tell: String,
+}
+
+/// A key of `[say]` with the places of its text.
+type Key = (&'static str, &'static [&'static str]);
+
+/// The texts of `[say]`, in the order of their keys.
+#[derive(Debug, Clone)]
+pub(super) struct Texts(Arc<[Text]>);
+
+impl Texts {
+    fn text(&self, at: usize) -> &str {
+        match &*self.0[at].pieces {
+            [Piece::Words(words)] => words,
+            _ => "",
+        }
+    }
+
+    fn filled(&self, at: usize, given: &[&dyn Display]) -> String {
+        let piece = |piece: &Piece| match piece {
+            Piece::Words(words) => words.clone(),
+            Piece::Given(place) => given[*place].to_string(),
+        };
+        self.0[at].pieces.iter().map(piece).collect()
+    }
+}
+
+/// A text, cut at its places.
+#[derive(Debug, Clone)]
+struct Text {
+    pieces: Vec<Piece>,
+}
+
+#[derive(Debug, Clone)]
+enum Piece {
+    Words(String),
+    Given(usize),
+}
+
+impl Text {
+    /// Cuts a text at its places.
+    ///
+    /// # Errors
+    /// The first one that is not among those given, or that does not end.
+    fn read(text: &str, places: &[&str]) -> Result<Self, String> {
+        let mut pieces = Vec::new();
+        let mut rest = text;
+        while let Some((before, after)) = rest.split_once('{') {
+            let (name, after) = after.split_once('}').ok_or("a brace is not closed")?;
+            let place = places.iter().position(|place| *place == name).ok_or_else(|| format!("nothing fills `{{{name}}}` in here"))?;
+            pieces.extend([Piece::Words(before.to_owned()), Piece::Given(place)]);
+            rest = after;
+        }
+        pieces.push(Piece::Words(rest.to_owned()));
+        pieces.retain(|piece| !matches!(piece, Piece::Words(words) if words.is_empty()));
+        Ok(Text { pieces })
+    }
+}
+
+/// Reads the words of a topic: the texts of `[say]`, and into `parts` those of what stands on the sheet.
+pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Parts) -> Option<Texts> {
+    let sections = tables.table.keys();
+    let has = |section: &str| sections.iter().any(|key| key == section);
+    let mut is_whole = true;
+    let mut each = |section: &str, take: &mut dyn FnMut(String, &mut Tables<'_, '_, '_>) -> Option<()>| {
+        if has(section) {
+            let all = |mut of: Tables<'_, '_, '_>| {
+                let ids = of.table.keys();
+                let read: Vec<_> = ids.into_iter().map(|id| take(id, &mut of)).collect();
+                read.into_iter().collect::<Option<()>>()
+            };
+            is_whole &= tables.within(section, all).is_some();
+        }
+    };
+    each("title", &mut |id, of| {
+        let title = of.text(&id)?;
+        if id.contains('*') {
+            parts.rows.push((id, title));
+        } else {
+            parts.titles.insert(id, title);
+        }
+        Some(())
+    });
+    each("table", &mut |id, of| {
+        of.within(&id, |mut of| {
+            if let Some(caption) = of.maybe_text("caption")? {
+                parts.captions.insert(id.clone(), caption);
+            }
+            if let Some(heads) = of.maybe_texts("heads")? {
+                parts.heads.insert(id.clone(), heads);
+            }
+            Some(())
+        })
+    });
+    each("picture", &mut |id, of| {
+        of.within(&id, |mut of| {
+            let mut text = |key| of.maybe_text(key).map(Option::unwrap_or_default);
+            let (title, description, x, y) = (text("title"), text("description"), text("x"), text("y"));
+            parts.pictures.insert(id.clone(), Picture { title: title?, description: description?, x: x?, y: y? });
+            Some(())
+        })
+    });
+    each("working", &mut |id, of| {
+        of.within(&id, |mut of| {
+            let (title, tell) = (of.text("title"), of.text("tell"));
+            parts.workings.insert(id.clone(), Working { title: title?, tell: tell? });
+            Some(())
+        })
+    });
+    let say = |mut of: Tables<'_, '_, '_>| {
+        let text = |(key, places): &Key| {
+            let text = of.text(key)?;
+            Text::read(&text, places).map_err(|why| of.refuse(key, why, &filled_in(places))).ok()
+        };
+        let texts: Vec<_> = keys.iter().map(text).collect();
+        texts.into_iter().collect::<Option<Arc<[Text]>>>()
+    };
+    let texts = if has("say") { tables.within("say", say) } else { Some(Arc::from([])) };
+    texts.filter(|_| is_whole).map(Texts)
+}
+
+fn filled_in(places: &[&str]) -> String {
+    match places {
+        [] => "write it without braces".to_owned(),
+        places => format!("what is filled in here: {}", places.iter().map(|place| format!("{{{place}}}")).collect::<Vec<_>>().join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_filled_by_their_names_in_any_order() {
+        let text = Text::read("{b} before {a}, and {b}.", &["a", "b"]).unwrap();
+        let texts = Texts(Arc::from([text]));
+        assert_eq!(texts.filled(0, &[&1, &"two"]), "two before 1, and two.");
+        assert_eq!(Text::read("{c}", &["a"]).unwrap_err(), "nothing fills `{c}` in here");
+        assert_eq!(Text::read("{a", &["a"]).unwrap_err(), "a brace is not closed");
+    }
+
+    #[test]
+    fn a_star_is_any_row() {
+        assert!(matches("power_cut_hours.*.left", "power_cut_hours.12.left"));
+        assert!(matches("tank.water", "tank.water"));
+        assert!(!matches("power_cut_hours.*", "power_cut_hours.12.left"));
+        assert!(!matches("power_cut_hours.*.left", "power_cut_hours.12.right"));
+    }
+}
