@@ -83,7 +83,7 @@ pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Op
 }
 
 /// What is wrong in a document that `reader` reads, in its order.
-fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table<'_>)) -> Vec<Problem> {
+pub(crate) fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table<'_>)) -> Vec<Problem> {
     let (root, syntax) = DeTable::parse_recoverable(text);
     let problems: RefCell<Vec<Problem>> = RefCell::default();
     for error in syntax {
@@ -528,13 +528,13 @@ fn value_text(value: &DeValue<'_>) -> String {
 /// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A candidate whose
 /// last part (after the last dot) is what was written counts as one slip away.
 pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
-    let wanted = wanted.to_lowercase();
+    let wanted = wanted.to_ascii_lowercase();
     let allowed = (wanted.chars().count() / 3).clamp(1, 4);
     let mut found: Vec<(usize, String)> = candidates
         .into_iter()
         .filter_map(|candidate| {
             let candidate = candidate.as_ref();
-            let lower = candidate.to_lowercase();
+            let lower = candidate.to_ascii_lowercase();
             let same_end = lower.rsplit('.').next() == wanted.rsplit('.').next();
             let slips = if same_end { 1 } else { strsim::damerau_levenshtein(&wanted, &lower) };
             (slips <= allowed).then(|| (slips, candidate.to_owned()))

@@ -10,7 +10,7 @@ mod ruled;
 pub mod words;
 
 use std::ops::{Range, RangeInclusive};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use livestock::{Kinds, Livestock};
 pub use ruled::{Each, Family, Ruled, Ruling};
@@ -127,7 +127,7 @@ macro_rules! topics {
             /// Every rule, in the order in which the topics declare them.
             pub all: Vec<Rule>,
             /// The words that people read.
-            pub words: Words,
+            pub words: Arc<Words>,
             /// The kinds of livestock, from the least water movement to the most.
             pub livestock: Vec<Livestock>,
             $($(#[$doc])* pub $topic: $topic::$rules,)*
@@ -297,28 +297,26 @@ impl<'f> Files<'f> {
 
     /// Reads a file, and the one that goes before it, if there is one.
     fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
+        let (mut reader, mut value) = (Some(reader), None);
+        let is_sound = self.is_sound(name, &mut |tables| value = reader.take().and_then(|reader| reader(tables)));
+        value.filter(|_| is_sound)
+    }
+
+    /// Whether `reader` finds nothing wrong in a file, and in the one that goes before it.
+    fn is_sound(&mut self, name: &str, reader: &mut dyn FnMut(Tables<'_, '_, '_>)) -> bool {
         let given = self.given.iter().filter(|(of, _)| of == name).map(|(_, text)| text.as_str());
         let mut texts = compiled_in(name).into_iter().chain(given);
         let (text, own) = (texts.next().unwrap_or_default(), texts.next());
-        let mut problems = Vec::new();
-        let read = document::read(name, text, |table| match own {
+        let mut in_own = Vec::new();
+        let found = document::problems(name, text, &mut |table| match own {
             None => reader(Tables { table, own: None }),
-            Some(text) => match document::read(name, text, |own| reader(Tables { table, own: Some(own) })) {
-                Ok(read) => Some(read),
-                Err(found) => {
-                    problems.extend(found);
-                    None
-                }
-            },
+            Some(text) => in_own = document::problems(name, text, &mut |own| reader(Tables { table, own: Some(own) })),
         });
-        match read {
-            Ok(read) => return Some(read),
-            // What is wrong in the file that goes before says why nothing was read.
-            Err(_) if !problems.is_empty() => {}
-            Err(found) => problems.extend(found),
-        }
+        // What is wrong in the file that goes before says why nothing was read.
+        let problems = if in_own.is_empty() { found } else { in_own };
+        let is_sound = problems.is_empty();
         self.problems.extend(problems);
-        None
+        is_sound
     }
 
     fn sources(&mut self) -> Map<String, Source> {
@@ -330,11 +328,13 @@ impl<'f> Files<'f> {
     }
 
     /// The words; as long as nobody replaces any, those that were read before.
-    fn words(&mut self) -> Option<Words> {
-        static READ: OnceLock<Option<Words>> = OnceLock::new();
+    fn words(&mut self) -> Option<Arc<Words>> {
+        static READ: OnceLock<Option<Arc<Words>>> = OnceLock::new();
         let is_own = self.given.iter().any(|(name, _)| name.starts_with(WORDS));
         let read = |files: &mut Self| {
-            Words::read(|topic, keys, parts| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts)))
+            let mut read =
+                |topic: &str, keys, parts: &mut _| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts));
+            Words::read(&mut read).map(Arc::new)
         };
         if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
     }

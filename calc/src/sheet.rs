@@ -14,6 +14,7 @@ mod table;
 mod working;
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
@@ -53,7 +54,7 @@ pub struct Sheet {
     pub timelines: Map<&'static str, Timeline>,
     lacks: Map<String, String>,
     sides: sides::Sides,
-    words: Words,
+    words: Arc<Words>,
 }
 
 /// Gives a figure the title of its id, unless its topic gave it one.

@@ -6,10 +6,14 @@
 //! [`Traced`] only.
 //!
 //! Reading a [`Traced`] value, through `*` or a method of what it holds, notes its trace. Nothing is noted where no scope is open.
+//!
+//! The traces that values carry are kept for good, each once: the same ones come up for every tank, and a value with a trace is as light
+//! as without.
 
 use std::cell::RefCell;
+use std::cmp::Ordering;
 use std::ops::Deref;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::ordered::place;
 use crate::quantity::Quantity;
@@ -39,7 +43,7 @@ pub struct Call {
 }
 
 /// A set of small numbers.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct Places(Vec<u64>);
 
 impl Places {
@@ -115,10 +119,27 @@ impl Trace {
         self
     }
 
-    fn of_figure(id: &str) -> Self {
-        Trace { figures: vec![Arc::from(id)], ..Trace::default() }
+    /// The trace as it is kept, without its calls.
+    fn kept(self) -> &'static Trace {
+        let trace = self.without_calls();
+        let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+        match kept.binary_search_by(|known| known.order(&trace)) {
+            Ok(at) => kept[at],
+            Err(at) => {
+                kept.insert(at, Box::leak(Box::new(trace)));
+                kept[at]
+            }
+        }
+    }
+
+    fn order(&self, other: &Trace) -> Ordering {
+        let read = self.rules.cmp(&other.rules).then_with(|| self.figures.cmp(&other.figures));
+        read.then_with(|| self.formulas.cmp(&other.formulas))
     }
 }
+
+/// The traces that values carry, in their order.
+static KEPT: Mutex<Vec<&'static Trace>> = Mutex::new(Vec::new());
 
 /// An open scope.
 #[derive(Default)]
@@ -158,6 +179,11 @@ impl Opened {
 
     fn close(self) -> Trace {
         current()
+    }
+
+    /// The same for a value that is passed on.
+    fn close_and_keep(self) -> &'static Trace {
+        self.close().kept()
     }
 }
 
@@ -229,17 +255,18 @@ fn end(name: &'static str, is_outermost: bool) -> bool {
 const MOST_CALLS: usize = 8;
 
 /// A value with what it was reckoned from. Reading it notes that.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Traced<T> {
     value: T,
-    trace: Arc<Trace>,
+    trace: &'static Trace,
 }
 
 impl<T> Traced<T> {
     /// Reckons a value, and keeps what it read.
     pub fn new(reckon: impl FnOnce() -> T) -> Self {
-        let (value, trace) = record(reckon);
-        Traced { value, trace: Arc::new(trace.without_calls()) }
+        let opened = Opened::new();
+        let value = reckon();
+        Traced { value, trace: opened.close_and_keep() }
     }
 
     /// The same for a reckoning that can fail.
@@ -247,23 +274,24 @@ impl<T> Traced<T> {
     /// # Errors
     /// Those of the reckoning.
     pub fn ok<E>(reckon: impl FnOnce() -> Result<T, E>) -> Result<Self, E> {
-        let Traced { value, trace } = Traced::new(reckon);
-        Ok(Traced { value: value?, trace })
+        let opened = Opened::new();
+        let value = reckon()?;
+        Ok(Traced { value, trace: opened.close_and_keep() })
     }
 
     /// The value of a figure: reading it notes the figure, not what lies behind it.
     pub(crate) fn figure(id: &str, value: T) -> Self {
-        Traced { value, trace: Arc::new(Trace::of_figure(id)) }
+        Traced { value, trace: Trace { figures: vec![Arc::from(id)], ..Trace::default() }.kept() }
     }
 
     /// A value that was given: nothing stands behind it.
     pub fn given(value: T) -> Self {
-        Traced { value, trace: Arc::default() }
+        Traced { value, trace: Trace::default().kept() }
     }
 
     /// What it was reckoned from.
-    pub fn trace(&self) -> &Trace {
-        &self.trace
+    pub fn trace(&self) -> &'static Trace {
+        self.trace
     }
 
     /// The value, not noted: to choose what is put on the sheet. What is then put must [`note`](Self::note) it.
@@ -273,7 +301,7 @@ impl<T> Traced<T> {
 
     /// Notes it as read.
     pub fn note(&self) {
-        innermost(|scope| scope.trace.extend(&self.trace));
+        innermost(|scope| scope.trace.extend(self.trace));
     }
 }
 
@@ -289,7 +317,7 @@ impl<T, const N: usize> Traced<[T; N]> {
     /// Its members, each with its trace.
     pub fn each(self) -> [Traced<T>; N] {
         let Traced { value, trace } = self;
-        value.map(|value| Traced { value, trace: Arc::clone(&trace) })
+        value.map(|value| Traced { value, trace })
     }
 }
 

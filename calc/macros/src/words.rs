@@ -64,10 +64,13 @@ pub(crate) fn expand(declared: Declared) -> syn::Result<Tokens> {
 
         impl #name {
             /// Reads the words of all topics; `None` where any of them is missing.
-            pub(super) fn read(mut read: impl FnMut(&'static str, &'static [Key], &mut Parts) -> Option<Texts>) -> Option<Self> {
+            pub(super) fn read(read: &mut dyn FnMut(&'static str, &'static [Key], &mut Parts) -> Option<Texts>) -> Option<Self> {
                 let mut parts = Parts::default();
-                #(let #topics = read(#names, #types::KEYS, &mut parts).map(#types);)*
-                Some(#name { #(#topics: #topics?,)* parts: std::sync::Arc::new(parts) })
+                let mut texts = Vec::new();
+                #(texts.push(read(#names, #types::KEYS, &mut parts));)*
+                let mut texts = texts.into_iter().collect::<Option<Vec<_>>>()?.into_iter();
+                #(let #topics = #types(texts.next()?);)*
+                Some(#name { #(#topics,)* parts: std::sync::Arc::new(parts) })
             }
         }
 

@@ -12,7 +12,7 @@ use uom::si::f64::Ratio;
 use super::ruled::read_band;
 use super::{Band, Rule, RuleValue, Ruled, Source, Tables, Topic, read_rule};
 use crate::document::{Problem, Table};
-use crate::ordered::Map;
+use crate::ordered::{Map, sort_by};
 use crate::quantity::{Dimension, Kind};
 use crate::words::listed;
 
@@ -135,8 +135,8 @@ impl From<Livestock> for Stock {
 }
 
 /// From the least water movement to the most.
-fn put_in_order(kinds: &mut [Livestock]) {
-    kinds.sort_by(|one, other| one.0.order.total_cmp(&other.0.order).then_with(|| one.key().cmp(other.key())));
+fn put_in_order(kinds: &mut Vec<Livestock>) {
+    sort_by(kinds, |one, other| one.0.order.total_cmp(&other.0.order).then_with(|| one.key().cmp(other.key())));
 }
 
 /// A rule that a topic asks of each kind: a band.
