@@ -328,7 +328,7 @@ pub(crate) fn math(answer: &str, formula: &str) -> Markup {
     let is_number = |text: &str| text.chars().all(|c| c.is_ascii_digit() || c == '.');
     html! {
         math {
-            mtext { (answer.to_lowercase()) }
+            mtext { (answer.to_ascii_lowercase()) }
             mo { "=" }
             @for (is_sign, text) in &parts {
                 @if *is_sign { mo { (text) } } @else if is_number(text) { mn { (text) } } @else { mtext { (text) } }
