@@ -7,13 +7,17 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::process::{Command, Output};
 
-use mdbook_reckoner::command::new::TANK;
+use mdbook_reckoner::command::new;
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+
+fn example() -> String {
+    new::example(&Rules::compiled_in().unwrap().livestock)
+}
 
 /// The example with every entry that is switched off switched on.
 fn switched_on() -> String {
     let on = |line: &str| line.strip_prefix('#').filter(|rest| !rest.is_empty() && !rest.starts_with(' ')).unwrap_or(line).to_owned();
-    TANK.lines().map(on).collect::<Vec<_>>().join("\n")
+    example().lines().map(on).collect::<Vec<_>>().join("\n")
 }
 
 fn reckoner(folder: &std::path::Path, arguments: &[&str]) -> Output {
@@ -24,8 +28,8 @@ fn reckoner(folder: &std::path::Path, arguments: &[&str]) -> Output {
 fn the_example_reckons_as_it_is_and_with_all_entries_switched_on() {
     let rules = Rules::compiled_in().unwrap();
     let catalogue = Catalogue::read("pumps.toml", include_str!("../../book/pumps.toml")).unwrap();
-    assert_ne!(switched_on(), TANK);
-    for text in [TANK.to_owned(), switched_on()] {
+    assert_ne!(switched_on(), example());
+    for text in [example(), switched_on()] {
         let tank = Tank::read("my_tank.toml", &text, &Rules::compiled_in().unwrap()).unwrap();
         assert!(Sheet::reckon(&rules, &catalogue, &tank).unwrap().figure("flow.aim").is_some());
     }
@@ -58,7 +62,8 @@ fn known_keys() -> BTreeSet<String> {
 
 #[test]
 fn every_key_of_a_tank_file_is_in_the_example() {
-    let words: BTreeSet<_> = TANK.split(|c: char| !(c.is_alphanumeric() || c == '_')).collect();
+    let example = example();
+    let words: BTreeSet<_> = example.split(|c: char| !(c.is_alphanumeric() || c == '_')).collect();
     let keys = known_keys();
     for key in ["name", "glass", "across", "porosity", "starts", "pause", "chemistry", "other_load", "counts", "lights", "share"] {
         assert!(keys.contains(key), "{key} was not told: {keys:?}");
@@ -75,11 +80,12 @@ fn it_is_written_once_and_never_over_another_file() {
     assert!(first.status.success(), "{}", String::from_utf8_lossy(&first.stderr));
     let written = fs::read_to_string(&file).unwrap();
     let id = |text: &str| text.lines().find_map(|line| line.strip_prefix("id = ")).unwrap().to_owned();
-    assert!(written.replace(&id(&written), &id(TANK)) == TANK, "but for its id it is the example");
+    let example = example();
+    assert!(written.replace(&id(&written), &id(&example)) == example, "but for its id it is the example");
     // Each file has an id of its own.
     assert!(reckoner(folder.path(), &["new", "tank", "third.toml"]).status.success());
     let other = fs::read_to_string(folder.path().join("third.toml")).unwrap();
-    assert!(id(&written) != id(TANK) && id(&written) != id(&other));
+    assert!(id(&written) != id(&example) && id(&written) != id(&other));
     let sheet = reckoner(folder.path(), &["sheet", "my_tank.toml"]);
     assert!(sheet.status.success(), "{}", String::from_utf8_lossy(&sheet.stderr));
     fs::write(&file, "mine").unwrap();

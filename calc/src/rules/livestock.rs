@@ -176,7 +176,7 @@ pub fn rule_ids(kind: &str) -> impl Iterator<Item = (&'static str, String)> {
 }
 
 /// The name of the file.
-pub(super) const FILE: &str = "livestock.toml";
+pub const FILE: &str = "livestock.toml";
 
 /// More kinds than a table has room for.
 const MOST_KINDS: usize = 50;
@@ -198,13 +198,16 @@ pub(super) struct Kinds {
 impl Kinds {
     pub(super) fn read(mut tables: Tables<'_, '_, '_>, sources: &Map<String, Source>) -> Option<Self> {
         let keys = tables.keys();
-        if let Some(beyond) = keys.get(MOST_KINDS) {
-            let help = format!("keep it to {MOST_KINDS} at the most: tables have a column for each");
-            tables.refuse(beyond, format!("`{beyond}` is one kind too many"), &help);
-            return None;
-        }
+        let (keys, beyond) = keys.split_at(keys.len().min(MOST_KINDS));
         let mut kinds = Kinds::default();
-        let read: Vec<_> = keys.iter().map(|key| kinds.read_kind(key, &mut tables, sources)).collect();
+        let mut read: Vec<_> = keys.iter().map(|key| kinds.read_kind(key, &mut tables, sources)).collect();
+        if let Some(first) = beyond.first() {
+            let help = format!("keep it to {MOST_KINDS} at the most: tables have a column for each");
+            tables.refuse(first, format!("`{first}` is one kind too many"), &help);
+            read.push(None);
+        }
+        // Known, so that those after it are not told one by one.
+        beyond.iter().for_each(|key| tables.said(key, |_| ()));
         put_in_order(&mut kinds.all);
         read.iter().all(Option::is_some).then_some(kinds)
     }
