@@ -133,9 +133,9 @@ pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
     let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
-    let src = config.book.src.clone();
+    let (src, smart) = (config.book.src.clone(), typeset::smart_punctuation(&config));
     let (book, _) = logged(|| open(&root, config))?;
-    Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)))
+    Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)).with_smart_punctuation(smart))
 }
 
 /// Reads the chapters, once all of them can be read.

@@ -11,8 +11,8 @@ use std::path::{Path, PathBuf};
 
 use flate2::Compression;
 use flate2::write::GzEncoder;
-use reckoner_calc::Catalogue;
 use reckoner_calc::rules::{COMPILED_IN, Rules, compiled_in, file_names};
+use reckoner_calc::{Catalogue, Sheet};
 use reckoner_live::desk::Desk;
 use reckoner_live::live::{LONGEST_TANK, Live};
 use reckoner_stamp::{Stamp, WASM};
@@ -119,6 +119,26 @@ fn tanks() -> Vec<String> {
     of_book.into_iter().chain((0..count).map(|at| tank(&format!("Chance {at}"), &mut dice, &models))).collect()
 }
 
+/// Keys of everything on a sheet, and of what it lacks.
+fn keys(sheet: &Sheet) -> Vec<String> {
+    let of = |sort: &str, ids: Vec<&str>| ids.into_iter().map(|id| format!("{sort}:{id}@a-page")).collect::<Vec<_>>();
+    let plain = |sort: &str, ids: Vec<&str>| ids.into_iter().map(|id| format!("{sort}:{id}")).collect::<Vec<_>>();
+    let figures: Vec<_> = sheet.figures().iter().map(|figure| figure.id.as_str()).collect();
+    let lacks: Vec<_> = sheet.lacks().map(|(part, _)| part).collect();
+    [
+        plain("f", [&figures[..], &lacks, &["tank.name", "tank.about"]].concat()),
+        of("t", sheet.tables.keys().copied().collect()),
+        plain("w", sheet.workings.keys().copied().collect()),
+        of("c", sheet.charts.keys().copied().collect()),
+        of("l", sheet.layouts.keys().copied().collect()),
+        of("d", sheet.timelines.keys().copied().collect()),
+        plain("?", [&figures[..20], &lacks].concat()),
+        plain("!", vec!["flow.buy > flow.aim", "return_line.flow > 0", "tank.water about 2 * tank.gross"]),
+        vec!["r:@a-page".to_owned(), "no key".to_owned()],
+    ]
+    .concat()
+}
+
 #[test]
 fn what_a_page_is_answered_is_what_the_same_sources_answer_here() {
     let (mut page, mut desk) = (Page::opened(), Desk::default());
@@ -141,6 +161,9 @@ fn what_a_page_is_answered_is_what_the_same_sources_answer_here() {
             Err(faults) => assert_eq!((programme[0].as_str(), &programme[5]), ("-", &faults[0].message)),
         }
         assert_eq!(same(&["calendar", "2026-03-01", "1772000000"])[1], reckoned.calendar("2026-03-01", 1_772_000_000).unwrap());
+        let keys = keys(reckoned.sheet());
+        let parts = same(&std::iter::once("parts").chain(keys.iter().map(String::as_str)).collect::<Vec<_>>());
+        assert_eq!(parts.len(), keys.len() + 1);
         for figure in reckoned.sheet().figures().iter().step_by(7) {
             assert_eq!(same(&["why", &figure.id])[1], reckoned.why(&figure.id).unwrap());
         }
@@ -176,8 +199,9 @@ fn what_is_wrong_in_a_tank_is_told_at_its_key() {
     let here = Live::open(&[], &read("book/pumps.toml")).unwrap().reckon(&wrong).unwrap_err();
     let (line, column) = here[0].place.unwrap();
     assert_eq!((told[0].as_str(), told[2].as_str()), ("-", "glass.length"), "{told:?}");
-    let fault = &here[0];
-    assert_eq!(told[1..7], [&fault.document, &fault.key, &line.to_string(), &column.to_string(), &fault.message, &fault.help.join("\n")]);
+    let fault = here[0].clone();
+    let texts = [fault.document, fault.key, line.to_string(), column.to_string(), fault.message, fault.help.join("\n")];
+    assert_eq!(told[1..7], texts);
     // No tank is left that a page could show in its place.
     assert_eq!(unpacked(&page.ask(&packed(&["sheet"])))[5], "no tank has been reckoned");
     let longer = format!("{right}# {}", "a".repeat(LONGEST_TANK));

@@ -6,6 +6,7 @@
 //! | --- | --- | --- |
 //! | `open` | the catalogue, then name and text of each rule file | nothing; forgets the tank before |
 //! | `reckon` | the tank file | the tank's name; forgets the tank before |
+//! | `parts` | keys of a page | a text for each: `=` and its HTML, `+` for yes, `-` for no, `?` and why the tank lacks it |
 //! | `sheet` | | the sheet as JSON |
 //! | `programme` | | the day of the pumps as CSV |
 //! | `calendar` | the first day, and now in seconds since 1970 | the care calendar as iCalendar |
@@ -13,6 +14,8 @@
 //!
 //! An answer is such a run too. Its first text is `+` where all went well, and the others are as above. Otherwise it is `-`, and each fault
 //! has six: the document, the key, the line, the column, what is wrong, and what would be right, a line each. What a fault has not is empty.
+
+use reckoner_page::part::Part;
 
 use crate::fault::Fault;
 use crate::live::{Live, Reckoned};
@@ -48,6 +51,10 @@ impl Desk {
                 let reckoned = self.reckoned.insert(live.reckon(tank)?);
                 Ok(vec![reckoned.sheet().name.clone()])
             }
+            ["parts", keys @ ..] => {
+                let reckoned = self.reckoned()?;
+                Ok(keys.iter().map(|key| signed(reckoned.part(key))).collect())
+            }
             ["sheet"] => Ok(vec![self.reckoned()?.sheet_json()]),
             ["programme"] => Ok(vec![self.reckoned()?.programme_csv()?]),
             ["calendar", from, seconds] => {
@@ -79,6 +86,16 @@ fn pairs(texts: &[&str]) -> Result<Vec<(String, String)>, Vec<Fault>> {
         Ok(pairs.iter().map(|[name, text]| ((*name).to_owned(), (*text).to_owned())).collect())
     } else {
         Err(misasked("the last rule file has no text"))
+    }
+}
+
+/// A part as a text, its sort told by the first sign.
+fn signed(part: Part) -> String {
+    match part {
+        Part::Printed(html) => format!("={html}"),
+        Part::Yes => "+".to_owned(),
+        Part::No => "-".to_owned(),
+        Part::Lacks(why) => format!("?{why}"),
     }
 }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use reckoner_calc::decide::programme;
 use reckoner_calc::{Catalogue, Error, Rules, Sheet, Tank};
 use reckoner_page::calendar::{self, Made};
+use reckoner_page::part::{Part, part};
 use reckoner_page::programme::{ProgrammeFile, with_pumps, without_pumps};
 use reckoner_page::sheet::SheetFile;
 use reckoner_page::why;
@@ -79,6 +80,11 @@ impl Reckoned {
     /// Its sheet.
     pub fn sheet(&self) -> &Sheet {
         &self.sheet
+    }
+
+    /// What it has for a key of a page.
+    pub fn part(&self, key: &str) -> Part {
+        part(&self.sheet, &self.live.rules, key)
     }
 
     /// The sheet as JSON, as `reckoner sheet --format json` prints it.

@@ -7,7 +7,7 @@ use reckoner_calc::sheet::{Figure, Sheet};
 use reckoner_calc::trace::Call;
 
 use crate::html::{Medium, math, readings, written};
-use crate::rule;
+use crate::rules::{basis_text, cited, value_text};
 
 /// How a figure, or the cell of a table, was reckoned, as HTML; `None` where the sheet has none of this id.
 ///
@@ -72,9 +72,9 @@ fn rule_markup(rule: &Rule, rules: &Rules, sheet: &Sheet) -> Markup {
     };
     html! {
         li data-rule=(rule.id) {
-            (rule.title) ": " (rule::says(rule, sheet)) ". " (rule::basis(&rule.basis, rules)) "."
+            (rule.title) ": " (value_text(rule, sheet)) ". " (basis_text(&rule.basis, rules)) "."
             @if !rule.note.is_empty() { " " small { (rule.note) } }
-            @if let Some(source) = source { " " small { (rule::cited(source)) } }
+            @if let Some(source) = source { " " small { (cited(source)) } }
         }
     }
 }

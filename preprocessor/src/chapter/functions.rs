@@ -1,16 +1,14 @@
 //! The functions that chapters can call.
 
-use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use reckoner_calc::Sheet;
-use reckoner_calc::check::figure_value;
-use reckoner_page::claims::{self, Answer};
+use reckoner_page::claims;
 use reckoner_page::html::{Medium, SignalWord};
 use tera::{Error, Kwargs, State, Tera, Value};
 
-use crate::chapter::lacking;
-use crate::chapter::record::{ClaimEntry, Part, Record, TypedEntry};
+use crate::chapter::forme;
+use crate::chapter::record::{Part, Record, TypedEntry};
 use crate::diagnostic::did_you_mean;
 use crate::edition::Edition;
 use crate::edition::cautions::{Caution, Cautions};
@@ -39,41 +37,20 @@ pub const PAGE: &str = "page_path";
 
 /// Adds all functions to the template engine.
 pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &Arc<Mutex<Record>>) {
-    let (sheet, of_holds) = (edition.sheet.clone(), edition.clone());
-    let (of_table, of_working, of_chart) = (sheet.clone(), sheet.clone(), sheet.clone());
-    let (of_layout, of_rhythm, of_timeline) = (sheet.clone(), sheet.clone(), sheet);
-
-    engine.register_function("layout", move |kwargs: Kwargs, state: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        let place = page_id(&page(state)?);
-        part("tank drawing", &id, &of_layout, &of_layout.layouts, |layout| medium.layout(layout, &place))
-    });
-
-    engine.register_function("rhythm", move |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
-        Ok(Value::safe_string(&medium.rhythm(&of_rhythm, &page_id(&page(state)?))))
-    });
-
-    engine.register_function("timeline", move |kwargs: Kwargs, state: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        let place = page_id(&page(state)?);
-        part("day", &id, &of_timeline, &of_timeline.timelines, |timeline| medium.timeline(timeline, &of_timeline, &place))
-    });
-
-    engine.register_function("chart", move |kwargs: Kwargs, state: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        let place = page_id(&page(state)?);
-        part("chart", &id, &of_chart, &of_chart.charts, |chart| medium.chart(chart, &of_chart, &place))
-    });
-
-    engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        let place = page_id(&page(state)?);
-        part("table", &id, &of_table, &of_table.tables, |table| medium.table(table, &place))
-    });
-
-    engine.register_function("working", move |kwargs: Kwargs, _: &State<'_>| {
-        let id: String = kwargs.must_get("id")?;
-        part("worked example", &id, &of_working, &of_working.workings, |working| medium.working(working, &of_working))
+    let part = |engine: &mut Tera, name: &'static str, sort: &'static str, what: &'static str, has: Has| {
+        let sheet = edition.sheet.clone();
+        engine.register_function(name, move |kwargs: Kwargs, state: &State<'_>| {
+            let id: String = kwargs.must_get("id")?;
+            part(sort, what, &id, &sheet, has, &page_id(&page(state)?))
+        });
+    };
+    part(engine, "layout", "l", "tank drawing", |sheet| sheet.layouts.keys().copied().collect());
+    part(engine, "timeline", "d", "day", |sheet| sheet.timelines.keys().copied().collect());
+    part(engine, "chart", "c", "chart", |sheet| sheet.charts.keys().copied().collect());
+    part(engine, "table", "t", "table", |sheet| sheet.tables.keys().copied().collect());
+    part(engine, "working", "w", "worked example", |sheet| sheet.workings.keys().copied().collect());
+    engine.register_function("rhythm", |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
+        Ok(Value::safe_string(&forme::gap(&format!("r:@{}", page_id(&page(state)?)))))
     });
 
     let shared = edition.cautions.clone();
@@ -81,8 +58,8 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, &shared, medium));
     engine.register_function("step", move |kwargs: Kwargs, _: &State<'_>| step(&kwargs, &of_step));
 
-    let to = record.clone();
-    engine.register_function("holds", move |kwargs: Kwargs, state: &State<'_>| hold(&kwargs, state, &of_holds, &to));
+    let sheet = edition.sheet.clone();
+    engine.register_function("holds", move |kwargs: Kwargs, _: &State<'_>| hold(&kwargs, &sheet));
 
     let to = record.clone();
     engine.register_function("typed", move |kwargs: Kwargs, state: &State<'_>| typed(&kwargs, state, &to));
@@ -92,23 +69,20 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     }
 }
 
-/// A part of the sheet as it is printed, or the mark of one that the tank lacks.
-fn part<P>(
-    what: &str,
-    id: &str,
-    sheet: &Sheet,
-    parts: &BTreeMap<&'static str, P>,
-    print: impl FnOnce(&P) -> String,
-) -> Result<Value, Error> {
-    match parts.get(id) {
-        Some(part) => Ok(Value::safe_string(&print(part))),
-        None if sheet.lacking(id).is_some() => Ok(Value::safe_string(&lacking::mark(id))),
-        None => {
-            let names: Vec<_> = parts.keys().copied().chain(sheet.lacks().map(|(part, _)| part)).collect();
-            let near = did_you_mean(id, &names).map(|near| Error::message(format!("there is no {what} `{id}`\n{near}")));
-            Err(near.unwrap_or_else(|| unknown(what, id, parts.keys())))
-        }
+/// The ids of the parts of one sort that a sheet has.
+type Has = fn(&Sheet) -> Vec<&'static str>;
+
+/// The mark of a part, once it is known that the tank has it or says why it lacks it.
+///
+/// - `sort`, `place`: what its key begins with, and what its ids do
+fn part(sort: &str, what: &str, id: &str, sheet: &Sheet, has: Has, place: &str) -> Result<Value, Error> {
+    let parts = has(sheet);
+    if parts.contains(&id) || sheet.lacking(id).is_some() {
+        return Ok(Value::safe_string(&forme::gap(&format!("{sort}:{id}@{place}"))));
     }
+    let names: Vec<_> = parts.iter().copied().chain(sheet.lacks().map(|(part, _)| part)).collect();
+    let near = did_you_mean(id, &names).map(|near| Error::message(format!("there is no {what} `{id}`\n{near}")));
+    Err(near.unwrap_or_else(|| unknown(what, id, parts.iter())))
 }
 
 /// The signal word and the three things that every caution must say: those of the shared caution `id`, but for what the call says itself.
@@ -156,40 +130,11 @@ fn shared_caution<'c>(id: &str, shared: &'c Cautions) -> Result<&'c Caution, Err
     shared.get(id).ok_or_else(|| unknown("shared caution", id, shared.keys()))
 }
 
-/// Prints nothing where the figures bear out the claim. Where they do not, it refuses one about a tank of the book; one about a reader's
-/// tank is marked, so that the words beside it are not printed.
-fn hold(kwargs: &Kwargs, state: &State<'_>, edition: &Edition, record: &Mutex<Record>) -> Result<Value, Error> {
+/// The mark of a claim that can be read. Whether it holds is asked when its words are set.
+fn hold(kwargs: &Kwargs, sheet: &Sheet) -> Result<Value, Error> {
     let that: String = kwargs.must_get("that")?;
-    match claims::holds(&that, &edition.sheet).map_err(Error::message)? {
-        Answer::Holds => {}
-        Answer::Lacks(id) => return Ok(Value::safe_string(&lacking::mark(&id))),
-        Answer::Fails if edition.is_readers => return Ok(Value::safe_string(&lacking::untrue())),
-        Answer::Fails => {
-            let values = claims_figures(&that, &edition.sheet).join("\n");
-            let message = format!("`{that}` does not hold\n{values}\nchange the words, or see why the figures changed");
-            return Err(Error::message(message));
-        }
-    }
-    let entry = ClaimEntry { that, page: page(state)? };
-    let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
-    if !record.claims.contains(&entry) {
-        record.claims.push(entry);
-    }
-    Ok(Value::safe_string(""))
-}
-
-/// What the figures of a condition are, a line each.
-fn claims_figures(that: &str, sheet: &Sheet) -> Vec<String> {
-    let mut lines = Vec::new();
-    for name in that.split(|c: char| !c.is_alphanumeric() && !matches!(c, '_' | '.')) {
-        if let Some(quantity) = figure_value(sheet, name) {
-            let line = format!("`{name}` is {}", sheet.shown(quantity));
-            if !lines.contains(&line) {
-                lines.push(line);
-            }
-        }
-    }
-    lines
+    claims::holds(&that, sheet).map_err(Error::message)?;
+    Ok(Value::safe_string(&forme::claim(&that)))
 }
 
 /// Prints its text; writes it down with its reason.

@@ -71,6 +71,8 @@ const BLOCKS: &[&str] =
     &["p", "div", "section", "ul", "ol", "li", "dl", "dt", "dd", "table", "caption", "tr", "th", "td", "figure", "figcaption", "br"];
 /// Elements whose text is no prose.
 const SILENT: &[&str] = &["svg", "math", "style", "script"];
+/// What nobody reads.
+const COMMENT: (&str, &str) = ("<!--", "-->");
 /// Elements that can say by their class who sees their text.
 const MARKED: &[&str] = &["span", "p"];
 
@@ -99,20 +101,24 @@ impl Reader {
         let mut rest = joined.as_str();
         while let Some(start) = rest.find('<') {
             self.decoded(&rest[..start]);
-            let Some(end) = rest[start..].find('>') else {
+            let is_comment = rest[start..].starts_with(COMMENT.0);
+            let close = if is_comment { COMMENT.1 } else { ">" };
+            let Some(end) = rest[start..].find(close).map(|end| start + end) else {
                 self.unfinished = rest[start..].to_owned();
                 return;
             };
-            self.tag(&rest[start + 1..start + end]);
-            rest = &rest[start + end + 1..];
+            if !is_comment {
+                self.tag(&rest[start + 1..end]);
+            }
+            rest = &rest[end + close.len()..];
         }
         self.decoded(rest);
     }
 
     fn decoded(&mut self, text: &str) {
         if !text.is_empty() {
-            let decoded = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
-            self.text(&decoded.replace("&#123;", "{").replace("&#125;", "}").replace("&amp;", "&"));
+            let named = text.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"");
+            self.text(&by_number(&named).replace("&amp;", "&"));
         }
     }
 
@@ -145,6 +151,26 @@ impl Reader {
     }
 }
 
+/// A text with the characters that are written by their numbers.
+fn by_number(text: &str) -> String {
+    let mut parts = text.split("&#");
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let written = part.split_once(';').and_then(|(number, rest)| Some((char::from_u32(number.parse().ok()?)?, rest)));
+        match written {
+            Some((c, rest)) => {
+                out.push(c);
+                out.push_str(rest);
+            }
+            None => {
+                out.push_str("&#");
+                out.push_str(part);
+            }
+        }
+    }
+    out
+}
+
 fn seen_by_class(classes: &str) -> Seen {
     classes
         .split(' ')
@@ -168,12 +194,15 @@ mod tests {
 
     const PAGE: &str = "# Flow\n\nIt holds <data class=\"figure\" data-figure=\"tank.water\"><span class=\"metric\">142\u{a0}L</span><span class=\"both\"> \
                         (</span><span class=\"us\">37\u{a0}US\u{a0}gal</span><span class=\"both\">)</span></data> of\nwater.\n\n```toml\nx = 1\n```\n\n\
-                        <dl><dd><p class=\"sum us\">37 × 2 = 74</p></dd><dd>a &lt; b</dd></dl>\n\n- one\n- two\n";
+                        <dl><!-- <p>37\n</p> --><dd><p class=\"sum us\">37 × 2 = 74</p></dd><dd>a &lt; b &#91;c&#93; &#; &#x</dd></dl>\n\n- one\n- two\n";
 
     #[test]
     fn a_page_is_cut_into_what_people_read() {
         let texts: Vec<_> = blocks(PAGE).iter().map(Block::text).collect();
-        assert_eq!(texts, ["Flow", "It holds 142\u{a0}L (37\u{a0}US\u{a0}gal) of water.", "37 × 2 = 74", "a < b", "one", "two"]);
+        assert_eq!(
+            texts,
+            ["Flow", "It holds 142\u{a0}L (37\u{a0}US\u{a0}gal) of water.", "37 × 2 = 74", "a < b [c] &#; &#x", "one", "two"]
+        );
         assert_eq!(blocks(PAGE)[1].figures, ["tank.water"]);
     }
 

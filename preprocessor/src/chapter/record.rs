@@ -1,5 +1,5 @@
-//! What a chapter leaves for the proof: claims and typed digits, written down while it is rendered, and
-//! markers for the parts that come last.
+//! What a chapter leaves for the proof: typed digits, written down while it is rendered, claims, and markers
+//! for the parts that come last.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -9,8 +9,17 @@ use serde::{Deserialize, Serialize};
 pub struct Record {
     /// Typed digits with their reasons.
     pub typed: Vec<TypedEntry>,
-    /// Claims that were held against figures.
-    pub claims: Vec<ClaimEntry>,
+}
+
+/// A claim in words that a page holds to figures.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Claim {
+    /// The condition of its words.
+    pub that: String,
+    /// What the tank must have for them to be read: conditions, short, and what each must come to.
+    pub under: Vec<(String, bool)>,
+    /// The page.
+    pub page: String,
 }
 
 /// One claim in words that was held against figures.

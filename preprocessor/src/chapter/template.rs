@@ -3,19 +3,24 @@
 //! A tag is `{= expression =}`, `{% statement %}` or `{* comment *}`; everything else passes byte for byte. To show a tag to the
 //! reader, put it into code inside a raw block: ``{% raw %}`{= tank.water =}`{% endraw %}``.
 //!
+//! **One text for every tank.** A figure of the running tank is a mark in what comes out, and so is a condition that asks what the tank has:
+//! both branches stand there. [`forme`](crate::chapter::forme) reads the marks. So such a figure stands alone in its tag, and such a
+//! condition asks `NAME is defined` and no more. What is [fixed](Names::fixed), a tank of the book or the club, is Tera's.
+//!
 //! **Escaping.** Every value that is a plain string is escaped, on every page. Names and notes come from a reader's own tank file, and
 //! must stay text whatever characters they hold: not HTML, not Markdown, not one of mdBook's directives. Functions and filters that
 //! print HTML say so with `Value::safe_string`.
 //!
 //! **Errors.** All pages are rendered whatever happens to the first, and every tag is looked at, so one run reports everything.
 
-use crate::chapter::lacking;
+use crate::chapter::forme;
 use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
 use crate::prose::names::{self, Role, Use};
 use crate::prose::tags::{self, Kind, Tag};
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{Event, Parser};
-use reckoner_page::text::escape;
+use reckoner_page::condition::Condition;
+use reckoner_page::text::{MARK, escape};
 use std::collections::HashSet;
 use std::ops::Range;
 use std::sync::Arc;
@@ -41,6 +46,17 @@ pub struct Names<'a> {
     pub functions: &'a [&'a str],
     /// The filters that `register` adds.
     pub filters: &'a [&'a str],
+    /// What the names of values begin with, up to a dot, that are the same whatever the running tank is.
+    pub fixed: &'a [&'a str],
+}
+
+/// A page as it comes out, for every tank.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rendered {
+    /// Its Markdown, with marks.
+    pub text: String,
+    /// Where its author wrote each statement that is a mark in the text, in the order of the text.
+    pub statements: Vec<Range<usize>>,
 }
 
 /// Renders all pages, in their order.
@@ -56,7 +72,7 @@ pub fn render_pages(
     names: Names<'_>,
     context: &dyn Fn(&Page) -> Context,
     register: &dyn Fn(&mut Tera),
-) -> Result<Vec<String>, Diagnostics> {
+) -> Result<Vec<Rendered>, Diagnostics> {
     let mut engine = engine().map_err(|error| Diagnostics::from(Diagnostic::plain(error.to_string())))?;
     register(&mut engine);
     let mut rendered = Vec::with_capacity(pages.len());
@@ -84,35 +100,42 @@ fn engine() -> Result<Tera, tera::Error> {
     // Every name ends with nothing.
     engine.autoescape_on([""]);
     engine.set_escape_fn(escape);
-    // What a tank lacks is a mark, so that a sentence without a condition is seen to need it.
+    // What a tank of the book lacks is a mark, so that a sentence without a condition is seen to need it.
     engine.register_test("defined", is_there);
     engine.register_test("undefined", |value: &Value, kwargs: Kwargs, state: &State<'_>| !is_there(value, kwargs, state));
     Ok(engine)
 }
 
-fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) -> Result<String, Vec<Diagnostic>> {
+fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) -> Result<Rendered, Vec<Diagnostic>> {
     let tags = tags::tags(&page.text);
     let locals = locals(&page.text, &tags);
     let mut errors: Vec<Diagnostic> = tags.iter().flat_map(|tag| check_names(page, tag, &locals, context, names)).collect();
 
     errors.extend(tags.iter().filter_map(|tag| check_stands_alone(page, tag)));
-    if let Err(error) = engine.add_raw_template(&page.path, &page.text) {
-        if let ErrorKind::SyntaxError(report) = error.kind() {
+    let statements = match of_the_tank(page, &tags, &locals, names) {
+        Ok(statements) => statements,
+        Err(found) => {
+            errors.extend(found);
+            Vec::new()
+        }
+    };
+    let (not_closed, text) = (not_closed(page, &tags), marked(&page.text, &statements));
+    let added = engine.add_raw_template(&page.path, &text);
+    if added.is_err() || !not_closed.is_empty() {
+        if let Err(ErrorKind::SyntaxError(report)) = added.as_ref().map_err(tera::Error::kind) {
             // What stands behind a tag that cannot be read may be read wrongly.
             errors.retain(|earlier| starts_at(earlier) < report.span().range.start);
         }
-        let not_closed = not_closed(page, &tags);
-        if not_closed.is_empty() {
-            errors.extend(not_a_template(page, &tags, names, &error, &engine));
-        } else {
-            errors.extend(not_closed);
+        match added {
+            Err(error) if not_closed.is_empty() => errors.extend(not_a_template(page, &tags, names, &error, &engine)),
+            _ => errors.extend(not_closed),
         }
         return Err(in_order(errors));
     }
     match engine.render(&page.path, context) {
-        Ok(rendered) if errors.is_empty() => {
-            let strays = strays(page, &rendered);
-            if strays.is_empty() { Ok(rendered) } else { Err(strays) }
+        Ok(text) if errors.is_empty() => {
+            let strays = strays(page, &text);
+            if strays.is_empty() { Ok(Rendered { text, statements }) } else { Err(strays) }
         }
         Ok(_) => Err(in_order(errors)),
         Err(error) => {
@@ -195,12 +218,87 @@ pub fn value_names(page: &Page) -> Vec<String> {
     used.map(|found| found.name.to_owned()).filter(|name| !locals.contains(root(name))).collect()
 }
 
+/// What is wrong with a condition about the running tank and something else.
+const BOTH: &str = "a condition asks for what is the tank's or for what is not, and not for both";
+const ONE_IN_THE_OTHER: &str = "write two conditions, one in the other";
+
+/// The statements that ask what the running tank has, with what belongs to them: where each stands, in order.
+///
+/// # Errors
+/// Every tag in which a figure of the running tank does something else than stand there or be asked for.
+fn of_the_tank(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<'_>) -> Result<Vec<Range<usize>>, Vec<Diagnostic>> {
+    let is_fixed = |name: &str| locals.contains(root(name)) || names.fixed.contains(&root(name));
+    let (mut statements, mut errors) = (Vec::new(), Vec::new());
+    // Whether each holder that is open, such as `if` or `for`, asks what the tank has.
+    let mut open: Vec<bool> = Vec::new();
+    for tag in tags.iter().filter(|tag| tag.is_closed) {
+        let body = page.text[tag.body.clone()].trim();
+        let statement = if tag.kind == Kind::Statement { body.split_whitespace().next().unwrap_or_default() } else { "" };
+        let values: Vec<_> = names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value).collect();
+        let of_tank = values.iter().find(|value| !is_fixed(value.name));
+        let error = |message: &str| Diagnostic::new(&page.file, page.text.clone(), tag.span.clone(), message);
+        let asks = match (statement, of_tank) {
+            ("else" | "endif" | "endfor", None) => open.last().copied().unwrap_or_default(),
+            ("elif", None) if open.last() == Some(&true) => {
+                errors.push(error(BOTH).hint(ONE_IN_THE_OTHER));
+                false
+            }
+            ("if" | "elif", Some(value)) => {
+                let condition = body.strip_prefix(statement).unwrap_or_default();
+                if statement == "elif" && open.last() == Some(&false) || values.iter().any(|value| is_fixed(value.name)) {
+                    errors.push(error(BOTH).hint(ONE_IN_THE_OTHER));
+                } else if open.contains(&false) {
+                    let message = format!("`{}` depends on the tank, and what stands around it does not", value.name);
+                    errors.push(error(&message).hint("ask what the tank has first, outside"));
+                } else if let Err(why) = Condition::written(condition) {
+                    let mut lines = why.lines();
+                    errors.push(error(lines.next().unwrap_or_default()).hints(lines.map(str::to_owned)));
+                }
+                true
+            }
+            ("", Some(value)) if body != value.name => {
+                let hint =
+                    format!("print it as it is, `{{= {} =}}`, and ask before it with `{{% if {} is defined %}}`", value.name, value.name);
+                errors.push(error("a figure of the tank stands alone in its tag").hint(hint));
+                false
+            }
+            (statement, Some(_)) if !statement.is_empty() => {
+                errors.push(
+                    error(&format!("`{statement}` does not go with figures of the tank")).hint("ask with `{% if NAME is defined %}`"),
+                );
+                false
+            }
+            _ => false,
+        };
+        match statement {
+            "if" | "for" => open.push(asks),
+            "endif" | "endfor" => drop(open.pop()),
+            _ => {}
+        }
+        if asks {
+            statements.push(tag.span.clone());
+        }
+    }
+    if errors.is_empty() { Ok(statements) } else { Err(errors) }
+}
+
+/// A text in which some statements are marks, each as long as it was, so that every byte keeps its place.
+fn marked(text: &str, statements: &[Range<usize>]) -> String {
+    let mut bytes = text.as_bytes().to_vec();
+    for span in statements {
+        // What opens and closes a tag is one byte each, and so is the mark.
+        bytes[span.start] = MARK as u8;
+        bytes[span.end - 1] = MARK as u8;
+    }
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
 /// Whether a value stands for something: a group of which the tank lacks every figure does not.
 fn is_there(value: &Value, _: Kwargs, _: &State<'_>) -> bool {
     fn holds(value: &Value) -> bool {
         match value.as_map() {
             Some(group) => group.values().any(holds),
-            None => !value.is_undefined() && !value.as_str().is_some_and(lacking::is_mark),
+            None => !value.is_undefined() && !value.as_str().is_some_and(forme::is_lacking),
         }
     }
     holds(value)

@@ -19,7 +19,7 @@ use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
 use reckoner_calc::check::{Check, HALF_LAST_DIGIT, figure_value};
 use reckoner_calc::document;
 use reckoner_page::html::{Medium, written};
-use reckoner_page::rule;
+use reckoner_page::rules::basis_text;
 use reckoner_page::text::escaped;
 
 use crate::chapter::template::Page;
@@ -112,7 +112,7 @@ pub fn put_notes(rendered: &str, page: &str, checks: &[Held], edition: &Edition,
 
 fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
     let (published, reckoned) = (&held.check.printed, &held.outcome.reckoned);
-    let basis = rule::basis(&held.check.basis, &edition.rules);
+    let basis = basis_text(&held.check.basis, &edition.rules);
     let what = held.check.what();
     let verb = if what.starts_with("rule.") { "this book uses" } else { "reckoned" };
     // Half the last digit needs no word; what goes beyond does.

@@ -1,11 +1,13 @@
 //! The ledger: every figure that the book prints, where it came from, what it was checked against, and where it stands.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use reckoner_calc::check::{Check, Outcome, Subject};
 use reckoner_calc::quantity::{Quantity, System};
-use reckoner_calc::rules::{Basis, Rules};
-use reckoner_calc::sheet::{Figure, Sheet, Table, Value};
+use reckoner_calc::rules::Basis;
+use reckoner_calc::sheet::{Figure, Table, Value};
+use reckoner_page::ledger::Behind;
+use reckoner_page::listed::Concerns;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -156,10 +158,11 @@ impl Ledger {
         }
         let mut figures = Vec::new();
         for (prefix, sheet) in edition.sheets() {
+            let behind = Behind::all(sheet, &edition.rules);
             for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
                 let id = format!("{prefix}{}", figure.id);
                 if let Some(places) = places.remove(id.as_str()) {
-                    figures.extend(entry(&id, figure, sheet, &edition.rules, held, places));
+                    figures.extend(entry(&id, figure, &behind, held, places));
                 }
             }
         }
@@ -179,29 +182,23 @@ impl Ledger {
     }
 }
 
-fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held], places: Vec<Place>) -> Option<Entry> {
+/// Whom a check concerns.
+pub fn concerns(check: &Check) -> Concerns {
+    match &check.subject {
+        Subject::Figure(checked) => Concerns::Figure(checked.clone()),
+        Subject::Formula(formula, _) => Concerns::Formula(formula.name.to_owned()),
+    }
+}
+
+fn entry(id: &str, figure: &Figure, behind: &Behind<'_>, held: &[Held], places: Vec<Place>) -> Option<Entry> {
     let shown = figure.shown()?;
     let (low, high): (Quantity, Quantity) = match figure.value {
         Value::One(value) => (value, value),
         Value::Range(low, high) => (low, high),
         Value::Words(_) => return None,
     };
-    let used = sheet.behind(&figure.rules, &figure.inputs);
-    let bases: Vec<_> = used.iter().filter_map(|id| rules.rule(id)).map(|rule| &rule.basis).collect();
-    let basis: BTreeSet<_> = bases.iter().map(|basis| basis.word().to_owned()).collect();
-    let sources: BTreeSet<_> = bases
-        .iter()
-        .filter_map(|basis| match basis {
-            Basis::Published { source, .. } => Some(source.clone()),
-            _ => None,
-        })
-        .collect();
-    let concerns = |held: &&Held| match &held.check.subject {
-        Subject::Figure(checked) => {
-            checked == &figure.id || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
-        }
-        Subject::Formula(formula, _) => figure.formulas.contains(&formula.name),
-    };
+    let rests = behind.rests(figure);
+    let concerns = |held: &&Held| concerns(&held.check).figure(figure);
     Some(Entry {
         id: id.to_owned(),
         title: figure.title.clone(),
@@ -212,9 +209,9 @@ fn entry(id: &str, figure: &Figure, sheet: &Sheet, rules: &Rules, held: &[Held],
         us: shown.in_system(System::Us).to_string(),
         formula: figure.formula.to_owned(),
         inputs: figure.inputs.clone(),
-        rules: used.iter().cloned().collect(),
-        basis: basis.into_iter().collect(),
-        sources: sources.into_iter().collect(),
+        rules: behind.ids(figure).into_iter().map(str::to_owned).collect(),
+        basis: rests.basis.into_iter().map(str::to_owned).collect(),
+        sources: rests.sources.into_iter().map(str::to_owned).collect(),
         checks: held.iter().filter(concerns).map(|held| held.check.what()).collect(),
         places,
     })

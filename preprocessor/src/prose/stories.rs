@@ -57,9 +57,10 @@ pub fn stories(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Di
     errors
 }
 
-/// Whether a block holds nothing but the name: a heading or the head of a column.
+/// Whether a block holds nothing but the name: a heading, its own id aside, or the head of a column.
 fn is_label(masked: &str) -> bool {
-    masked.trim_matches(|c: char| c == '#' || c == 'x' || c.is_whitespace()).is_empty()
+    let words = masked.split("{#").next().unwrap_or_default();
+    words.trim_matches(|c: char| c == '#' || c == 'x' || c.is_whitespace()).is_empty()
 }
 
 /// Whether a tag prints or asks for a figure of the running tank beside its name.
@@ -128,6 +129,7 @@ mod tests {
             "{% if fit is defined %}\n\n{= tank.name =} has pumps.\n\n{% endif %}",
             "{= demo.first_reef.tank.name =} has a pump.",
             "## {= tank.name =}",
+            "## {= tank.name =} {#the-tank}",
             "| a | {= tank.name =} |\n|---|---|\n| b | {= flow.aim =} |\n",
             "Here is {= tank.name =}:\n\n{= table(id=\"bands\") =}\n",
             "Here is {= tank.name =}:\n\n| a | b |\n|---|---|\n| c | {= flow.aim =} |\n",

@@ -34,6 +34,8 @@ pub struct Request {
     pub renderer: String,
     /// The table `[preprocessor.reckoner]`, or `null`.
     pub settings: Value,
+    /// Whether mdBook is to make straight quotes and dashes round.
+    pub smart_punctuation: bool,
     /// The mdBook that asks.
     pub mdbook_version: String,
     /// The chapters, depth first, in the order of the summary.
@@ -73,6 +75,7 @@ impl Request {
             src: text(&context["config"]["book"]["src"]).unwrap_or_else(|| "src".to_owned()),
             renderer,
             settings: context["config"]["preprocessor"]["reckoner"].clone(),
+            smart_punctuation: context["config"]["output"]["html"]["smart-punctuation"].as_bool().unwrap_or(true),
             mdbook_version: text(&context["mdbook_version"]).unwrap_or_default(),
             chapters,
             book,

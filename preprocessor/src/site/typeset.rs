@@ -10,23 +10,32 @@ use std::sync::{Arc, Mutex, PoisonError};
 use mdbook_preprocessor::book::{Book, BookItem};
 use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
+use reckoner_calc::check::figure_value;
 use reckoner_calc::quantity::System;
-use reckoner_calc::sheet::Value as FigureValue;
+use reckoner_calc::sheet::{Sheet, Value as FigureValue};
+use reckoner_page::captions::Captions;
+use reckoner_page::claims::{self, Answer};
 use reckoner_page::html::Medium;
+use reckoner_page::ledger::{address, anchor};
+use reckoner_page::listed::Listed;
+use reckoner_page::part::{ABOUT, NAME, Part as Answered, Printer};
+use reckoner_page::passage::{Form, Piece, Setting, carried};
 use tera::value::Key;
 use tera::{Context, Map, Value};
 
+use crate::chapter::forme::{self, Fault, Forme, Segment};
+use crate::chapter::functions;
 use crate::chapter::plain::{self, Block};
-use crate::chapter::record::{Part, Record};
-use crate::chapter::template::{Names, Page, render_pages, value_names};
-use crate::chapter::{captions, functions, lacking};
+use crate::chapter::record::{Claim, ClaimEntry, Part, Record};
+use crate::chapter::template::{Names, Page, Rendered, render_pages, value_names};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Edition, Settings};
 use crate::files::{files, shown_path};
-use crate::proof::ledger::{Held, Ledger};
-use crate::proof::{self, checks, sums};
+use crate::proof::ledger::{Held, Ledger, concerns};
+use crate::proof::{checks, sums};
 use crate::prose::lint::{self, MarkdownOptions};
-use crate::prose::{markup, stories};
+use crate::prose::names::{self, Role};
+use crate::prose::{markup, stories, tags};
 use crate::site::links::written as links;
 use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
 use crate::site::summary;
@@ -52,7 +61,9 @@ impl Preprocessor for Reckoner {
         let chapters = chapters(&book);
         let medium = Medium::of_renderer(&context.renderer);
         let typeset = if self.whatever_the_checks_say { typeset_whatever_the_checks_say } else { typeset };
-        let typeset = typeset(&context.root, &context.config.book.src, &settings, medium, &chapters)?;
+        let smart = smart_punctuation(&context.config);
+        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &chapters).with_smart_punctuation(smart);
+        let typeset = typeset(manuscript, &context.root, &settings, medium)?;
         *self.ledger.lock().unwrap_or_else(PoisonError::into_inner) = Some(typeset.ledger);
         put(&mut book, &typeset.contents);
         Ok(book)
@@ -67,6 +78,11 @@ pub fn read_settings(config: &Config, overrides: &Settings) -> mdbook_preprocess
     let settings: Settings = config.get(&format!("preprocessor.{PREPROCESSOR}"))?.unwrap_or_default();
     let (tank, rules) = (overrides.tank.clone(), overrides.rules.clone());
     Ok(Settings { tank: tank.or(settings.tank), rules: rules.or(settings.rules) })
+}
+
+/// Whether mdBook is to make straight quotes and dashes round, as it does where `book.toml` says nothing.
+pub fn smart_punctuation(config: &Config) -> bool {
+    config.get("output.html.smart-punctuation").ok().flatten().unwrap_or(true)
 }
 
 /// Puts a text into each chapter of a book that has a file, in the order of [`chapters`].
@@ -107,7 +123,8 @@ pub fn typeset_request(request: &Request) -> Result<Vec<String>, Diagnostics> {
             .map_err(|error| Diagnostic::plain(format!("book.toml, table [preprocessor.reckoner]: {error}")))?,
     };
     let medium = Medium::of_renderer(&request.renderer);
-    Ok(typeset(&request.root, Path::new(&request.src), &settings, medium, &request.chapters)?.contents)
+    let manuscript = Manuscript::new(&request.root, Path::new(&request.src), &request.chapters);
+    Ok(typeset(manuscript.with_smart_punctuation(request.smart_punctuation), &request.root, &settings, medium)?.contents)
 }
 
 /// What comes of the chapters.
@@ -125,8 +142,8 @@ pub struct Typeset {
 ///
 /// # Errors
 /// Everything that is wrong in the rules, the tanks, the club file and the chapters; every check that fails.
-pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, chapters: &[Chapter]) -> Result<Typeset, Diagnostics> {
-    let typeset = typeset_whatever_the_checks_say(root, src, settings, medium, chapters)?;
+pub fn typeset(manuscript: Manuscript, root: &Path, settings: &Settings, medium: Medium) -> Result<Typeset, Diagnostics> {
+    let typeset = typeset_whatever_the_checks_say(manuscript, root, settings, medium)?;
     if typeset.failures.is_empty() { Ok(typeset) } else { Err(Diagnostics(typeset.failures)) }
 }
 
@@ -135,13 +152,11 @@ pub fn typeset(root: &Path, src: &Path, settings: &Settings, medium: Medium, cha
 /// # Errors
 /// As [`typeset`], but for the checks.
 pub fn typeset_whatever_the_checks_say(
+    manuscript: Manuscript,
     root: &Path,
-    src: &Path,
     settings: &Settings,
     medium: Medium,
-    chapters: &[Chapter],
 ) -> Result<Typeset, Diagnostics> {
-    let manuscript = Manuscript::new(root, src, chapters);
     match Edition::load(root, settings) {
         Ok(edition) => manuscript.set(&edition, medium),
         Err(mut errors) => {
@@ -167,6 +182,7 @@ pub struct Manuscript {
     links: links::Waiting,
     /// What is wrong whatever the tank.
     wrong: Vec<Diagnostic>,
+    smart_punctuation: bool,
 }
 
 impl Manuscript {
@@ -202,7 +218,14 @@ impl Manuscript {
         wrong.extend(dead);
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
-        Manuscript { numbers: chapters.iter().map(|chapter| chapter.number.clone()).collect(), names, links, pages, wrong }
+        let numbers = chapters.iter().map(|chapter| chapter.number.clone()).collect();
+        Manuscript { numbers, names, links, pages, wrong, smart_punctuation: true }
+    }
+
+    /// The same, for a book in which quotes and dashes become round, or stay as they are typed.
+    #[must_use]
+    pub fn with_smart_punctuation(self, smart_punctuation: bool) -> Self {
+        Manuscript { smart_punctuation, ..self }
     }
 
     /// The same, whatever its authors typed by hand: an old text may hold what was allowed when it was written.
@@ -249,16 +272,87 @@ impl Manuscript {
     fn render(&self, edition: &Edition, medium: Medium, errors: &mut Vec<Diagnostic>) -> Option<Typeset> {
         let pages = self.pages.as_slice();
         let checks = checks::run(pages, edition).map_err(|found| errors.extend(found.0)).ok();
-        let ledger_page =
-            pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| page.path.as_str());
+        let ledger_page = pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| &*page.path);
         let record: Arc<Mutex<Record>> = Arc::default();
+        let rendered = self.rendered(edition, medium, ledger_page, &record).map_err(|found| errors.extend(found.0)).ok()?;
+        let checks = checks?;
+
+        let failures = checks::failures(&checks).collect();
+        let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
+        let formes = self.formes(&rendered, &held, edition, medium).map_err(|found| errors.extend(found)).ok()?;
+        let printer = Printer { medium, sheet: &edition.sheet, rules: &edition.rules };
+        let answer = |key: &str| printer.part(key);
+        let claims: Vec<_> = pages.iter().zip(&formes).flat_map(|(page, forme)| claims(&page.path, forme)).collect();
+        let is_read = |claim: &&Claim| claim.under.iter().all(|(asks, holds)| (answer(&format!("?:{asks}")) == Answered::Yes) == *holds);
+        let mut true_claims: Vec<ClaimEntry> = Vec::new();
+        for claim in claims.iter().filter(is_read) {
+            let entry = ClaimEntry { that: claim.that.clone(), page: claim.page.clone() };
+            match claims::holds(&claim.that, &edition.sheet) {
+                Ok(Answer::Holds) if !true_claims.contains(&entry) => true_claims.push(entry),
+                // Words that are not true of a reader's tank are left out; those about a tank of the book have to be changed.
+                Ok(Answer::Fails) if !edition.is_readers => errors.extend(self.is_not_so(claim, &edition.sheet)),
+                _ => {}
+            }
+        }
+
+        let ledger_address = |page: &Page| ledger_page.map_or_else(String::new, |ledger| from_page(page, &address(ledger)));
+        let mut set: Vec<Vec<Set>> = pages
+            .iter()
+            .zip(&formes)
+            .map(|(page, forme)| set_all(&forme.segments, &mut Setting::new(medium, &answer, &ledger_address(page))))
+            .collect();
+        let blocks: Vec<_> = pages
+            .iter()
+            .zip(&set)
+            .map(|(page, set)| (page.path.clone(), plain::blocks(&set.iter().map(Set::text).collect::<String>())))
+            .collect();
+        let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
+        let place = |path: &str| pages.iter().position(|page| page.path == path);
+        record.typed.sort_by_key(|entry| place(&entry.page));
+        let sums = work_sums(pages, &blocks, errors);
+        let ledger = Ledger::gather(edition, &blocks, &held, sums, true_claims, record.typed.clone());
+        let listed = self.listed(&formes, &held, &ledger);
+        for (page, set) in pages.iter().zip(&mut set) {
+            let mut setting = Setting::new(medium, &answer, &ledger_address(page));
+            let proven = |part: Set, setting: &mut Setting<'_>| match part {
+                Set::Proof(part) => set_all(&part.segments(edition, &ledger, &listed, &claims, medium), setting),
+                other => vec![other],
+            };
+            *set = std::mem::take(set).into_iter().flat_map(|part| proven(part, &mut setting)).collect();
+        }
+        let mut contents: Vec<String> = set.iter().map(|set| set.iter().map(Set::text).collect()).collect();
+        if medium == Medium::Html {
+            errors.extend(pages.iter().zip(&contents).flat_map(|(page, text)| unmatched_markup(page, text)));
+            // A reader's tank may lack a table together with the words that point at it: there the finished
+            // site tells.
+            if !edition.is_readers {
+                errors.extend(self.links.check(pages, &contents));
+            }
+            contents = pages
+                .iter()
+                .zip(&self.numbers)
+                .zip(&set)
+                .map(|((page, number), set)| with_forms(set, number, &ledger_address(page)))
+                .collect();
+        }
+        Some(Typeset { contents, ledger, failures })
+    }
+
+    /// The chapters as Markdown with marks, the same for every tank.
+    fn rendered(
+        &self,
+        edition: &Edition,
+        medium: Medium,
+        ledger_page: Option<&str>,
+        record: &Arc<Mutex<Record>>,
+    ) -> Result<Vec<Rendered>, Diagnostics> {
         let mut by_depth: HashMap<usize, Map> = HashMap::new();
-        for page in pages {
+        for page in &self.pages {
             let depth = page.path.matches('/').count();
             by_depth.entry(depth).or_insert_with(|| self.values(edition, medium, depth, ledger_page));
         }
         let ids = ids(edition);
-        let names = Names { figures: &ids, functions: functions::NAMES, filters: &[] };
+        let names = Names { figures: &ids, functions: functions::NAMES, filters: &[], fixed: &FIXED };
         let context = |page: &Page| {
             let mut context = Context::new();
             for (key, value) in by_depth.get(&page.path.matches('/').count()).into_iter().flatten() {
@@ -267,55 +361,184 @@ impl Manuscript {
             context.insert_value(functions::PAGE, Value::normal_string(&page.path));
             context
         };
-        let rendered = render_pages(pages, names, &context, &|engine| functions::register(engine, edition, medium, &record));
-        let mut contents = rendered.map_err(|found| errors.extend(found.0)).ok()?;
-        let checks = checks?;
-
-        let failures = checks::failures(&checks).collect();
-        let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
-        let mut blocks = Vec::new();
-        for (page, text) in pages.iter().zip(&mut contents) {
-            *text = lacking::give_way(text, medium, &|id| edition.lacking(id).map(str::to_owned));
-            *text = checks::put_notes(text, &page.path, &held, edition, medium);
-            blocks.push((page.path.clone(), plain::blocks(text)));
-        }
-        let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
-        let place = |path: &str| pages.iter().position(|page| page.path == path);
-        record.typed.sort_by_key(|entry| place(&entry.page));
-        record.claims.sort_by_key(|entry| place(&entry.page));
-        let sums = work_sums(pages, &blocks, errors);
-        let ledger = Ledger::gather(edition, &blocks, &held, sums, record.claims.clone(), record.typed.clone());
-        for text in &mut contents {
-            for part in Part::ALL {
-                if text.contains(&part.marker()) {
-                    *text = text.replace(&part.marker(), &part.write(edition, &ledger, medium));
-                }
-            }
-        }
-        if medium == Medium::Html {
-            errors.extend(pages.iter().zip(&contents).flat_map(|(page, text)| unmatched_markup(page, text)));
-            // A reader's tank may lack a table together with the words that point at it: there the finished
-            // site tells.
-            if !edition.is_readers {
-                errors.extend(self.links.check(pages, &contents));
-            }
-            for (text, number) in contents.iter_mut().zip(&self.numbers) {
-                *text = captions::number(text, number);
-            }
-        }
-        Some(Typeset { contents, ledger, failures })
+        render_pages(&self.pages, names, &context, &|engine| functions::register(engine, edition, medium, record))
     }
 
-    /// What the templates can name: the figures, and a mark for each that a page names and its tank lacks.
+    /// The chapters, locked up with the notes of their checks.
+    fn formes(&self, rendered: &[Rendered], held: &[Held], edition: &Edition, medium: Medium) -> Result<Vec<Forme>, Vec<Diagnostic>> {
+        let mut options = MarkdownOptions::default();
+        options.smart_punctuation = self.smart_punctuation;
+        let why = |id: &str| edition.lacking(id).map(str::to_owned);
+        let (mut formes, mut errors) = (Vec::new(), Vec::new());
+        for (page, rendered) in self.pages.iter().zip(rendered) {
+            let text = checks::put_notes(&rendered.text, &page.path, held, edition, medium);
+            match forme::lock(&text, &options, medium == Medium::Html, &why) {
+                Ok(forme) => formes.push(forme),
+                Err(faults) => errors.extend(faults.into_iter().map(|fault| not_locked(page, rendered, fault))),
+            }
+        }
+        if errors.is_empty() { Ok(formes) } else { Err(errors) }
+    }
+
+    /// What the book can print of any tank, and the rules behind what it prints of its own.
+    fn listed(&self, formes: &[Forme], held: &[Held], ledger: &Ledger) -> Listed {
+        let mut listed = Listed { pages: self.paths().map(str::to_owned).collect(), ..Listed::default() };
+        for (at, forme) in formes.iter().enumerate() {
+            forme.walk(&mut |_, piece| {
+                let Piece::Gap(key) = piece else { return };
+                let (sort, id) = key.split_once(':').unwrap_or_default();
+                let to = match sort {
+                    "f" => &mut listed.figures,
+                    "w" => &mut listed.workings,
+                    "t" => &mut listed.tables,
+                    _ => return,
+                };
+                to.entry(id.split('@').next().unwrap_or_default().to_owned()).or_default().insert(at);
+            });
+        }
+        for entry in ledger.figures.iter().filter(|entry| entry.id.starts_with("demo.")) {
+            let places = entry.places.iter().filter_map(|place| self.paths().position(|path| path == place.page));
+            let places: BTreeSet<_> = places.collect();
+            for rule in &entry.rules {
+                listed.rules.entry(rule.clone()).or_default().extend(&places);
+            }
+        }
+        for check in held.iter().map(|held| &held.check) {
+            let entry = (concerns(check), check.what().replace(['{', '}', '\t', '\n'], " "));
+            if !listed.checks.contains(&entry) {
+                listed.checks.push(entry);
+            }
+        }
+        listed
+    }
+
+    /// What is wrong with words that their figures do not bear out.
+    fn is_not_so(&self, claim: &Claim, sheet: &Sheet) -> Option<Diagnostic> {
+        let page = self.pages.iter().find(|page| page.path == claim.page)?;
+        let tags = tags::tags(&page.text);
+        let calls = tags.iter().filter(|tag| page.text[tag.body.clone()].contains(&claim.that));
+        let call = calls.flat_map(|tag| names::uses(&page.text, tag).into_iter().map(move |found| (tag, found)));
+        let (tag, call) = call.into_iter().find(|(_, found)| found.role == Role::Function)?;
+        let span = call.span.start..tag.body.start + page.text[tag.body.clone()].trim_end().len();
+        let error = Diagnostic::new(&page.file, page.text.clone(), span, format!("`{}` does not hold", claim.that));
+        Some(error.hints(figures_of(&claim.that, sheet)).hint("change the words, or see why the figures changed"))
+    }
+
+    /// What the templates can name: a mark for each figure of the running tank, also for those that a page names and the tank lacks.
     fn values(&self, edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
         let mut values = values(edition, medium, depth, ledger_page);
         let lacks = |name: &&String| look_up(&values, name).is_none() && edition.lacking(name).is_some();
         let lacking: Vec<_> = self.names.iter().filter(lacks).collect();
         for id in lacking {
-            insert(&mut values, id, Value::safe_string(&lacking::mark(id)));
+            let is_running = !FIXED.contains(&id.split('.').next().unwrap_or_default());
+            let mark = if is_running { forme::gap(&format!("f:{id}")) } else { forme::lacking(id) };
+            insert(&mut values, id, Value::safe_string(&mark));
         }
         values
     }
+}
+
+/// What the names of values begin with that are the same whatever the running tank is.
+const FIXED: [&str; 3] = ["demo", "club", functions::PAGE];
+
+/// A piece of a page as it is set.
+#[derive(Debug, Default)]
+enum Set {
+    Plain(String),
+    /// What is set of a passage, and the passage as the page carries it.
+    Passage(String, Form),
+    Proof(Part),
+    #[default]
+    Nothing,
+}
+
+impl Set {
+    fn text(&self) -> &str {
+        match self {
+            Set::Plain(text) | Set::Passage(text, _) => text,
+            Set::Proof(_) | Set::Nothing => "",
+        }
+    }
+}
+
+fn set_all(segments: &[Segment], setting: &mut Setting<'_>) -> Vec<Set> {
+    let set = segments.iter().map(|segment| match segment {
+        Segment::Plain(text) => Set::Plain(text.clone()),
+        Segment::Proof(part) => Set::Proof(*part),
+        Segment::Passage { markdown, html } => {
+            let text = setting.set(markdown);
+            match html {
+                Some(passage) => Set::Passage(text, Form::Passage(passage.clone())),
+                None => Set::Plain(text),
+            }
+        }
+    });
+    set.collect()
+}
+
+/// A page with its captions numbered, and with the forms of what a browser sets for another tank.
+fn with_forms(set: &[Set], number: &str, ledger: &str) -> String {
+    let mut captions = Captions::of(number);
+    let page = Form::Page { number: number.to_owned(), ledger: ledger.to_owned() };
+    let mut out = carried(&page, "") + "\n\n";
+    for part in set {
+        match part {
+            Set::Plain(text) => {
+                out.push_str(&captions.number_as(text, &|word, number| carried(&Form::Number(word.to_owned()), number)));
+            }
+            Set::Passage(text, form) => out.push_str(&carried(form, &format!("\n\n{}\n\n", captions.number(text)))),
+            Set::Proof(_) | Set::Nothing => {}
+        }
+    }
+    out
+}
+
+/// The claims of a page, in its order.
+fn claims(page: &str, forme: &Forme) -> Vec<Claim> {
+    let mut claims: Vec<Claim> = Vec::new();
+    forme.walk(&mut |path, piece| {
+        let Piece::Claim(that) = piece else { return };
+        let under = path.iter().map(|(condition, holds)| ((*condition).to_owned(), *holds)).collect();
+        let claim = Claim { that: that.clone(), under, page: page.to_owned() };
+        if !claims.contains(&claim) {
+            claims.push(claim);
+        }
+    });
+    claims
+}
+
+/// What the figures of a claim are, a line each.
+fn figures_of(claim: &str, sheet: &Sheet) -> Vec<String> {
+    let mut lines = Vec::new();
+    for name in claim.split(|c: char| !c.is_alphanumeric() && !matches!(c, '_' | '.')) {
+        if let Some(quantity) = figure_value(sheet, name) {
+            let line = format!("`{name}` is {}", sheet.shown(quantity));
+            if !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
+    }
+    lines
+}
+
+/// A fault of a page where its author wrote it.
+fn not_locked(page: &Page, rendered: &Rendered, fault: Fault) -> Diagnostic {
+    let statement = fault.statement.and_then(|place| rendered.statements.get(place));
+    let span = statement.cloned().unwrap_or_else(|| place_of(&page.text, &fault));
+    let error = Diagnostic::new(&page.file, page.text.clone(), span, fault.message).hint(fault.hint);
+    if statement.is_some() { error } else { error.label("most likely from here") }
+}
+
+/// Where the author most likely wrote what a fault is about: a heading may have no word of its own.
+fn place_of(text: &str, fault: &Fault) -> std::ops::Range<usize> {
+    let is_heading = |line: &&str| line.starts_with('#') && line.contains(tags::EXPRESSION.0) && !line.contains("{#");
+    let heading = text.lines().find(is_heading).and_then(|line| text.find(line).map(|start| start..start + line.len()));
+    heading.filter(|_| fault.near.trim().is_empty()).unwrap_or_else(|| line_of(text, &fault.near))
+}
+
+/// An address in the book as a page writes it.
+fn from_page(page: &Page, address: &str) -> String {
+    format!("{}{address}", "../".repeat(page.path.matches('/').count()))
 }
 
 fn look_up<'v>(values: &'v Map, id: &str) -> Option<&'v Value> {
@@ -391,18 +614,22 @@ fn ids(edition: &Edition) -> Vec<String> {
     ids
 }
 
-/// What the templates can name, as nested maps.
+/// What the templates can name, as nested maps: the running tank's figures as marks, all else as it is printed.
 fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
     let mut values = Map::new();
     insert(&mut values, "club.name", Value::normal_string(&edition.club.name));
     insert(&mut values, "club.about", Value::normal_string(&edition.club.about));
-    for (prefix, sheet) in edition.sheets() {
-        insert(&mut values, &format!("{prefix}tank.name"), Value::normal_string(&sheet.name));
-        insert(&mut values, &format!("{prefix}tank.about"), Value::normal_string(&sheet.about));
+    let running = edition.sheet.figures().iter().map(|figure| figure.id.as_str());
+    for id in running.chain([NAME, ABOUT]) {
+        insert(&mut values, id, Value::safe_string(&forme::gap(&format!("f:{id}"))));
+    }
+    for (prefix, sheet) in edition.sheets().filter(|(prefix, _)| !prefix.is_empty()) {
+        insert(&mut values, &format!("{prefix}{NAME}"), Value::normal_string(&sheet.name));
+        insert(&mut values, &format!("{prefix}{ABOUT}"), Value::normal_string(&sheet.about));
         // The rules are the same for every tank.
-        for figure in sheet.figures().iter().filter(|figure| prefix.is_empty() || !figure.id.starts_with("rule.")) {
+        for figure in sheet.figures().iter().filter(|figure| !figure.id.starts_with("rule.")) {
             let id = format!("{prefix}{}", figure.id);
-            let line = ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), proof::address(page), proof::ledger_anchor(&id)));
+            let line = ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), address(page), anchor(&id)));
             let value = match &figure.value {
                 FigureValue::Words(_) => Value::normal_string(&figure.text()),
                 _ => Value::safe_string(&medium.figure(figure, &prefix, line.as_deref())),

@@ -30,9 +30,10 @@ fn page(text: &str) -> Page {
 
 fn render_all(texts: &[&str]) -> Result<Vec<String>, Diagnostics> {
     let figures = FIGURES.map(str::to_owned);
-    let names = Names { figures: &figures, functions: &["typed", "mark", "fail"], filters: &["show"] };
+    let names = Names { figures: &figures, functions: &["typed", "mark", "fail"], filters: &["show"], fixed: &["tank", "flow"] };
     let pages: Vec<Page> = texts.iter().map(|text| page(text)).collect();
-    render_pages(&pages, names, &context, &register)
+    let rendered = render_pages(&pages, names, &context, &register)?;
+    Ok(rendered.into_iter().map(|rendered| rendered.text).collect())
 }
 
 fn rendered(text: &str) -> String {
@@ -82,7 +83,7 @@ fn plain_strings_stay_plain_text_and_safe_ones_stay_markup() {
 fn escaping_does_not_depend_on_the_name_of_the_page() {
     for path in ["a.md", "a.html", "a", "a.md.txt"] {
         let page = Page { file: path.into(), path: path.into(), text: "{= tank.name =}".into() };
-        let rendered = render_pages(&[page], Names::default(), &context, &register).unwrap().remove(0);
+        let rendered = render_pages(&[page], Names::default(), &context, &register).unwrap().remove(0).text;
         assert!(!rendered.contains('<'), "{path}: {rendered}");
     }
 }
