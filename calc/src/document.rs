@@ -5,12 +5,13 @@
 //! shows all mistakes.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::{Range, RangeInclusive};
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as, parse_number, show_outside};
 
 /// More tables than a person writes into one list, and a longer text than one prints in one place.
@@ -27,10 +28,45 @@ pub struct Problem {
     pub document: String,
     /// Where: bytes of its text.
     pub span: Range<usize>,
+    /// The key that is not there, of the table at the place; empty where what is wrong stands in the text.
+    pub missing: String,
     /// What is wrong.
     pub message: String,
     /// What would be right.
     pub help: Vec<String>,
+}
+
+impl Problem {
+    /// The whole key that it is about, such as `glass.length` or `pump[0].height`; empty where it is about the document.
+    ///
+    /// - `text`: that of the document
+    pub fn key(&self, text: &str) -> String {
+        let (root, _) = DeTable::parse_recoverable(text);
+        let at = if self.span.is_empty() { None } else { key_at(root.get_ref(), &self.span) };
+        let missing = Some(self.missing.clone()).filter(|key| !key.is_empty());
+        at.into_iter().chain(missing).collect::<Vec<_>>().join(".")
+    }
+}
+
+/// The key of the innermost value, or table, that stands at a place.
+fn key_at(table: &DeTable<'_>, place: &Range<usize>) -> Option<String> {
+    table.iter().find_map(|(key, value)| {
+        let name = key.get_ref().to_string();
+        value_at(&name, value, place).or_else(|| holds(&key.span(), place).then_some(name))
+    })
+}
+
+fn value_at(name: &str, value: &Spanned<DeValue<'_>>, place: &Range<usize>) -> Option<String> {
+    let inside = match value.get_ref() {
+        DeValue::Table(table) => key_at(table, place).map(|key| format!("{name}.{key}")),
+        DeValue::Array(items) => items.iter().enumerate().find_map(|(at, item)| value_at(&format!("{name}[{at}]"), item, place)),
+        _ => None,
+    };
+    inside.or_else(|| holds(&value.span(), place).then(|| name.to_owned()))
+}
+
+fn holds(span: &Range<usize>, place: &Range<usize>) -> bool {
+    span.start <= place.start && place.end <= span.end
 }
 
 /// Reads a document with `reader`.
@@ -38,38 +74,46 @@ pub struct Problem {
 /// # Errors
 /// Every problem found, in the order of the document.
 pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Result<T, Vec<Problem>> {
-    let (root, syntax) = DeTable::parse_recoverable(text);
-    let problems: RefCell<Vec<Problem>> = RefCell::default();
-    for error in syntax {
-        let span = error.span().unwrap_or(0..0);
-        problems.borrow_mut().push(Problem { document: name.to_owned(), span, message: error.message().to_owned(), help: Vec::new() });
-    }
-    if !problems.borrow().is_empty() {
-        return Err(problems.into_inner());
-    }
-    let mut table =
-        Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Known::default(), problems: &problems };
-    let value = reader(&mut table);
-    table.finish();
-    let mut found = problems.into_inner();
-    found.sort_by_key(|problem| problem.span.start);
+    let (mut reader, mut value) = (Some(reader), None);
+    let found = problems(name, text, &mut |table| value = reader.take().and_then(|reader| reader(table)));
     match value {
         Some(value) if found.is_empty() => Ok(value),
         _ => Err(found),
     }
 }
 
+/// What is wrong in a document that `reader` reads, in its order.
+pub(crate) fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table<'_>)) -> Vec<Problem> {
+    let (root, syntax) = DeTable::parse_recoverable(text);
+    let problems: RefCell<Vec<Problem>> = RefCell::default();
+    for error in syntax {
+        let span = error.span().unwrap_or(0..0);
+        let (message, help) = (error.message().to_owned(), Vec::new());
+        problems.borrow_mut().push(Problem { document: name.to_owned(), span, missing: String::new(), message, help });
+    }
+    if !problems.borrow().is_empty() {
+        return problems.into_inner();
+    }
+    let mut table =
+        Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Known::default(), problems: &problems };
+    reader(&mut table);
+    table.finish();
+    let mut found = problems.into_inner();
+    sort_by(&mut found, |one, other| one.span.start.cmp(&other.span.start));
+    found
+}
+
 /// Where a table and its values stand: kept for checks that can only be made when more has been read.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Places {
     whole: Range<usize>,
-    keys: BTreeMap<String, Range<usize>>,
+    keys: Vec<(String, Range<usize>)>,
 }
 
 impl Places {
     /// The place of a key's value, or the table's head where the key is not there.
     pub fn of(&self, key: &str) -> Range<usize> {
-        self.keys.get(key).unwrap_or(&self.whole).clone()
+        self.keys.iter().find(|(name, _)| name == key).map_or(&self.whole, |(_, place)| place).clone()
     }
 }
 
@@ -213,7 +257,7 @@ impl<'d> Table<'d> {
 
     /// A table that must be there.
     pub fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
-        let value = self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))?;
+        let value = self.required_table(key)?;
         self.as_table(key, value, reader)
     }
 
@@ -335,6 +379,13 @@ impl<'d> Table<'d> {
     }
 
     fn as_table<T>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+        let mut table = self.within(key, value)?;
+        let read = reader(&mut table);
+        table.finish();
+        read
+    }
+
+    fn within(&self, key: &str, value: &'d Spanned<DeValue<'d>>) -> Option<Table<'d>> {
         let path = format!("{}{key}", self.dotted());
         let Some(entries) = value.get_ref().as_table() else {
             self.problem(
@@ -344,11 +395,7 @@ impl<'d> Table<'d> {
             );
             return None;
         };
-        let mut table =
-            Table { document: self.document, path, entries, span: value.span(), known: Known::default(), problems: self.problems };
-        let read = reader(&mut table);
-        table.finish();
-        read
+        Some(Table { document: self.document, path, entries, span: value.span(), known: Known::default(), problems: self.problems })
     }
 
     fn as_read(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind) -> Option<Quantity> {
@@ -392,11 +439,15 @@ impl<'d> Table<'d> {
         self.required_as(key, &format!("write {key} = {wanted}"))
     }
 
+    fn required_table(&mut self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))
+    }
+
     fn required_as(&mut self, key: &str, help: &str) -> Option<&'d Spanned<DeValue<'d>>> {
         self.declare(key);
         let found = self.entries.get(key);
         if found.is_none() {
-            self.problem(self.span.clone(), format!("`{}{key}` is missing", self.dotted()), [help.to_owned()]);
+            self.note(self.span.clone(), key, format!("`{}{key}` is missing", self.dotted()), [help.to_owned()]);
         }
         found
     }
@@ -430,9 +481,13 @@ impl<'d> Table<'d> {
     }
 
     fn problem<const N: usize>(&self, span: Range<usize>, message: String, help: [String; N]) {
+        self.note(span, "", message, help);
+    }
+
+    fn note<const N: usize>(&self, span: Range<usize>, missing: &str, message: String, help: [String; N]) {
+        let (document, missing) = (self.document.to_owned(), missing.to_owned());
         let (message, help) = (shortened(message), help.map(shortened).into());
-        let problem = Problem { document: self.document.to_owned(), span, message, help };
-        self.problems.borrow_mut().push(problem);
+        self.problems.borrow_mut().push(Problem { document, span, missing, message, help });
     }
 }
 
@@ -473,19 +528,19 @@ fn value_text(value: &DeValue<'_>) -> String {
 /// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A candidate whose
 /// last part (after the last dot) is what was written counts as one slip away.
 pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
-    let wanted = wanted.to_lowercase();
+    let wanted = wanted.to_ascii_lowercase();
     let allowed = (wanted.chars().count() / 3).clamp(1, 4);
     let mut found: Vec<(usize, String)> = candidates
         .into_iter()
         .filter_map(|candidate| {
             let candidate = candidate.as_ref();
-            let lower = candidate.to_lowercase();
+            let lower = candidate.to_ascii_lowercase();
             let same_end = lower.rsplit('.').next() == wanted.rsplit('.').next();
             let slips = if same_end { 1 } else { strsim::damerau_levenshtein(&wanted, &lower) };
             (slips <= allowed).then(|| (slips, candidate.to_owned()))
         })
         .collect();
-    found.sort();
+    sort_by(&mut found, Ord::cmp);
     found.dedup();
     found.truncate(3);
     found.into_iter().map(|(_, candidate)| candidate).collect()

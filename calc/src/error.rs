@@ -3,7 +3,7 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
-use crate::quantity::{Dimension, show_outside};
+use crate::quantity::{Dimension, Quantity, show_outside};
 
 /// What went wrong in a formula, with the values in words a reader knows.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,12 +12,8 @@ pub enum Error {
     OutOfRange {
         /// The input, for instance "the temperature".
         what: &'static str,
-        /// What it was, with as many digits as it takes to see that it lies outside.
-        got: String,
-        /// The lowest value that is answered.
-        low: String,
-        /// The highest.
-        high: String,
+        /// What it was, with as many digits as it takes to see that it lies outside, and what is answered.
+        is: String,
     },
     /// A question that has no answer, and what would have one.
     NoAnswer {
@@ -31,7 +27,7 @@ pub enum Error {
 impl fmt::Display for Error {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Error::OutOfRange { what, got, low, high } => write!(f, "{what} is {got}, but must be from {low} to {high}"),
+            Error::OutOfRange { what, is } => write!(f, "{what} is {is}"),
             Error::NoAnswer { what, why } => write!(f, "{what}: {why}"),
         }
     }
@@ -44,10 +40,15 @@ impl std::error::Error for Error {}
 /// # Errors
 /// [`Error::OutOfRange`].
 pub fn within<D: Dimension>(what: &'static str, value: D, range: RangeInclusive<D>) -> Result<D, Error> {
-    if (range.start().si()..=range.end().si()).contains(&value.si()) {
-        return Ok(value);
+    in_range(what, value.into(), (*range.start()).into(), (*range.end()).into())?;
+    Ok(value)
+}
+
+fn in_range(what: &'static str, value: Quantity, low: Quantity, high: Quantity) -> Result<(), Error> {
+    if (low.si..=high.si).contains(&value.si) {
+        return Ok(());
     }
-    let [got, low, high] = show_outside(value.into(), (*range.start()).into(), (*range.end()).into()).map(|reading| reading.to_string());
-    let got = if value.si().is_finite() { got } else { value.si().to_string() };
-    Err(Error::OutOfRange { what, got, low, high })
+    let [got, low, high] = show_outside(value, low, high).map(|reading| reading.to_string());
+    let got = if value.si.is_finite() { got } else { value.si.to_string() };
+    Err(Error::OutOfRange { what, is: format!("{got}, but must be from {low} to {high}") })
 }

@@ -218,7 +218,7 @@ impl<D: Dimension> Argument for D {
     }
 
     fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        inputs.push((name, (*self).into()));
+        told(name, (*self).into(), inputs);
     }
 }
 
@@ -233,7 +233,7 @@ impl Argument for f64 {
     }
 
     fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        inputs.push((name, Quantity::new(Kind::Ratio, *self)));
+        told(name, Quantity::new(Kind::Ratio, *self), inputs);
     }
 }
 
@@ -252,8 +252,13 @@ impl Argument for u32 {
     }
 
     fn tell(&self, name: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
-        inputs.push((name, Quantity::new(Kind::Ratio, f64::from(*self))));
+        told(name, Quantity::new(Kind::Ratio, f64::from(*self)), inputs);
     }
+}
+
+/// Adds an input that is told to the others.
+fn told(name: &'static str, value: Quantity, inputs: &mut Vec<(&'static str, Quantity)>) {
+    inputs.push((name, value));
 }
 
 /// What can come out of a formula.

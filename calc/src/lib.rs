@@ -8,6 +8,7 @@
 //!
 //! | module | what it holds |
 //! | --- | --- |
+//! | [`ordered`] | sorting, and maps by name |
 //! | [`quantity`], [`document`] | units, reading what people write, printing; TOML with every problem placed |
 //! | [`trace`] | what a value was reckoned from, noted while it is reckoned |
 //! | [`rules`] | the rules and their bases |
@@ -27,6 +28,7 @@ pub mod document;
 mod error;
 mod figures;
 pub mod formulas;
+pub mod ordered;
 pub mod quantity;
 mod reckon;
 pub mod rules;

@@ -1,16 +1,16 @@
 //! The rules: every value that the trade or a publication gives, with how far to trust it.
 //!
 //! A rule lives in `calc/rules/TOPIC.toml` and nowhere else. The files are compiled in; tables of a folder given at run time go before
-//! those of the same name, so that a club can change a rule of thumb without a compiler. Each topic declares its rules once, with
-//! their kinds and the ranges they must lie in, in a file of its own here. A rule that is read is noted: see [`trace`](crate::trace).
+//! those of the same name, so that a club can change a rule of thumb without a compiler. Without the feature `compiled-in` no text of
+//! them is in the program, and all are given at run time. Each topic declares its rules once, with their kinds and the ranges they must
+//! lie in, in a file of its own here. A rule that is read is noted: see [`trace`](crate::trace).
 
 pub mod livestock;
 mod ruled;
 pub mod words;
 
-use std::collections::BTreeMap;
 use std::ops::{Range, RangeInclusive};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 pub use livestock::OfKinds;
 use livestock::{Kinds, Livestock};
@@ -19,6 +19,7 @@ use ruled::{OfPages, RuleFile, USED_BY, rules};
 use words::Words;
 
 use crate::document::{self, Problem, Table};
+use crate::ordered::Map;
 use crate::quantity::{Dimension, Quantity};
 
 /// How far to trust a rule.
@@ -123,31 +124,41 @@ macro_rules! topics {
         #[derive(Debug, Clone)]
         pub struct Rules {
             /// The publications by their key.
-            pub sources: BTreeMap<String, Source>,
+            pub sources: Map<String, Source>,
             /// Every rule, in the order in which the topics declare them.
             pub all: Vec<Rule>,
             /// The words that people read.
-            pub words: Words,
+            pub words: Arc<Words>,
             /// The kinds of livestock, from the least water movement to the most.
             pub livestock: Vec<Livestock>,
             $($(#[$doc])* pub $topic: $topic::$rules,)*
         }
 
-        /// The rule files as they were compiled in: name and text. Those of the words stand in [`words`].
+        /// The names of the rule files; those of the words stand in [`words`].
+        const FILES: &[&str] = &["sources.toml", livestock::FILE, $(concat!(stringify!($topic), ".toml"),)*];
+
+        /// The rule files as they were compiled in: name and text. Without the feature `compiled-in` there are none. Those of the words
+        /// stand in [`words`].
         pub const COMPILED_IN: &[(&str, &str)] = &[
+            #[cfg(feature = "compiled-in")]
             ("sources.toml", include_str!("../rules/sources.toml")),
+            #[cfg(feature = "compiled-in")]
             (livestock::FILE, include_str!("../rules/livestock.toml")),
-            $((concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),)*
+            $(
+                #[cfg(feature = "compiled-in")]
+                (concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),
+            )*
         ];
 
         impl Rules {
             /// Reads the rules: those compiled in, with the tables of each given file (name and text) in place of those of their name.
+            /// Of a file that is not compiled in the first text given stands for it, and the tables of a second go before its own.
             ///
             /// # Errors
             /// Every problem in every file: an unknown or missing rule, a value without its unit or outside its range, a basis that
             /// is missing, a source that `sources.toml` does not list, a file that no topic reads.
-            pub fn load(replacements: &[(String, String)]) -> Result<Self, Vec<Problem>> {
-                let mut files = Files::new(replacements);
+            pub fn load(given: &[(String, String)]) -> Result<Self, Vec<Problem>> {
+                let mut files = Files::new(given);
                 let sources = files.sources();
                 let mut all = Vec::new();
                 let words = files.words();
@@ -234,6 +245,7 @@ impl Rules {
     ///
     /// # Errors
     /// As [`Rules::load`]; a test holds that there are none.
+    #[cfg(feature = "compiled-in")]
     pub fn compiled_in() -> Result<Self, Vec<Problem>> {
         static READ: OnceLock<Result<Rules, Vec<Problem>>> = OnceLock::new();
         READ.get_or_init(|| Rules::load(&[])).clone()
@@ -258,66 +270,66 @@ pub fn compiled_in(name: &str) -> Option<&'static str> {
     let rules = || COMPILED_IN.iter().find(|(given, _)| *given == name).map(|(_, text)| *text);
     let Some(topic) = name.strip_prefix(WORDS) else { return rules() };
     let topic = topic.strip_suffix(".toml")?;
-    words::FILES.iter().find(|(given, _)| *given == topic).map(|(_, text)| *text)
+    words::COMPILED_IN.iter().find(|(given, _)| *given == topic).map(|(_, text)| *text)
 }
 
 /// The names of all files that a folder of rules may hold.
 pub fn file_names() -> Vec<String> {
-    let rules = COMPILED_IN.iter().map(|(name, _)| (*name).to_owned());
-    rules.chain(words::FILES.iter().map(|(topic, _)| format!("{WORDS}{topic}.toml"))).collect()
+    let rules = FILES.iter().map(|name| (*name).to_owned());
+    rules.chain(words::TOPICS.iter().map(|topic| format!("{WORDS}{topic}.toml"))).collect()
 }
 
 /// Which files a folder of rules may hold, in words.
 pub fn files_in_words() -> String {
-    let rules: Vec<_> = COMPILED_IN.iter().map(|(name, _)| *name).collect();
+    let rules: Vec<_> = FILES.to_vec();
     format!("rule files are {}, and of most topics {WORDS}TOPIC.toml", rules.join(", "))
 }
 
 /// The rule files, while they are read.
 struct Files<'f> {
-    replacements: &'f [(String, String)],
+    given: &'f [(String, String)],
     problems: Vec<Problem>,
 }
 
 impl<'f> Files<'f> {
-    fn new(replacements: &'f [(String, String)]) -> Self {
-        let unknown = replacements.iter().filter(|(name, _)| compiled_in(name).is_none());
+    fn new(given: &'f [(String, String)]) -> Self {
+        let names = file_names();
+        let unknown = given.iter().filter(|(name, _)| !names.contains(name));
         let refuse = |(name, _): &(String, String)| {
-            let stems = file_names().into_iter().map(|name| name.trim_end_matches(".toml").to_owned());
+            let stems = names.iter().map(|name| name.trim_end_matches(".toml").to_owned());
             let near = document::nearest(name.trim_end_matches(".toml"), stems);
             let help = near.first().map_or_else(files_in_words, |near| format!("did you mean `{near}.toml`?"));
             let help = vec![help];
-            Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
+            Problem { document: name.clone(), span: 0..0, missing: String::new(), message: format!("no topic reads `{name}`"), help }
         };
-        Files { replacements, problems: unknown.map(refuse).collect() }
+        Files { given, problems: unknown.map(refuse).collect() }
     }
 
     /// Reads a file, and the one that goes before it, if there is one.
     fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
-        let text = compiled_in(name).unwrap_or_default();
-        let own = self.replacements.iter().find(|(given, _)| given == name).map(|(_, text)| text.as_str());
-        let mut problems = Vec::new();
-        let read = document::read(name, text, |table| match own {
-            None => reader(Tables { table, own: None }),
-            Some(text) => match document::read(name, text, |own| reader(Tables { table, own: Some(own) })) {
-                Ok(read) => Some(read),
-                Err(found) => {
-                    problems.extend(found);
-                    None
-                }
-            },
-        });
-        match read {
-            Ok(read) => return Some(read),
-            // What is wrong in the file that goes before says why nothing was read.
-            Err(_) if !problems.is_empty() => {}
-            Err(found) => problems.extend(found),
-        }
-        self.problems.extend(problems);
-        None
+        let (mut reader, mut value) = (Some(reader), None);
+        let is_sound = self.is_sound(name, &mut |tables| value = reader.take().and_then(|reader| reader(tables)));
+        value.filter(|_| is_sound)
     }
 
-    fn sources(&mut self) -> BTreeMap<String, Source> {
+    /// Whether `reader` finds nothing wrong in a file, and in the one that goes before it.
+    fn is_sound(&mut self, name: &str, reader: &mut dyn FnMut(Tables<'_, '_, '_>)) -> bool {
+        let given = self.given.iter().filter(|(of, _)| of == name).map(|(_, text)| text.as_str());
+        let mut texts = compiled_in(name).into_iter().chain(given);
+        let (text, own) = (texts.next().unwrap_or_default(), texts.next());
+        let mut in_own = Vec::new();
+        let found = document::problems(name, text, &mut |table| match own {
+            None => reader(Tables { table, own: None }),
+            Some(text) => in_own = document::problems(name, text, &mut |own| reader(Tables { table, own: Some(own) })),
+        });
+        // What is wrong in the file that goes before says why nothing was read.
+        let problems = if in_own.is_empty() { found } else { in_own };
+        let is_sound = problems.is_empty();
+        self.problems.extend(problems);
+        is_sound
+    }
+
+    fn sources(&mut self) -> Map<String, Source> {
         let read = |mut tables: Tables<'_, '_, '_>| {
             let read: Vec<_> = tables.keys().into_iter().map(|key| Some((key.clone(), tables.table(&key, read_source)?))).collect();
             read.into_iter().collect()
@@ -326,20 +338,22 @@ impl<'f> Files<'f> {
     }
 
     /// The words; as long as nobody replaces any, those that were read before.
-    fn words(&mut self) -> Option<Words> {
-        static READ: OnceLock<Option<Words>> = OnceLock::new();
-        let is_own = self.replacements.iter().any(|(name, _)| name.starts_with(WORDS));
+    fn words(&mut self) -> Option<Arc<Words>> {
+        static READ: OnceLock<Option<Arc<Words>>> = OnceLock::new();
+        let is_own = self.given.iter().any(|(name, _)| name.starts_with(WORDS));
         let read = |files: &mut Self| {
-            Words::read(|topic, keys, parts| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts)))
+            let mut read =
+                |topic: &str, keys, parts: &mut _| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts));
+            Words::read(&mut read).map(Arc::new)
         };
         if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
     }
 
-    fn kinds(&mut self, sources: &BTreeMap<String, Source>) -> Kinds {
+    fn kinds(&mut self, sources: &Map<String, Source>) -> Kinds {
         self.read(livestock::FILE, |tables| Kinds::read(tables, sources)).unwrap_or_default()
     }
 
-    fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, kinds: &Kinds, rules: &mut Vec<Rule>) -> Option<T> {
+    fn topic<T: RuleFile>(&mut self, sources: &Map<String, Source>, kinds: &Kinds, rules: &mut Vec<Rule>) -> Option<T> {
         self.read(&format!("{}.toml", T::TOPIC), |tables| {
             let from = rules.len();
             let mut topic = Topic { name: T::TOPIC, tables, sources, kinds, rules };
@@ -350,7 +364,7 @@ impl<'f> Files<'f> {
     }
 }
 
-/// The tables of a file as it was compiled in, and those that go before them.
+/// The tables of a file, and those that go before them.
 struct Tables<'t, 'c, 'o> {
     table: &'t mut Table<'c>,
     own: Option<&'t mut Table<'o>>,
@@ -443,7 +457,7 @@ impl Tables<'_, '_, '_> {
 pub struct Topic<'t, 'c, 'o> {
     name: &'static str,
     tables: Tables<'t, 'c, 'o>,
-    sources: &'t BTreeMap<String, Source>,
+    sources: &'t Map<String, Source>,
     kinds: &'t Kinds,
     rules: &'t mut Vec<Rule>,
 }
@@ -453,12 +467,12 @@ impl Topic<'_, '_, '_> {
     fn rule<T: Ruling>(&mut self, key: &str, range: Option<RangeInclusive<&str>>) -> Option<Ruled<T>> {
         let (id, sources) = (format!("{}.{key}", self.name), self.sources);
         let mut value = None;
-        let read = |table: &mut Table<'_>| {
-            let content = T::read(table, range)?;
+        let mut read = |table: &mut Table<'_>| {
+            let content = T::read(table, range.clone())?;
             value = Some(content.0);
             Some(content.1)
         };
-        let rule = self.tables.table(key, |table| read_rule(id, table, sources, read))?;
+        let rule = self.tables.table(key, |table| read_rule(id, table, sources, &mut read))?;
         Some(self.push(value?, rule))
     }
 
@@ -489,8 +503,8 @@ impl Topic<'_, '_, '_> {
 fn read_rule(
     id: String,
     table: &mut Table<'_>,
-    sources: &BTreeMap<String, Source>,
-    value: impl FnOnce(&mut Table<'_>) -> Option<RuleValue>,
+    sources: &Map<String, Source>,
+    value: &mut dyn FnMut(&mut Table<'_>) -> Option<RuleValue>,
 ) -> Option<Rule> {
     let title = table.text("title");
     let value = value(table);
@@ -500,7 +514,7 @@ fn read_rule(
 }
 
 /// Reads `basis`, and `source` and `place` where it is published.
-pub(crate) fn read_basis(table: &mut Table<'_>, sources: &BTreeMap<String, Source>) -> Option<Basis> {
+pub(crate) fn read_basis(table: &mut Table<'_>, sources: &Map<String, Source>) -> Option<Basis> {
     let words =
         [("published", "published"), ("common-practice", "common-practice"), ("from-memory", "from-memory"), ("invented", "invented")];
     match table.choice("basis", &words)? {

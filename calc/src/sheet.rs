@@ -13,7 +13,8 @@ mod sides;
 mod table;
 mod working;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::sync::Arc;
 
 pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
@@ -25,6 +26,7 @@ pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
 use crate::error::Error;
+use crate::ordered::{Map, place};
 use crate::rules::words::Words;
 use crate::rules::{RuleValue, Rules};
 use crate::tank::Tank;
@@ -38,22 +40,23 @@ pub struct Sheet {
     /// One sentence about the tank.
     pub about: String,
     figures: Vec<Figure>,
-    index: BTreeMap<String, usize>,
+    /// The places of the figures in the order of their ids.
+    index: Vec<usize>,
     /// The worked examples by id.
-    pub workings: BTreeMap<&'static str, Working>,
+    pub workings: Map<&'static str, Working>,
     /// The tables by id.
-    pub tables: BTreeMap<&'static str, Table>,
+    pub tables: Map<&'static str, Table>,
     /// The charts by id.
-    pub charts: BTreeMap<&'static str, Chart>,
+    pub charts: Map<&'static str, Chart>,
     /// The tank drawings by id.
-    pub layouts: BTreeMap<&'static str, Layout>,
+    pub layouts: Map<&'static str, Layout>,
     /// The days by id.
-    pub timelines: BTreeMap<&'static str, Timeline>,
+    pub timelines: Map<&'static str, Timeline>,
     /// What is wrong, or may be, in the order of the topics: each as a reader is told it beside the figures.
     pub warnings: Vec<String>,
-    lacks: BTreeMap<String, String>,
+    lacks: Map<String, String>,
     sides: sides::Sides,
-    words: Words,
+    words: Arc<Words>,
 }
 
 /// Gives a figure the title of its id, unless its topic gave it one.
@@ -70,15 +73,15 @@ impl Sheet {
             name: tank.name.clone(),
             about: tank.about.clone(),
             figures: Vec::new(),
-            index: BTreeMap::new(),
-            workings: BTreeMap::new(),
-            tables: BTreeMap::new(),
-            charts: BTreeMap::new(),
-            layouts: BTreeMap::new(),
-            timelines: BTreeMap::new(),
+            index: Vec::new(),
+            workings: Map::default(),
+            tables: Map::default(),
+            charts: Map::default(),
+            layouts: Map::default(),
+            timelines: Map::default(),
             warnings: Vec::new(),
             sides: sides::Sides::default(),
-            lacks: BTreeMap::new(),
+            lacks: Map::default(),
             words: rules.words.clone(),
         }
     }
@@ -136,7 +139,12 @@ impl Sheet {
     /// The figure with the given id.
     pub fn figure(&self, id: &str) -> Option<&Figure> {
         trace::note_figure(id);
-        self.index.get(id).map(|at| &self.figures[*at])
+        self.place(id).ok().map(|at| &self.figures[self.index[at]])
+    }
+
+    /// Where a figure stands in the index, or would stand.
+    fn place(&self, id: &str) -> Result<usize, usize> {
+        place(self.index.len(), &|at| &self.figures[self.index[at]].id, id)
     }
 
     /// The rules behind some figures and rules: those themselves, and those of all that went into the figures.
@@ -157,14 +165,18 @@ impl Sheet {
 
     /// The figure or the cell of a table with the given id.
     pub fn any_figure(&self, id: &str) -> Option<&Figure> {
-        let of_sheet = self.index.get(id).map(|at| &self.figures[*at]);
+        let of_sheet = self.place(id).ok().map(|at| &self.figures[self.index[at]]);
         of_sheet.or_else(|| self.tables.get(id.split('.').next()?)?.figures().find(|figure| figure.id == id))
     }
 
     fn put_figure(&mut self, mut figure: Figure) {
         entitle(&mut figure, &self.words);
-        debug_assert!(!self.index.contains_key(&figure.id), "two figures called {}", figure.id);
-        self.index.insert(figure.id.clone(), self.figures.len());
+        let place = self.place(&figure.id);
+        debug_assert!(place.is_err(), "two figures called {}", figure.id);
+        match place {
+            Ok(at) => self.index[at] = self.figures.len(),
+            Err(at) => self.index.insert(at, self.figures.len()),
+        }
         self.figures.push(figure);
     }
 
@@ -241,12 +253,17 @@ impl Sheet {
         self.charts.values_mut().for_each(|chart| chart.origin.name(rules));
         self.layouts.values_mut().for_each(|layout| layout.origin.name(rules));
         self.timelines.values_mut().for_each(|timeline| timeline.origin.name(rules));
-        for working in self.workings.values_mut().filter(|working| working.given.is_empty()) {
-            let Some(answer) = self.index.get(working.answer).map(|at| &self.figures[*at]) else { continue };
-            let is_printed = |rule: &String| self.index.contains_key(rule);
-            let of_rules = answer.rules.iter().map(|rule| format!("rule.{rule}")).filter(is_printed);
-            working.given = answer.inputs.iter().cloned().chain(of_rules).collect();
+        let given: Vec<_> = self.workings.values().map(|working| self.given(working)).collect();
+        for (working, given) in self.workings.values_mut().zip(given) {
+            working.given = given;
         }
+    }
+
+    /// What is given in a worked example: what its topic lists, or what its answer was reckoned from.
+    fn given(&self, working: &Working) -> Vec<String> {
+        let (true, Some(answer)) = (working.given.is_empty(), self.any_figure(working.answer)) else { return working.given.clone() };
+        let of_rules = answer.rules.iter().map(|rule| format!("rule.{rule}")).filter(|rule| self.place(rule).is_ok());
+        answer.inputs.iter().cloned().chain(of_rules).collect()
     }
 
     /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout or timeline, or the beginning of
@@ -255,7 +272,9 @@ impl Sheet {
     pub(crate) fn lack(&mut self, part: impl Into<String>, why: impl Into<String>) {
         let part = part.into();
         debug_assert!(!part.is_empty() && !part.ends_with('.'), "`{part}` is no part of a sheet");
-        self.lacks.entry(part).or_insert_with(|| why.into());
+        if !self.lacks.contains_key(&part) {
+            self.lacks.insert(part, why.into());
+        }
     }
 
     /// Tells a reader of something that is wrong, or may be.

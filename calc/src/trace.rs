@@ -6,12 +6,16 @@
 //! [`Traced`] only.
 //!
 //! Reading a [`Traced`] value, through `*` or a method of what it holds, notes its trace. Nothing is noted where no scope is open.
+//!
+//! The traces that values carry are kept for good, each once: the same ones come up for every tank, and a value with a trace is as light
+//! as without.
 
 use std::cell::RefCell;
-use std::collections::BTreeSet;
+use std::cmp::Ordering;
 use std::ops::Deref;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
+use crate::ordered::place;
 use crate::quantity::Quantity;
 
 /// What a value was reckoned from.
@@ -20,7 +24,8 @@ pub struct Trace {
     rules: Places,
     /// In the order in which they were read.
     figures: Vec<Arc<str>>,
-    formulas: BTreeSet<&'static str>,
+    /// In the order of the alphabet.
+    formulas: Vec<&'static str>,
     calls: Vec<Call>,
 }
 
@@ -38,7 +43,7 @@ pub struct Call {
 }
 
 /// A set of small numbers.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
 struct Places(Vec<u64>);
 
 impl Places {
@@ -93,12 +98,18 @@ impl Trace {
     pub fn extend(&mut self, other: &Trace) {
         self.rules.extend(&other.rules);
         other.figures.iter().for_each(|id| self.add_figure(id));
-        self.formulas.extend(&other.formulas);
+        other.formulas.iter().for_each(|name| self.add_formula(name));
     }
 
     fn add_figure(&mut self, id: &Arc<str>) {
         if !self.figures.contains(id) {
             self.figures.push(Arc::clone(id));
+        }
+    }
+
+    fn add_formula(&mut self, name: &'static str) {
+        if let Err(at) = place(self.formulas.len(), &|at| self.formulas[at], name) {
+            self.formulas.insert(at, name);
         }
     }
 
@@ -108,10 +119,27 @@ impl Trace {
         self
     }
 
-    fn of_figure(id: &str) -> Self {
-        Trace { figures: vec![Arc::from(id)], ..Trace::default() }
+    /// The trace as it is kept, without its calls.
+    fn kept(self) -> &'static Trace {
+        let trace = self.without_calls();
+        let mut kept = KEPT.lock().unwrap_or_else(PoisonError::into_inner);
+        match kept.binary_search_by(|known| known.order(&trace)) {
+            Ok(at) => kept[at],
+            Err(at) => {
+                kept.insert(at, Box::leak(Box::new(trace)));
+                kept[at]
+            }
+        }
+    }
+
+    fn order(&self, other: &Trace) -> Ordering {
+        let read = self.rules.cmp(&other.rules).then_with(|| self.figures.cmp(&other.figures));
+        read.then_with(|| self.formulas.cmp(&other.formulas))
     }
 }
+
+/// The traces that values carry, in their order.
+static KEPT: Mutex<Vec<&'static Trace>> = Mutex::new(Vec::new());
 
 /// An open scope.
 #[derive(Default)]
@@ -140,23 +168,38 @@ pub(crate) fn note_figure(id: &str) {
     innermost(|scope| scope.trace.add_figure(&Arc::from(id)));
 }
 
-/// Closes the innermost scope when it goes out of use, also when the reckoning panics.
-struct Closes;
+/// A scope that was opened. It is closed when it goes out of use, also when the reckoning panics.
+struct Opened;
 
-impl Drop for Closes {
+impl Opened {
+    fn new() -> Self {
+        OPEN.with_borrow_mut(|open| open.push(Scope::default()));
+        Opened
+    }
+
+    fn close(self) -> Trace {
+        current()
+    }
+
+    /// The same for a value that is passed on.
+    fn close_and_keep(self) -> &'static Trace {
+        self.close().kept()
+    }
+}
+
+impl Drop for Opened {
     fn drop(&mut self) {
         OPEN.with_borrow_mut(Vec::pop);
     }
 }
 
 /// Reckons something, and says what it read.
+// Each use is a type of its own, so nothing is written twice; what was reckoned is then not passed on.
+#[inline(always)]
 pub fn record<T>(reckon: impl FnOnce() -> T) -> (T, Trace) {
-    OPEN.with_borrow_mut(|open| open.push(Scope::default()));
-    let closes = Closes;
+    let opened = Opened::new();
     let value = reckon();
-    let trace = current();
-    drop(closes);
-    (value, trace)
+    (value, opened.close())
 }
 
 /// What the open scopes have read so far; the calls are those of the innermost.
@@ -176,20 +219,11 @@ pub(crate) fn current() -> Trace {
 /// Works a formula, and notes it with its inputs and what it gives.
 ///
 /// Only a formula that no other one is using counts as a call of the reckoning; the names of all are noted.
+#[inline(always)]
 pub fn formula<T>(name: &'static str, work: impl FnOnce() -> T, call: impl FnOnce(&T) -> Option<Call>) -> T {
-    let outer = innermost(|scope| {
-        scope.trace.formulas.insert(name);
-        scope.formulas += 1;
-        scope.formulas == 1
-    });
+    let is_outermost = begin(name);
     let value = work();
-    innermost(|scope| scope.formulas = scope.formulas.saturating_sub(1));
-    let is_new = |scope: &mut Scope| {
-        let calls = &scope.trace.calls;
-        calls.len() < MOST_CALLS && calls.iter().all(|call| call.formula != name)
-    };
-    if outer == Some(true)
-        && innermost(is_new) == Some(true)
+    if end(name, is_outermost)
         && let Some(call) = call(&value)
     {
         innermost(|scope| scope.trace.calls.push(call));
@@ -197,21 +231,42 @@ pub fn formula<T>(name: &'static str, work: impl FnOnce() -> T, call: impl FnOnc
     value
 }
 
+/// Notes that a formula is used, and says whether no other one is using it.
+fn begin(name: &'static str) -> bool {
+    let is_outermost = innermost(|scope| {
+        scope.trace.add_formula(name);
+        scope.formulas += 1;
+        scope.formulas == 1
+    });
+    is_outermost == Some(true)
+}
+
+/// Notes that a formula is done, and says whether it is a call that is not noted yet.
+fn end(name: &'static str, is_outermost: bool) -> bool {
+    let is_new = innermost(|scope| {
+        scope.formulas = scope.formulas.saturating_sub(1);
+        let calls = &scope.trace.calls;
+        calls.len() < MOST_CALLS && calls.iter().all(|call| call.formula != name)
+    });
+    is_outermost && is_new == Some(true)
+}
+
 /// A reckoning that uses more formulas than this is a decision, which no line of text can follow.
 const MOST_CALLS: usize = 8;
 
 /// A value with what it was reckoned from. Reading it notes that.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Traced<T> {
     value: T,
-    trace: Arc<Trace>,
+    trace: &'static Trace,
 }
 
 impl<T> Traced<T> {
     /// Reckons a value, and keeps what it read.
     pub fn new(reckon: impl FnOnce() -> T) -> Self {
-        let (value, trace) = record(reckon);
-        Traced { value, trace: Arc::new(trace.without_calls()) }
+        let opened = Opened::new();
+        let value = reckon();
+        Traced { value, trace: opened.close_and_keep() }
     }
 
     /// The same for a reckoning that can fail.
@@ -219,23 +274,24 @@ impl<T> Traced<T> {
     /// # Errors
     /// Those of the reckoning.
     pub fn ok<E>(reckon: impl FnOnce() -> Result<T, E>) -> Result<Self, E> {
-        let Traced { value, trace } = Traced::new(reckon);
-        Ok(Traced { value: value?, trace })
+        let opened = Opened::new();
+        let value = reckon()?;
+        Ok(Traced { value, trace: opened.close_and_keep() })
     }
 
     /// The value of a figure: reading it notes the figure, not what lies behind it.
     pub(crate) fn figure(id: &str, value: T) -> Self {
-        Traced { value, trace: Arc::new(Trace::of_figure(id)) }
+        Traced { value, trace: Trace { figures: vec![Arc::from(id)], ..Trace::default() }.kept() }
     }
 
     /// A value that was given: nothing stands behind it.
     pub fn given(value: T) -> Self {
-        Traced { value, trace: Arc::default() }
+        Traced { value, trace: Trace::default().kept() }
     }
 
     /// What it was reckoned from.
-    pub fn trace(&self) -> &Trace {
-        &self.trace
+    pub fn trace(&self) -> &'static Trace {
+        self.trace
     }
 
     /// The value, not noted: to choose what is put on the sheet. What is then put must [`note`](Self::note) it.
@@ -245,7 +301,7 @@ impl<T> Traced<T> {
 
     /// Notes it as read.
     pub fn note(&self) {
-        innermost(|scope| scope.trace.extend(&self.trace));
+        innermost(|scope| scope.trace.extend(self.trace));
     }
 }
 
@@ -261,7 +317,7 @@ impl<T, const N: usize> Traced<[T; N]> {
     /// Its members, each with its trace.
     pub fn each(self) -> [Traced<T>; N] {
         let Traced { value, trace } = self;
-        value.map(|value| Traced { value, trace: Arc::clone(&trace) })
+        value.map(|value| Traced { value, trace })
     }
 }
 
@@ -312,7 +368,7 @@ mod tests {
         let figure = Traced::figure("tank.water", 5);
         let (sum, trace) = record(|| *one + *figure);
         assert_eq!((sum, rules(&trace), trace.figures().collect::<Vec<_>>()), (15, vec![1], vec!["tank.water"]));
-        let (_, trace) = record(|| one.clone());
+        let (_, trace) = record(|| one);
         assert_eq!(rules(&trace), Vec::<usize>::new(), "a copy reads nothing");
     }
 

@@ -9,6 +9,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 pub use reckoner_calc::document::{did_you_mean, nearest};
+use reckoner_page::text;
 
 /// One error, with its place if it has one.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,20 +74,7 @@ impl Diagnostic {
 impl Place {
     /// Line and column of the first byte, both from 1; the column counts characters, and a byte order mark is none.
     pub fn line_column(&self) -> (usize, usize) {
-        let (text, span) = self.drawable();
-        let before = &text[..span.start];
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
-    }
-
-    /// The text without byte order mark, and the span on character boundaries inside it. The end of a file is the end of its last written line.
-    fn drawable(&self) -> (&str, Range<usize>) {
-        let text = self.text.strip_prefix('\u{feff}').unwrap_or(&self.text);
-        let shift = self.text.len() - text.len();
-        let last = text.trim_end_matches(['\r', '\n']).len();
-        let end = text.ceil_char_boundary(self.span.end.saturating_sub(shift)).min(last);
-        let start = text.floor_char_boundary(self.span.start.saturating_sub(shift)).min(end);
-        (text, start..end)
+        text::line_column(&self.text, &self.span)
     }
 }
 
@@ -94,7 +82,7 @@ impl fmt::Display for Diagnostic {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let mut group = Group::with_title(Level::ERROR.primary_title(self.message.as_str()));
         if let Some(place) = &self.place {
-            let (text, span) = place.drawable();
+            let (text, span) = text::within(&place.text, &place.span);
             // Only the lines meant: a drawing that looks through a large file for each of its errors takes minutes.
             let from = text[..span.start].rfind('\n').map_or(0, |at| at + 1);
             let to = text[span.end..].find('\n').map_or(text.len(), |at| span.end + at);

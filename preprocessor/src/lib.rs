@@ -5,6 +5,7 @@
 //! | room | what it does |
 //! | --- | --- |
 //! | [`diagnostic`] | says what is wrong and where |
+//! | [`wasm`] | the WebAssembly that reckons in the browser, and whether it is made from the same sources |
 //! | [`files`] | reads files and names them in messages |
 //! | [`prose`] | reads what an author wrote, and refuses numbers typed by hand and stories about the reader's tank |
 //! | [`edition`] | what a build is made from: rules, tanks, club and cautions, and the sheets reckoned from them |
@@ -21,3 +22,4 @@ pub mod files;
 pub mod proof;
 pub mod prose;
 pub mod site;
+pub mod wasm;

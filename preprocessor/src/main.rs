@@ -9,6 +9,7 @@ use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{BookArgs, build, calendar, check, compare, new, preprocess, programme, sheet};
 use reckoner_calc::formulas::calendar::Date;
+use reckoner_page::calendar::read_date;
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -70,7 +71,7 @@ enum Command {
         /// The tank file
         tank: PathBuf,
         /// The day on which all was clean and tried, such as 2026-03-01: every care is due after its interval
-        #[arg(long, value_name = "DATE", value_parser = parse_date)]
+        #[arg(long, value_name = "DATE", value_parser = read_date)]
         from: Date,
         /// A folder of rule files that take the place of those compiled in
         #[arg(long, value_name = "FOLDER")]
@@ -135,8 +136,4 @@ fn main() -> ExitCode {
             if errors.0.iter().all(|error| error.is_failed_check) { ExitCode::from(1) } else { ExitCode::from(2) }
         }
     }
-}
-
-fn parse_date(text: &str) -> Result<Date, String> {
-    Date::parse(text).ok_or_else(|| "write year, month and day, for instance 2026-03-01".to_owned())
 }

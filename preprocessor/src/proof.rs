@@ -5,13 +5,12 @@ use std::collections::BTreeMap;
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
-use reckoner_calc::rules::Source;
 use reckoner_calc::sheet::Figure;
 use reckoner_page::html::{Medium, scrolling, written};
 use reckoner_page::ledger::{Behind, Line, anchor, page_links, topic_table};
 use reckoner_page::listed::Listed;
 use reckoner_page::passage::{Block, Kind, Passage, Piece};
-use reckoner_page::rules::value_text;
+use reckoner_page::rules::{cited, value_text};
 use reckoner_page::text::escaped;
 
 use crate::chapter::forme::Segment;
@@ -108,10 +107,6 @@ fn sources_markup(edition: &Edition) -> Markup {
             }
         }
     }
-}
-
-fn cited(source: &Source) -> String {
-    format!("{} ({}). {}. {}. Read: {}.", source.author.trim_end_matches('.'), source.year, source.title, source.published, source.seen)
 }
 
 /// The values that were checked, and the words that are held to figures: those that are true of the running tank.

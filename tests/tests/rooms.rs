@@ -12,10 +12,11 @@ use std::path::{Path, PathBuf};
 
 /// The rooms of each crate, from the ground up. A room is a module of the crate's root: `proof.rs` and what
 /// lies in `proof/`.
-const HOUSES: [(&str, &[&str]); 3] = [
+const HOUSES: [(&str, &[&str]); 4] = [
     (
         "calc",
         &[
+            "ordered",
             "quantity",
             "error",
             "words",
@@ -46,6 +47,7 @@ const HOUSES: [(&str, &[&str]); 3] = [
             "listed",
             "ledger",
             "rules",
+            "why",
             "part",
             "captions",
             "passage",
@@ -54,11 +56,12 @@ const HOUSES: [(&str, &[&str]); 3] = [
             "calendar",
         ],
     ),
-    ("preprocessor", &["diagnostic", "files", "prose", "edition", "chapter", "proof", "site", "command"]),
+    ("preprocessor/live", &["fault", "live", "message", "desk", "boundary"]),
+    ("preprocessor", &["diagnostic", "wasm", "files", "prose", "edition", "chapter", "proof", "site", "command"]),
 ];
 
 /// Members of the workspace that have no rooms.
-const WITHOUT_ROOMS: [&str; 2] = ["calc/macros", "tests"];
+const WITHOUT_ROOMS: [&str; 3] = ["calc/macros", "preprocessor/live/stamp", "tests"];
 
 /// All that `reckoner-page` may know beside the standard library, so that it runs where there are neither
 /// files nor mdBook.

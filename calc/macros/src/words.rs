@@ -56,15 +56,21 @@ pub(crate) fn expand(declared: Declared) -> syn::Result<Tokens> {
             #(#[doc = #docs] pub #topics: #types,)*
         }
 
-        /// The files as they were compiled in: topic and text.
-        pub(super) const FILES: &[(&str, &str)] = &[#((#names, include_str!(#files)),)*];
+        /// The topics, each with a file of its own.
+        pub(super) const TOPICS: &[&str] = &[#(#names),*];
+
+        /// The files as they were compiled in: topic and text. Without the feature `compiled-in` there are none.
+        pub(super) const COMPILED_IN: &[(&str, &str)] = &[#(#[cfg(feature = "compiled-in")] (#names, include_str!(#files)),)*];
 
         impl #name {
             /// Reads the words of all topics; `None` where any of them is missing.
-            pub(super) fn read(mut read: impl FnMut(&'static str, &'static [Key], &mut Parts) -> Option<Texts>) -> Option<Self> {
+            pub(super) fn read(read: &mut dyn FnMut(&'static str, &'static [Key], &mut Parts) -> Option<Texts>) -> Option<Self> {
                 let mut parts = Parts::default();
-                #(let #topics = read(#names, #types::KEYS, &mut parts).map(#types);)*
-                Some(#name { #(#topics: #topics?,)* parts: std::sync::Arc::new(parts) })
+                let mut texts = Vec::new();
+                #(texts.push(read(#names, #types::KEYS, &mut parts));)*
+                let mut texts = texts.into_iter().collect::<Option<Vec<_>>>()?.into_iter();
+                #(let #topics = #types(texts.next()?);)*
+                Some(#name { #(#topics,)* parts: std::sync::Arc::new(parts) })
             }
         }
 

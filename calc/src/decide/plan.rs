@@ -38,7 +38,6 @@ mod reasons;
 mod search;
 mod told;
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use uom::si::f64::{Energy, Length, Power, Time, Velocity, VolumeRate};
@@ -51,6 +50,7 @@ use crate::decide::sound;
 use crate::document::did_you_mean;
 use crate::error::Error;
 use crate::formulas::{cost, power};
+use crate::ordered::sort_few;
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
 use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::{Band, Rules, words};
@@ -265,7 +265,7 @@ pub struct Task<'a> {
     /// What the tank asks.
     asks: Asks,
     /// The models whose stream can be reckoned, by their place in the catalogue.
-    seen: Arc<BTreeMap<usize, Seen>>,
+    seen: Arc<[Option<Seen>]>,
     /// Every model whose stream can be reckoned.
     all: Vec<Candidate>,
     /// Those of them that can be in a plan at all.
@@ -334,8 +334,7 @@ impl<'a> Task<'a> {
         let models = || catalogue.pumps.iter().enumerate();
         let ways = Ways::of(rules, &room);
         // A stream that no formula reckons is in no plan.
-        let see = |(at, model)| Some((at, Seen::of(rules, model, &room, &ways).ok()?));
-        let seen: BTreeMap<_, _> = models().filter_map(see).collect();
+        let seen: Vec<_> = models().map(|(_, model)| Seen::of(rules, model, &room, &ways).ok()).collect();
         let length = tank.glass.plan.length();
         let is_stony = asks.steps.iter().any(|step| is_stony(&step.stock));
         let fewest = Traced::new(|| {
@@ -356,7 +355,7 @@ impl<'a> Task<'a> {
         let alike = rules.plan.alike.0;
         let mut task = Task {
             rules,
-            seen: Arc::new(seen),
+            seen: seen.into(),
             all: Vec::new(),
             candidates: Vec::new(),
             unknown: Vec::new(),
@@ -387,7 +386,7 @@ impl<'a> Task<'a> {
             task.base.push(Candidate { price: 0.0, hangs: true, ..task.candidate(at, model, &room, &seen)? });
         }
         for (at, model) in models() {
-            let seen = task.seen.get(&at).map(|seen| task.candidate(at, model, &room, seen));
+            let seen = task.seen[at].as_ref().map(|seen| task.candidate(at, model, &room, seen));
             match seen {
                 Some(Ok(candidate)) => task.all.push(candidate),
                 _ => task.unknown.push((at, model.rated_flow)),
@@ -511,7 +510,7 @@ impl<'a> Task<'a> {
 
     /// What the reasons tell of a pump.
     fn seen(&self, pump: &Candidate) -> Option<&Seen> {
-        self.seen.get(&pump.model)
+        self.seen.get(pump.model)?.as_ref()
     }
 
     /// The most that arrives at the pillow of a set.
@@ -597,7 +596,7 @@ impl<'a> Task<'a> {
                 None => return Ok(None),
             }
         }
-        members.sort_unstable();
+        sort_few(&mut members, Ord::cmp);
         if wishes.budget.is_some_and(|budget| budget.currency != self.currency) {
             return self.best(wishes, 1).map(|_| None);
         }

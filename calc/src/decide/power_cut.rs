@@ -17,6 +17,7 @@ use crate::error::Error;
 use crate::formulas::oxygen::{self, Case, Course, PowerCut, Stretch, Until};
 use crate::formulas::power_cut::{self as formulas, act_within, exchange_to_hold, share_poured};
 use crate::formulas::seawater;
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Salinity, TransferVelocity};
 use crate::rules::oxygen::Limit;
 use crate::rules::power_cut::PowerCutRules;
@@ -104,8 +105,8 @@ impl<'a> Chain<'a> {
             mass: Traced::new(|| *water * *density),
             water,
             surface: Traced::new(|| tank.display_area()),
-            temperature: temperature.clone(),
-            salinity: salinity.clone(),
+            temperature: *temperature,
+            salinity: *salinity,
             saturation,
             start,
             demand: Case::ALL.map(|case| Traced::new(|| life.demand(case))),
@@ -161,7 +162,7 @@ impl<'a> Chain<'a> {
     /// As [`oxygen::bubbles`] and [`oxygen::stirred_transfer`].
     pub fn course(&self, case: Case, running: &[Running]) -> Result<Course, Error> {
         let mut ends: Vec<_> = running.iter().map(|running| running.lasts).collect();
-        ends.sort_by(|one, other| one.si().total_cmp(&other.si()));
+        sort_by(&mut ends, |one, other| one.si().total_cmp(&other.si()));
         let mut stretches = Vec::new();
         for until in ends {
             let on: Vec<_> = running.iter().filter(|running| running.lasts >= until).map(|running| running.brings).collect();

@@ -5,6 +5,7 @@ use uom::si::f64::{Length, VolumeRate};
 use crate::error::Error;
 use crate::formulas::return_line::{Fluid, Pipe, PumpCurve, WorkingPoint, working_point};
 use crate::formulas::seawater::{density, dynamic_viscosity};
+use crate::ordered::sort_by;
 use crate::quantity::Dimension;
 use crate::rules::Rules;
 use crate::rules::return_line::ReturnLineRules;
@@ -60,7 +61,7 @@ impl Line {
         rules: &ReturnLineRules,
     ) -> Result<Option<(Length, VolumeRate)>, Error> {
         let mut bores: Vec<_> = rules.usual_bores.iter().copied().filter(|usual| *usual > bore).collect();
-        bores.sort_by(|one, other| one.si().total_cmp(&other.si()));
+        sort_by(&mut bores, |one, other| one.si().total_cmp(&other.si()));
         for bore in bores {
             let flow = self.meets(bore, 0.0, fluid, rules)?.flow;
             if flow >= enough {

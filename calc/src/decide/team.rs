@@ -7,6 +7,7 @@ use crate::decide::fit::running;
 use crate::decide::plan;
 use crate::error::Error;
 use crate::formulas::{stream, turnover};
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Rounding, Share, show};
 use crate::rules::Rules;
 use crate::tank::Tank;
@@ -69,7 +70,7 @@ pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, E
 fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
     let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(&tank.now))? / 2.0;
     let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
-    able.sort_by(|one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
+    sort_by(&mut able, |one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
     let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();
     Ok(model.map(|model| (model, Share((each / model.rated_flow).si().max(model.lowest_setting.0 / rules.team.example_low.0).min(1.0)))))
 }

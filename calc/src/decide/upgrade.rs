@@ -14,6 +14,7 @@ use super::reason::Reason;
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::formulas::turnover;
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Money};
 use crate::rules::Rules;
 use crate::rules::livestock::Livestock;
@@ -83,7 +84,7 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
     let mut fouled = task.kept_flow() * share;
     let mut order = added.models.clone();
     let rated = |model: usize| catalogue.pumps[model].rated_flow.si();
-    order.sort_by(|one, other| rated(*other).total_cmp(&rated(*one)));
+    sort_by(&mut order, |one, other| rated(*other).total_cmp(&rated(*one)));
     let mut steps = Vec::new();
     let mut spent = 0.0;
     for model in order {

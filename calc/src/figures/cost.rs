@@ -52,7 +52,7 @@ const OWN: &str = "cost_own";
 /// What a kilowatt hour costs in a currency: the home's own, or the one that its exchange leads to.
 fn price_in(currency: Currency, own: &Traced<Money>, exchange: Option<&Traced<Money>>) -> Option<Traced<Money>> {
     if own.peek().currency == currency {
-        return Some(own.clone());
+        return Some(*own);
     }
     let exchange = exchange.filter(|money| money.peek().currency == currency)?;
     Some(Traced::new(|| Money { amount: own.amount * exchange.amount, currency }))

@@ -93,7 +93,7 @@ fn asks(sheet: &Sheet, rules: &Rules, tank: &Tank) -> Result<Asks, Error> {
     let counted = sheet.get(turnover::COUNTED)?;
     let aim_now = Traced::ok(|| flow(*counted, rules.turnover.aimed_at(&tank.now)))?;
     let (aim, aims) = (sheet.get(turnover::FLOW_AIM)?, tank.now == tank.later);
-    let now = Ask { stock: tank.now.clone(), flow: if aims { aim.clone() } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
+    let now = Ask { stock: tank.now.clone(), flow: if aims { aim } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
     let later = Ask { stock: tank.later.clone(), flow: aim, speeds: sheet.get(speeds::LATER)? };
     Ok(Asks { first: sheet.get(turnover::FLOW_NOW)?, steps: vec![now, later], pane: sheet.get(volume::PANE)? })
 }

@@ -79,7 +79,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Until::Never(_) => None,
     };
     let by = |hands: &Hands| time(*hands.by).map(|by| (by, *hands.pouring));
-    let still_hands = Hands { by: hands.by_still.clone(), pouring: Traced::ok(|| chain.pouring(&[]))?, ..hands.clone() };
+    let still_hands = Hands { by: hands.by_still, pouring: Traced::ok(|| chain.pouring(&[]))?, ..hands.clone() };
     sheet.tabulate(|| {
         let situation = Situation {
             lid: tank.lid,

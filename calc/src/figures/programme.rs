@@ -198,7 +198,7 @@ fn stir_figure(sheet: &mut Sheet, rules: &Rules, tank: &Tank, pumps: &[Runner]) 
     let (name, words, rules) = (&tank.name, &rules.words.programme, &rules.programme);
     let bedroom = Traced::new(|| is_bedroom(tank, rules));
     let stirs = Traced::new(|| stir(lights(tank, rules), *bedroom, rules));
-    match stirs.clone().transpose() {
+    match stirs.transpose() {
         _ if !tank.programme.is_empty() => sheet.lack(id::STIR, words.stirs_by_its_file(name)),
         _ if pumps.iter().all(Runner::is_fixed) => sheet.lack(id::STIR, words.none_can_stir(name)),
         Some(stirs) => {

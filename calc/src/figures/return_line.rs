@@ -124,7 +124,7 @@ fn put_comparison(
         too_little.note();
         line.wider(**bore, wanted.low, **fluid, rules)
     })?;
-    let Some(wider) = wider.clone().transpose() else {
+    let Some(wider) = wider.transpose() else {
         let figure = figure(id::WEAK, || {
             wider.note();
             words.weak().to_owned()

@@ -7,6 +7,7 @@ use crate::catalogue::Catalogue;
 use crate::decide::sound::{Hums, Source, beside_the_pumps, way_in};
 use crate::error::Error;
 use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, louder, sum};
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::{Band, Rules, words};
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
@@ -234,7 +235,7 @@ fn together_table(left: Option<&Traced<SoundLevel>>, own: usize, rules: &Rules) 
     let own = Ratio::from_si(own as f64);
     if own.si() > 0.0 && !counts.contains(&own) {
         counts.push(own);
-        counts.sort_by(|one, other| one.si().total_cmp(&other.si()));
+        sort_by(&mut counts, |one, other| one.si().total_cmp(&other.si()));
     }
     let mut rows = Vec::new();
     for count in counts {

@@ -254,7 +254,7 @@ fn split(text: &str, wanted: Kind) -> Result<Vec<(String, String)>, ParseError> 
 
 /// Lower case, one space between words, no full stops: `"US  Gal."` is `"us gal"`.
 fn normal(unit: &str) -> String {
-    let lower = unit.to_lowercase().replace('.', "");
+    let lower = unit.to_ascii_lowercase().replace('.', "");
     lower.split_whitespace().collect::<Vec<_>>().join(" ").replace(" /", "/").replace("/ ", "/")
 }
 

@@ -4,7 +4,6 @@
 //! one. That of `[soft.turnover]` is `turnover.soft`. A folder of rules may change any part of a kind, and add
 //! kinds of its own.
 
-use std::collections::BTreeMap;
 use std::ops::{Index, Range, RangeInclusive};
 use std::slice;
 use std::sync::Arc;
@@ -14,6 +13,7 @@ use uom::si::f64::Ratio;
 use super::ruled::read_band;
 use super::{Band, Rule, RuleValue, Ruled, Source, Tables, Topic, read_rule};
 use crate::document::{Problem, Table};
+use crate::ordered::{Map, sort_by};
 use crate::quantity::{Dimension, Kind};
 use crate::words::listed;
 
@@ -136,8 +136,8 @@ impl From<Livestock> for Stock {
 }
 
 /// From the least water movement to the most.
-fn put_in_order(kinds: &mut [Livestock]) {
-    kinds.sort_by(|one, two| one.0.order.total_cmp(&two.0.order).then_with(|| one.key().cmp(two.key())));
+fn put_in_order(kinds: &mut Vec<Livestock>) {
+    sort_by(kinds, |one, other| one.0.order.total_cmp(&other.0.order).then_with(|| one.key().cmp(other.key())));
 }
 
 /// A rule that a topic asks of each kind: a band.
@@ -187,7 +187,7 @@ const NO_KINDS: [&str; 2] = ["now", "later"];
 
 const NAME: &str = "write another name, in small letters and with _ between its words";
 
-type Sources = BTreeMap<String, Source>;
+type Sources = Map<String, Source>;
 
 /// The kinds as they were read, with the rules that their topics take up.
 #[derive(Default)]
@@ -195,7 +195,7 @@ pub(super) struct Kinds {
     pub(super) all: Vec<Livestock>,
     rules: Vec<Rule>,
     /// Where each kind stands in the file that says it.
-    places: BTreeMap<String, Range<usize>>,
+    places: Map<String, Range<usize>>,
 }
 
 impl Kinds {
@@ -228,8 +228,8 @@ impl Kinds {
             let mut flag = |key| of.said(key, |table| table.flag(key));
             let (is_coral, is_stony, is_small_polyp) = (flag("coral"), flag("stony"), flag("small_polyp"));
             let mut rule = |asked: &Asked| {
-                let id = asked.id(key);
-                of.table(asked.topic, |table| read_rule(id, table, sources, |table| asked.read(table)))
+                let read = |table: &mut Table<'_>| read_rule(asked.id(key), table, sources, &mut |table| asked.read(table));
+                of.table(asked.topic, read)
             };
             let rules: Vec<_> = ASKED.iter().map(&mut rule).collect();
             self.rules.extend(rules.into_iter().collect::<Option<Vec<_>>>()?);
@@ -251,7 +251,7 @@ impl Kinds {
             if let Some((_, id)) = rule_ids(key).find(|(_, id)| is_doubled(id)) {
                 let message = format!("`{key}` can not be the name of a kind: `{id}` is another rule");
                 let (span, help) = (self.places.get(key).cloned().unwrap_or_default(), vec![NAME.to_owned()]);
-                problems.push(Problem { document: FILE.to_owned(), span, message, help });
+                problems.push(Problem { document: FILE.to_owned(), span, missing: String::new(), message, help });
             }
         }
     }

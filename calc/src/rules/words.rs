@@ -9,11 +9,11 @@
 //! - `[working.ID]`: the `title` of a worked example, and how to `tell` that it is right
 //! - `[say]`: everything else, by a key; what stands in braces is filled in
 
-use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::sync::Arc;
 
 use super::Tables;
+use crate::ordered::Map;
 
 reckoner_macros::words! {
     /// All words that people read, by topic.
@@ -90,13 +90,13 @@ fn matches(pattern: &str, id: &str) -> bool {
 /// The words of what stands on a sheet, by its id.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Parts {
-    titles: BTreeMap<String, String>,
+    titles: Map<String, String>,
     /// Titles of the cells of a column, by a pattern of their ids.
     rows: Vec<(String, String)>,
-    captions: BTreeMap<String, String>,
-    heads: BTreeMap<String, Vec<String>>,
-    pictures: BTreeMap<String, Picture>,
-    workings: BTreeMap<String, Working>,
+    captions: Map<String, String>,
+    heads: Map<String, Vec<String>>,
+    pictures: Map<String, Picture>,
+    workings: Map<String, Working>,
 }
 
 /// What is written on and beside a picture; empty where its topic fills it in.

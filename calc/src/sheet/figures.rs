@@ -83,21 +83,35 @@ pub struct Figure {
 impl Figure {
     /// A figure, rounded to the nearest step.
     pub fn new(id: impl Into<String>, title: impl Into<String>, value: impl Into<Value>) -> Self {
+        Figure::bare(id.into(), title.into(), value.into(), trace::current().without_calls())
+    }
+
+    fn bare(id: String, title: String, value: Value, trace: Trace) -> Self {
         Figure {
-            id: id.into(),
-            title: title.into(),
-            value: value.into(),
+            id,
+            title,
+            value,
             rounding: Rounding::Nearest,
             finer: 0,
             against: None,
             formula: "",
             inputs: Vec::new(),
-            trace: trace::current().without_calls(),
+            trace,
             rules: Vec::new(),
             formulas: Vec::new(),
             printed_like: Vec::new(),
             assumed: false,
         }
+    }
+
+    /// A figure with what it was reckoned from, and without a title yet.
+    pub(super) fn reckoned(id: String, value: Value, trace: Trace) -> Self {
+        let formula = match trace.calls() {
+            [only] => only.text,
+            _ => "",
+        };
+        let inputs = trace.figures().map(str::to_owned).collect();
+        Figure { formula, inputs, ..Figure::bare(id, String::new(), value, trace) }
     }
 
     /// How it is reckoned, and from which figures.

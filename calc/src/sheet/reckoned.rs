@@ -2,7 +2,7 @@
 
 use super::{Cell, Figure, Id, Sheet, Value};
 use crate::error::Error;
-use crate::quantity::{Dimension, Money, Quantity};
+use crate::quantity::{Dimension, Money, Quantity, Rounding};
 use crate::rules::Band;
 use crate::tank::Tank;
 use crate::trace::{self, Traced};
@@ -21,14 +21,7 @@ pub struct Reckoned<T> {
 /// Its title stands in the words of its topic, by its id, unless it is [given](Reckoned::titled).
 pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> T) -> Reckoned<T> {
     let (value, trace) = trace::record(reckon);
-    let mut figure = Figure::new(id.into(), "", value.to_value());
-    figure.formula = match trace.calls() {
-        [only] => only.text,
-        _ => "",
-    };
-    figure.inputs = trace.figures().map(str::to_owned).collect();
-    figure.trace = trace;
-    Reckoned { figure, value }
+    Reckoned { figure: Figure::reckoned(id.into(), value.to_value(), trace), value }
 }
 
 /// The same where the reckoning can fail.
@@ -36,14 +29,9 @@ pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> T)
 /// # Errors
 /// Those of the reckoning.
 pub(crate) fn try_figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> Result<T, Error>) -> Result<Reckoned<T>, Error> {
-    let mut failed = None;
-    // The value of a figure that failed is never used.
-    let reckoned = figure(Whatever(id.into()), || reckon().map_err(|error| failed = Some(error)).ok());
-    match (failed, reckoned.value) {
-        (None, Some(value)) => Ok(Reckoned { figure: reckoned.figure, value }),
-        (Some(error), _) => Err(error),
-        (None, None) => Err(Error::NoAnswer { what: "a figure", why: "it was not reckoned".to_owned() }),
-    }
+    let (value, trace) = trace::record(reckon);
+    let value = value?;
+    Ok(Reckoned { figure: Figure::reckoned(id.into(), value.to_value(), trace), value })
 }
 
 /// What can name a figure of this type: its [`Id`], or for cells of tables any string.
@@ -53,30 +41,23 @@ impl<T> Names<T> for Id<T> {}
 impl<T> Names<T> for String {}
 impl<T> Names<T> for &str {}
 
-struct Whatever(String);
-
-impl From<Whatever> for String {
-    fn from(name: Whatever) -> Self {
-        name.0
-    }
-}
-
-impl<T> Names<T> for Whatever {}
-
 impl<T> Reckoned<T> {
     /// A figure that is unsafe when it is printed too small: see [`Figure::never_below`].
-    pub(crate) fn never_below(self) -> Self {
-        self.with(Figure::never_below)
+    pub(crate) fn never_below(mut self) -> Self {
+        self.figure.rounding = Rounding::Up;
+        self
     }
 
     /// A figure that is unsafe when it is printed too large: see [`Figure::never_above`].
-    pub(crate) fn never_above(self) -> Self {
-        self.with(Figure::never_above)
+    pub(crate) fn never_above(mut self) -> Self {
+        self.figure.rounding = Rounding::Down;
+        self
     }
 
     /// A value that is held against another: see [`Figure::against`].
-    pub(crate) fn against(self, other: impl Into<Quantity>) -> Self {
-        self.with(|figure| figure.against(other.into()))
+    pub(crate) fn against(mut self, other: impl Into<Quantity>) -> Self {
+        self.figure.against = Some(other.into());
+        self
     }
 
     /// A value of the tank file, marked as assumed where the file leaves out `key`.
@@ -91,8 +72,9 @@ impl<T> Reckoned<T> {
     }
 
     /// How it is reckoned, in words, where no one formula says it.
-    pub(crate) fn says(self, words: &'static str) -> Self {
-        self.with(|figure| Figure { formula: words, ..figure })
+    pub(crate) fn says(mut self, words: &'static str) -> Self {
+        self.figure.formula = words;
+        self
     }
 
     /// Anything else about how it is printed.
@@ -252,17 +234,6 @@ impl Figured for Value {
     }
 }
 
-/// Only for a reckoning that can fail: see [`try_figure`].
-impl<T: Figured> Figured for Option<T> {
-    fn to_value(&self) -> Value {
-        self.as_ref().map_or_else(|| Value::Words(String::new()), Figured::to_value)
-    }
-
-    fn from_value(value: &Value) -> Option<Self> {
-        T::from_value(value).map(Some)
-    }
-}
-
 impl Sheet {
     /// Puts a figure on the sheet; a topic gives each id once.
     pub(crate) fn put<P: Put>(&mut self, part: P) -> P::Left {
@@ -280,7 +251,7 @@ impl Sheet {
 
     /// The same for a figure that this tank may lack.
     pub(crate) fn maybe<T: Figured>(&self, id: Id<T>) -> Option<Traced<T>> {
-        let value = T::from_value(&self.index.get(id.name()).map(|at| &self.figures[*at])?.value)?;
+        let value = T::from_value(&self.figures[self.index[self.place(id.name()).ok()?]].value)?;
         Some(Traced::figure(id.name(), value))
     }
 }

@@ -7,6 +7,7 @@
 use std::cmp::Ordering;
 
 use super::{Figure, Sheet, Table, Value};
+use crate::ordered::sort_by;
 use crate::quantity::{Quantity, Rounding, Shown, is_told_apart, show_finer};
 
 /// How one value is printed.
@@ -42,7 +43,7 @@ fn by_size(one: Quantity, other: Quantity) -> Ordering {
 
 /// Sorted, one of equals kept: the first that chose a side, with the most digits that any of them asks for.
 fn sorted(mut sides: Vec<(Quantity, Side)>) -> Vec<(Quantity, Side)> {
-    sides.sort_by(|one, other| by_size(one.0, other.0));
+    sort_by(&mut sides, |one, other| by_size(one.0, other.0));
     sides.dedup_by(|later, first| {
         let same = is_same(later.0, first.0);
         if same {
@@ -139,7 +140,7 @@ fn printed_like<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) ->
         _ => None,
     };
     let mut by_value: Vec<_> = figures.iter().filter_map(|figure| Some((value(figure)?, *figure))).collect();
-    by_value.sort_by(|one, other| by_size(one.0, other.0));
+    sort_by(&mut by_value, |one, other| by_size(one.0, other.0));
     let of_value = |own: Quantity| {
         let at = by_value.partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
         by_value[at..].iter().take_while(move |(other, _)| is_same(*other, own)).map(|(_, figure)| *figure)

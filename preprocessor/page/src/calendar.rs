@@ -4,7 +4,7 @@
 //! takes the place of what it had; so the sequence and the stamp are the minute in which the file was made. The same tank, rules, first
 //! day and minute give the same bytes.
 
-use std::time::{Duration, SystemTime};
+use std::time::SystemTime;
 
 use reckoner_calc::decide::calendar::{Due, due};
 use reckoner_calc::formulas::calendar::{Date, Repeat};
@@ -23,8 +23,13 @@ pub struct Made {
 impl Made {
     /// Now, by the clock of the machine; the beginning of 2020 where it shows an earlier time.
     pub fn now() -> Self {
-        let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH + YEAR_2020).unwrap_or_default();
-        Made::after(since.as_secs() / 60)
+        let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+        Made::at(since.as_secs())
+    }
+
+    /// So many seconds after the year 1970 began, as clocks count; the beginning of 2020 for an earlier time.
+    pub fn at(seconds: u64) -> Self {
+        Made::after(seconds.saturating_sub(YEAR_2020) / 60)
     }
 
     /// So many minutes after the year 2020 began.
@@ -38,11 +43,19 @@ impl Made {
     }
 }
 
-/// From 1970 to 2020.
-const YEAR_2020: Duration = Duration::from_secs(1_577_836_800);
+/// Seconds from 1970 to 2020.
+const YEAR_2020: u64 = 1_577_836_800;
 const BEGIN: Date = Date::FIRST_OF_2020;
 /// Up to the end of the year 9999.
 const MOST_DAYS: u32 = 2_914_694;
+
+/// A date as people write it, such as `2026-03-01`.
+///
+/// # Errors
+/// What would be right.
+pub fn read_date(text: &str) -> Result<Date, &'static str> {
+    Date::parse(text).ok_or("write year, month and day, for instance 2026-03-01")
+}
 
 /// The care calendar of a tank whose pumps are clean and whose devices were tried on a day.
 pub fn calendar(rules: &Rules, tank: &Tank, from: Date, made: Made) -> String {

@@ -5,6 +5,7 @@
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
+use reckoner_calc::ordered::sort_by;
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System, show_like, show_range, unit};
 use reckoner_calc::sheet::{Axis, BandArea, Chart, Step};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
@@ -140,7 +141,7 @@ fn curve(data: Data, at: usize) -> Path {
 fn spread(mut names: Vec<Name>) -> Vec<Name> {
     // Of curves that end alike, the last given is named first: it is the highest before.
     names.reverse();
-    names.sort_by(|a, b| a.y.total_cmp(&b.y));
+    sort_by(&mut names, |a, b| a.y.total_cmp(&b.y));
     let tall = |name: &Name| 17.0 * wrapped(&name.text).len() as f64;
     let mut lowest = TOP;
     for name in &mut names {

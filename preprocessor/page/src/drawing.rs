@@ -4,6 +4,7 @@
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
 use reckoner_calc::check::figure_value;
+use reckoner_calc::ordered::sort_by;
 use reckoner_calc::quantity::{Dimension, Kind, Quantity, Rounding, parse_as, show_range};
 use reckoner_calc::sheet::{Layout, Stretch, Timeline};
 use svg::Document;
@@ -77,7 +78,7 @@ fn tasks(sheet: &Sheet) -> Vec<Task> {
         (between > 0.0).then_some(Task { name, between, how_often })
     };
     let mut tasks: Vec<_> = CARE.into_iter().filter_map(task).collect();
-    tasks.sort_by(|one, other| one.between.total_cmp(&other.between));
+    sort_by(&mut tasks, |one, other| one.between.total_cmp(&other.between));
     tasks
 }
 

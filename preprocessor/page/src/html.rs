@@ -314,7 +314,7 @@ fn note_markup(note: &Note) -> Markup {
 }
 
 /// A formula in words and signs as MathML: `volume × turnover`.
-fn math(answer: &str, formula: &str) -> Markup {
+pub(crate) fn math(answer: &str, formula: &str) -> Markup {
     let mut parts: Vec<(bool, String)> = Vec::new();
     for word in formula.replace('(', " ( ").replace(')', " ) ").split_whitespace() {
         let is_sign = ["×", "÷", "+", "−", "=", "(", ")"].contains(&word);
@@ -329,7 +329,7 @@ fn math(answer: &str, formula: &str) -> Markup {
     let is_number = |text: &str| text.chars().all(|c| c.is_ascii_digit() || c == '.');
     html! {
         math {
-            mtext { (answer.to_lowercase()) }
+            mtext { (answer.to_ascii_lowercase()) }
             mo { "=" }
             @for (is_sign, text) in &parts {
                 @if *is_sign { mo { (text) } } @else if is_number(text) { mn { (text) } } @else { mtext { (text) } }

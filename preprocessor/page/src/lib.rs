@@ -5,8 +5,8 @@
 //! prints figures, tables, worked examples and cautions, and [`chart`] and [`drawing`] the pictures; [`csv`],
 //! [`sheet`], [`programme`] and [`calendar`] write one tank's results for other programs; [`claims`] holds
 //! words against figures, and [`condition`] asks what the tank has; [`ledger`] and [`rules`] show what the book
-//! rests on, by what is [`listed`]. [`part`] finds all of these by a key; a [`passage`] of a page has gaps for
-//! such parts, and is set for a tank; [`captions`] counts what is set.
+//! rests on, by what is [`listed`], and [`why`] how a figure was reckoned. [`part`] finds all of these by a key; a
+//! [`passage`] of a page has gaps for such parts, and is set for a tank; [`captions`] counts what is set.
 
 pub mod calendar;
 pub mod captions;
@@ -24,3 +24,4 @@ pub mod programme;
 pub mod rules;
 pub mod sheet;
 pub mod text;
+pub mod why;

@@ -10,8 +10,8 @@
 //! | `g:…` `m:…` `u:…` | the ledger's lines for figures and for tables, and the rules, by the [list](Listed) behind the colon |
 
 use std::cell::OnceCell;
-use std::collections::BTreeMap;
 
+use reckoner_calc::ordered::Map;
 use reckoner_calc::rules::Rules;
 use reckoner_calc::sheet::{Figure, Sheet, Value};
 
@@ -103,7 +103,7 @@ impl<'p> Printer<'p> {
         }
     }
 
-    fn of<P>(&self, parts: &BTreeMap<&'static str, P>, id: &str, print: impl FnOnce(&P) -> String) -> Part {
+    fn of<P>(&self, parts: &Map<&'static str, P>, id: &str, print: impl FnOnce(&P) -> String) -> Part {
         parts.get(id).map_or_else(|| self.lacking(id), |part| Part::Printed(print(part)))
     }
 

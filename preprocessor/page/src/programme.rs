@@ -13,6 +13,7 @@
 //! | `period_s` | seconds from change to change and back, for `wander` from change to change; empty where nothing changes |
 //! | `starts` | `high` or `low`: how a pulse or a turn begins; empty for the others |
 
+use reckoner_calc::decide::plan;
 use reckoner_calc::decide::programme::{self, lights};
 use reckoner_calc::formulas::programme::{Pattern, Programme, Segment};
 use reckoner_calc::quantity::Dimension;
@@ -62,6 +63,23 @@ pub struct StretchEntry {
 
 /// The layout of the JSON file.
 pub const FORMAT: u32 = 1;
+
+/// A tank as its programme is for: where no pump hangs in it, with those of the plan.
+///
+/// # Errors
+/// As [`plan::hung`].
+pub fn with_pumps(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Tank, Error> {
+    let mut tank = tank.clone();
+    if tank.pumps.is_empty() {
+        tank.pumps = plan::hung(rules, catalogue, &tank)?;
+    }
+    Ok(tank)
+}
+
+/// Why a programme has no stretches, and what to write into the tank file.
+pub fn without_pumps(tank: &Tank) -> (String, &'static str) {
+    (format!("`{}` lists no pump of the catalogue", tank.name), "add a [[pump]] with its name and model")
+}
 
 impl ProgrammeFile {
     /// The programme of a tank, its own or a suggested one.

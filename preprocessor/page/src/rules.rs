@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use maud::{Markup, html};
 use reckoner_calc::quantity::Quantity;
-use reckoner_calc::rules::{Basis, Rule, RuleValue};
+use reckoner_calc::rules::{Basis, Rule, RuleValue, Rules, Source};
 use reckoner_calc::sheet::{Figure, Sheet, Table};
 
 use crate::html::{scrolling, written};
@@ -80,6 +80,24 @@ pub fn value_text(rule: &Rule, sheet: &Sheet) -> String {
         }
         (_, figure) => figure.map_or_else(String::new, Figure::text),
     }
+}
+
+/// A basis as a reader reads it: who published it and where, or that it is common practice.
+pub fn basis_text(basis: &Basis, rules: &Rules) -> String {
+    match basis {
+        Basis::Published { source, place } => {
+            let cited = rules.sources.get(source).map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
+            format!("{cited}, {place}")
+        }
+        Basis::CommonPractice => "Common practice".to_owned(),
+        Basis::FromMemory => "From memory".to_owned(),
+        Basis::Invented => "Invented for the demo".to_owned(),
+    }
+}
+
+/// A publication in full, and how it was read.
+pub fn cited(source: &Source) -> String {
+    format!("{} ({}). {}. {}. Read: {}.", source.author.trim_end_matches('.'), source.year, source.title, source.published, source.seen)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
-use reckoner_page::programme::ProgrammeFile;
+use reckoner_page::programme::{self, ProgrammeFile};
 
 use crate::command::{load, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
@@ -26,19 +26,17 @@ pub enum ProgrammeFormat {
 /// # Errors
 /// What is wrong in the tank, the rules or the catalogue; a tank without a pump of the catalogue.
 pub fn run(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
-    let (rules, catalogue, mut tank) = load(file, rules, pumps)?;
-    if tank.pumps.is_empty() {
-        let no_plan = |error| Diagnostic::plain(format!("{}: {error}", shown_path(file)));
-        tank.pumps = reckoner_calc::decide::plan::hung(&rules, &catalogue, &tank).map_err(no_plan)?;
-        if !tank.pumps.is_empty() {
-            eprintln!("The file lists no pumps; this is a day for those of the plan");
-        }
+    let (rules, catalogue, as_written) = load(file, rules, pumps)?;
+    let no_plan = |error| Diagnostic::plain(format!("{}: {error}", shown_path(file)));
+    let tank = programme::with_pumps(&rules, &catalogue, &as_written).map_err(no_plan)?;
+    if tank.pumps.len() > as_written.pumps.len() {
+        eprintln!("The file lists no pumps; this is a day for those of the plan");
     }
     check_programme(file, &tank, &catalogue, &rules)?;
     let programme = ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
     if programme.stretches.is_empty() {
-        let hint = "add a [[pump]] with its name and model";
-        return Err(Diagnostic::plain(format!("`{}` lists no pump of the catalogue", tank.name)).hint(hint).into());
+        let (message, hint) = programme::without_pumps(&tank);
+        return Err(Diagnostic::plain(message).hint(hint).into());
     }
     print(&match format {
         ProgrammeFormat::Csv => programme.to_csv(),

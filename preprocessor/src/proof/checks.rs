@@ -18,8 +18,8 @@ use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
 use reckoner_calc::check::{Check, HALF_LAST_DIGIT, figure_value};
 use reckoner_calc::document;
-use reckoner_calc::rules::Basis;
 use reckoner_page::html::{Medium, written};
+use reckoner_page::rules::basis_text;
 use reckoner_page::text::escaped;
 
 use crate::chapter::template::Page;
@@ -112,7 +112,7 @@ pub fn put_notes(rendered: &str, page: &str, checks: &[Held], edition: &Edition,
 
 fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
     let (published, reckoned) = (&held.check.printed, &held.outcome.reckoned);
-    let basis = basis_in_words(&held.check.basis, edition);
+    let basis = basis_text(&held.check.basis, &edition.rules);
     let what = held.check.what();
     let verb = if what.starts_with("rule.") { "this book uses" } else { "reckoned" };
     // Half the last digit needs no word; what goes beyond does.
@@ -127,19 +127,5 @@ fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
         Medium::Markdown => {
             format!("*{}*\n", escaped(&format!("Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}")))
         }
-    }
-}
-
-/// A basis as a reader reads it: who published it, or that it is common practice.
-pub fn basis_in_words(basis: &Basis, edition: &Edition) -> String {
-    match basis {
-        Basis::Published { source, place } => {
-            let cited =
-                edition.rules.sources.get(source).map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
-            format!("{cited}, {place}")
-        }
-        Basis::CommonPractice => "Common practice".to_owned(),
-        Basis::FromMemory => "From memory".to_owned(),
-        Basis::Invented => "Invented for the demo".to_owned(),
     }
 }

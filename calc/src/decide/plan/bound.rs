@@ -18,6 +18,7 @@
 
 use super::limits::Limits;
 use super::{Candidate, SLACK, Task};
+use crate::ordered::sort_by;
 use crate::tank::Rank;
 
 /// How many demands there are, see [`Items::new`].
@@ -236,7 +237,7 @@ impl Group {
             plain * sums.plain - if slope > 0.0 { slope * sums.gain } else { 0.0 } + priced
         };
         let mut adds: Vec<_> = among.iter().map(|at| (*at, adds(*at))).collect();
-        adds.sort_by(|(_, one), (_, other)| one.total_cmp(other));
+        sort_by(&mut adds, |(_, one), (_, other)| one.total_cmp(other));
         Some(Group { adds, start, least, asks_rank, slack: slack_of(unit, start, &prices) })
     }
 

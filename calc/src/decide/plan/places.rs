@@ -4,6 +4,7 @@ use super::{PumpSet, Task};
 use crate::catalogue::{Catalogue, PumpModel};
 use crate::decide::placement::{Among, Room, Spot};
 use crate::error::Error;
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Share};
 use crate::rules::Rules;
 use crate::tank::{HungPump, Tank};
@@ -13,7 +14,7 @@ pub(crate) fn spots<'c>(room: &Room<'_>, catalogue: &'c Catalogue, set: &PumpSet
     let pumps = set.models.iter().zip(&set.later);
     let mut pumps: Vec<_> = pumps.map(|(model, setting)| (&catalogue.pumps[*model], *setting)).collect();
     let strength = |(pump, setting): &(&PumpModel, Share)| pump.rated_flow.si() * setting.0;
-    pumps.sort_by(|one, other| strength(other).total_cmp(&strength(one)));
+    sort_by(&mut pumps, |one, other| strength(other).total_cmp(&strength(one)));
     let spots = room.spots(pumps.len());
     pumps.into_iter().zip(spots).map(|((pump, setting), spot)| (pump, setting, spot)).collect()
 }

@@ -3,6 +3,7 @@
 use super::bound::{Group, Items};
 use super::limits::Limits;
 use super::{Candidate, Demand, PumpSet, SLACK, Task};
+use crate::ordered::{sort_few, sorted};
 use crate::tank::Rank;
 
 /// What the pumps of a set come to together, at the setting for later where a setting counts.
@@ -61,7 +62,7 @@ pub(super) fn common_setting(set: &[&Candidate], target: f64) -> Option<f64> {
     }
     // The flow grows in straight pieces between the settings at which some pump stops following.
     let mut bends: Vec<f64> = set.iter().flat_map(|pump| [pump.lowest, pump.highest]).collect();
-    bends.sort_by(f64::total_cmp);
+    sort_few(&mut bends, f64::total_cmp);
     let mut last: Option<(f64, f64)> = None;
     for bend in bends {
         let flow = flow_at(set, bend);
@@ -175,8 +176,8 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
             search.keep(&vec![at; number]);
         }
     }
-    let mut order: Vec<_> = (0..task.candidates.len()).collect();
-    order.sort_by(|one, other| task.candidates[*one].flow.total_cmp(&task.candidates[*other].flow));
+    let flow = |at: usize| task.candidates[at].flow;
+    let order = sorted(task.candidates.len(), &|one, other| flow(one).total_cmp(&flow(other)));
     for number in task.fewest.peek().saturating_sub(task.base.len()).max(1)..=free {
         search.pumps = task.base.len() + number;
         search.items = Items::new(task, limits, rank, search.pumps);
@@ -211,7 +212,7 @@ impl Search<'_, '_> {
 
     fn keep(&mut self, members: &[usize]) {
         let mut members = members.to_vec();
-        members.sort_unstable();
+        sort_few(&mut members, Ord::cmp);
         let Some(scored) = score(self.task, self.limits, self.rank, &members) else { return };
         let at = self.found.partition_point(|found| found.order(&scored).is_lt());
         if at < self.count && self.found.get(at).is_none_or(|found| found.members != scored.members) {

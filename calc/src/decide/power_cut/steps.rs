@@ -6,6 +6,7 @@ use uom::si::f64::{Time, Volume};
 
 use super::{MINUTE, Pouring};
 use crate::formulas::power_cut::act_within;
+use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Rounding, show};
 use crate::rules::{Rules, words};
 
@@ -135,7 +136,7 @@ pub fn steps(situation: &Situation, rules: &Rules) -> Vec<Step> {
     }
     steps.push(step(When::After(*rules.wrap), words.blankets(), words.blankets_why()));
     // A stable sort: what is due at the same time stays in the order above.
-    steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
+    sort_by(&mut steps, |one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
     steps.push(if situation.return_line {
         step(When::PowerBack, words.power_back_sump(), words.power_back_sump_why())
     } else {

@@ -1,0 +1,107 @@
+//! Answers questions in bytes, one after the other: what a page's script asks.
+//!
+//! A question is a run of texts, each behind its length, four bytes, the lowest first. The first text says what is asked:
+//!
+//! | question | then | answer |
+//! | --- | --- | --- |
+//! | `open` | the catalogue, then name and text of each rule file | nothing; forgets the tank before |
+//! | `reckon` | the tank file | the tank's name; forgets the tank before |
+//! | `parts` | keys of a page | a text for each: `=` and its HTML, `+` for yes, `-` for no, `?` and why the tank lacks it |
+//! | `sheet` | | the sheet as JSON |
+//! | `programme` | | the day of the pumps as CSV |
+//! | `calendar` | the first day, and now in seconds since 1970 | the care calendar as iCalendar |
+//! | `why` | a figure's id | how it was reckoned, as HTML |
+//!
+//! An answer is such a run too. Its first text is `+` where all went well, and the others are as above. Otherwise it is `-`, and each fault
+//! has six: the document, the key, the line, the column, what is wrong, and what would be right, a line each. What a fault has not is empty.
+
+use reckoner_page::part::Part;
+
+use crate::fault::Fault;
+use crate::live::{Live, Reckoned};
+use crate::message::{pack, unpack};
+
+/// What has been read and reckoned so far.
+#[derive(Debug, Clone, Default)]
+pub struct Desk {
+    live: Option<Live>,
+    reckoned: Option<Reckoned>,
+}
+
+impl Desk {
+    /// Answers a question.
+    pub fn ask(&mut self, question: &[u8]) -> Vec<u8> {
+        let texts = unpack(question).map_err(|why| misasked(format!("the question can not be read: {why}")));
+        match texts.and_then(|texts| self.answer(&texts)) {
+            Ok(texts) => pack(std::iter::once("+").chain(texts.iter().map(String::as_str))),
+            Err(faults) => pack(std::iter::once("-".to_owned()).chain(faults.into_iter().flat_map(told))),
+        }
+    }
+
+    fn answer(&mut self, question: &[&str]) -> Result<Vec<String>, Vec<Fault>> {
+        match question {
+            ["open", catalogue, rules @ ..] => {
+                *self = Desk::default();
+                self.live = Some(Live::open(&pairs(rules)?, catalogue)?);
+                Ok(Vec::new())
+            }
+            ["reckon", tank] => {
+                self.reckoned = None;
+                let live = self.live.as_ref().ok_or_else(|| misasked("no rules have been read"))?;
+                let reckoned = self.reckoned.insert(live.reckon(tank)?);
+                Ok(vec![reckoned.sheet().name.clone()])
+            }
+            ["parts", keys @ ..] => {
+                let reckoned = self.reckoned()?;
+                Ok(keys.iter().map(|key| signed(reckoned.part(key))).collect())
+            }
+            ["sheet"] => Ok(vec![self.reckoned()?.sheet_json()]),
+            ["programme"] => Ok(vec![self.reckoned()?.programme_csv()?]),
+            ["calendar", from, seconds] => {
+                let seconds = seconds.parse().map_err(|_| misasked(format!("`{seconds}` is no number of seconds")))?;
+                Ok(vec![self.reckoned()?.calendar(from, seconds)?])
+            }
+            ["why", id] => {
+                let why = self.reckoned()?.why(id);
+                Ok(vec![why.ok_or_else(|| misasked(format!("there is no figure `{id}`")))?])
+            }
+            _ => Err(misasked("nobody knows this question")),
+        }
+    }
+
+    fn reckoned(&self) -> Result<&Reckoned, Vec<Fault>> {
+        self.reckoned.as_ref().ok_or_else(|| misasked("no tank has been reckoned"))
+    }
+}
+
+/// The fault of a script that asks what has no answer.
+fn misasked(message: impl Into<String>) -> Vec<Fault> {
+    vec![Fault::plain(message, "ask `open`, then `reckon`, then for the rest")]
+}
+
+/// Names and texts, by turns.
+fn pairs(texts: &[&str]) -> Result<Vec<(String, String)>, Vec<Fault>> {
+    let (pairs, rest) = texts.as_chunks();
+    if rest.is_empty() {
+        Ok(pairs.iter().map(|[name, text]| ((*name).to_owned(), (*text).to_owned())).collect())
+    } else {
+        Err(misasked("the last rule file has no text"))
+    }
+}
+
+/// A part as a text, its sort told by the first sign.
+fn signed(part: Part) -> String {
+    match part {
+        Part::Printed(html) => format!("={html}"),
+        Part::Yes => "+".to_owned(),
+        Part::No => "-".to_owned(),
+        Part::Lacks(why) => format!("?{why}"),
+    }
+}
+
+/// A fault as texts.
+fn told(fault: Fault) -> [String; 6] {
+    let Fault { document, key, place, message, help } = fault;
+    let (line, column) = place.map_or_else(Default::default, |(line, column)| (line.to_string(), column.to_string()));
+    [document, key, line, column, message, help.join("\n")]
+}

@@ -1,0 +1,126 @@
+//! Rules and pumps, read once; and a tank, reckoned with them.
+
+use std::sync::Arc;
+
+use reckoner_calc::decide::programme;
+use reckoner_calc::{Catalogue, Error, Rules, Sheet, Tank};
+use reckoner_page::calendar::{self, Made};
+use reckoner_page::part::{Part, part};
+use reckoner_page::programme::{ProgrammeFile, with_pumps, without_pumps};
+use reckoner_page::sheet::SheetFile;
+use reckoner_page::why;
+
+use crate::fault::{Fault, faults};
+
+/// What messages call the texts that are handed in.
+const CATALOGUE: &str = "pumps.toml";
+const TANK: &str = "my_tank.toml";
+
+/// A longer tank file than this nobody wrote.
+pub const LONGEST_TANK: usize = 64 * 1024;
+
+/// The rules and the pumps on offer.
+#[derive(Debug, Clone)]
+pub struct Live {
+    rules: Arc<Rules>,
+    catalogue: Arc<Catalogue>,
+}
+
+impl Live {
+    /// Reads the rules, as [`Rules::load`] takes them, and the catalogue.
+    ///
+    /// # Errors
+    /// Every fault in any of the texts.
+    pub fn open(rules: &[(String, String)], catalogue: &str) -> Result<Self, Vec<Fault>> {
+        // Of two texts for one file, the second is the one that somebody writes.
+        let of_rules = |name: &str| rules.iter().rev().find(|(given, _)| given == name).map_or("", |(_, text)| text.as_str());
+        let read = Rules::load(rules).map_err(|problems| faults(problems, of_rules));
+        let catalogue = Catalogue::read(CATALOGUE, catalogue).map_err(|problems| faults(problems, |_| catalogue));
+        match (read, catalogue) {
+            (Ok(rules), Ok(catalogue)) => Ok(Live { rules: Arc::new(rules), catalogue: Arc::new(catalogue) }),
+            (rules, catalogue) => Err([rules.err(), catalogue.err()].into_iter().flatten().flatten().collect()),
+        }
+    }
+
+    /// Reads a tank file and reckons everything.
+    ///
+    /// # Errors
+    /// Every fault in the text, a text that is too long, a formula that has no answer for the tank.
+    pub fn reckon(&self, text: &str) -> Result<Reckoned, Vec<Fault>> {
+        if text.len() > LONGEST_TANK {
+            let message = format!("the tank file is {} bytes long", text.len());
+            return Err(vec![Fault::plain(message, format!("keep it to {LONGEST_TANK} at the most"))]);
+        }
+        let tank = Tank::read_with(TANK, text, &self.rules, &self.catalogue).map_err(|problems| faults(problems, |_| text))?;
+        self.check_programme(&tank, text)?;
+        let sheet = Sheet::reckon(&self.rules, &self.catalogue, &tank).map_err(no_answer)?;
+        Ok(Reckoned { live: self.clone(), tank, text: text.to_owned(), sheet })
+    }
+
+    fn check_programme(&self, tank: &Tank, text: &str) -> Result<(), Vec<Fault>> {
+        let problems = programme::check(TANK, tank, &self.catalogue, &self.rules.programme);
+        if problems.is_empty() { Ok(()) } else { Err(faults(problems, |_| text)) }
+    }
+}
+
+fn no_answer(error: Error) -> Vec<Fault> {
+    vec![Fault { document: TANK.to_owned(), ..Fault::plain(error.to_string(), "check the measures in the tank file") }]
+}
+
+/// A tank with its sheet.
+#[derive(Debug, Clone)]
+pub struct Reckoned {
+    live: Live,
+    tank: Tank,
+    text: String,
+    sheet: Sheet,
+}
+
+impl Reckoned {
+    /// Its sheet.
+    pub fn sheet(&self) -> &Sheet {
+        &self.sheet
+    }
+
+    /// What it has for a key of a page.
+    pub fn part(&self, key: &str) -> Part {
+        part(&self.sheet, &self.live.rules, key)
+    }
+
+    /// The sheet as JSON, as `reckoner sheet --format json` prints it.
+    pub fn sheet_json(&self) -> String {
+        SheetFile::of(&self.sheet).to_json()
+    }
+
+    /// The day of its pumps, or of those of the plan where none hang in it, as `reckoner programme` prints it.
+    ///
+    /// # Errors
+    /// What is wrong in the programme; that neither tank nor plan has a pump.
+    pub fn programme_csv(&self) -> Result<String, Vec<Fault>> {
+        let Live { rules, catalogue } = &self.live;
+        let tank = with_pumps(rules, catalogue, &self.tank).map_err(no_answer)?;
+        self.live.check_programme(&tank, &self.text)?;
+        let programme = ProgrammeFile::of(rules, catalogue, &tank).map_err(no_answer)?;
+        if programme.stretches.is_empty() {
+            let (message, help) = without_pumps(&tank);
+            return Err(vec![Fault::plain(message, help)]);
+        }
+        Ok(programme.to_csv())
+    }
+
+    /// Its care calendar from a day on, as `reckoner calendar --from DATE` prints it.
+    ///
+    /// - `seconds`: when it is made, in seconds since the year 1970 began
+    ///
+    /// # Errors
+    /// A date that is none.
+    pub fn calendar(&self, from: &str, seconds: u64) -> Result<String, Vec<Fault>> {
+        let from = calendar::read_date(from).map_err(|help| vec![Fault::plain(format!("`{from}` is no date"), help)])?;
+        Ok(calendar::calendar(&self.live.rules, &self.tank, from, Made::at(seconds)))
+    }
+
+    /// Why a figure is what it is, as HTML; `None` where the sheet has no such figure.
+    pub fn why(&self, id: &str) -> Option<String> {
+        why::why(&self.sheet, &self.live.rules, id)
+    }
+}
