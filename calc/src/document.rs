@@ -27,10 +27,45 @@ pub struct Problem {
     pub document: String,
     /// Where: bytes of its text.
     pub span: Range<usize>,
+    /// The key that is not there, of the table at the place; empty where what is wrong stands in the text.
+    pub missing: String,
     /// What is wrong.
     pub message: String,
     /// What would be right.
     pub help: Vec<String>,
+}
+
+impl Problem {
+    /// The whole key that it is about, such as `glass.length` or `pump[0].height`; empty where it is about the document.
+    ///
+    /// - `text`: that of the document
+    pub fn key(&self, text: &str) -> String {
+        let (root, _) = DeTable::parse_recoverable(text);
+        let at = if self.span.is_empty() { None } else { key_at(root.get_ref(), &self.span) };
+        let missing = Some(self.missing.clone()).filter(|key| !key.is_empty());
+        at.into_iter().chain(missing).collect::<Vec<_>>().join(".")
+    }
+}
+
+/// The key of the innermost value, or table, that stands at a place.
+fn key_at(table: &DeTable<'_>, place: &Range<usize>) -> Option<String> {
+    table.iter().find_map(|(key, value)| {
+        let name = key.get_ref().to_string();
+        value_at(&name, value, place).or_else(|| holds(&key.span(), place).then_some(name))
+    })
+}
+
+fn value_at(name: &str, value: &Spanned<DeValue<'_>>, place: &Range<usize>) -> Option<String> {
+    let inside = match value.get_ref() {
+        DeValue::Table(table) => key_at(table, place).map(|key| format!("{name}.{key}")),
+        DeValue::Array(items) => items.iter().enumerate().find_map(|(at, item)| value_at(&format!("{name}[{at}]"), item, place)),
+        _ => None,
+    };
+    inside.or_else(|| holds(&value.span(), place).then(|| name.to_owned()))
+}
+
+fn holds(span: &Range<usize>, place: &Range<usize>) -> bool {
+    span.start <= place.start && place.end <= span.end
 }
 
 /// Reads a document with `reader`.
@@ -42,7 +77,8 @@ pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Op
     let problems: RefCell<Vec<Problem>> = RefCell::default();
     for error in syntax {
         let span = error.span().unwrap_or(0..0);
-        problems.borrow_mut().push(Problem { document: name.to_owned(), span, message: error.message().to_owned(), help: Vec::new() });
+        let (message, help) = (error.message().to_owned(), Vec::new());
+        problems.borrow_mut().push(Problem { document: name.to_owned(), span, missing: String::new(), message, help });
     }
     if !problems.borrow().is_empty() {
         return Err(problems.into_inner());
@@ -396,7 +432,7 @@ impl<'d> Table<'d> {
         self.declare(key);
         let found = self.entries.get(key);
         if found.is_none() {
-            self.problem(self.span.clone(), format!("`{}{key}` is missing", self.dotted()), [help.to_owned()]);
+            self.note(self.span.clone(), key, format!("`{}{key}` is missing", self.dotted()), [help.to_owned()]);
         }
         found
     }
@@ -430,9 +466,13 @@ impl<'d> Table<'d> {
     }
 
     fn problem<const N: usize>(&self, span: Range<usize>, message: String, help: [String; N]) {
+        self.note(span, "", message, help);
+    }
+
+    fn note<const N: usize>(&self, span: Range<usize>, missing: &str, message: String, help: [String; N]) {
+        let (document, missing) = (self.document.to_owned(), missing.to_owned());
         let (message, help) = (shortened(message), help.map(shortened).into());
-        let problem = Problem { document: self.document.to_owned(), span, message, help };
-        self.problems.borrow_mut().push(problem);
+        self.problems.borrow_mut().push(Problem { document, span, missing, message, help });
     }
 }
 

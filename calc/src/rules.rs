@@ -263,7 +263,7 @@ impl<'f> Files<'f> {
         let unknown = replacements.iter().filter(|(name, _)| compiled_in(name).is_none());
         let refuse = |(name, _): &(String, String)| {
             let help = vec![format!("rule files are {}", file_names().join(", "))];
-            Problem { document: name.clone(), span: 0..0, message: format!("no topic reads `{name}`"), help }
+            Problem { document: name.clone(), span: 0..0, missing: String::new(), message: format!("no topic reads `{name}`"), help }
         };
         Files { replacements, problems: unknown.map(refuse).collect() }
     }

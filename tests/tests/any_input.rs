@@ -223,7 +223,7 @@ fn set(text: &str, edition: &Edition) -> Vec<Problem> {
 /// An error as the problem that it came from; one without a place stands at the beginning.
 fn problem(error: Diagnostic) -> Problem {
     let span = error.place.map_or(0..0, |place| place.span);
-    Problem { document: "page.md".to_owned(), span, message: error.message, help: error.hints }
+    Problem { document: "page.md".to_owned(), span, missing: String::new(), message: error.message, help: error.hints }
 }
 
 #[test]

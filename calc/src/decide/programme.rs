@@ -105,8 +105,10 @@ pub fn check(document: &str, tank: &Tank, catalogue: &Catalogue, rules: &Program
     let dial = |pump: &HungPump| catalogue.pump(&pump.model).map_or(Share(0.0), |model| model.lowest_setting);
     let dials: Vec<_> = tank.pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: dial(pump) }).collect();
     let faults = tank.programme.faults(&dials, *rules.feeding_pause);
-    let problem =
-        |fault: Fault| Problem { document: document.to_owned(), span: fault.span, message: fault.message, help: vec![fault.help] };
+    let problem = |Fault { span, message, help }| {
+        let (document, missing) = (document.to_owned(), String::new());
+        Problem { document, span, missing, message, help: vec![help] }
+    };
     faults.into_iter().map(problem).collect()
 }
 

@@ -34,3 +34,23 @@ fn a_text_in_any_script_is_taken() {
         assert_eq!(texts(&format!("name = \"{name}\"\n")).unwrap().0.as_deref(), Some(name));
     }
 }
+
+#[test]
+fn a_problem_names_the_whole_key_that_it_is_about() {
+    let read = |text: &str| {
+        let problems = read("file.toml", text, |root| {
+            root.maybe_text("name");
+            root.table("glass", |glass| glass.quantity::<uom::si::f64::Length>("length", "5 cm"..="5 m"));
+            root.tables("pump", |pump| Some((pump.text("model"), pump.quantities("at", Kind::Share, "0 %"..="100 %"))));
+            Some(())
+        });
+        problems.unwrap_err().iter().map(|problem| problem.key(text)).collect::<Vec<_>>()
+    };
+    assert_eq!(read(""), ["glass"]);
+    assert_eq!(read("name = 3\nnane = 4\n[glass]\nlength = \"1 cm\"\nlenght = 5\n"), ["name", "nane", "glass.length", "glass.lenght"]);
+    assert_eq!(read("name = \"a\"\n[glass]\n"), ["glass.length"]);
+    assert_eq!(read("glass = {}\nname = 3"), ["glass.length", "name"]);
+    assert_eq!(read("glass.length = 1\nname = 3"), ["glass.length", "name"]);
+    let pumps = "[glass]\nlength = \"1 m\"\n[[pump]]\nmodel = \"a\"\nat = [\"10 %\", \"200 %\"]\n[[pump]]\nat = \"a\"\n";
+    assert_eq!(read(pumps), ["pump[0].at[1]", "pump[1].model", "pump[1].at"]);
+}
