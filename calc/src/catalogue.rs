@@ -118,27 +118,18 @@ fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
     let model = table.text("model");
     let kinds =
         [("round-fixed", PumpKind::RoundFixed), ("round-controllable", PumpKind::RoundControllable), ("cross-flow", PumpKind::CrossFlow)];
-    let kind = table.choice("kind", &kinds);
-    let rated_flow = table.quantity("rated_flow", "100 L/h"..="200000 L/h");
-    let lowest_setting = match kind {
-        Some(PumpKind::RoundFixed) => Some(Share(1.0)),
-        None => None,
-        Some(_) => table.quantity("lowest_setting", "1 %"..="100 %"),
-    };
-    let outlet = match kind {
-        Some(PumpKind::CrossFlow) => {
+    let of_kind = table.by_choice("kind", &kinds, |table, kind| {
+        let is_fixed = kind == PumpKind::RoundFixed;
+        let lowest_setting = if is_fixed { Some(Share(1.0)) } else { table.quantity("lowest_setting", "1 %"..="100 %") };
+        let outlet = if kind == PumpKind::CrossFlow {
             let (height, length) = (table.quantity("slot_height", "2 mm"..="10 cm"), table.quantity("slot_length", "2 cm"..="1 m"));
             height.zip(length).map(|(height, length)| Outlet::Slot { height, length })
-        }
-        Some(_) => table.quantity("outlet", "5 mm"..="25 cm").map(|diameter| Outlet::Round { diameter }),
-        None => {
-            // Which of these belongs here depends on the kind; none is called unknown while the kind is.
-            for key in ["outlet", "slot_height", "slot_length", "lowest_setting"] {
-                table.has(key);
-            }
-            None
-        }
-    };
+        } else {
+            table.quantity("outlet", "5 mm"..="25 cm").map(|diameter| Outlet::Round { diameter })
+        };
+        Some((kind, lowest_setting?, outlet?))
+    });
+    let rated_flow = table.quantity("rated_flow", "100 L/h"..="200000 L/h");
     let power = table.quantity("power", "0.5 W"..="500 W");
     let standing_draw = table.maybe_quantity("standing_draw", "0 W"..="50 W").unwrap_or_default();
     let sound = table.quantity("sound", "5 dB"..="80 dB");
@@ -152,12 +143,13 @@ fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
     let shaft = table.choice("shaft", &[("ceramic", Shaft::Ceramic), ("metal", Shaft::Metal), ("plastic", Shaft::Plastic)]);
     let battery_socket = table.flag("battery_socket");
     let works_in_a_team = table.flag("works_in_a_team");
+    let (kind, lowest_setting, outlet) = of_kind?;
     Some(PumpModel {
         model: model?,
-        kind: kind?,
+        kind,
         rated_flow: rated_flow?,
-        lowest_setting: lowest_setting?,
-        outlet: outlet?,
+        lowest_setting,
+        outlet,
         power: power?,
         standing_draw,
         sound: sound?,
