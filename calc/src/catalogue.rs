@@ -89,18 +89,14 @@ impl Catalogue {
                 );
                 return None;
             };
-            let mut names: Vec<String> = Vec::new();
-            let pumps = table.tables("pump", |table| {
-                let pump = read_pump(table, currency)?;
-                if names.contains(&pump.model) {
-                    table.refuse("model", format!("two pumps are called `{}`", pump.model), "give each model a name of its own");
-                    return None;
-                }
-                names.push(pump.model.clone());
-                Some(pump)
-            });
-            Some(Catalogue { currency, pumps })
+            Some(Catalogue { currency, pumps: read_pumps(table, "pump", currency) })
         })
+    }
+
+    /// The catalogue with the models that a tank file adds to it.
+    pub fn with(&self, models: &[PumpModel]) -> Self {
+        let new = models.iter().filter(|model| self.pump(&model.model).is_none());
+        Catalogue { currency: self.currency, pumps: self.pumps.iter().chain(new).cloned().collect() }
     }
 
     /// A catalogue without pumps: for figures that need none.
@@ -112,6 +108,20 @@ impl Catalogue {
     pub fn pump(&self, model: &str) -> Option<&PumpModel> {
         self.pumps.iter().find(|pump| pump.model == model)
     }
+}
+
+/// Reads a list of models, each of which has a name of its own.
+pub(crate) fn read_pumps(table: &mut Table<'_>, key: &str, currency: Currency) -> Vec<PumpModel> {
+    let mut names: Vec<String> = Vec::new();
+    table.tables(key, |table| {
+        let pump = read_pump(table, currency)?;
+        if names.contains(&pump.model) {
+            table.refuse("model", format!("two pumps are called `{}`", pump.model), "give each model a name of its own");
+            return None;
+        }
+        names.push(pump.model.clone());
+        Some(pump)
+    })
 }
 
 fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {

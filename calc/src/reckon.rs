@@ -16,6 +16,7 @@ impl Sheet {
     /// # Errors
     /// The first formula that has no answer for this tank, with the reason.
     pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
+        let catalogue = &catalogue.with(&tank.models);
         let mut sheet = Sheet::empty(rules, tank);
         sheet.put_rules(rules);
         sheet.topic(|sheet| {

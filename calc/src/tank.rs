@@ -9,7 +9,7 @@ use std::ops::RangeInclusive;
 
 use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, PumpModel, read_pumps};
 use crate::document::{self, Key, Problem, Table, did_you_mean};
 pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
@@ -58,6 +58,8 @@ pub struct Tank {
     pub salinity: Traced<Salinity>,
     /// The fish, by kind.
     pub fish: Vec<Fish>,
+    /// Models that the catalogue does not have, as their boxes say: they are on offer for this tank.
+    pub models: Vec<PumpModel>,
     /// The pumps that hang in it.
     pub pumps: Vec<HungPump>,
     /// When the lights are on, where the file says so.
@@ -367,10 +369,12 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         let (name, count, mass) = (table.text("name"), table.count("count", "0"..="1000"), table.quantity("mass", "0.1 g"..="20 kg"));
         Some(Fish { name: name?, count: count?, mass: mass? })
     });
+    let models = read_models(table, catalogue);
+    let with_models = catalogue.map(|catalogue| catalogue.with(&models));
     let mut all_pumps = true;
     let mut names: Vec<String> = Vec::new();
     let pumps = table.tables("pump", |table| {
-        let pump = read_pump(table, catalogue, glass.as_ref().map(|(glass, ..)| glass), &names);
+        let pump = read_pump(table, with_models.as_ref(), glass.as_ref().map(|(glass, ..)| glass), &names);
         all_pumps &= pump.is_some();
         names.extend(pump.iter().map(|pump| pump.name.clone()));
         pump
@@ -445,6 +449,7 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         temperature,
         salinity,
         fish,
+        models,
         pumps,
         lights,
         programme,
@@ -471,20 +476,12 @@ impl Given<'_, '_, '_> {
     /// A quantity; `key` is the whole one, such as `home.pillow`.
     fn quantity<D: Dimension>(&mut self, key: &'static str, range: RangeInclusive<&str>, assumed: impl Fn() -> D) -> Traced<D> {
         let said = self.table.maybe_quantity(name(key), range);
-        self.traced(key, said, assumed, Quantity::from)
+        self.table.assumes(name(key), || assumed().into());
+        self.traced(key, said, assumed)
     }
 
     /// What the file says, or what a rule has.
-    ///
-    /// - `quantity`: how it is written
-    fn traced<T: Copy>(
-        &mut self,
-        key: &'static str,
-        said: Option<T>,
-        assumed: impl Fn() -> T,
-        quantity: impl Fn(T) -> Quantity,
-    ) -> Traced<T> {
-        self.table.assumes(name(key), || quantity(assumed()));
+    fn traced<T>(&mut self, key: &'static str, said: Option<T>, assumed: impl Fn() -> T) -> Traced<T> {
         if said.is_none() {
             self.keys.push(key);
         }
@@ -519,6 +516,17 @@ fn read_output(table: &mut Table<'_>) -> Option<Output> {
         }
         Some(Output::Direct)
     })
+}
+
+/// Reads the models that a catalogue lacks; their prices are in its money.
+fn read_models(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Vec<PumpModel> {
+    let models = read_pumps(table, "model", catalogue.map_or(USUAL_CURRENCY, |catalogue| catalogue.currency));
+    let known = models.iter().filter_map(|model| catalogue?.pump(&model.model));
+    for model in known {
+        let message = format!("the catalogue has a `{}` already", model.model);
+        table.refuse("model", message, "leave it out here, or give yours another name");
+    }
+    models
 }
 
 fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>, glass: Option<&Glass>, names: &[String]) -> Option<HungPump> {
@@ -573,7 +581,8 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
     let (lift, length) = (table.quantity("lift", "0 cm"..="10 m"), table.quantity("length", "5 cm"..="50 m"));
     let bore = table.quantity("bore", "8 mm"..="15 cm");
     let elbows = table.maybe_count("elbows", "0"..="1000");
-    let elbows = given.traced("return.elbows", elbows, || *rules.elbows as u32, |elbows| Quantity::new(Kind::Count, elbows.into()));
+    table.assumes("elbows", || Quantity::new(Kind::Count, *rules.elbows as f64));
+    let elbows = given.traced("return.elbows", elbows, || *rules.elbows as u32);
     let table = &mut *given.table;
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
     let (pump_head, pump_power) = (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
@@ -610,14 +619,17 @@ fn read_home(mut given: Given<'_, '_, '_>, rules: &AssumedRules, catalogue: Opti
         let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000");
         (price.map(|price| price.si), read_exchange(table, currency, catalogue))
     };
-    let of_money = |amount| Quantity::new(Kind::Money(currency), amount);
-    let price_per_kwh = given.traced("home.price_per_kwh", price, || rules.price.0, of_money);
+    given.table.assumes("price_per_kwh", || Quantity::new(Kind::Money(currency), rules.price.0));
+    let price_per_kwh = given.traced("home.price_per_kwh", price, || rules.price.0);
     let pillow = given.quantity("home.pillow", "30 cm"..="50 m", || *rules.pillow);
     let rooms = [("full_of_cloth", Furnishing::FullOfCloth), ("little_cloth", Furnishing::LittleCloth)];
     let room = given.table.choice_or("room", &rooms, Furnishing::LittleCloth);
     given.note_left_out("home.room");
-    let voltage = given.quantity("home.voltage", "90 V"..="260 V", || rules.mains_voltage(currency));
-    let breaker = given.quantity("home.breaker", "2 A"..="63 A", || rules.mains_breaker(currency));
+    // What the mains are goes by the money, so no one value is told of these.
+    let voltage = given.table.maybe_quantity("voltage", "90 V"..="260 V");
+    let voltage = given.traced("home.voltage", voltage, || rules.mains_voltage(currency));
+    let breaker = given.table.maybe_quantity("breaker", "2 A"..="63 A");
+    let breaker = given.traced("home.breaker", breaker, || rules.mains_breaker(currency));
     let door = given.table.flag("door");
     given.note_left_out("home.door");
     let other_load = given.table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or_default();

@@ -67,7 +67,8 @@ pub fn written(wanted: &Wanted, value: &str) -> String {
 
 /// Whether a text is a plain number as TOML writes it.
 fn is_number(text: &str) -> bool {
-    let (whole, decimals) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let (whole, decimals) = digits.split_once('.').unwrap_or((digits, "0"));
     let is_whole = !whole.is_empty() && (whole == "0" || !whole.starts_with('0'));
     is_whole && !decimals.is_empty() && whole.bytes().chain(decimals.bytes()).all(|digit| digit.is_ascii_digit())
 }

@@ -174,6 +174,7 @@ fn a_tank_file_tells_its_keys_in_the_order_of_writing() {
             "water",
             "livestock",
             "fish",
+            "model",
             "pump",
             "lights",
             "programme",
@@ -263,4 +264,43 @@ fn every_example_of_a_value_is_a_right_one() {
         }
     }
     assert!(tried > 60, "{tried}");
+}
+
+#[test]
+fn a_model_that_the_catalogue_lacks_is_on_offer_for_its_tank() {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = |own: &str| {
+        let text = format!("currency = \"USD\"\n{}", own.replace("[[model]]", "[[pump]]"));
+        Catalogue::read("pumps.toml", &text).unwrap()
+    };
+    let model = |name: &str| {
+        format!(
+            "[[model]]\nmodel = \"{name}\"\nkind = \"round-controllable\"\nrated_flow = \"3000 L/h\"\nlowest_setting = \"20 %\"\noutlet = \"45 mm\"\n\
+             power = \"10 W\"\nsound = \"30 dB\"\nprice = \"90 USD\"\nwet_end_price = \"25 USD\"\nshaft = \"ceramic\"\n"
+        )
+    };
+    let text = |rest: &str| {
+        format!(
+            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+             [livestock]\nnow = \"soft\"\n{rest}"
+        )
+    };
+    let hung = pump("left", "30 cm").replace("\"M\"", "\"Mine\"");
+    let with_own = text(&(model("Mine") + &hung));
+    let read = |text: &str, catalogue: &Catalogue| Tank::read_with("t.toml", text, &rules, catalogue);
+    let own = read(&with_own, &Catalogue::empty()).unwrap();
+    assert_eq!((own.models.len(), own.pumps[0].model.as_str()), (1, "Mine"));
+    // Whether it stands in the file or in the catalogue, it is the same pump to every figure.
+    let plain = read(&text(&hung), &catalogue(&model("Mine"))).unwrap();
+    let sheet = |catalogue: &Catalogue, tank: &Tank| crate::Sheet::reckon(&rules, catalogue, tank).unwrap();
+    let (one, other) = (sheet(&Catalogue::empty(), &own), sheet(&catalogue(&model("Mine")), &plain));
+    assert!(one.figure("plan.pumps").is_some() && one.figure("fit.pumps").is_some());
+    assert_eq!(one.figures(), other.figures());
+    // A name stands for one model.
+    let told = |text: &str, catalogue: &Catalogue| {
+        read(text, catalogue).unwrap_err().iter().map(|problem| problem.message.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(told(&with_own, &catalogue(&model("Mine"))), ["the catalogue has a `Mine` already"]);
+    assert_eq!(told(&text(&(model("Mine") + &model("Mine"))), &Catalogue::empty()), ["two pumps are called `Mine`"]);
+    assert_eq!(told(&text(&hung), &Catalogue::empty()), ["the catalogue has no `Mine`"]);
 }

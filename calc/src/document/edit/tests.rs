@@ -64,6 +64,8 @@ fn a_value_is_set_where_it_stands_and_all_else_stays() {
         ("glass.length", " 36 in ", "length = \"90 cm\"", "length = \"36 in\""),
         ("glass.lid", "false", "lid = true", "lid = false"),
         ("fish[0].count", "3", "count = 2", "count = 3"),
+        ("fish[0].count", "-3", "count = 2", "count = -3"),
+        ("fish[0].count", "03", "count = 2", "count = \"03\""),
         ("fish[0].count", "many", "count = 2", "count = \"many\""),
         ("fish[1].name", "Wrasse", "\"Tang\"", "\"Wrasse\""),
         ("unknown.x.b", "d", "\"c\"", "\"d\""),
