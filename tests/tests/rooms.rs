@@ -33,7 +33,7 @@ const HOUSES: [(&str, &[&str]); 3] = [
             "check",
         ],
     ),
-    ("preprocessor/page", &["text", "html", "chart", "drawing", "csv", "claims", "sheet", "programme", "calendar"]),
+    ("preprocessor/page", &["text", "html", "chart", "drawing", "csv", "claims", "sheet", "programme", "calendar", "tank_file", "form"]),
     ("preprocessor", &["diagnostic", "files", "prose", "edition", "chapter", "proof", "site", "command"]),
 ];
 

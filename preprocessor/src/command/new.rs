@@ -6,14 +6,11 @@ use std::hash::{BuildHasher as _, Hasher as _};
 use std::io::{ErrorKind, Write as _};
 use std::path::Path;
 
+use reckoner_page::tank_file::{ID, example};
+
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::{Settings, load_rules};
 use crate::files::shown_path;
-
-/// An example tank file with a remark on every key.
-pub const TANK: &str = include_str!("new/tank.toml");
-
-/// What stands in the example in the place of the id.
-const ID: &str = "a-name-that-no-other-tank-has";
 
 /// Writes the example tank file and says so.
 ///
@@ -30,10 +27,11 @@ pub fn run(file: &Path) -> Result<(), Diagnostics> {
 /// # Errors
 /// A file of that name that is there already, which stays as it is; a place that can not be written to.
 pub fn write_tank(file: &Path) -> Result<(), Diagnostics> {
+    let rules = load_rules(Path::new(""), &Settings::default())?;
     let opened = OpenOptions::new().write(true).create_new(true).open(file);
     // No two files that are begun share an id, so that a calendar keeps their tanks apart.
     let id = format!("{:016x}", RandomState::new().build_hasher().finish());
-    let text = TANK.replace(ID, &id);
+    let text = example(&rules).replace(ID, &id);
     let written = opened.and_then(|mut file| file.write_all(text.as_bytes()));
     written.map_err(|error| {
         let name = shown_path(file);
