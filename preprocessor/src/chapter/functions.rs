@@ -20,6 +20,7 @@ pub const NAMES: &[&str] = &[
     "caution",
     "chart",
     "checks",
+    "form",
     "holds",
     "layout",
     "ledger",
@@ -48,6 +49,9 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
         let place = page_id(&page(state)?);
         part("tank drawing", &id, &of_layout, &of_layout.layouts, |layout| medium.layout(layout, &place))
     });
+
+    let (rules, catalogue) = (edition.rules.clone(), edition.catalogue.clone());
+    engine.register_function("form", move |_: Kwargs, _: &State<'_>| Value::safe_string(&medium.form(&rules, &catalogue)));
 
     engine.register_function("rhythm", move |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
         Ok(Value::safe_string(&medium.rhythm(&of_rhythm, &page_id(&page(state)?))))
