@@ -3,21 +3,26 @@
 //! Nothing that protects is ever assumed: no battery, sump, skimmer, lid, pump or residual-current device. What is assumed
 //! is a rule with a basis, which the value of the tank names itself, and the figure that shows it says so.
 
+use crate::rules::words::Assumed;
+
+/// What says a key of [`KEYS`] in words.
+pub type Say = fn(&Assumed) -> &str;
+
 /// A key or table that a tank file may leave out: what it is called there, and what it is in words.
 ///
 /// A door that no file names is taken to be missing, which needs no rule.
-pub const KEYS: [(&str, &str); 13] = [
-    ("water.temperature", "the temperature of the water"),
-    ("water.salinity", "its salinity"),
-    ("return.elbows", "the elbows in the return pipe"),
-    ("return.sound", "the sound of the return pump"),
-    ("skimmer.power", "the power of the skimmer"),
-    ("skimmer.sound", "the sound of the skimmer"),
-    ("home.price_per_kwh", "the price of electricity"),
-    ("home.pillow", "how far the nearest pillow is"),
-    ("home.room", "how much cloth the bedroom holds"),
-    ("home.door", "that no door between tank and pillow is shut at night"),
-    ("home.voltage", "the voltage of the sockets"),
-    ("home.breaker", "the rating of the breaker"),
-    ("lights", "the hours of the lights"),
+pub const KEYS: [(&str, Say); 13] = [
+    ("water.temperature", Assumed::temperature),
+    ("water.salinity", Assumed::salinity),
+    ("return.elbows", Assumed::elbows),
+    ("return.sound", Assumed::return_sound),
+    ("skimmer.power", Assumed::skimmer_power),
+    ("skimmer.sound", Assumed::skimmer_sound),
+    ("home.price_per_kwh", Assumed::price),
+    ("home.pillow", Assumed::pillow),
+    ("home.room", Assumed::room),
+    ("home.door", Assumed::door),
+    ("home.voltage", Assumed::voltage),
+    ("home.breaker", Assumed::breaker),
+    ("lights", Assumed::lights),
 ];

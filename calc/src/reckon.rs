@@ -20,7 +20,7 @@ impl Sheet {
         let mut sheet = Sheet::empty(rules, tank);
         sheet.put_rules(rules);
         sheet.topic(|sheet| {
-            assumed::figures(sheet, tank);
+            assumed::figures(sheet, rules, tank);
             Ok(())
         })?;
         sheet.topic(|sheet| seawater::figures(sheet, rules, tank))?;
@@ -40,7 +40,7 @@ impl Sheet {
         sheet.topic(|sheet| waves::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| plan::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| {
-            upkeep::several(sheet, tank);
+            upkeep::several(sheet, rules, tank);
             Ok(())
         })?;
         sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;

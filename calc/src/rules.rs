@@ -9,9 +9,10 @@ mod ruled;
 pub mod words;
 
 use std::collections::BTreeMap;
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 use std::sync::OnceLock;
 
+use livestock::{Kinds, Livestock};
 pub use ruled::{Each, Family, Ruled, Ruling};
 use ruled::{OfPages, RuleFile, USED_BY, rules};
 use words::Words;
@@ -126,12 +127,15 @@ macro_rules! topics {
             pub all: Vec<Rule>,
             /// The words that people read.
             pub words: Words,
+            /// The kinds of livestock, from the least water movement to the most.
+            pub livestock: Vec<Livestock>,
             $($(#[$doc])* pub $topic: $topic::$rules,)*
         }
 
         /// The rule files as they were compiled in: name and text. Those of the words stand in [`words`].
         pub const COMPILED_IN: &[(&str, &str)] = &[
             ("sources.toml", include_str!("../rules/sources.toml")),
+            (livestock::FILE, include_str!("../rules/livestock.toml")),
             $((concat!(stringify!($topic), ".toml"), include_str!(concat!("../rules/", stringify!($topic), ".toml"))),)*
         ];
 
@@ -146,9 +150,14 @@ macro_rules! topics {
                 let sources = files.sources();
                 let mut all = Vec::new();
                 let words = files.words();
-                $(let $topic = files.topic::<$topic::$rules>(&sources, &mut all);)*
+                let kinds = files.kinds(&sources);
+                $(let $topic = files.topic::<$topic::$rules>(&sources, &kinds, &mut all);)*
+                kinds.refuse_doubled(&all, &mut files.problems);
+                let livestock = kinds.all;
                 match (words, $($topic,)*) {
-                    (Some(words), $(Some($topic),)*) if files.problems.is_empty() => Ok(Rules { sources, all, words, $($topic,)* }),
+                    (Some(words), $(Some($topic),)*) if files.problems.is_empty() => {
+                        Ok(Rules { sources, all, words, livestock, $($topic,)* })
+                    }
                     _ => Err(files.problems),
                 }
             }
@@ -233,6 +242,11 @@ impl Rules {
     pub fn rule(&self, id: &str) -> Option<&Rule> {
         self.all.iter().find(|rule| rule.id == id)
     }
+
+    /// The kind of livestock that a tank file calls so.
+    pub fn kind(&self, key: &str) -> Option<&Livestock> {
+        self.livestock.iter().find(|kind| kind.key() == key)
+    }
 }
 
 /// The folder of the files of words, within that of the rules.
@@ -311,10 +325,14 @@ impl<'f> Files<'f> {
         if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
     }
 
-    fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, rules: &mut Vec<Rule>) -> Option<T> {
+    fn kinds(&mut self, sources: &BTreeMap<String, Source>) -> Kinds {
+        self.read(livestock::FILE, |tables| Kinds::read(tables, sources)).unwrap_or_default()
+    }
+
+    fn topic<T: RuleFile>(&mut self, sources: &BTreeMap<String, Source>, kinds: &Kinds, rules: &mut Vec<Rule>) -> Option<T> {
         self.read(&format!("{}.toml", T::TOPIC), |tables| {
             let from = rules.len();
-            let mut topic = Topic { name: T::TOPIC, tables, sources, rules };
+            let mut topic = Topic { name: T::TOPIC, tables, sources, kinds, rules };
             let read = T::read(&mut topic);
             topic.of_pages(from)?;
             read
@@ -341,10 +359,21 @@ impl Tables<'_, '_, '_> {
         keys
     }
 
-    /// The tables of a key that the file as it was compiled in has, and that of the other, if it has it too.
+    /// Whether the file that goes before has the key.
+    fn is_replaced(&mut self, key: &str) -> bool {
+        self.own.as_mut().is_some_and(|own| own.has(key))
+    }
+
+    /// Where the value of a key stands, in the file that says it.
+    fn place(&mut self, key: &str) -> Range<usize> {
+        self.said(key, |table| table.places().of(key))
+    }
+
+    /// The tables of a key in both files, or in the one that has it.
     fn within<T>(&mut self, key: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
-        let in_own = self.own.as_mut().is_some_and(|own| own.has(key));
+        let (in_own, replaced) = (self.is_replaced(key), self.table.has(key));
         match self.own.as_mut().filter(|_| in_own) {
+            Some(own) if !replaced => own.table(key, |table| reader(Tables { table, own: None })),
             Some(own) => self.table.table(key, |table| own.table(key, |own| reader(Tables { table, own: Some(own) }))),
             None => self.table.table(key, |table| reader(Tables { table, own: None })),
         }
@@ -377,7 +406,7 @@ impl Tables<'_, '_, '_> {
 
     /// Notes a problem at a key, in the file that says it.
     fn refuse(&mut self, key: &str, message: String, help: &str) {
-        let in_own = self.own.as_mut().is_some_and(|own| own.has(key));
+        let in_own = self.is_replaced(key);
         match self.own.as_mut().filter(|_| in_own) {
             Some(own) => own.refuse(key, message, help),
             None => self.table.refuse(key, message, help),
@@ -385,12 +414,17 @@ impl Tables<'_, '_, '_> {
     }
 
     fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Option<T> {
+        self.said(key, |table| table.table(key, reader))
+    }
+
+    /// Reads a key in the file that says it.
+    fn said<T>(&mut self, key: &str, read: impl FnOnce(&mut Table<'_>) -> T) -> T {
         // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told the right name.
-        let (in_own, replaced) = (self.own.as_mut().is_some_and(|own| own.has(key)), self.table.has(key));
+        let (in_own, replaced) = (self.is_replaced(key), self.table.has(key));
         match &mut self.own {
             // What neither has is missing in the one that somebody writes.
-            Some(own) if in_own || !replaced => own.table(key, reader),
-            _ => self.table.table(key, reader),
+            Some(own) if in_own || !replaced => read(own),
+            _ => read(self.table),
         }
     }
 }
@@ -400,24 +434,27 @@ pub struct Topic<'t, 'c, 'o> {
     name: &'static str,
     tables: Tables<'t, 'c, 'o>,
     sources: &'t BTreeMap<String, Source>,
+    kinds: &'t Kinds,
     rules: &'t mut Vec<Rule>,
 }
 
 impl Topic<'_, '_, '_> {
     /// A rule of the given key, its values in the given range.
     fn rule<T: Ruling>(&mut self, key: &str, range: Option<RangeInclusive<&str>>) -> Option<Ruled<T>> {
-        let sources = self.sources;
-        let ((read, value), rule) = self.tables.table(key, |table| {
-            let title = table.text("title");
-            let content = T::read(table, range);
-            let basis = read_basis(table, sources);
-            let note = table.maybe_text("note").unwrap_or_default();
-            Some((content?, (title?, basis?, note)))
-        })?;
-        let (title, basis, note) = rule;
-        let place = self.rules.len();
-        self.rules.push(Rule { id: format!("{}.{key}", self.name), title, value, basis, note });
-        Some(Ruled::new(read, place))
+        let (id, sources) = (format!("{}.{key}", self.name), self.sources);
+        let mut value = None;
+        let read = |table: &mut Table<'_>| {
+            let content = T::read(table, range)?;
+            value = Some(content.0);
+            Some(content.1)
+        };
+        let rule = self.tables.table(key, |table| read_rule(id, table, sources, read))?;
+        Some(self.push(value?, rule))
+    }
+
+    fn push<T>(&mut self, value: T, rule: Rule) -> Ruled<T> {
+        self.rules.push(rule);
+        Ruled::new(value, self.rules.len() - 1)
     }
 
     /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
@@ -434,6 +471,22 @@ impl Topic<'_, '_, '_> {
         let rules: Vec<_> = F::ALL.iter().map(|member| self.rule(&format!("{prefix}{}", member.key()), range.clone())).collect();
         Some(Each::new(rules.into_iter().collect::<Option<_>>()?))
     }
+}
+
+/// Reads the table of a rule.
+///
+/// - `value`: reads what the rule says
+fn read_rule(
+    id: String,
+    table: &mut Table<'_>,
+    sources: &BTreeMap<String, Source>,
+    value: impl FnOnce(&mut Table<'_>) -> Option<RuleValue>,
+) -> Option<Rule> {
+    let title = table.text("title");
+    let value = value(table);
+    let basis = read_basis(table, sources);
+    let note = table.maybe_text("note").unwrap_or_default();
+    Some(Rule { id, title: title?, value: value?, basis: basis?, note })
 }
 
 /// Reads `basis`, and `source` and `place` where it is published.

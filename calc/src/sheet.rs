@@ -120,6 +120,11 @@ impl Sheet {
         }
     }
 
+    /// The words that it is written in.
+    pub fn words(&self) -> &Words {
+        &self.words
+    }
+
     /// What the figure of the given id is.
     pub(crate) fn title<'s>(&'s self, id: &'s str) -> &'s str {
         self.words.title(id)

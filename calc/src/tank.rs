@@ -286,7 +286,7 @@ impl Tank {
     /// # Errors
     /// Every problem in it, with its place.
     pub fn read(name: &str, text: &str, rules: &Rules) -> Result<Self, Vec<Problem>> {
-        document::read(name, text, |table| read_tank(table, &rules.assumed, None))
+        document::read(name, text, |table| read_tank(table, rules, None))
     }
 
     /// Reads a tank file whose pumps must be models of a catalogue.
@@ -294,7 +294,7 @@ impl Tank {
     /// # Errors
     /// As [`Tank::read`], and a model that the catalogue does not have, with the nearest names.
     pub fn read_with(name: &str, text: &str, rules: &Rules, catalogue: &Catalogue) -> Result<Self, Vec<Problem>> {
-        document::read(name, text, |table| read_tank(table, &rules.assumed, Some(catalogue)))
+        document::read(name, text, |table| read_tank(table, rules, Some(catalogue)))
     }
 
     /// From the false wall of a rear chamber to the back pane; nothing for a tank without one.
@@ -323,11 +323,12 @@ impl Tank {
 /// - `rules`: where the values come from that are taken when a key is left out
 pub fn keys(rules: &Rules) -> Vec<Key> {
     document::describe(|table| {
-        read_tank(table, &rules.assumed, None);
+        read_tank(table, rules, None);
     })
 }
 
-fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Catalogue>) -> Option<Tank> {
+fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>) -> Option<Tank> {
+    let (kinds, rules) = (&rules.livestock, &rules.assumed);
     let mut assumed = Vec::new();
     let name = table.text("name");
     let about = table.maybe_text("about").unwrap_or_default();
@@ -359,9 +360,10 @@ fn read_tank(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Cat
         Some((temperature, given.quantity("water.salinity", "20"..="42", || *rules.salinity)))
     });
     let livestock = table.table("livestock", |table| {
-        let words = Livestock::ALL.map(|livestock| (livestock.key(), livestock));
-        let now = table.choices("now", &words).map(|kinds| Stock::of(&kinds));
-        let later = table.maybe_choices("later", &words).map(|kinds| Stock::of(&kinds)).or(now);
+        let words: Vec<_> = kinds.iter().map(|kind| (kind.key(), kind)).collect();
+        let stock = |chosen: Vec<&Livestock>| Stock::of(chosen.into_iter().cloned());
+        let now = table.choices("now", &words).and_then(stock);
+        let later = table.maybe_choices("later", &words).and_then(stock).or_else(|| now.clone());
         let counts = table.choice_or("counts", &[("net", Counts::Net), ("gross", Counts::Gross)], Counts::Net);
         Some((now?, later?, counts?))
     });

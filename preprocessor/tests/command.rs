@@ -104,19 +104,81 @@ fn every_renderer_is_served_and_other_input_is_refused_in_one_line() {
 fn a_rule_changed_at_run_time_changes_the_pages() {
     let book = copied_book();
     let before = built(book.path(), &[]);
-    let compiled_in = fs::read_to_string(repository().join("calc/rules/turnover.toml")).unwrap();
+    let compiled_in = fs::read_to_string(repository().join("calc/rules/livestock.toml")).unwrap();
     let changed = compiled_in.replacen(
-        "[small_polyp]\ntitle = \"Small-polyp stony corals\"\nlow = \"20",
-        "[small_polyp]\ntitle = \"Small-polyp stony corals\"\nlow = \"25",
+        "[small_polyp.turnover]\ntitle = \"Small-polyp stony corals\"\nlow = \"20",
+        "[small_polyp.turnover]\ntitle = \"Small-polyp stony corals\"\nlow = \"25",
         1,
     );
     assert_ne!(compiled_in, changed);
     fs::create_dir(book.path().join("our-rules")).unwrap();
-    fs::write(book.path().join("our-rules/turnover.toml"), changed).unwrap();
+    fs::write(book.path().join("our-rules/livestock.toml"), changed).unwrap();
     let after = built(book.path(), &["--rules", "our-rules"]);
     assert!(text(&before, "decide-what-will-live-there.html").contains("20 to 40\u{a0}times"));
     assert!(text(&after, "decide-what-will-live-there.html").contains("25 to 40\u{a0}times"));
     assert_ne!(text(&before, "ready-reckoner.html"), text(&after, "ready-reckoner.html"));
+}
+
+/// A kind that nobody keeps: all that is said of it stands in one file of a folder of rules.
+const SEA_FANS: &str = "\
+[sea_fans]
+order = 25
+words = \"sea fans\"
+coral = true
+
+[sea_fans.turnover]
+title = \"Sea fans\"
+low = \"15 per hour\"
+high = \"30 per hour\"
+basis = \"invented\"
+
+[sea_fans.speeds]
+title = \"Speed of the water past sea fans\"
+low = \"8 cm/s\"
+high = \"30 cm/s\"
+basis = \"invented\"
+
+[sea_fans.oxygen]
+title = \"Share of that which the floor of a tank with sea fans takes up\"
+low = \"12 %\"
+high = \"60 %\"
+basis = \"invented\"
+";
+
+#[test]
+fn a_kind_of_livestock_that_a_folder_of_rules_adds_is_in_the_sheet_and_in_the_whole_book() {
+    let book = copied_book();
+    let rules = book.path().join("our-rules");
+    fs::create_dir(&rules).unwrap();
+    fs::write(rules.join("livestock.toml"), SEA_FANS).unwrap();
+    let tank = |livestock: &str| {
+        let first_reef = fs::read_to_string(book.path().join("tanks/first_reef.toml")).unwrap();
+        let (before, after) = first_reef.split_once("[livestock]\n").unwrap();
+        let after = after.split_once("\n\n").unwrap().1;
+        fs::write(book.path().join("fans.toml"), format!("{before}[livestock]\n{livestock}\n\n{after}")).unwrap();
+    };
+    tank("now = \"soft\"\nlater = [\"sea_fans\", \"soft\"]");
+    let sheet = reckoner(book.path(), &["sheet", "fans.toml", "--pumps", "pumps.toml", "--rules", "our-rules", "--format", "csv"]);
+    let said = String::from_utf8(sheet.stdout.clone()).unwrap();
+    assert!(sheet.status.success() && said.contains("soft corals and sea fans"), "{}{said}", stderr(&sheet));
+    // Without these rules nobody knows the kind, and its name is told with those that are known.
+    let unknown = stderr(&reckoner(book.path(), &["sheet", "fans.toml", "--pumps", "pumps.toml"]));
+    assert!(unknown.contains("`later` can not be \"sea_fans\"") && unknown.contains("small_polyp_strong"), "{unknown}");
+
+    let site = built(book.path(), &["--tank", "fans.toml", "--rules", "our-rules"]);
+    for (page, words) in [
+        ("decide-what-will-live-there.html", "Sea fans</th>"),
+        ("moving-to-small-polyp.html", "is to hold soft corals and sea fans, so it needs no move to small-polyp corals"),
+        ("ready-reckoner.html", "Sea fans</th>"),
+        ("rules.html", "Share of that which the floor of a tank with sea fans takes up"),
+    ] {
+        assert!(text(&site, page).contains(words), "{words:?} is not on {page}");
+    }
+    assert!(text(&site, "ready-reckoner.html").contains("data-figure=\"reckoner_own.1.sea_fans\""));
+    // It may be all that lives in a tank.
+    tank("now = \"sea_fans\"");
+    let alone = reckoner(book.path(), &["check", "--book", ".", "--tank", "fans.toml", "--rules", "our-rules"]);
+    assert!(alone.status.success(), "{}", stderr(&alone));
 }
 
 #[test]

@@ -46,7 +46,7 @@ fn the_list_of_what_moved_is_the_difference_of_the_pages() {
     let book = copied_book();
     let before = built(book.path(), &[]);
     fs::copy(book.path().join("book/ledger.json"), book.path().join("old.json")).unwrap();
-    changed_rules(book.path(), "turnover.toml", "low = \"20 per hour\"", "low = \"23 per hour\"");
+    changed_rules(book.path(), "livestock.toml", "low = \"20 per hour\"", "low = \"23 per hour\"");
     let after = built(book.path(), &["--rules", "our-rules"]);
     let (before, after) = (figures(&before), figures(&after));
     let really: BTreeSet<_> =
@@ -82,11 +82,7 @@ impl Checkout {
         let [book, rules] = ["book", "calc/rules"].map(|path| checkout.0.path().join(path));
         fs::create_dir_all(&book).unwrap();
         common::copy_book_to(&book);
-        fs::create_dir_all(&rules).unwrap();
-        for entry in fs::read_dir(repository().join("calc/rules")).unwrap() {
-            let entry = entry.unwrap();
-            fs::copy(entry.path(), rules.join(entry.file_name())).unwrap();
-        }
+        common::copy(&repository().join("calc/rules"), &rules);
         checkout.git(&["init", "-q"]);
         checkout.git(&["add", "."]);
         checkout.git(&["commit", "-q", "-m", "The book"]);
@@ -150,7 +146,7 @@ fn a_rule_that_was_edited_added_or_removed_is_told_without_a_compiler() {
     let upkeep = checkout.0.path().join("calc/rules/upkeep.toml");
     let plain = fs::read_to_string(&upkeep).unwrap();
     fs::write(&upkeep, plain.clone() + evenings).unwrap();
-    checkout.edit("calc/rules/turnover.toml", "high = \"20 per hour\"", "high = \"25 per hour\"");
+    checkout.edit("calc/rules/livestock.toml", "high = \"20 per hour\"", "high = \"25 per hour\"");
     let (code, said, error) = checkout.compare("HEAD");
     assert_eq!(code, Some(0), "{error}");
     assert!(said.starts_with("rules that differ: turnover.soft\nrules that are new: upkeep.our_evenings\n"), "{said}");
@@ -190,10 +186,39 @@ fn a_revision_that_lacks_a_rule_of_today_is_filled_up() {
     // What the other folder of rules lacks is told too, without git.
     let folder = checkout.0.path().join("club");
     fs::create_dir(&folder).unwrap();
-    fs::write(folder.join("turnover.toml"), today.replacen("high = \"20 per hour\"", "high = \"25 per hour\"", 1)).unwrap();
+    let kinds = fs::read_to_string(checkout.0.path().join("calc/rules/livestock.toml")).unwrap();
+    fs::write(folder.join("livestock.toml"), kinds.replacen("high = \"20 per hour\"", "high = \"25 per hour\"", 1)).unwrap();
     let output = reckoner(checkout.0.path(), &["compare", "calc/rules", "--rules", "club"]);
     let said = String::from_utf8_lossy(&output.stdout);
     assert!(said.starts_with("rules that differ: turnover.soft\n"), "{said}{}", stderr(&output));
+}
+
+/// A revision in whose rules a kind of livestock was not yet one table: its rules stood in the files of their topics.
+#[test]
+fn a_revision_whose_kinds_stood_in_the_files_of_their_topics_is_read() {
+    let checkout = Checkout::new();
+    let folder = checkout.0.path().join("calc/rules");
+    let kinds = fs::read_to_string(folder.join("livestock.toml")).unwrap();
+    let today: BTreeMap<_, _> =
+        ["turnover.toml", "speeds.toml", "oxygen.toml"].map(|file| (file, fs::read_to_string(folder.join(file)).unwrap())).into();
+    let mut before = today.clone();
+    for table in kinds.split("\n[").filter(|table| table.contains("basis")) {
+        let (name, text) = table.split_once("]\n").unwrap();
+        let (kind, topic) = name.split_once('.').unwrap();
+        let prefix = if topic == "oxygen" { "reef_" } else { "" };
+        let file = before.get_mut(format!("{topic}.toml").as_str()).unwrap();
+        file.push_str(&format!("\n[{prefix}{kind}]\n{}", text.replace("high = \"20 per hour\"", "high = \"21 per hour\"")));
+    }
+    before.iter().for_each(|(file, text)| fs::write(folder.join(file), text).unwrap());
+    fs::remove_file(folder.join("livestock.toml")).unwrap();
+    checkout.git(&["add", "-A"]);
+    checkout.git(&["commit", "-qm", "Kinds in the files of their topics"]);
+    today.iter().for_each(|(file, text)| fs::write(folder.join(file), text).unwrap());
+    fs::write(folder.join("livestock.toml"), kinds).unwrap();
+    let (code, said, error) = checkout.compare("HEAD");
+    assert_eq!(code, Some(0), "{error}");
+    assert!(said.starts_with("rules that differ: turnover.soft, turnover.large_polyp\n"), "{said}");
+    assert!(!said.contains("rules that are new") && !said.contains("rules that are gone"), "{said}");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use reckoner_calc::rules::livestock::rule_ids;
 use reckoner_calc::rules::{Basis, Rules};
 
 /// Which way a number is nudged.
@@ -31,7 +32,7 @@ pub fn nudged(topic: &str, text: &str, rules: &Rules, way: Way) -> Vec<(String, 
     let mut start = 0;
     for line in text.split_inclusive('\n') {
         if let Some(name) = line.trim().strip_prefix('[').and_then(|line| line.strip_suffix(']')) {
-            rule = format!("{topic}.{name}");
+            rule = id(topic, name);
             is_published = rules.rule(&rule).is_some_and(|rule| matches!(rule.basis, Basis::Published { .. }));
         }
         let key = line.split('=').next().unwrap_or_default().trim();
@@ -50,6 +51,12 @@ pub fn nudged(topic: &str, text: &str, rules: &Rules, way: Way) -> Vec<(String, 
         start += line.len();
     }
     found
+}
+
+/// The id of the rule whose table has this name. That of a kind of livestock stands within the table of its kind, by its topic.
+fn id(topic: &str, table: &str) -> String {
+    let of_kind = table.split_once('.').and_then(|(kind, topic)| rule_ids(kind).find(|(of, _)| *of == topic));
+    of_kind.map_or_else(|| format!("{topic}.{table}"), |(_, id)| id)
 }
 
 /// The places of the numbers in a line, those inside a word or unit such as `m2` left out.

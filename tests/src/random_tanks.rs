@@ -5,6 +5,7 @@
 
 use std::fmt::Write as _;
 
+use reckoner_calc::Rules;
 use reckoner_calc::catalogue::PumpModel;
 use reckoner_calc::quantity::Dimension as _;
 use reckoner_calc::rules::livestock::Livestock;
@@ -230,12 +231,13 @@ fn livestock(dice: &mut Dice) -> String {
 
 /// One kind of livestock, or a list of several.
 fn kinds(dice: &mut Dice) -> String {
+    let all = Rules::compiled_in().unwrap_or_else(|problems| panic!("{problems:?}")).livestock;
     if dice.chance(60) {
-        return format!("\"{}\"", Livestock::ALL[dice.below(5)].key());
+        return format!("\"{}\"", all[dice.below(all.len())].key());
     }
-    let mut kinds: Vec<_> = Livestock::ALL.iter().map(|kind| kind.key()).filter(|_| dice.chance(40)).collect();
+    let mut kinds: Vec<_> = all.iter().map(Livestock::key).filter(|_| dice.chance(40)).collect();
     if kinds.is_empty() {
-        kinds.push(Livestock::Soft.key());
+        kinds.push("soft");
     }
     format!("{kinds:?}")
 }

@@ -138,8 +138,8 @@ fn edits() -> Vec<(String, &'static str, String)> {
     let source = "\n[club_notes]\nauthor = \"The club\"\nyear = \"2020\"\ntitle = \"Notes\"\npublished = \"a leaflet\"\nseen = \"in the original\"\n";
     let rule = "\n[our_evenings]\ntitle = \"Evenings on which we meet\"\nvalue = \"3\"\nbasis = \"invented\"\nused_by = \"pages\"\n";
     let mut edits = vec![
-        edit("the day's timeline", "turnover.toml", "high = \"20 per hour\"", "high = \"25 per hour\""),
-        edit("a title", "turnover.toml", "\"Soft corals\"", "\"Soft-bodied corals\""),
+        edit("the day's timeline", "livestock.toml", "high = \"20 per hour\"", "high = \"25 per hour\""),
+        edit("a title", "livestock.toml", "\"Soft corals\"", "\"Soft-bodied corals\""),
         edit("a note", "turnover.toml", "leaves room to turn up", "leaves some room to turn up"),
         edit("a basis", "turnover.toml", "basis = \"common-practice\"", "basis = \"from-memory\""),
         edit("an author", "sources.toml", "\"Millero, F. J. and Poisson, A.\"", "\"Poisson, A. and Millero, F. J.\""),

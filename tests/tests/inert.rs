@@ -55,7 +55,8 @@ fn marked(field: &str, payload: &str) -> String {
 }
 
 /// The fields that hold a text, each by a letter that no payload begins with.
-const FIELDS: [&str; 18] = ["A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6", "B7"];
+const FIELDS: [&str; 19] =
+    ["A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6", "B7", "B8"];
 /// Those that no output prints, so that they can only do harm where they are read.
 const UNSEEN: [&str; 2] = ["B2", "B3"];
 
@@ -110,6 +111,7 @@ fn files(payload: &str) -> Files {
                 ("\"the equation in four independent implementations that agree digit for digit\"", text(16)),
             ],
         ),
+        rule("livestock.toml", &[("\"soft corals\"", text(18))]),
         rule("seawater.toml", &[("\"one-atmosphere equation of state, the terms without salinity\"", text(17))]),
     ];
     fs::write(folder.path().join("tanks/first_reef.toml"), &tank).unwrap();

@@ -13,9 +13,8 @@ use crate::formulas::fit::{just_before_a_cleaning, missing};
 use crate::formulas::stream::Stream;
 use crate::formulas::turnover;
 use crate::quantity::{Dimension, Rounding, Share, SoundLevel, Thickness, show};
-use crate::rules::livestock::Livestock;
-use crate::rules::{Band, Rules};
-
+use crate::rules::livestock::{Lives, Livestock};
+use crate::rules::{Band, Rules, words};
 use crate::tank::{HungPump, Tank};
 use crate::trace::Traced;
 
@@ -72,15 +71,16 @@ pub struct Verdict {
     pub calm_beside: bool,
 }
 
-/// The verdicts on a pump without faults: with a calm part in its stream, and with one for some of the
-/// animals at the most.
-pub const WELL: [&str; 2] = ["all is well", "well, with the animals in the places told below"];
+/// Whether a verdict in words is one on a pump without faults.
+pub fn is_well(verdict: &str, words: &words::Fit) -> bool {
+    [words.well(), words.well_in_places()].contains(&verdict)
+}
 
 impl Verdict {
     /// In words.
-    pub fn words(&self) -> String {
+    pub fn words(&self, words: &words::Fit) -> String {
         if self.faults.is_empty() {
-            return WELL[usize::from(self.calm_beside)].to_owned();
+            return if self.calm_beside { words.well_in_places() } else { words.well() }.to_owned();
         }
         let told: Vec<_> = self.faults.iter().map(|fault| fault.words.as_str()).chain(self.remedy.as_deref()).collect();
         told.join("; ")
@@ -129,7 +129,7 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
         turnover: Traced::ok(|| turnover::turnover(flow, counted(tank, rules)))?,
         serves: Traced::ok(|| turnover::served(flow, counted(tank, rules), &rules.turnover))?,
         missing: Traced::ok(|| {
-            let aim = turnover::flow(counted(tank, rules), rules.turnover.aimed_at(tank.later))?;
+            let aim = turnover::flow(counted(tank, rules), rules.turnover.aimed_at(&tank.later))?;
             Ok::<_, Error>(missing(aim, *fouled))
         })?,
         fouled,
@@ -160,7 +160,7 @@ pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model:
     let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
     let full = room.stream(model)?;
     let way = room.course(spot(hung), hung.height).way;
-    let most = rules.speeds.band(tank.now).high;
+    let most = rules.speeds.band(&tank.now).high;
     let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
     // A speed goes with the setting.
     let calm = (most / fastest(room.calm_from(way))?).si();
@@ -190,7 +190,7 @@ fn stream(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &
         Ok::<_, Error>(Band { low, high: room.highest(model.outlet) })
     })?;
     let far = Traced::ok(|| Ok::<_, Error>(rules.stream.spread_of(stream.speed_at(course.way)?)))?;
-    let suits = Traced::new(|| rules.speeds.band(tank.now));
+    let suits = Traced::new(|| rules.speeds.band(&tank.now));
     let zones = Traced::ok(|| zones(&stream, *suits, *rules.stream.spread, course.way))?;
     let mut told = StreamFit {
         flow: model.rated_flow * running(hung, model).0,
@@ -217,63 +217,52 @@ fn verdict(
     suits: &Traced<Band<Velocity>>,
 ) -> Result<Verdict, Error> {
     let StreamFit { stream, course, far, zones, heights, .. } = told;
-    let setting = running(hung, model);
+    let (words, setting) = (&rules.words.fit, running(hung, model));
     let mut faults = Vec::new();
     if hung.setting.0 < model.lowest_setting.0 {
-        let words = "can not be set so low, and runs at its lowest";
-        faults.push(Reason::of(words, || hung.setting, || model.lowest_setting));
+        faults.push(Reason::of(words.set_too_low(), || hung.setting, || model.lowest_setting));
     }
     let lifts = hung.height < heights.low;
     if lifts {
-        let words = if room.has_sand() { "hangs so low that it may lift the sand" } else { "hangs too near to the floor" };
-        faults.push(Reason::of(words, || hung.height, || heights.low));
+        let low = if room.has_sand() { words.lifts_sand() } else { words.near_floor() };
+        faults.push(Reason::of(low, || hung.height, || heights.low));
     }
     if hung.height > heights.high {
-        faults.push(Reason::of("hangs so high that it may draw air", || hung.height, || heights.high));
+        faults.push(Reason::of(words.draws_air(), || hung.height, || heights.high));
     }
     if let Some(largest) = model.largest_pane.filter(|_| !room.holds(model)) {
-        let words = "has magnets that do not hold through panes of this thickness";
-        faults.push(Reason::of(words, || Thickness(largest), || Thickness(tank.glass.pane)));
+        faults.push(Reason::of(words.weak_magnets(), || Thickness(largest), || Thickness(tank.glass.pane)));
     }
     // Streams that face each other meet half-way.
     let reached = stream.speed_at(room.must_reach(tank.pumps.len(), course.way))?;
     if reached < suits.low {
         let faces = room.do_face(tank.pumps.len());
-        let words = if faces { "is too weak half-way, where streams meet" } else { "is too weak when it meets the glass" };
-        faults.push(Reason::of(words, || reached, || suits.low));
+        let weak = if faces { words.too_weak_half_way() } else { words.too_weak() };
+        faults.push(Reason::of(weak, || reached, || suits.low));
     }
     let too_strong = zones.too_strong_until > room.calm_from(course.way);
     if far.high > suits.high {
-        let words = "may still be too strong when it meets the glass";
-        faults.push(Reason::of(words, || far.high, || suits.high));
+        faults.push(Reason::of(words.too_strong(), || far.high, || suits.high));
     } else if too_strong {
-        let words = "may be too strong on too much of its way";
-        faults.push(Reason::of(words, || zones.too_strong_until, || room.calm_from(course.way)));
+        let until = || zones.too_strong_until;
+        faults.push(Reason::of(words.too_strong_on_its_way(), until, || room.calm_from(course.way)));
     }
     // The gentler of several kinds stand beside a stream that is for the hardiest.
     let calm_beside = zones.too_strong_until > course.way / 2.0 || tank.now.asking().any(|kind| far.high > rules.speeds.band(kind).high);
     let enough = Share(libm::ceil(setting.0 * (suits.low / reached).si() * 100.0 - 1e-6) / 100.0);
     let percent = |share: Share| show(share.into(), Rounding::Nearest);
-    let higher = if lifts { "hang it higher, and " } else { "" };
-    let away = format!("{higher}turn it away from the animals, or hang a smaller pump");
+    let has_one_speed = model.lowest_setting.0 >= 1.0;
     let remedy = match most(rules, tank, room, hung, model)? {
-        None if model.lowest_setting.0 >= 1.0 => Some(format!("it has one speed: {away}")),
-        None => Some(format!("no setting is low enough: {away}")),
-        Some(most) if (too_strong || lifts) && most.0 < setting.0 => Some(format!("turn it down to {}", percent(most))),
-        Some(_) if lifts => Some("hang it higher".to_owned()),
-        Some(most) if reached < suits.low && enough.0 <= most.0 => Some(format!("turn it up to {}", percent(enough))),
+        None if has_one_speed && lifts => Some(words.one_speed_and_low().to_owned()),
+        None if has_one_speed => Some(words.one_speed().to_owned()),
+        None if lifts => Some(words.no_setting_and_low().to_owned()),
+        None => Some(words.no_setting().to_owned()),
+        Some(most) if (too_strong || lifts) && most.0 < setting.0 => Some(words.turn_down(percent(most))),
+        Some(_) if lifts => Some(words.hang_higher().to_owned()),
+        Some(most) if reached < suits.low && enough.0 <= most.0 => Some(words.turn_up(percent(enough))),
         Some(_) => None,
     };
     Ok(Verdict { faults, remedy, calm_beside })
-}
-
-/// Why nothing is told of the pumps of a tank that has none.
-pub(crate) fn no_pumps(tank: &Tank) -> String {
-    format!(
-        "The file of {} lists no pumps. Write a table [[pump]] into it for each pump that hangs in the tank, with its \
-         name, model, wall and height, to have them checked.",
-        tank.name
-    )
 }
 
 #[cfg(test)]

@@ -35,7 +35,7 @@ impl Life {
         Ok(Life {
             fish,
             share: share_of_the_fish(fish, rules),
-            floor: reef_breathing(floor, tank.now, temperature, rules)?,
+            floor: reef_breathing(floor, &tank.now, temperature, rules)?,
             sand_and_rock: sand_and_rock_breathing(sand_bed(tank, floor), rock_mass(tank, all), temperature, rules)?,
         })
     }

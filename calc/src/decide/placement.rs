@@ -28,7 +28,6 @@ use crate::formulas::seawater;
 use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::volume::Plan;
 use crate::quantity::{Dimension, Share};
-use crate::rules::placement::PlacementRules;
 use crate::rules::{Band, Rules};
 use crate::tank::{Stands, Tank, Wall};
 use crate::trace::Traced;
@@ -40,6 +39,45 @@ pub struct Spot {
     pub wall: Wall,
     /// How far along that pane, from the left or from the front.
     pub along: Share,
+}
+
+impl Spot {
+    /// In words: "left end", "back, in the left corner".
+    pub fn words(self, rules: &Rules) -> &str {
+        let (words, rules) = (&rules.words.placement, &rules.placement);
+        let (near, far) = match self.wall {
+            Wall::Left | Wall::Right => (rules.beside.low, rules.beside.high),
+            Wall::Back | Wall::Front => (*rules.corner, Share(1.0 - rules.corner.0)),
+        };
+        let [low, middle, high] = match self.wall {
+            Wall::Left => [words.left_end_front(), words.left_end(), words.left_end_back()],
+            Wall::Right => [words.right_end_front(), words.right_end(), words.right_end_back()],
+            Wall::Back => [words.back_left(), words.back(), words.back_right()],
+            Wall::Front => [words.front_left(), words.front(), words.front_right()],
+        };
+        match self.along.0 {
+            along if along <= near.0 + 1e-9 => low,
+            along if along >= far.0 - 1e-9 => high,
+            _ => middle,
+        }
+    }
+
+    /// Where a pump there aims, in words.
+    pub fn aim_words(self, rules: &Rules) -> &str {
+        let words = &rules.words.placement;
+        let [left, middle, right] = match self.wall {
+            Wall::Left => return words.aim_left(),
+            Wall::Right => return words.aim_right(),
+            Wall::Back => [words.aim_back_left(), words.aim_back(), words.aim_back_right()],
+            Wall::Front => [words.aim_front_left(), words.aim_front(), words.aim_front_right()],
+        };
+        let corner = rules.placement.corner.0;
+        match self.along.0 {
+            along if along <= corner => left,
+            along if along >= 1.0 - corner => right,
+            _ => middle,
+        }
+    }
 }
 
 /// Which pumps a pump hangs among: one by itself has nobody to hang higher or lower than.
@@ -379,24 +417,23 @@ impl<'a> Room<'a> {
     pub fn why(&self, place: Place, among: Among) -> String {
         let wanted = self.wanted_height() + self.stagger(among) * level(place.spot);
         let is_end = matches!(place.spot.wall, Wall::Left | Wall::Right);
-        let mut why = if wanted < place.heights.low {
-            "lower it would lift the sand".to_owned()
+        let words = &self.rules.words.placement;
+        let mut why = vec![if wanted < place.heights.low {
+            words.lower_lifts_sand()
         } else if wanted > place.heights.high {
-            "higher it would draw air".to_owned()
+            words.higher_draws_air()
         } else if is_end {
-            "from here its stream goes the whole length of the tank".to_owned()
+            words.whole_length()
         } else {
-            "its stream crosses those from the ends".to_owned()
-        };
-        match (self.tank.stands, place.spot.wall) {
-            (Stands::RoomDivider, Wall::Left) => why += "; this end is at the wall, out of sight",
-            (Stands::RoomDivider, _) => why += "; in sight, because the end at the wall is full",
-            _ => {}
+            words.crosses()
+        }];
+        if self.tank.stands == Stands::RoomDivider {
+            why.push(if place.spot.wall == Wall::Left { words.out_of_sight() } else { words.in_sight() });
         }
         if self.is_at_a_wall(place.spot.wall) {
-            why += "; its outer half needs a gap to the wall";
+            why.push(words.needs_gap());
         }
-        why
+        why.join("; ")
     }
 
     /// Whether a pane stands to a wall of the room.
@@ -452,49 +489,6 @@ fn half_height(outlet: Outlet) -> Length {
     match outlet {
         Outlet::Round { diameter } => diameter / 2.0,
         Outlet::Slot { length, .. } => length / 2.0,
-    }
-}
-
-/// A spot in words: "left end", "back, in the left corner".
-pub fn words(spot: Spot, rules: &PlacementRules) -> &'static str {
-    let third = |low: Share, high: Share, words: [&'static str; 3]| match spot.along.0 {
-        along if along <= low.0 + 1e-9 => words[0],
-        along if along >= high.0 - 1e-9 => words[2],
-        _ => words[1],
-    };
-    let on_an_end = |words| third(rules.beside.low, rules.beside.high, words);
-    let on_a_side = |words| third(*rules.corner, Share(1.0 - rules.corner.0), words);
-    match spot.wall {
-        Wall::Left => on_an_end(["left end, towards the front", "left end", "left end, towards the back"]),
-        Wall::Right => {
-            let right = ["right end, towards the front", "right end", "right end, towards the back"];
-            on_an_end(right)
-        }
-        Wall::Back => on_a_side(["back, in the left corner", "back", "back, in the right corner"]),
-        Wall::Front => on_a_side(["front, in the left corner", "front", "front, in the right corner"]),
-    }
-}
-
-/// Where a pump at a spot aims, in words.
-pub fn aim_words(spot: Spot, rules: &PlacementRules) -> &'static str {
-    let side = |low: &'static str, middle: &'static str, high: &'static str| match spot.along.0 {
-        along if along <= rules.corner.0 => low,
-        along if along >= 1.0 - rules.corner.0 => high,
-        _ => middle,
-    };
-    match spot.wall {
-        Wall::Left => "along the tank, a little up and a little to the back",
-        Wall::Right => "along the tank, a little up and a little to the front",
-        Wall::Back => side(
-            "across the tank, a little up, at the right half of the front pane",
-            "straight at the front pane, a little up",
-            "across the tank, a little up, at the left half of the front pane",
-        ),
-        Wall::Front => side(
-            "across the tank, a little up, at the right half of the back pane",
-            "straight at the back pane, a little up",
-            "across the tank, a little up, at the left half of the back pane",
-        ),
     }
 }
 

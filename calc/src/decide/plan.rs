@@ -52,10 +52,11 @@ use crate::document::did_you_mean;
 use crate::error::Error;
 use crate::formulas::{cost, power};
 use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
-use crate::rules::livestock::{Livestock, Stock};
-use crate::rules::{Band, Rules};
+use crate::rules::livestock::{Lives, Livestock, Stock};
+use crate::rules::{Band, Rules, words};
 use crate::tank::{Counts, Rank, Tank, Wishes};
 use crate::trace::Traced;
+use crate::words::listed;
 
 pub(crate) use asks::{Ask, Asks};
 use limits::Limits;
@@ -116,8 +117,6 @@ pub enum Demand {
 /// One flow that a plan must be set to.
 #[derive(Debug, Clone, Copy)]
 struct Stage {
-    /// What lives there then.
-    stock: Stock,
     /// The flow.
     target: f64,
     /// What the middle of each stream must have as far as it must reach, at the least.
@@ -310,7 +309,7 @@ impl<'a> Task<'a> {
     /// # Errors
     /// Those of the formulas, where the tank lies outside their ranges.
     pub fn new(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
-        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[tank.now, tank.later])?, &[])
+        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[&tank.now, &tank.later])?, &[])
     }
 
     /// What to add to pumps that hang already, once the livestock of later has come: the flow is that for
@@ -322,7 +321,7 @@ impl<'a> Task<'a> {
     /// # Errors
     /// As [`Task::new`], and [`Error::NoAnswer`] for a model that the catalogue does not have.
     pub fn adding(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, kept: &[&str]) -> Result<Self, Error> {
-        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[tank.later])?, kept)
+        Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[&tank.later])?, kept)
     }
 
     /// The plan for what a tank asks, with the models that hang already.
@@ -338,7 +337,7 @@ impl<'a> Task<'a> {
         let see = |(at, model)| Some((at, Seen::of(rules, model, &room, &ways).ok()?));
         let seen: BTreeMap<_, _> = models().filter_map(see).collect();
         let length = tank.glass.plan.length();
-        let is_stony = asks.steps.iter().any(|step| is_stony(step.stock));
+        let is_stony = asks.steps.iter().any(|step| is_stony(&step.stock));
         let fewest = Traced::new(|| {
             let for_length = if length > *rules.plan.one_pump_up_to { 2 } else { 1 };
             if is_stony { for_length.max(*rules.plan.two_sides) } else { for_length }
@@ -353,8 +352,7 @@ impl<'a> Task<'a> {
         [&fewest, &most].into_iter().for_each(Traced::note);
         pillow.note();
         hum.note();
-        let stage =
-            |ask: &Ask| Stage { stock: ask.stock, target: ask.flow.si(), slowest: ask.speeds.low.si(), fastest: ask.speeds.high.si() };
+        let stage = |ask: &Ask| Stage { target: ask.flow.si(), slowest: ask.speeds.low.si(), fastest: ask.speeds.high.si() };
         let alike = rules.plan.alike.0;
         let mut task = Task {
             rules,
@@ -474,44 +472,41 @@ impl<'a> Task<'a> {
     /// Why a model misses a demand by itself.
     fn alone_reason(&self, candidate: &Candidate, demand: Demand, at: usize) -> Reason {
         let Candidate { flow, lowest, .. } = *candidate;
+        let words = self.words();
         let (Some(stage), Some(seen)) = (self.asks.steps.get(at), self.seen(candidate)) else {
-            return Reason::of("No livestock asks for it", || count(0), || count(1));
+            return Reason::of(words.model_unasked(), || count(0), || count(1));
         };
         match demand {
             Demand::Magnet => {
                 let held = Thickness::from_si(candidate.weak_magnet.unwrap_or(0.0));
-                let words = "Its magnets do not hold through panes of this thickness";
-                Reason::of(words, || held, || *self.asks.pane)
+                Reason::of(words.model_magnets(), || held, || *self.asks.pane)
             }
             Demand::Sand => {
-                let words = "Even turned right down it would lift the sand from any height at which it draws no air";
                 let heights = || seen.dial.lifts.unwrap_or_default();
-                Reason::of(words, || heights().0, || heights().1)
+                Reason::of(words.model_sand(), || heights().0, || heights().1)
             }
             Demand::Reach => {
-                let fewest = *self.fewest.peek();
-                let words = format!("Even at full its stream is too weak {}", self.where_it_must_reach(fewest));
+                let meet = self.meet[size_of(*self.fewest.peek())];
+                let slow = if meet { words.model_slow_to_meet() } else { words.model_slow() };
                 let reached = || Velocity::from_si(seen.reached[size_of(*self.fewest)] * seen.dial.highest);
-                Reason::of(words, reached, || stage.speeds.low)
+                Reason::of(slow, reached, || stage.speeds.low)
             }
             Demand::Calm => {
-                let words = "Even turned right down its stream is still too strong shortly before the far glass";
                 let near = || Velocity::from_si(seen.near_most[size_of(*self.fewest)] * lowest);
-                Reason::of(words, near, || stage.speeds.high)
+                Reason::of(words.model_fast(), near, || stage.speeds.high)
             }
-            Demand::Control => {
-                let words = "It can not be turned down, so it is of use only alone, and this tank needs more than one";
-                Reason::of(words, || count(1), || count(*self.fewest))
-            }
+            Demand::Control => Reason::of(words.model_control(), || count(1), || count(*self.fewest)),
             Demand::Gentle | Demand::Strong | Demand::Alike => {
-                let words = if candidate.kind == PumpKind::RoundFixed {
-                    "It can not be turned down, and moves more than the most for the livestock"
-                } else {
-                    "Turned right down it still moves more than the most for the livestock"
-                };
-                Reason::of(words, || VolumeRate::from_si(flow * lowest), || self.asks.first.high)
+                let is_fixed = candidate.kind == PumpKind::RoundFixed;
+                let strong = if is_fixed { words.model_strong_fixed() } else { words.model_strong() };
+                Reason::of(strong, || VolumeRate::from_si(flow * lowest), || self.asks.first.high)
             }
         }
+    }
+
+    /// The words of its reasons.
+    pub(crate) fn words(&self) -> &'a words::Plan {
+        &self.rules.words.plan
     }
 
     /// What the reasons tell of a pump.
@@ -531,11 +526,6 @@ impl<'a> Task<'a> {
         self.hum.note();
         self.pillow.note();
         self.at_pillow(0.0).high
-    }
-
-    /// Where a stream must still be fast enough, in words.
-    fn where_it_must_reach(&self, pumps: usize) -> &'static str {
-        if self.meet[size_of(pumps)] { "where the streams meet" } else { "when it reaches the far glass" }
     }
 
     /// Whether two pumps may be in one set: like kinds that can be controlled, and flows that are much the
@@ -692,8 +682,8 @@ fn least(one: Power, other: Power) -> Power {
 
 /// Whether some of what lives in a tank are stony corals, which can not bend and want water from changing
 /// sides.
-pub(crate) fn is_stony(stock: Stock) -> bool {
-    stock.most() >= Livestock::LargePolyp
+pub(crate) fn is_stony(stock: &Stock) -> bool {
+    stock.kinds().iter().any(Livestock::is_stony)
 }
 
 /// What one watt costs over the years. Money of two currencies is not added up where no exchange is known:
@@ -721,11 +711,7 @@ pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
     }
     let parts: Vec<_> =
         parts.into_iter().filter_map(|(at, number)| Some(format!("{} {}", NUMBERS.get(number)?, catalogue.pumps.get(at)?.model))).collect();
-    match parts.as_slice() {
-        [] => "nothing".to_owned(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
+    if parts.is_empty() { "nothing".to_owned() } else { listed(&parts) }
 }
 
 /// The volume that the turnover of a tank counts.

@@ -20,11 +20,11 @@ use crate::formulas::seawater;
 use crate::quantity::{Dimension, Salinity, TransferVelocity};
 use crate::rules::oxygen::Limit;
 use crate::rules::power_cut::PowerCutRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::tank::{Tank, Water};
 use crate::trace::Traced;
 
-pub use backup::{Backup, OnBattery};
+pub use backup::{Backup, OnBattery, Which};
 pub(crate) use backup::{candidates, of_all, of_model, thriftiest};
 pub use steps::{Situation, Step, When, steps};
 
@@ -272,20 +272,18 @@ impl<'a> Chain<'a> {
     ///
     /// # Errors
     /// As [`Chain::course`].
-    pub(crate) fn because(&self, danger: Until, running: &[Running], a_pump_would: bool) -> Result<&'static str, Error> {
+    pub(crate) fn because(&self, danger: Until, running: &[Running], a_pump_would: bool) -> Result<&'a str, Error> {
+        let words = &self.rules.words.power_cut;
         if is_enough(danger, &self.rules.power_cut) {
-            return Ok("at the worst the oxygen stays above the danger level for that long");
+            return Ok(words.stays_above_danger());
         }
         if running.is_empty() {
-            return Ok("nothing runs, and at the worst the oxygen does not last that long");
+            return Ok(words.nothing_lasts());
         }
         let wanted = || *self.rules.power_cut.wanted;
         let for_ever: Vec<_> = running.iter().map(|running| Running { lasts: wanted(), ..*running }).collect();
-        Ok(if a_pump_would || self.is_enough(&for_ever)? {
-            "the battery is empty too soon"
-        } else {
-            "at the worst what runs brings in too little, however long it runs"
-        })
+        let lasts_too_short = a_pump_would || self.is_enough(&for_ever)?;
+        Ok(if lasts_too_short { words.battery_too_small() } else { words.brings_too_little() })
     }
 }
 
@@ -340,12 +338,12 @@ pub enum Pouring {
 
 impl Pouring {
     /// How to pour, in words.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self, words: &words::PowerCut) -> &str {
         match self {
-            Pouring::NotNeeded => "not at all: enough comes in without it",
-            Pouring::Spells { .. } => "in spells",
-            Pouring::WithoutBreak => "without a break",
-            Pouring::NotEnough => "without a break, and at the worst it is not enough",
+            Pouring::NotNeeded => words.pour_not(),
+            Pouring::Spells { .. } => words.pour_in_spells(),
+            Pouring::WithoutBreak => words.pour_without_break(),
+            Pouring::NotEnough => words.pour_not_enough(),
         }
     }
 }

@@ -15,7 +15,7 @@ use crate::error::Error;
 use crate::formulas::programme::{ClockTime, Lights, Programme};
 use crate::quantity::{Dimension, Share, SoundLevel};
 use crate::rules::programme::ProgrammeRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::tank::programme::{Dial, Fault};
 use crate::tank::{HungPump, Tank};
 use crate::trace::Traced;
@@ -85,18 +85,20 @@ pub(crate) fn fed(suggested: Programme, tank: &Tank, pause: impl FnOnce() -> Res
     Ok(programme)
 }
 
-/// What is said of a night that is quiet enough.
-pub const KEEPS_TO_THE_LIMIT: &str = "keeps to the limit";
-
 /// What is said of the sound at the pillow against a limit.
-pub(crate) fn against_the_limit(at_pillow: Band<SoundLevel>, allowed: SoundLevel) -> &'static str {
+pub(crate) fn against_the_limit(at_pillow: Band<SoundLevel>, allowed: SoundLevel, words: &words::Programme) -> &str {
     if at_pillow.high.0 <= allowed.0 {
-        KEEPS_TO_THE_LIMIT
+        words.keeps_to_the_limit()
     } else if at_pillow.low.0 > allowed.0 {
-        "is above the limit"
+        words.above_the_limit()
     } else {
-        "may be above the limit: listen at the pillow"
+        words.may_be_above_the_limit()
     }
+}
+
+/// Whether this is what is said of a night that is quiet enough.
+pub fn is_quiet(says: &str, words: &words::Programme) -> bool {
+    says == words.keeps_to_the_limit()
 }
 
 /// What is wrong in a tank's programme once its pumps and the rules are known.

@@ -8,8 +8,8 @@ use uom::si::f64::{Area, Length};
 use crate::error::Error;
 use crate::formulas::sound::{STATED_AT, heard, in_room, sum};
 use crate::quantity::{Dimension, SoundLevel};
-use crate::rules::Band;
 use crate::rules::sound::SoundRules;
+use crate::rules::{Band, words};
 use crate::tank::{Furnishing, Home, Tank};
 
 /// What arrives at the pillow of a home from sources whose levels are stated at one metre.
@@ -56,13 +56,33 @@ fn absorption(room: Furnishing, rules: &SoundRules) -> Band<Area> {
     }
 }
 
+/// What runs all day beside the pumps in the tank and hums.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hums {
+    /// The return pump.
+    ReturnPump,
+    /// The overflow.
+    Overflow,
+    /// The skimmer.
+    Skimmer,
+}
+
+impl Hums {
+    /// In words, as in the middle of a sentence.
+    pub fn words(self, words: &words::Sound) -> &str {
+        match self {
+            Hums::ReturnPump => words.return_pump(),
+            Hums::Overflow => words.overflow(),
+            Hums::Skimmer => words.skimmer(),
+        }
+    }
+}
+
 /// A source of sound that runs all day beside the pumps in the tank, at one metre.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Source {
-    /// What it is, as the end of a figure's id.
-    pub key: &'static str,
-    /// What it is, in words.
-    pub words: &'static str,
+    /// What it is.
+    pub what: Hums,
     /// Its level.
     pub level: SoundLevel,
 }
@@ -73,13 +93,13 @@ pub struct Source {
 pub fn beside_the_pumps(tank: &Tank, rules: &SoundRules) -> Vec<Source> {
     let mut sources = Vec::new();
     if let Some(line) = &tank.return_line {
-        sources.push(Source { key: "return_pump", words: "the return pump", level: *line.sound });
+        sources.push(Source { what: Hums::ReturnPump, level: *line.sound });
         if tank.rear_chamber.is_none() {
-            sources.push(Source { key: "overflow", words: "the overflow", level: *rules.overflow });
+            sources.push(Source { what: Hums::Overflow, level: *rules.overflow });
         }
     }
     if let Some(skimmer) = &tank.skimmer {
-        sources.push(Source { key: "skimmer", words: "the skimmer", level: *skimmer.sound });
+        sources.push(Source { what: Hums::Skimmer, level: *skimmer.sound });
     }
     sources
 }

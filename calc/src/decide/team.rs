@@ -30,7 +30,7 @@ pub struct Pair {
 /// # Errors
 /// Those of the plan.
 pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, Error> {
-    let own = !tank.pumps.is_empty();
+    let (words, own) = (&rules.words.team, !tank.pumps.is_empty());
     let pumps = if own { tank.pumps.clone() } else { plan::hung(rules, catalogue, tank)? };
     let hung = pumps.iter().filter_map(|pump| Some((pump, catalogue.pump(&pump.model)?)));
     let at = |setting: Share| show(setting.into(), Rounding::Nearest);
@@ -38,36 +38,36 @@ pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, E
         hung.filter(|(_, model)| model.works_in_a_team).take(2).map(|(pump, model)| (pump, model, running(pump, model))).collect();
     let sent = |model: &PumpModel, setting: Share| (model.outlet, model.rated_flow * setting.0);
     let least = |model: &PumpModel, setting: Share| model.lowest_setting.0 / setting.0.max(0.01);
-    let (sent, words, least) = match able[..] {
+    let (sent, told, least) = match able[..] {
         [(lead, one, lead_at), (follower, two, follower_at)] => (
             [sent(one, lead_at), sent(two, follower_at)],
             if own {
-                format!("{} at {} leads, {} at {} follows", lead.name, at(lead_at), follower.name, at(follower_at))
+                words.own(&lead.name, at(lead_at), &follower.name, at(follower_at))
             } else {
-                format!("{} at {} and {} at {}, as the plan sets them", one.model, at(lead_at), two.model, at(follower_at))
+                words.of_plan(&one.model, at(lead_at), &two.model, at(follower_at))
             },
             least(one, lead_at).max(least(two, follower_at)),
         ),
         [(only, model, setting)] => {
             let name = if own { &only.name } else { &model.model };
-            ([sent(model, setting); 2], format!("two pumps like {name}, each at {}", at(setting)), least(model, setting))
+            ([sent(model, setting); 2], words.two_like(name, at(setting)), least(model, setting))
         }
         _ => match smallest_able(rules, catalogue, tank)? {
             Some((model, setting)) => {
-                let words = format!("two {} of the catalogue, each at {}", model.model, at(setting));
-                ([sent(model, setting); 2], words, least(model, setting))
+                let told = words.of_catalogue(&model.model, at(setting));
+                ([sent(model, setting); 2], told, least(model, setting))
             }
-            None => ([stream::example_round(&rules.stream); 2], "two example pumps, at full".to_owned(), 0.0),
+            None => ([stream::example_round(&rules.stream); 2], words.examples().to_owned(), 0.0),
         },
     };
-    Ok(Pair { sent, words, least: Share(least), is_alone: pumps.len() == 1 })
+    Ok(Pair { sent, words: told, least: Share(least), is_alone: pumps.len() == 1 })
 }
 
 /// The smallest model that works in a team and of which two can give the flow to aim for now, with the
 /// setting that gives it; where none is strong enough the strongest at full. It is set so high that it can go
 /// as low as the table's pulses do.
 fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
-    let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(tank.now))? / 2.0;
+    let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(&tank.now))? / 2.0;
     let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
     able.sort_by(|one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
     let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();

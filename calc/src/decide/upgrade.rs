@@ -90,9 +90,9 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
         fouled += task.gives(model) * share;
         spent += catalogue.pumps[model].price;
         let mut enough_for = None;
-        for livestock in Livestock::ALL {
+        for livestock in &rules.livestock {
             if turnover::flow(water, rules.turnover.aimed_at(livestock))? <= fouled {
-                enough_for = Some(livestock);
+                enough_for = Some(livestock.clone());
             }
         }
         let spent = Money { amount: spent, currency: catalogue.currency };

@@ -7,33 +7,30 @@ use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::formulas::circuit::{Verdict, continuous_limit, current_range, left, power_left, share, trip_time, verdict};
 use crate::rules::circuit::CircuitRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Cell, Figure, Reckoned, Row, Sheet, Table, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
+use crate::words::listed;
 
 /// Adds the figures of this topic: `circuit.…`. What runs from the sockets of the tank and is in its file counts: the return pump, the
 /// skimmer, the pumps that hang in the tank, at full, and what the file says of other loads. Where no pump hangs yet, those of the plan
 /// count, so the plan goes first. Of nothing, nothing is told.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let (rules, home) = (&rules.circuit, &tank.home);
+    let (home, words) = (&tank.home, &rules.words.circuit);
     let voltage = figure(id::VOLTAGE, || *home.voltage).assumes(tank, "home.voltage");
     let breaker = figure(id::BREAKER, || *home.breaker).assumes(tank, "home.breaker");
     let mut rows = vec![row(sheet, &voltage), row(sheet, &breaker)];
     sheet.put(voltage);
     let breaker = sheet.put(breaker);
-    let limit = try_figure(id::LIMIT, || continuous_limit(*breaker, rules))?.never_above();
+    let limit = try_figure(id::LIMIT, || continuous_limit(*breaker, &rules.circuit))?.never_above();
     let limit_row = row(sheet, &limit);
     sheet.put(limit);
     let loads = put_loads(sheet, catalogue, tank)?;
     rows.extend(loads.rows);
     let mut verdict = None;
     if loads.powers.is_empty() {
-        let why = format!(
-            "The file of {} names nothing that hangs on the circuit, so nothing is said of what it bears. Write the pumps, [return], \
-             [skimmer], or other_load under [home] into it.",
-            tank.name
-        );
+        let why = words.nothing_hangs(&tank.name);
         let (load, current, verdict) = (id::LOAD.name(), id::CURRENT.name(), id::VERDICT.name());
         let parts = [load, current, id::SHARE.name(), id::LEFT.name(), id::LEFT_POWER.name(), verdict];
         parts.into_iter().for_each(|part| sheet.lack(part, &*why));
@@ -43,15 +40,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         rows.extend(sum);
         verdict = Some(borne);
     }
-    sheet.tabulate(|| Ok(circuit_table(rows, verdict.as_ref())))?;
-    sheet.put(figure(id::NOT_COUNTED, || not_counted(tank)));
-    let device = if home.residual_current {
-        "the tank file says that a residual-current device guards them"
-    } else {
-        "the tank file names no residual-current device, so this book counts on none"
-    };
+    sheet.tabulate(|| Ok(circuit_table(rows, verdict.as_ref(), words)))?;
+    sheet.put(figure(id::NOT_COUNTED, || not_counted(tank, words)));
+    let device = if home.residual_current { words.device() } else { words.no_device() };
     sheet.put(figure(id::DEVICE, || device.to_owned()));
-    sheet.tabulate(|| times_table(rules))
+    sheet.tabulate(|| times_table(&rules.circuit))
 }
 
 /// What hangs on the circuit: a row of the table for each, and its power.
@@ -99,11 +92,12 @@ fn put_loads(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank) -> Result<Lo
 /// What the loads come to, what is left beside them, and whether the circuit bears it.
 fn put_load(
     sheet: &mut Sheet,
-    rules: &CircuitRules,
+    rules: &Rules,
     tank: &Tank,
     loads: &[Traced<Power>],
     limit_row: Row,
 ) -> Result<(Vec<Row>, Traced<Verdict>), Error> {
+    let (rules, words) = (&rules.circuit, &rules.words.circuit);
     let (voltage, breaker, limit) = (sheet.get(id::VOLTAGE)?, sheet.get(id::BREAKER)?, sheet.get(id::LIMIT)?);
     let all = || loads.iter().fold(Power::default(), |sum, power| sum + **power);
     let load = figure(id::LOAD, all).says("sum of the loads that are counted");
@@ -127,39 +121,34 @@ fn put_load(
         rows.push(row(sheet, &power));
         sheet.put(power);
     } else {
-        let why = format!("Nothing is left on the circuit of {}.", tank.name);
+        let why = words.nothing_is_left(&tank.name);
         sheet.lack(id::LEFT, &*why);
         sheet.lack(id::LEFT_POWER, why);
     }
     let verdict = Traced::new(|| verdict(*taken, *limit, *breaker));
     let compared = "current compared with limit and breaker";
+    let told = || verdict.words(words).to_owned();
     if *verdict.peek() != Verdict::Bears {
-        let words = || verdict.words().to_owned();
-        sheet.put(figure(id::OVERLOADED, words).says(compared));
+        sheet.put(figure(id::OVERLOADED, told).says(compared));
     }
-    let words = || verdict.words().to_owned();
-    sheet.put(figure(id::VERDICT, words).says(compared));
+    sheet.put(figure(id::VERDICT, told).says(compared));
     Ok((rows, verdict))
 }
 
 /// What hangs on most circuits of a tank, or belongs to what its file names, and is not in the file.
-fn not_counted(tank: &Tank) -> String {
+fn not_counted(tank: &Tank, words: &words::Circuit) -> String {
     let mut parts = Vec::new();
     if tank.home.other_load == Power::default() {
-        parts.push("heater, lights");
+        parts.extend([words.heater(), words.lights()]);
     }
     if tank.return_line.is_none() && tank.sump > Volume::default() {
-        parts.push("the return pump of the sump");
+        parts.push(words.pump_of_the_sump());
     }
     if tank.battery.is_some() {
-        parts.push("the charger of the battery");
+        parts.push(words.charger());
     }
-    parts.push("whatever else hangs on the circuit");
-    match parts.as_slice() {
-        [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-        [] => String::new(),
-    }
+    parts.push(words.whatever_else());
+    listed(&parts)
 }
 
 /// A row of the sum of the circuit: the figure once more.
@@ -171,13 +160,12 @@ fn row<T: Clone>(sheet: &Sheet, figure: &Reckoned<T>) -> Row {
 }
 
 /// The sum of a circuit: what hangs on it, what that takes, and what is left; with the verdict where something is counted.
-fn circuit_table(mut rows: Vec<Row>, verdict: Option<&Traced<Verdict>>) -> Table {
+fn circuit_table(mut rows: Vec<Row>, verdict: Option<&Traced<Verdict>>, words: &words::Circuit) -> Table {
     rows.extend(verdict.map(|verdict| {
-        let words = Cell::Words(verdict.words().to_owned());
-        Row { head: Cell::Words("The circuit".to_owned()), cells: vec![words] }
+        let told = Cell::Words(verdict.words(words).to_owned());
+        Row { head: Cell::Words(words.the_circuit().to_owned()), cells: vec![told] }
     }));
-    let is_loaded = verdict.is_some();
-    let caption = if is_loaded { "What hangs on the circuit" } else { "The circuit, as nothing is known to hang on it" };
+    let caption = if verdict.is_some() { words.what_hangs() } else { words.nothing_known() };
     Table::new("circuit_sum", rows).captioned(caption)
 }
 
@@ -185,10 +173,10 @@ fn circuit_table(mut rows: Vec<Row>, verdict: Option<&Traced<Verdict>>) -> Table
 fn times_table(rules: &CircuitRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for residual in &*rules.faults {
-        let head = figure(format!("circuit_times.{}", rows.len() + 1), || *residual).titled("Residual current");
+        let head = figure(format!("circuit_times.{}", rows.len() + 1), || *residual);
         let current = head.value();
         let id = format!("{}.time", head.id());
-        let time = try_figure(id, || trip_time(*current, rules))?.titled("Longest time until it is off").never_below();
+        let time = try_figure(id, || trip_time(*current, rules))?.never_below();
         rows.push(Row { head: head.into(), cells: vec![time.into()] });
     }
     Ok(Table::new("circuit_times", rows))

@@ -3,50 +3,47 @@
 use uom::si::f64::{Energy, Power, Time};
 
 use super::ids::{circuit, cost as id, plan, power as power_id};
-use crate::catalogue::{Catalogue, PumpKind, PumpModel};
+use crate::catalogue::{Catalogue, PumpModel};
 use crate::error::Error;
 use crate::formulas::cost::{YEAR, wear_over};
 use crate::formulas::power::{cost, draw_range, energy_per_year};
 use crate::quantity::{Currency, Dimension, Kind, Money, Rounding, Share, UsDollars, show};
 use crate::rules::cost::CostRules;
 use crate::rules::power::PowerRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Ruled, Rules, words};
 use crate::sheet::{Axis, Cell, Chart, Figure, Reckoned, Row, Sheet, Table, Value, figure, try_figure};
 use crate::tank::{Home, HungPump, Tank};
 use crate::trace::Traced;
 
 /// Adds the figures and the tables of this topic: `cost.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let home = &tank.home;
+    let (home, words) = (&tank.home, &rules.words.cost);
     let own = sheet.get(power_id::PRICE)?;
     let exchange = home.exchange.map(|exchange| {
-        let title = format!("What one {} buys", home.currency.code());
+        let title = words.exchange(home.currency.code());
         sheet.put(figure(id::EXCHANGE, || exchange).titled(title))
     });
     if exchange.is_none() {
-        let why = format!("The file of {} tells no exchange of money. Write exchange under [home] to have one.", tank.name);
-        sheet.lack(id::EXCHANGE, why);
+        sheet.lack(id::EXCHANGE, words.no_exchange(&tank.name));
     }
     let paid = price_in(catalogue.currency, &own, exchange.as_ref());
     let paid_kinds = price_in(Currency::USD, &own, exchange.as_ref());
-    sheet.put(figure(id::COUNTED, || counted_words(home, catalogue.currency, paid.is_some())));
-    sheet.put(figure(id::COUNTED_KINDS, || counted_words(home, Currency::USD, paid_kinds.is_some())));
+    sheet.put(figure(id::COUNTED, || counted_words(home, catalogue.currency, paid.is_some(), words)));
+    sheet.put(figure(id::COUNTED_KINDS, || counted_words(home, Currency::USD, paid_kinds.is_some(), words)));
     if paid.is_some() {
-        sheet.lack(id::ADVICE, format!("Nothing has to be exchanged for {}: its energy is counted.", tank.name));
+        sheet.lack(id::ADVICE, words.nothing_to_exchange(&tank.name));
     } else {
-        let (own, prices) = (home.currency.code(), catalogue.currency.code());
-        let advice = format!("write exchange under [home] of the tank file, with what one {own} buys in {prices}");
+        let advice = words.write_exchange(home.currency.code(), catalogue.currency.code());
         sheet.put(figure(id::ADVICE, || advice));
     }
     let bills = own_bills(sheet, rules, catalogue, tank, paid.as_ref())?;
     if bills.peek().is_empty() {
-        let why = format!("No pump hangs in {} yet, and no set of the catalogue suits it, so there is no bill to add up.", tank.name);
-        sheet.lack(OWN, why);
+        sheet.lack(OWN, words.no_bill(&tank.name));
     } else {
-        sheet.tabulate(|| Ok(own_table((*bills).clone(), tank)))?;
+        sheet.tabulate(|| Ok(own_table((*bills).clone(), tank, words)))?;
     }
-    sheet.plot(|| kinds_chart(&rules.cost, paid_kinds.as_ref()))?;
-    sheet.tabulate(|| kinds_table(&rules.cost, paid_kinds.as_ref().unwrap_or(&own)))
+    sheet.plot(|| kinds_chart(rules, paid_kinds.as_ref()))?;
+    sheet.tabulate(|| kinds_table(rules, paid_kinds.as_ref().unwrap_or(&own)))
 }
 
 /// The table of this tank's bills.
@@ -63,12 +60,11 @@ fn price_in(currency: Currency, own: &Traced<Money>, exchange: Option<&Traced<Mo
 
 /// What counts as the cost of pumps over the years, as a sentence's middle: the energy only where it is paid in the money of their
 /// prices, or where the tank file tells what the home's money buys in it.
-fn counted_words(home: &Home, prices: Currency, energy_counts: bool) -> String {
+fn counted_words(home: &Home, prices: Currency, energy_counts: bool, words: &words::Cost) -> String {
     if energy_counts {
-        return "the price, the energy and the wet ends".to_owned();
+        return words.all_counts().to_owned();
     }
-    let (prices, own) = (prices.code(), home.currency.code());
-    format!("the price and the wet ends; the energy is left out, because it is paid in {own} and the pumps in {prices}")
+    words.energy_left_out(home.currency.code(), prices.code())
 }
 
 /// What the pumps of this tank cost: those that hang in it, or else those of its plan; and what the rest that runs all day uses. None
@@ -82,26 +78,27 @@ fn own_bills(
 ) -> Result<Traced<Vec<Row>>, Error> {
     let own = sheet.get(power_id::PRICE)?;
     Traced::ok(|| {
-        let mut bills =
-            if tank.pumps.is_empty() { plans_bills(sheet) } else { hung_bills(&rules.cost, &rules.power, catalogue, tank, (&own, paid))? };
+        let mut bills = match tank.pumps.as_slice() {
+            [] => plans_bills(sheet),
+            _ => hung_bills(sheet, rules, catalogue, tank, (&own, paid))?,
+        };
         if bills.is_empty() {
             return Ok(bills);
         }
         if let Some(year) = sheet.maybe(power_id::RETURN_YEAR) {
-            let title = "Energy of the return pump in a year";
-            bills.extend(bill(try_figure(format!("{OWN}.return_pump"), || cost(*year, *own))?.titled(title)));
+            bills.extend(bill(sheet, try_figure(format!("{OWN}.return_pump"), || cost(*year, *own))?));
         }
         if let Some(draw) = sheet.maybe(circuit::SKIMMER) {
-            let title = "Energy of the skimmer in a year";
-            let energy = try_figure(format!("{OWN}.skimmer"), || cost(energy_per_year(*draw), *own))?.titled(title);
-            bills.extend(bill(energy.says("power × 24 hours × 365 × price").assumes(tank, "skimmer.power")));
+            let energy = try_figure(format!("{OWN}.skimmer"), || cost(energy_per_year(*draw), *own))?;
+            let energy = energy.says("power × 24 hours × 365 × price").assumes(tank, "skimmer.power");
+            bills.extend(bill(sheet, energy));
         }
         Ok(bills)
     })
 }
 
 /// A row of the bills; none for a bill of nothing.
-fn bill(figure: impl Into<Cell>) -> Option<Row> {
+fn bill(sheet: &Sheet, figure: impl Into<Cell>) -> Option<Row> {
     let cell = figure.into();
     let Cell::Figure(figure) = &cell else { return None };
     let is_something = match figure.value {
@@ -109,7 +106,8 @@ fn bill(figure: impl Into<Cell>) -> Option<Row> {
         Value::Range(_, high) => high.si > 0.0,
         Value::Words(_) => true,
     };
-    let head = Cell::Words(figure.title.clone());
+    let title = if figure.title.is_empty() { sheet.title(&figure.id) } else { &figure.title };
+    let head = Cell::Words(title.to_owned());
     is_something.then(|| Row { head, cells: vec![cell] })
 }
 
@@ -119,7 +117,8 @@ fn plans_bills(sheet: &Sheet) -> Vec<Row> {
     let bill = |name: &str| {
         let figure = sheet.figure(name)?.clone();
         let id = format!("{OWN}.{}", name.rsplit('.').next().unwrap_or_default());
-        bill(Cell::Figure(Figure { inputs: vec![figure.id], formula: "as the plan has it", id, ..figure }))
+        let figure = Figure { inputs: vec![figure.id], formula: "as the plan has it", id, ..figure };
+        bill(sheet, Cell::Figure(figure))
     };
     [price, power, energy, plan::ENERGY_COST.name(), plan::COST.name()].into_iter().filter_map(bill).collect()
 }
@@ -128,8 +127,8 @@ fn plans_bills(sheet: &Sheet) -> Vec<Row> {
 ///
 /// - `(own, paid)`: price of a kilowatt hour in the home's money, and in that of the catalogue
 fn hung_bills(
-    rules: &CostRules,
-    power: &PowerRules,
+    sheet: &Sheet,
+    rules: &Rules,
     catalogue: &Catalogue,
     tank: &Tank,
     (own, paid): (&Traced<Money>, Option<&Traced<Money>>),
@@ -138,29 +137,29 @@ fn hung_bills(
     let sum = |price: fn(&PumpModel) -> f64| hung.iter().fold(0.0, |sum, (_, model)| sum + price(model));
     let money = |amount| Money { amount, currency: catalogue.currency };
     let id = |key: &str| format!("{OWN}.{key}");
-    let price = figure(id("price"), || money(sum(|model| model.price))).titled("Price of the pumps, when bought new");
-    let draw = try_figure(id("power"), || hung_draw(&hung, power))?.titled("What the pumps draw at their settings");
+    let price = figure(id("price"), || money(sum(|model| model.price)));
+    let draw = try_figure(id("power"), || hung_draw(&hung, &rules.power))?;
     let watts = draw.value();
-    let energy = figure(id("energy"), || Band { low: energy_per_year(watts.low), high: energy_per_year(watts.high) })
-        .titled("What they use in a year");
+    let used = || Band { low: energy_per_year(watts.low), high: energy_per_year(watts.high) };
+    let energy = figure(id("energy"), used);
     let year = energy.value();
-    let energy_cost = try_figure(id("energy_cost"), || Ok(Band { low: cost(year.low, **own)?, high: cost(year.high, **own)? }))?
-        .titled("What their energy costs in a year");
-    let wear =
-        try_figure(id("wear"), || Ok(money(wear_over(*rules.years, rules.wet_end_interval.low, sum(|model| model.wet_end_price))?)))?
-            .titled("Their wet ends over the years, at the most");
+    let costs = || Ok(Band { low: cost(year.low, **own)?, high: cost(year.high, **own)? });
+    let energy_cost = try_figure(id("energy_cost"), costs)?;
+    let rules = &rules.cost;
+    let wear = || wear_over(*rules.years, rules.wet_end_interval.low, sum(|model| model.wet_end_price));
+    let wear = try_figure(id("wear"), || Ok(money(wear()?)))?;
     let total = paid.map(|paid| {
         let (price, wear) = (price.value(), wear.value());
-        let title = "The pumps over the years, all together, at the most";
         let total = try_figure(id("cost"), || {
             let energy = cost(year.high * (rules.years.si() / YEAR), **paid)?;
             Ok(money(price.amount + wear.amount + energy.amount))
         });
-        Ok::<_, Error>(total?.titled(title).says("price + energy × years + wet ends"))
+        Ok::<_, Error>(total?.says("price + energy × years + wet ends"))
     });
     let price = price.says("sum of the prices");
-    let bills = [bill(price), bill(draw), bill(energy), bill(energy_cost), bill(wear), total.transpose()?.and_then(bill)];
-    Ok(bills.into_iter().flatten().collect())
+    let bills: [Cell; 5] = [price.into(), draw.into(), energy.into(), energy_cost.into(), wear.into()];
+    let bills = bills.into_iter().chain(total.transpose()?.map(Cell::from));
+    Ok(bills.filter_map(|cell| bill(sheet, cell)).collect())
 }
 
 /// What hung pumps draw together at their settings.
@@ -175,46 +174,77 @@ fn hung_draw(hung: &[(&HungPump, &PumpModel)], rules: &PowerRules) -> Result<Ban
     Ok(draw)
 }
 
-fn own_table(rows: Vec<Row>, tank: &Tank) -> Table {
-    let caption = if tank.pumps.is_empty() {
-        "The bills of the plan's pumps: none hangs in the tank yet"
-    } else {
-        "The bills of the pumps in the tank"
-    };
+fn own_table(rows: Vec<Row>, tank: &Tank, words: &words::Cost) -> Table {
+    let caption = if tank.pumps.is_empty() { words.bills_of_the_plan() } else { words.bills_of_the_tank() };
     Table::new(OWN, rows).captioned(caption)
 }
 
+/// What the trade's pumps of a kind cost and draw.
+struct OfKind<'r> {
+    key: &'static str,
+    /// The name of its line in the chart.
+    line: &'r str,
+    /// The head of its row.
+    head: &'r str,
+    price: &'r Ruled<Band<UsDollars>>,
+    wet_end: &'r Ruled<Band<UsDollars>>,
+    power: &'r Ruled<Band<Power>>,
+}
+
+fn kinds(rules: &Rules) -> [OfKind<'_>; 3] {
+    let (rules, words) = (&rules.cost, &rules.words.cost);
+    let fixed = OfKind {
+        key: "round_fixed",
+        line: words.line_fixed(),
+        head: words.round_fixed(),
+        price: &rules.fixed_price,
+        wet_end: &rules.fixed_wet_end,
+        power: &rules.fixed_power,
+    };
+    let controllable = OfKind {
+        key: "round_controllable",
+        line: words.line_controllable(),
+        head: words.round_controllable(),
+        price: &rules.controllable_price,
+        wet_end: &rules.controllable_wet_end,
+        power: &rules.controllable_power,
+    };
+    let (line, head) = (words.cross_flow(), words.cross_flow());
+    let cross_flow = OfKind { key: "cross_flow", line, head, power: &rules.cross_flow_power, ..controllable };
+    [fixed, controllable, cross_flow]
+}
+
 /// What a pump of each kind has cost by the end of each year, at the middle of its bands.
-fn kinds_chart(rules: &CostRules, price_per_kwh: Option<&Traced<Money>>) -> Result<Chart, Error> {
+fn kinds_chart(rules: &Rules, price_per_kwh: Option<&Traced<Money>>) -> Result<Chart, Error> {
+    let (kinds, words, rules) = (kinds(rules), &rules.words.cost, &rules.cost);
     let middle = |band: Band<UsDollars>| band.at(0.5).0;
-    let kinds = [
-        ("One speed", *rules.fixed_price, *rules.fixed_wet_end, *rules.fixed_power),
-        ("Controllable, round", *rules.controllable_price, *rules.controllable_wet_end, *rules.controllable_power),
-        ("Cross-flow", *rules.controllable_price, *rules.controllable_wet_end, *rules.cross_flow_power),
-    ];
     let mut lines = Vec::new();
     let mut most: f64 = 0.0;
-    for (name, price, wet_end, power) in kinds {
-        let mut points = vec![(0.0, middle(price))];
+    for kind in kinds {
+        let price = middle(**kind.price);
+        let mut points = vec![(0.0, price)];
         for step in 1..=24 {
             let time = *rules.years * (f64::from(step) / 24.0);
-            let energy = energy_per_year(power.at(0.5)) * (time.si() / YEAR);
+            let energy = energy_per_year(kind.power.at(0.5)) * (time.si() / YEAR);
             let paid = price_per_kwh.map_or(Ok(0.0), |price| cost(energy, **price).map(|money| money.amount))?;
             // A wet end is paid when the one before has worn out.
             let worn = libm::floor(time.si() / rules.wet_end_interval.at(0.5).si() * (1.0 - 1e-9));
-            let total = middle(price) + paid + worn * middle(wet_end);
+            let total = price + paid + worn * middle(**kind.wet_end);
             points.push((time.si(), total));
             most = most.max(total);
         }
-        lines.push((name, points));
+        lines.push((kind.line, points));
     }
-    let what = if price_per_kwh.is_some() { "Price, energy and wet ends together" } else { "Price and wet ends, without the energy" };
+    let counted = match price_per_kwh {
+        Some(_) => words.price_energy_and_wear(),
+        None => words.price_and_wear(),
+    };
     let mut chart = Chart::new(
         "cost_by_kind",
         Axis::new(Kind::Time, 0.0, rules.years.si()),
-        Axis::new(Kind::Money(Currency::USD), 0.0, most * 1.05).labelled(what),
+        Axis::new(Kind::Money(Currency::USD), 0.0, most * 1.05).labelled(counted),
     )
-    .titled(format!("What one pump of each kind costs as the years go by, at the middle of its range. {what}"));
+    .titled(words.as_the_years_go_by(counted));
     for (name, points) in lines {
         chart = chart.line(name, points);
     }
@@ -222,56 +252,46 @@ fn kinds_chart(rules: &CostRules, price_per_kwh: Option<&Traced<Money>>) -> Resu
 }
 
 /// Kind of pump → price, energy and wear over the years; their sum too where energy is paid in the money of the rules.
-fn kinds_table(rules: &CostRules, price_per_kwh: &Traced<Money>) -> Result<Table, Error> {
-    let kinds = [PumpKind::RoundFixed, PumpKind::RoundControllable, PumpKind::CrossFlow];
-    let rows = kinds.into_iter().map(|kind| kind_row(kind, rules, price_per_kwh)).collect::<Result<_, _>>()?;
-    let years = show((*rules.years).into(), Rounding::Nearest);
-    let mut heads = vec!["Kind of pump", "Price", "Energy", "Wet ends"];
-    let mut caption = format!("What one pump costs in {years}");
-    if price_per_kwh.peek().currency == Currency::USD {
-        heads.push("Together");
-    } else {
-        caption.push_str("; its energy is in another currency than its price, so they are not added up");
-    }
-    Ok(Table::new("cost_kinds", rows).captioned(caption).headed(heads))
+fn kinds_table(rules: &Rules, price_per_kwh: &Traced<Money>) -> Result<Table, Error> {
+    let row = |kind: &OfKind<'_>| kind_row(kind, &rules.cost, price_per_kwh);
+    let rows = kinds(rules).iter().map(row).collect::<Result<_, _>>()?;
+    let (years, words) = (show((*rules.cost.years).into(), Rounding::Nearest), &rules.words.cost);
+    let caption = if adds_up(price_per_kwh) { words.one_costs(years) } else { words.one_costs_apart(years) };
+    Ok(Table::new("cost_kinds", rows).captioned(caption))
 }
 
-fn kind_row(kind: PumpKind, rules: &CostRules, price_per_kwh: &Traced<Money>) -> Result<Row, Error> {
-    let fixed = (&rules.fixed_price, &rules.fixed_wet_end);
-    let controllable = (&rules.controllable_price, &rules.controllable_wet_end);
-    let (words, key, (price, wet_end), draw) = match kind {
-        PumpKind::RoundFixed => ("Round stream, one speed", "round_fixed", fixed, &rules.fixed_power),
-        PumpKind::RoundControllable => ("Round stream, controllable", "round_controllable", controllable, &rules.controllable_power),
-        PumpKind::CrossFlow => ("Cross-flow", "cross_flow", controllable, &rules.cross_flow_power),
-    };
-    let id = |name: &str| format!("cost_kinds.{key}.{name}");
-    let price = figure(id("price"), || **price).titled("Price of the pump");
+/// Whether energy is paid in the money of the rules.
+fn adds_up(price_per_kwh: &Traced<Money>) -> bool {
+    price_per_kwh.peek().currency == Currency::USD
+}
+
+fn kind_row(kind: &OfKind<'_>, rules: &CostRules, price_per_kwh: &Traced<Money>) -> Result<Row, Error> {
+    let id = |name: &str| format!("cost_kinds.{}.{name}", kind.key);
+    let (wet_end, draw) = (kind.wet_end, kind.power);
+    let price = figure(id("price"), || **kind.price);
     let over_the_years = |draw: Power| -> Energy { energy_per_year(draw) * (rules.years.si() / YEAR) };
     let energy = try_figure(id("energy"), || {
         let paid = |draw| cost(over_the_years(draw), **price_per_kwh);
         Ok(Band { low: paid(draw.low)?, high: paid(draw.high)? })
-    })?
-    .titled("Its energy over the years");
+    })?;
     let energy = energy.says("power × 24 hours × 365 × years × price of energy");
     // The cheapest wet ends are those that last longest.
     let wear = try_figure(id("wear"), || {
         let wear = |interval: Time, price: UsDollars| wear_over(*rules.years, interval, price.0).map(UsDollars);
         let interval = &rules.wet_end_interval;
         Ok(Band { low: wear(interval.high, wet_end.low)?, high: wear(interval.low, wet_end.high)? })
-    })?
-    .titled("Its wet ends over the years");
-    let total = (price_per_kwh.peek().currency == Currency::USD).then(|| {
+    })?;
+    let total = adds_up(price_per_kwh).then(|| {
         let (price, energy, wear) = (price.value(), energy.value(), wear.value());
         let total = figure(id("total"), || Band {
             low: UsDollars(price.low.0 + energy.low.amount + wear.low.0),
             high: UsDollars(price.high.0 + energy.high.amount + wear.high.0),
-        })
-        .titled("All together over the years");
+        });
         total.says("price + energy + wet ends")
     });
     let mut cells: Vec<Cell> = vec![price.into(), energy.into(), wear.into()];
     cells.extend(total.map(Reckoned::into));
-    Ok(Row { head: Cell::Words(words.to_owned()), cells })
+    Ok(Row { head: Cell::Words(kind.head.to_owned()), cells })
 }
 
 #[cfg(test)]

@@ -17,20 +17,20 @@ use crate::trace::Traced;
 /// # Errors
 /// [`Error::OutOfRange`] for a tank that is too large for the sum.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let rules = &rules.glass;
+    let words = &rules.words.glass;
     let material = match tank.material {
-        Material::Glass => "glass",
-        Material::Acrylic => "acrylic",
+        Material::Glass => words.glass(),
+        Material::Acrylic => words.acrylic(),
     };
     sheet.put(figure(id::MATERIAL, || material.to_owned()));
-    let rim = if tank.braced { "held straight by braces or a frame" } else { "free: the tank file names no braces and no frame" };
+    let rim = if tank.braced { words.braced() } else { words.free() };
     let rim = sheet.put(figure(id::RIM, || rim.to_owned()));
     let reached = match (tank.material, tank.glass.plan) {
-        (Material::Acrylic, _) => "it does not reach acrylic, which creeps under load",
-        (_, Plan::Cylinder { .. }) => "it does not reach a curved pane",
-        (_, Plan::BowFront { .. }) => "it reaches the back pane; it does not reach the curved front",
-        (_, Plan::Hexagon { .. }) => "it takes each pane as if its seams stood square, which they do not",
-        (_, Plan::Box { .. }) => "it takes the longest pane, with the water to its rim",
+        (Material::Acrylic, _) => words.reaches_no_acrylic(),
+        (_, Plan::Cylinder { .. }) => words.reaches_no_curve(),
+        (_, Plan::BowFront { .. }) => words.reaches_the_back_pane(),
+        (_, Plan::Hexagon { .. }) => words.takes_seams_as_square(),
+        (_, Plan::Box { .. }) => words.takes_the_longest_pane(),
     };
     sheet.put(figure(id::REACH, || reached.to_owned()));
     let (density, thickness) = (sheet.get(seawater::DENSITY)?, sheet.get(volume::PANE)?);
@@ -49,29 +49,30 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let verdict = Traced::ok(|| match *pane {
         None if tank.material == Material::Acrylic => Ok(Verdict::Acrylic),
         None => Ok(Verdict::Curved),
-        Some(pane) => compare(&pane, thickness.0, rules),
+        Some(pane) => compare(&pane, thickness.0, &rules.glass),
     })?;
     if pane.peek().is_none() {
-        let why = format!("The panes of {} {}.", tank.name, verdict.peek().words());
+        let why = words.no_sum(&tank.name, verdict.peek().words(words));
         for part in [id::STRESS.name(), id::USUAL_PANE.name(), id::BRACED_PANE.name()] {
             sheet.lack(part, &*why);
         }
     }
     const COMPARED: &str = "pane compared with the usual ones";
-    let words = || verdict.words().to_owned();
-    let compared = figure(id::VERDICT, words);
+    let told = || verdict.words(words).to_owned();
+    let compared = figure(id::VERDICT, told);
     sheet.put(compared.says(COMPARED));
     // A page warns under the condition that one of these is there.
     for (odd, which) in [(id::LIMIT, Verdict::AtTheLimit), (id::THIN, Verdict::Thin), (id::THICK, Verdict::Thick)] {
         if *verdict.peek() == which {
-            sheet.put(figure(odd, words).titled("What is odd about the panes").says(COMPARED));
+            sheet.put(figure(odd, told).says(COMPARED));
         }
     }
     Ok(())
 }
 
 /// The stress in the hardest pane, and the panes that such a tank is usually built with.
-fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Traced<Option<Pane>>) -> Result<(), Error> {
+fn put_sums(sheet: &mut Sheet, rules: &Rules, tank: &Tank, pane: &Traced<Option<Pane>>) -> Result<(), Error> {
+    let (rules, words) = (&rules.glass, &rules.words.glass);
     let Some(hardest) = *pane.peek() else { return Ok(()) };
     let thickness = sheet.get(volume::PANE)?;
     let bent = || {
@@ -91,22 +92,20 @@ fn put_sums(sheet: &mut Sheet, rules: &GlassRules, tank: &Tank, pane: &Traced<Op
         pane.note();
         thinnest(&Pane { rim: Rim::Braced, ..hardest }, rules)
     })?;
-    put_usual(sheet, rules, id::USUAL_PANE, "The thinnest panes that such a tank is usually built with", &told);
+    put_usual(sheet, rules, id::USUAL_PANE, &told);
     if hardest.rim == Rim::Braced {
-        sheet.lack(id::BRACED_PANE, format!("The rim of {} is braced already.", tank.name));
+        sheet.lack(id::BRACED_PANE, words.is_braced_already(&tank.name));
     } else if *braced.peek() >= *told.peek() {
-        let why = format!("{} is so small that braces make no difference to its panes.", tank.name);
-        sheet.lack(id::BRACED_PANE, why);
+        sheet.lack(id::BRACED_PANE, words.braces_make_no_difference(&tank.name));
     } else {
-        let title = "The thinnest panes that such a tank is usually built with where its rim is braced";
-        put_usual(sheet, rules, id::BRACED_PANE, title, &braced);
+        put_usual(sheet, rules, id::BRACED_PANE, &braced);
     }
     Ok(())
 }
 
-fn put_usual(sheet: &mut Sheet, rules: &GlassRules, id: Id<Thickness>, title: &str, pane: &Traced<Thickness>) {
+fn put_usual(sheet: &mut Sheet, rules: &GlassRules, id: Id<Thickness>, pane: &Traced<Thickness>) {
     let says = "√(factor × density × gravity × height³ ÷ most stress), no thinner than small panes";
-    let thinnest = figure(id, || **pane).titled(title).says(says);
+    let thinnest = figure(id, || **pane).says(says);
     // Small panes are no sum, and print as their rule does.
     let is_sum = Traced::new(|| pane.0 > rules.small_panes.low.0);
     sheet.put(if *is_sum.peek() { thinnest.never_below() } else { thinnest });

@@ -6,13 +6,13 @@ use super::ids::{mixing as id, turnover};
 use crate::error::Error;
 use crate::formulas::mixing::{share_passed, time_to_pass, turnovers_to_pass};
 use crate::quantity::{Dimension, Kind, Rounding, System, show, shown_number};
-use crate::rules::Rules;
 use crate::rules::mixing::MixingRules;
+use crate::rules::{Rules, words};
 use crate::sheet::{Axis, Cell, Chart, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 
 /// Adds the figures of this topic: `mixing.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
-    let rules = &rules.mixing;
+    let (rules, words) = (&rules.mixing, &rules.words.mixing);
     let aim = sheet.get(turnover::AIM)?;
     sheet.put(try_figure(id::ONE_TURNOVER, || share_passed(*aim, 1.0 / *aim))?.says("1 − 1 ÷ e").never_above());
     let turnovers = sheet.put(try_figure(id::TURNOVERS, || turnovers_to_pass(*rules.nearly_all))?);
@@ -22,7 +22,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     if let Some(working) = nearly_all_working(*turnovers, *aim, *nearly_all) {
         sheet.work(working);
     }
-    sheet.tabulate(|| passed_table(rules))
+    sheet.tabulate(|| passed_table(rules, words))
 }
 
 /// Share of the water that has passed against time, for the turnovers of the table.
@@ -68,23 +68,24 @@ fn nearly_all_working(turnovers: Ratio, aim: Frequency, answer: Time) -> Option<
 }
 
 /// Turnover × time → share that has passed.
-fn passed_table(rules: &MixingRules) -> Result<Table, Error> {
+fn passed_table(rules: &MixingRules, words: &words::Mixing) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for turnover in &*rules.table_turnovers {
-        let head = figure(format!("mixing_passed.{}", rows.len() + 1), || *turnover).titled("Turnover");
+        let head = figure(format!("mixing_passed.{}", rows.len() + 1), || *turnover);
         let turns = head.value();
         let mut cells = Vec::new();
         for time in &*rules.table_times {
             let id = format!("{}.{}", head.id(), cells.len() + 1);
-            let title = format!("Share that has passed after {}", show((*time).into(), Rounding::Nearest));
-            let share = try_figure(id, || share_passed(*turns, *time))?.titled(title);
+            let after = words.share_passed_after(show((*time).into(), Rounding::Nearest));
+            let share = try_figure(id, || share_passed(*turns, *time))?.titled(after);
             // "100 %" would be untrue at any time.
             let is_nearly_all = share.peek().0 >= 0.995;
-            cells.push(if is_nearly_all { Cell::Words("all but a trace".to_owned()) } else { share.never_above().into() });
+            let trace = || Cell::Words(words.all_but_a_trace().to_owned());
+            cells.push(if is_nearly_all { trace() } else { share.never_above().into() });
         }
         rows.push(Row { head: head.into(), cells });
     }
-    let mut heads = vec!["Turnover".to_owned()];
-    heads.extend(rules.table_times.iter().map(|time| format!("After {}", show((*time).into(), Rounding::Nearest))));
+    let mut heads = vec![words.turnover().to_owned()];
+    heads.extend(rules.table_times.iter().map(|time| words.after(show((*time).into(), Rounding::Nearest))));
     Ok(Table::new("mixing_passed", rows).headed(heads))
 }

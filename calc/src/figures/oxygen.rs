@@ -8,8 +8,6 @@ use crate::error::Error;
 use crate::formulas::oxygen::{Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing};
 use crate::formulas::oxygen::{saturation, spare, store};
 use crate::quantity::{Rounding, Salinity, System, shown_number};
-use crate::rules::livestock::Livestock;
-use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{Rock, Tank};
@@ -27,26 +25,26 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let start = figure(id::START, || Band { low: at_start(*held, at_share.low), high: at_start(*held, at_share.high) });
     sheet.put(start.never_above());
     sheet.put(share);
-    put_life(sheet, &rules.oxygen, tank)?;
+    put_life(sheet, rules, tank)?;
     let floor = sheet.get(volume::DISPLAY_AREA)?;
-    sheet.tabulate(|| reef_table(&rules.oxygen, &floor, &temperature))?;
-    put_store(sheet, &rules.oxygen, tank)
+    sheet.tabulate(|| reef_table(rules, &floor, &temperature))?;
+    put_store(sheet, rules, tank)
 }
 
 /// What each part of the life in a tank breathes, and all of it.
-fn put_life(sheet: &mut Sheet, rules: &OxygenRules, tank: &Tank) -> Result<(), Error> {
+fn put_life(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let (rules, words) = (&rules.oxygen, &rules.words.oxygen);
     let (temperature, display) = (sheet.get(seawater::TEMPERATURE)?, sheet.get(volume::DISPLAY_AREA)?);
     let mut breathed = None;
     if tank.fish.is_empty() {
-        let why = format!("The file of {} lists no fish, so what they breathe is not counted. Add them as [[fish]].", tank.name);
-        sheet.lack(id::REST, why.as_str());
-        sheet.lack(id::FISH, why.as_str());
+        sheet.lack(id::REST, words.no_fish(&tank.name));
+        sheet.lack(id::FISH, words.no_fish(&tank.name));
     } else {
         let rest = try_figure(id::REST, || resting(&tank.fish, *temperature, rules))?;
         let rest = sheet.put(rest.says("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent").never_below());
         breathed = Some(sheet.put(figure(id::FISH, || fish(*rest, rules)).never_below()));
     }
-    let floor = try_figure(id::FLOOR, || reef_breathing(*display, tank.now, *temperature, rules))?;
+    let floor = try_figure(id::FLOOR, || reef_breathing(*display, &tank.now, *temperature, rules))?;
     let floor = sheet.put(floor.never_below());
     let rock = sheet.maybe(volume::MASS_ROCK);
     let sand_and_rock = try_figure(id::SAND_AND_ROCK, || {
@@ -78,40 +76,34 @@ fn put_life(sheet: &mut Sheet, rules: &OxygenRules, tank: &Tank) -> Result<(), E
 }
 
 /// Livestock → share of what a living reef takes up, and what that is over this tank's floor.
-fn reef_table(rules: &OxygenRules, floor: &Traced<Area>, temperature: &Traced<ThermodynamicTemperature>) -> Result<Table, Error> {
+fn reef_table(rules: &Rules, floor: &Traced<Area>, temperature: &Traced<ThermodynamicTemperature>) -> Result<Table, Error> {
+    let (kinds, rules, words) = (&rules.livestock, &rules.oxygen, &rules.words.oxygen);
     let mut rows = Vec::new();
-    for kind in Livestock::ALL {
-        let title = format!("Share of what a reef slope breathes: {}", kind.words());
-        let share = figure(format!("oxygen_reef.{}", kind.key()), || rules.reef_share(kind.into())).titled(title);
-        let of_slope = share.value();
-        let title = format!("Oxygen that this floor breathes in the dark: {}", kind.words());
-        let taken =
-            try_figure(format!("{}.taken", share.id()), || reef_share_breathing(**floor, *of_slope, **temperature, rules))?.titled(title);
-        let cells = vec![share.into(), taken.never_below().into()];
-        rows.push(Row { head: Cell::Words(sentence_case(kind.words())), cells });
+    for kind in kinds {
+        let livestock = kind.words();
+        let share = figure(format!("oxygen_reef.{}", kind.key()), || rules.reef_share(kind));
+        let (id, of_slope) = (format!("{}.taken", share.id()), share.value());
+        let taken = try_figure(id, || reef_share_breathing(**floor, *of_slope, **temperature, rules))?;
+        let share = share.titled(words.reef_share(livestock));
+        let taken = taken.titled(words.reef_taken(livestock)).never_below();
+        let cells = vec![share.into(), taken.into()];
+        rows.push(Row { head: Cell::Words(sentence_case(livestock)), cells });
     }
     Ok(Table::new("oxygen_reef", rows))
 }
 
 /// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing came in.
-fn put_store(sheet: &mut Sheet, rules: &OxygenRules, tank: &Tank) -> Result<(), Error> {
+fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let (rules, words) = (&rules.oxygen, &rules.words.oxygen);
     let (start, water, demand) = (sheet.get(id::START)?, sheet.get(volume::WATER)?, sheet.get(id::DEMAND_WORST)?);
     let above = sheet.put(figure(id::SPARE, || spare(start.low, *rules.aim_limit)).never_above());
     let lasts = sheet.put(figure(id::STORE, || store(*above, *water, *demand)).never_above());
     match store_working(*above.peek(), *water.peek(), *demand.peek(), *lasts.peek()) {
         Some(working) => sheet.work(working),
         None if *above.peek() > MassConcentration::default() => {
-            let lasts = "lasts for too short or too long a time to make a sum of it";
-            sheet.lack(STORE, format!("The spare oxygen of {} {lasts}.", tank.name));
+            sheet.lack(STORE, words.store_without_sum(&tank.name));
         }
-        None => {
-            let why = format!(
-                "At the worst the water of {} holds no spare oxygen at all when the power fails, so there is no sum to do: \
-                 move it at once.",
-                tank.name
-            );
-            sheet.lack(STORE, why);
-        }
+        None => sheet.lack(STORE, words.nothing_spare(&tank.name)),
     }
     Ok(())
 }
@@ -145,11 +137,10 @@ fn store_working(spare: MassConcentration, water: Volume, demand: MassRate, last
 fn saturation_table(rules: &Rules, salinity: &Traced<Salinity>) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for temperature in &*rules.oxygen.table_temperatures {
-        let head = figure(format!("oxygen_saturation.{}", rows.len() + 1), || *temperature).titled("Temperature of the water");
-        let temperature = head.value();
-        let held =
-            try_figure(format!("{}.held", head.id()), || saturation(Water { temperature: *temperature, salinity: **salinity }, rules))?
-                .titled("Oxygen that the water holds");
+        let head = figure(format!("oxygen_saturation.{}", rows.len() + 1), || *temperature);
+        let (id, temperature) = (format!("{}.held", head.id()), head.value());
+        let water = || Water { temperature: *temperature, salinity: **salinity };
+        let held = try_figure(id, || saturation(water(), rules))?;
         rows.push(Row { head: head.into(), cells: vec![held.never_above().into()] });
     }
     Ok(Table::new("oxygen_saturation", rows))

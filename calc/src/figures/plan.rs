@@ -6,7 +6,7 @@ use super::ids::{plan as id, power, speeds, turnover, volume};
 use super::reasons;
 use super::zones::{too_strong_until, zone, zone_heads};
 use crate::catalogue::{Catalogue, PumpModel};
-use crate::decide::placement::{Among, Place, Point, Room, Spot, aim_words, words};
+use crate::decide::placement::{Among, Place, Point, Room, Spot};
 use crate::decide::plan::{Ask, Asks, PumpSet, Task, Told, count, set_words, spots};
 use crate::decide::reason::Reason;
 use crate::decide::speeds::zones;
@@ -16,7 +16,8 @@ use crate::formulas::power::{cost, draw_range, energy_per_year};
 use crate::formulas::stream::Stream;
 use crate::formulas::turnover::flow;
 use crate::quantity::{Rounding, Share, System};
-use crate::rules::{Band, Rules};
+use crate::rules::livestock::Lives;
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Cell, DrawnStream, Item, Layout, Op, Origin, Row, Sheet, Sum, Table, Value, Working, figure, try_figure};
 use crate::tank::{Home, Material, Rank, Tank, Wishes};
 use crate::trace::Traced;
@@ -29,6 +30,8 @@ const RULED_OUT: &str = "plan_ruled_out";
 const NEAREST: &str = "plan_nearest";
 const PLACES: &str = "places";
 const PLACES_ZONES: &str = "places_zones";
+/// Of the heads of the best sets where their energy is not counted.
+const BEST_WITHOUT_ENERGY: &str = "plan_best_without_energy";
 /// Of the worked example.
 const CAPACITY: &str = "plan_capacity";
 
@@ -38,26 +41,22 @@ const OF_A_PLAN: [&str; 5] = ["plan", BEST, CAPACITY, PLACES, PLACES_ZONES];
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled
 /// out, and the places.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let words = &rules.words.plan;
     if catalogue.pumps.is_empty() {
-        let why = format!(
-            "There is no pump to choose for {}: the catalogue is empty. Write the pumps that you can buy into \
-             pumps.toml.",
-            tank.name
-        );
         for part in OF_A_PLAN.iter().chain(&[REASONS, RULED_OUT, NEAREST]) {
-            sheet.lack(*part, &*why);
+            sheet.lack(*part, words.empty_catalogue(&tank.name));
         }
         return Ok(());
     }
     let asks = asks(sheet, rules, tank)?;
     let task = Traced::ok(|| Task::asking(rules, catalogue, tank, asks, &[]))?;
-    put_wishes(sheet, &tank.wishes, catalogue, &tank.home);
+    put_wishes(sheet, &tank.wishes, catalogue, &tank.home, words);
     let sets = Traced::ok(|| task.listed(&tank.wishes, *rules.plan.best_sets))?;
     // What is told of the task stands behind the figure that names the set, or says what blocks one.
     let task = task.peek();
     let Some(best) = sets.peek().first() else { return put_blocked(sheet, catalogue, tank, (task, &sets)) };
     for part in [id::BLOCKED.name(), id::NEAREST.name(), id::NEAREST_PRICE.name(), NEAREST] {
-        sheet.lack(part, format!("A set of pumps of the catalogue suits {}, so nothing blocks its plan.", tank.name));
+        sheet.lack(part, words.nothing_blocks(&tank.name));
     }
     let named = figure(id::PUMPS, || {
         sets.note();
@@ -71,21 +70,20 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let (told, later) = put_best(sheet, rules, catalogue, tank, &best)?;
     sheet.tabulate(|| {
         named.note();
-        Ok(best_table(catalogue, &tank.home, sets.peek()))
+        Ok(best_table(rules, catalogue, &tank.home, sets.peek()))
     })?;
     let why = task.reasons_for(&told, &tank.wishes);
     sheet.tabulate(|| {
         named.note();
-        Ok(reasons_table(REASONS, "Why these pumps", &why))
+        Ok(reasons_table(REASONS, &why, words))
     })?;
     put_ruled_out(sheet, catalogue, tank, task, (Some(&told), &named))?;
     put_places(sheet, rules, catalogue, tank, &later)?;
+    let words = &rules.words.placement;
     if tank.material == Material::Acrylic {
-        let words = "A grain of sand between a magnet and an acrylic pane scratches it. Rinse both halves, and wipe \
-                     the pane, before they meet";
-        sheet.put(figure(id::PLACES_SCRATCHES, || words.to_owned()));
+        sheet.put(figure(id::PLACES_SCRATCHES, || words.acrylic_scratches().to_owned()));
     } else {
-        sheet.lack(id::PLACES_SCRATCHES, format!("The panes of {} are of glass.", tank.name));
+        sheet.lack(id::PLACES_SCRATCHES, words.panes_of_glass(&tank.name));
     }
     Ok(())
 }
@@ -93,21 +91,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 /// What the tank asks of its pumps, as the sheet has it.
 fn asks(sheet: &Sheet, rules: &Rules, tank: &Tank) -> Result<Asks, Error> {
     let counted = sheet.get(turnover::COUNTED)?;
-    let aim_now = Traced::ok(|| flow(*counted, rules.turnover.aimed_at(tank.now)))?;
+    let aim_now = Traced::ok(|| flow(*counted, rules.turnover.aimed_at(&tank.now)))?;
     let (aim, aims) = (sheet.get(turnover::FLOW_AIM)?, tank.now == tank.later);
-    let now = Ask { stock: tank.now, flow: if aims { aim.clone() } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
-    let later = Ask { stock: tank.later, flow: aim, speeds: sheet.get(speeds::LATER)? };
+    let now = Ask { stock: tank.now.clone(), flow: if aims { aim.clone() } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
+    let later = Ask { stock: tank.later.clone(), flow: aim, speeds: sheet.get(speeds::LATER)? };
     Ok(Asks { first: sheet.get(turnover::FLOW_NOW)?, steps: vec![now, later], pane: sheet.get(volume::PANE)? })
 }
 
-fn put_wishes(sheet: &mut Sheet, wishes: &Wishes, catalogue: &Catalogue, home: &Home) {
+fn put_wishes(sheet: &mut Sheet, wishes: &Wishes, catalogue: &Catalogue, home: &Home, words: &words::Plan) {
     let rank = match wishes.rank {
-        Rank::Cost if counts_energy(home, catalogue) => "what it costs over the years",
-        Rank::Cost => "what it costs over the years, its energy left out",
-        Rank::Price => "its price",
-        Rank::Quiet => "how quiet it is",
-        Rank::Energy => "how little power it takes",
-        Rank::Fewest => "how few pumps it has",
+        Rank::Cost if counts_energy(home, catalogue) => words.rank_cost(),
+        Rank::Cost => words.rank_cost_without_energy(),
+        Rank::Price => words.rank_price(),
+        Rank::Quiet => words.rank_quiet(),
+        Rank::Energy => words.rank_energy(),
+        Rank::Fewest => words.rank_fewest(),
     };
     sheet.put(figure(id::RANK, || rank.to_owned()));
     if let Some(budget) = wishes.budget {
@@ -132,6 +130,7 @@ fn put_blocked(
     tank: &Tank,
     (task, sets): (&Task<'_>, &Traced<Vec<PumpSet>>),
 ) -> Result<(), Error> {
+    let words = task.words();
     let blocked = Traced::ok(|| task.blocked(&tank.wishes))?;
     let told: Vec<_> = blocked.peek().iter().map(|reason| reason.words.as_str()).collect();
     let told = told.join(". ");
@@ -141,12 +140,11 @@ fn put_blocked(
         told.clone()
     }));
     for part in OF_A_PLAN {
-        sheet.lack(part, format!("No set of pumps of the catalogue suits {}. {told}.", tank.name));
+        sheet.lack(part, words.no_set(&tank.name, &told));
     }
     sheet.tabulate(|| {
         says.note();
-        let caption = "What blocks a pump plan, and the nearest that would work";
-        Ok(reasons_table(REASONS, caption, blocked.peek()))
+        Ok(reasons_table(REASONS, blocked.peek(), words).captioned(words.what_blocks()))
     })?;
     put_nearest(sheet, catalogue, tank, (task, &says))?;
     put_ruled_out(sheet, catalogue, tank, task, (None, &says))
@@ -154,11 +152,10 @@ fn put_blocked(
 
 /// The set that misses least where none will do, and what it misses.
 fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, (task, blocked): (&Task<'_>, &Traced<String>)) -> Result<(), Error> {
-    let wishes = &tank.wishes;
+    let (wishes, words) = (&tank.wishes, task.words());
     let nearest = Traced::ok(|| task.nearest(wishes))?;
     let Some(nearest) = nearest.peek() else {
-        let why = format!("No set of pumps of the catalogue comes near what {} needs.", tank.name);
-        sheet.lack(NEAREST, why);
+        sheet.lack(NEAREST, words.nothing_near(&tank.name));
         return Ok(());
     };
     let named = sheet.put(figure(id::NEAREST, || {
@@ -173,19 +170,18 @@ fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, (task, blo
     let price = sheet.put(price);
     let mut lacks: Vec<_> = nearest.lacks.iter().map(|(_, reason)| reason.clone()).collect();
     if let Some(budget) = wishes.budget.filter(|budget| set.peek().price.amount > budget.amount) {
-        lacks.push(Reason::of("It costs more than the budget", || *price, || budget));
+        lacks.push(Reason::of(words.lacks_budget(), || *price, || budget));
     }
     if let Some(noise) = wishes.noise.filter(|noise| set.peek().sound.high > *noise) {
-        lacks.push(Reason::of("It is louder at the pillow than wished", || set.sound.high, || noise));
+        lacks.push(Reason::of(words.lacks_quiet(), || set.sound.high, || noise));
     }
     let least = Traced::new(|| task.left_of_a_spare());
     if wishes.spare && set.peek().one_stopped < *least.peek() {
-        let words = "When the strongest pump stops, too little flow is left";
-        lacks.push(Reason::of(words, || set.one_stopped, || *least));
+        lacks.push(Reason::of(words.lacks_spare(), || set.one_stopped, || *least));
     }
     sheet.tabulate(|| {
         named.note();
-        Ok(reasons_table(NEAREST, "What the nearest set of pumps lacks", &lacks))
+        Ok(reasons_table(NEAREST, &lacks, words))
     })
 }
 
@@ -199,28 +195,25 @@ fn put_ruled_out(
     task: &Task<'_>,
     (best, named): (Option<&Told>, &Traced<String>),
 ) -> Result<(), Error> {
+    let words = task.words();
     let mut out = Vec::new();
     for (at, model) in catalogue.pumps.iter().enumerate() {
         let reason = Traced::ok(|| task.ruled_out_by(at, best, &tank.wishes))?;
         out.extend(reason.peek().clone().map(|reason| (at, &model.model, reason)));
     }
     if out.is_empty() {
-        let why = format!("No model of the catalogue is ruled out for {} by itself, nor by a better one.", tank.name);
-        sheet.lack(RULED_OUT, why);
+        sheet.lack(RULED_OUT, words.none_ruled_out(&tank.name));
         return Ok(());
     }
     let row = |(at, model, reason): &(usize, &String, Reason)| {
         let mut cells = vec![Cell::Words(reason.words.clone())];
-        cells.extend(reasons::cells(reason, &format!("{RULED_OUT}.{}", at + 1)));
+        cells.extend(reasons::cells(reason, &format!("{RULED_OUT}.{}", at + 1), words));
         Row { head: Cell::Words((*model).clone()), cells }
-    };
-    let caption = match best {
-        Some(_) => "What rules the other models out, or puts them behind",
-        None => "What rules models out by themselves",
     };
     sheet.tabulate(|| {
         named.note();
-        Ok(Table::new(RULED_OUT, out.iter().map(row).collect()).captioned(caption))
+        let table = Table::new(RULED_OUT, out.iter().map(row).collect());
+        Ok(if best.is_some() { table } else { table.captioned(words.ruled_out_by_themselves()) })
     })
 }
 
@@ -243,7 +236,7 @@ fn put_best(
     let stopped = figure(id::FLOW_ONE_STOPPED, || best.one_stopped);
     let one_stopped = sheet.put(stopped.says("flow of all − flow of the strongest").never_above());
     let counted = sheet.get(turnover::COUNTED)?;
-    let aim_now = try_figure(id::AIM_NOW, || flow(*counted, rules.turnover.aimed_at(tank.now)))?;
+    let aim_now = try_figure(id::AIM_NOW, || flow(*counted, rules.turnover.aimed_at(&tank.now)))?;
     sheet.put(aim_now);
     let setting = "flow wanted ÷ flow at full, no pump below its lowest setting";
     if let Some(now) = &best.peek().now {
@@ -263,9 +256,10 @@ fn put_best(
     let sound = sheet.put(sound.says("levels at the setting and of what else hums, summed; at the pillow"));
     let price = figure(id::PRICE, || best.price).says("sum of the prices");
     let price = sheet.put(price);
+    let words = &rules.words.plan;
     let (title, says) = match counts_energy(&tank.home, catalogue) {
-        true => ("What the plan costs over the years", "price + energy × years + wet ends"),
-        false => ("What the plan costs over the years, without its energy", "price + wet ends"),
+        true => (words.cost(), "price + energy × years + wet ends"),
+        false => (words.cost_without_energy(), "price + wet ends"),
     };
     let cost = sheet.put(figure(id::COST, || later.cost).titled(title).says(says).never_below());
     let power = put_power(sheet, rules, catalogue, &later)?;
@@ -324,35 +318,33 @@ fn settings(settings: &[Share]) -> Value {
     if high - low < 1e-9 { Share(high).into() } else { Band { low: Share(low), high: Share(high) }.into() }
 }
 
-fn best_table(catalogue: &Catalogue, home: &Home, sets: &[PumpSet]) -> Table {
-    let (title, cost) = match counts_energy(home, catalogue) {
-        true => ("What they cost over the years", "Cost over the years"),
-        false => ("What they cost over the years, without their energy", "Cost over the years, without energy"),
+fn best_table(rules: &Rules, catalogue: &Catalogue, home: &Home, sets: &[PumpSet]) -> Table {
+    let words = &rules.words.plan;
+    let (cost, heads) = match counts_energy(home, catalogue) {
+        true => (words.set_cost(), BEST),
+        false => (words.set_cost_without_energy(), BEST_WITHOUT_ENERGY),
     };
     let row = |(at, set): (usize, &PumpSet)| {
         let id = |key: &str| format!("{BEST}.{}.{key}", at + 1);
-        let draw = "What they draw at the setting for later, at the most";
-        let heard = "What arrives at the pillow of all that hums";
         let setting = "flow wanted ÷ flow at full";
         let mut cells: Vec<Cell> = vec![
-            figure(id("price"), || set.price).titled("Price of the pumps").into(),
-            figure(id("cost"), || set.cost).titled(title).never_below().into(),
-            figure(id("power"), || set.power).titled(draw).never_below().into(),
-            figure(id("sound"), || set.sound).titled(heard).never_below().into(),
+            figure(id("price"), || set.price).into(),
+            figure(id("cost"), || set.cost).titled(cost).never_below().into(),
+            figure(id("power"), || set.power).never_below().into(),
+            figure(id("sound"), || set.sound).never_below().into(),
         ];
         if let Some(now) = &set.now {
-            cells.push(figure(id("now"), || settings(now)).titled("Setting now").says(setting).into());
+            cells.push(figure(id("now"), || settings(now)).says(setting).into());
         }
-        cells.push(figure(id("later"), || settings(&set.later)).titled("Setting later").says(setting).into());
+        cells.push(figure(id("later"), || settings(&set.later)).says(setting).into());
         Row { head: Cell::Words(set_words(catalogue, &set.models)), cells }
     };
-    let heads = ["Pumps", "Price", cost, "Power", "At the pillow", "Setting now", "Setting later"];
-    Table::new(BEST, sets.iter().enumerate().map(row).collect()).headed(heads)
+    Table::new(BEST, sets.iter().enumerate().map(row).collect()).headed(rules.words.heads(heads))
 }
 
-fn reasons_table(id: &'static str, caption: &str, told: &[Reason]) -> Table {
-    let row = |(at, reason): (usize, &Reason)| reasons::row(reason, &format!("{id}.{}", at + 1));
-    Table::new(id, told.iter().enumerate().map(row).collect()).captioned(caption).headed(["Why", "What it is", "Held against"])
+fn reasons_table(id: &'static str, told: &[Reason], words: &words::Plan) -> Table {
+    let row = |(at, reason): (usize, &Reason)| reasons::row(reason, &format!("{id}.{}", at + 1), words);
+    Table::new(id, told.iter().enumerate().map(row).collect())
 }
 
 /// A pump of the plan, what it is set to, and where it hangs but for its height.
@@ -369,7 +361,10 @@ fn put_places(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Ta
     let zoned = heights.iter().enumerate().map(|(at, height)| hangs.zones_row(at, height));
     let rows = zoned.collect::<Result<Vec<_>, _>>()?;
     let kinds: Vec<_> = tank.later.asking().collect();
-    sheet.tabulate(|| Ok(Table::new(PLACES_ZONES, rows.into_iter().map(Row::told).collect()).headed(zone_heads(&kinds))))?;
+    sheet.tabulate(|| {
+        let rows = rows.into_iter().map(Row::told).collect();
+        Ok(Table::new(PLACES_ZONES, rows).headed(zone_heads(&kinds, &rules.words.zones)))
+    })?;
     sheet.draw(|| hangs.layout(&heights))
 }
 
@@ -394,34 +389,30 @@ impl Hangs<'_, '_> {
     fn place_row(&self, at: usize) -> Result<(Vec<Traced<Cell>>, Traced<Length>), Error> {
         let Hangs { rules, room, pumps, .. } = *self;
         let among = Among::pumps(pumps.peek().len());
-        let name = &pumps.peek()[at].0.model;
+        let (words, name) = (&rules.words.placement, &pumps.peek()[at].0.model);
         let id = |key: &str| format!("{PLACES}.{}.{key}", at + 1);
-        let title = |of: &str| format!("{name}: {of}");
         let heights = Traced::ok(|| {
             let (pump, setting, spot) = pumps[at];
             room.heights(pump, setting, spot)
         })?;
-        let lowest = figure(id("lowest"), || heights.low).titled(title("lowest height at which it lifts no sand"));
+        let lowest = figure(id("lowest"), || heights.low).titled(words.lowest(name));
         let lowest = lowest.says("clear of the floor or the sand").against(heights.peek().high).never_below();
-        let highest = title("greatest height at which it draws no air");
-        let highest = figure(id("highest"), || heights.high).titled(highest).says("so far below the surface");
-        let highest = highest.against(heights.peek().low).never_above();
+        let highest = figure(id("highest"), || heights.high).titled(words.highest(name));
+        let highest = highest.says("so far below the surface").against(heights.peek().low).never_above();
         let (low, high) = (lowest.value(), highest.value());
         let allowed = || Band { low: *low, high: *high };
-        let height =
-            figure(id("height"), || room.height(pumps[at].2, allowed(), among)).titled(title("height of its outlet above the base pane"));
+        let height = figure(id("height"), || room.height(pumps[at].2, allowed(), among));
+        let height = height.titled(words.height(name));
         let hangs_at = height.value();
-        let along = title("its place along that pane, from the front or from the left");
-        let along = figure(id("along"), || room.along(pumps[at].2)).titled(along);
-        let way = title("how far its stream goes until it meets the glass");
-        let way = figure(id("way"), || room.course(pumps[at].2, *hangs_at).way).titled(way);
+        let along = figure(id("along"), || room.along(pumps[at].2)).titled(words.along(name));
+        let way = figure(id("way"), || room.course(pumps[at].2, *hangs_at).way).titled(words.way(name));
         let goes = way.value();
         // Up to where it is too strong for all that is to live there: what the gentler kinds bear is in the
         // table of zones.
         let too_strong = Traced::ok(|| {
             let zones = zones(&self.stream(at)?, *self.suits, *rules.stream.spread, *goes)?;
-            let told = title("up to here too strong in the middle for what is to live there later");
-            Ok::<_, Error>(too_strong_until(&zones, |until| figure(id("too_strong"), || until).titled(told)))
+            let until = |until| figure(id("too_strong"), || until).titled(words.too_strong(name));
+            Ok::<_, Error>(too_strong_until(&zones, &rules.words.zones, until))
         })?;
         let why = Traced::new(|| {
             let spot = pumps[at].2;
@@ -430,14 +421,14 @@ impl Hangs<'_, '_> {
         });
         let cells = vec![
             self.words(|| name.clone()),
-            self.words(|| words(pumps[at].2, &rules.placement).to_owned()),
+            self.words(|| pumps[at].2.words(rules).to_owned()),
             Traced::given(along.into()),
             Traced::given(height.into()),
             Traced::given(lowest.into()),
             Traced::given(highest.into()),
             Traced::given(way.into()),
             too_strong,
-            self.words(|| aim_words(pumps[at].2, &rules.placement).to_owned()),
+            self.words(|| pumps[at].2.aim_words(rules).to_owned()),
             why,
         ];
         Ok((cells, hangs_at))
@@ -455,7 +446,7 @@ impl Hangs<'_, '_> {
     fn zones_row(&self, at: usize, height: &Traced<Length>) -> Result<Vec<Traced<Cell>>, Error> {
         let Hangs { rules, tank, room, pumps, .. } = *self;
         let name = &pumps.peek()[at].0.model;
-        let mut cells = vec![self.words(|| format!("{name}, {}", words(pumps[at].2, &rules.placement)))];
+        let mut cells = vec![self.words(|| format!("{name}, {}", pumps[at].2.words(rules)))];
         for kind in tank.later.asking() {
             let row = format!("{PLACES_ZONES}.{}", at + 1);
             let ends = zone(rules, kind, &row, || {
@@ -470,13 +461,13 @@ impl Hangs<'_, '_> {
     /// The plan's pumps in the tank, to scale, with their streams as far as the glass.
     fn layout(&self, heights: &[Traced<Length>]) -> Result<Layout, Error> {
         let Hangs { rules, tank, room, pumps, .. } = *self;
+        let words = &rules.words.placement;
         let mut streams = Vec::new();
         let mut told = Vec::new();
         for (at, ((pump, _, spot), height)) in pumps.iter().zip(heights).enumerate() {
             let course = room.course(*spot, **height);
             let point = |point: Point| [point.x, point.y, point.z];
-            let (where_to, aim) = (words(*spot, &rules.placement), aim_words(*spot, &rules.placement));
-            told.push(format!("{} at the {where_to}, aimed {aim}", pump.model));
+            told.push(words.drawn_pump(&pump.model, spot.words(rules), spot.aim_words(rules)));
             streams.push(DrawnStream {
                 name: pump.model.clone(),
                 from: point(course.from),
@@ -487,11 +478,8 @@ impl Hangs<'_, '_> {
         let (length, width, water) = room.inside();
         Ok(Layout {
             id: PLACES,
-            title: format!("Where the pumps of the plan hang in {}, to scale", tank.name),
-            description: format!(
-                "The tank from above and from the front. {}. Each stream widens until it meets the glass.",
-                told.join("; ")
-            ),
+            title: words.drawing(&tank.name),
+            description: words.drawing_described(told.join("; ")),
             length,
             // A bow front is drawn as wide as its middle.
             width: width.max(tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth()),

@@ -8,15 +8,14 @@ use crate::formulas::power::{Battery, Chemistry, DAYS_A_YEAR, Output, affinity_f
 use crate::formulas::power::{battery_needed, cost, draw_range, energy_per_day, energy_per_year, usable_energy};
 use crate::quantity::{Dimension, Kind, Money, Rounding, Share, System, show};
 use crate::rules::power::PowerRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Axis, Chart, Id, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{ReturnLine, Tank};
 use crate::trace::Traced;
-use crate::words::sentence_case;
 
 /// Adds the figures of this topic: `power.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let rules = &rules.power;
+    let (rules, words) = (&rules.power, &rules.words.power);
     let home = &tank.home;
     let price = figure(id::PRICE, || Money { amount: *home.price_per_kwh, currency: home.currency });
     let price = sheet.put(price.assumes(tank, "home.price_per_kwh"));
@@ -24,32 +23,26 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let watt_year = sheet.put(figure(id::WATT_YEAR, || energy_per_year(watt)));
     sheet.put(try_figure(id::WATT_COST, || cost(*watt_year, *price))?);
     sheet.work(watt_working(watt, *price.peek()));
-    sheet.plot(setting_chart)?;
+    sheet.plot(|| setting_chart(words))?;
     sheet.tabulate(|| settings_table(rules))?;
     if let Some(line) = &tank.return_line {
         return_figures(sheet, line, &price)?;
     }
     for chemistry in Chemistry::ALL {
-        let title = format!("Share of a {} battery's printed energy that reaches a pump", chemistry.words());
-        sheet.put(figure(usable_id(chemistry), || rules.usable(chemistry)).titled(title).never_above());
+        sheet.put(figure(usable_id(chemistry), || rules.usable(chemistry)).never_above());
     }
     match tank.battery {
-        Some(battery) => battery_figures(sheet, rules, battery)?,
+        Some(battery) => battery_figures(sheet, rules, battery, words)?,
         None => {
-            let why = format!(
-                "The file of {} names no battery, so none is counted on. If you have one, write it down under [battery].",
-                tank.name
-            );
-            let parts = [id::BATTERY.name(), id::BATTERY_USABLE.name(), id::BATTERY_OUTPUT.name(), id::INVERTER.name(), HOURS];
-            parts.into_iter().for_each(|part| sheet.lack(part, why.as_str()));
+            let of_battery = [id::BATTERY.name(), id::BATTERY_USABLE.name(), id::BATTERY_OUTPUT.name()];
+            for part in of_battery.into_iter().chain([id::INVERTER.name(), HOURS]) {
+                sheet.lack(part, words.no_battery(&tank.name));
+            }
         }
     }
     sheet.tabulate(|| {
         let load = Traced::new(|| *rules.backup_load);
-        let caption = Traced::new(|| {
-            let load = show((*load).into(), Rounding::Nearest);
-            format!("The energy to look for on a battery, for a load of {load}")
-        });
+        let caption = Traced::new(|| words.needed_caption(show((*load).into(), Rounding::Nearest)));
         needed_table("power_battery_needed", &caption, &load, rules)
     })
 }
@@ -72,15 +65,14 @@ fn return_figures(sheet: &mut Sheet, line: &ReturnLine, price: &Traced<Money>) -
     Ok(())
 }
 
-fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery) -> Result<(), Error> {
+fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery, words: &words::Power) -> Result<(), Error> {
     let output = match battery.output {
-        Output::Direct => "as direct current, into the pump's own socket for a battery",
-        Output::Inverter { .. } => "through an inverter, as mains power",
+        Output::Direct => words.output_direct(),
+        Output::Inverter { .. } => words.output_inverter(),
     };
     sheet.put(figure(id::BATTERY_OUTPUT, || output.to_owned()));
     if battery.output == Output::Direct {
-        let why = "This battery needs no inverter: it feeds the pump with direct current.";
-        sheet.lack(id::INVERTER, why);
+        sheet.lack(id::INVERTER, words.no_inverter());
     } else {
         let idle = figure(id::INVERTER, || rules.idle(battery.output));
         sheet.put(idle.never_below());
@@ -107,13 +99,12 @@ pub(crate) fn on_the_sheet(sheet: &Sheet, battery: Battery) -> Result<Traced<Bat
 fn hours_table(battery: &Traced<Battery>, rules: &PowerRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for draw in &*rules.backup_loads {
-        let head = figure(format!("{HOURS}.{}", rows.len() + 1), || *draw).titled("Load on the battery");
-        let load = head.value();
-        let id = format!("{}.hours", head.id());
-        let hours = try_figure(id, || battery_lasts(**battery, *load, rules))?.titled("Time to count on");
+        let head = figure(format!("{HOURS}.{}", rows.len() + 1), || *draw);
+        let (id, load) = (format!("{}.hours", head.id()), head.value());
+        let hours = try_figure(id, || battery_lasts(**battery, *load, rules))?;
         rows.push(Row { head: head.into(), cells: vec![hours.never_above().into()] });
     }
-    Ok(Table::new(HOURS, rows).headed(vec!["Load".to_owned(), "Time".to_owned()]))
+    Ok(Table::new(HOURS, rows))
 }
 
 fn watt_working(watt: Power, price: Money) -> Working {
@@ -134,7 +125,7 @@ fn watt_working(watt: Power, price: Money) -> Working {
 }
 
 /// Flow, head and power against the setting, by the affinity laws.
-fn setting_chart() -> Result<Chart, Error> {
+fn setting_chart(words: &words::Power) -> Result<Chart, Error> {
     let whole = Power::from_si(1.0);
     let points = |law: &dyn Fn(f64) -> Result<f64, Error>| {
         let at = |step: u32| {
@@ -146,7 +137,7 @@ fn setting_chart() -> Result<Chart, Error> {
     let chart = Chart::new("setting_power", Axis::new(Kind::Share, 0.2, 1.0), Axis::new(Kind::Share, 0.0, 1.0));
     let flow = points(&|setting| Ok(affinity_flow(VolumeRate::from_si(1e-3), 1.0, setting)?.si() / 1e-3))?;
     let power = points(&|setting| Ok(affinity_power(whole, 1.0, setting)?.si()))?;
-    Ok(chart.line("Flow", flow).line("Power, by the cube law", power))
+    Ok(chart.line(words.curve_flow(), flow).line(words.curve_power(), power))
 }
 
 /// What turning a pump down does to its flow, its push and its draw.
@@ -155,15 +146,14 @@ fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
     let (flow, head, full, standing) = (VolumeRate::from_si(1.0), Length::from_si(1.0), Power::from_si(1.0), Power::from_si(0.0));
     let mut rows = Vec::new();
     for setting in &*rules.dial {
-        let row = figure(format!("power_settings.{}", rows.len() + 1), || *setting).titled("Setting");
+        let row = figure(format!("power_settings.{}", rows.len() + 1), || *setting);
         let (setting, id) = (row.value(), |name: &str| format!("{}.{name}", row.id()));
-        let flow = try_figure(id("flow"), || Ok(Share(affinity_flow(flow, 1.0, setting.0)?.si())))?.titled("Flow, as a share of full");
-        let push = try_figure(id("head"), || Ok(Share(affinity_head(head, 1.0, setting.0)?.si())))?.titled("Push, as a share of full");
+        let flow = try_figure(id("flow"), || Ok(Share(affinity_flow(flow, 1.0, setting.0)?.si())))?;
+        let push = try_figure(id("head"), || Ok(Share(affinity_head(head, 1.0, setting.0)?.si())))?;
         let drawn = try_figure(id("draw"), || {
             let drawn = draw_range(full, standing, *setting, *rules.saving_made)?;
             Ok(Band { low: Share(drawn.low.si()), high: Share(drawn.high.si()) })
-        })?
-        .titled("Power, as a share of full");
+        })?;
         let drawn = drawn.says("full − share made × (full − setting × setting × setting)");
         let cells = vec![flow.says("setting").into(), push.says("setting × setting").into(), drawn.into()];
         rows.push(Row { head: row.into(), cells });
@@ -173,27 +163,22 @@ fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
 
 /// Hours → the energy that must be printed on a battery that runs a load, on direct current and through an inverter.
 pub(crate) fn needed_table(id: &'static str, caption: &Traced<String>, load: &Traced<Power>, rules: &PowerRules) -> Result<Table, Error> {
-    let outputs = [("direct", Output::Direct, ""), ("inverter", Output::Inverter { idle: None }, ", through an inverter")];
-    let mut heads = vec!["Time".to_owned()];
-    for (_, _, how) in outputs {
-        heads.extend(Chemistry::ALL.map(|chemistry| format!("{}{how}", sentence_case(chemistry.words()))));
-    }
+    let outputs = [("direct", Output::Direct), ("inverter", Output::Inverter { idle: None })];
     let mut rows = Vec::new();
     for time in &*rules.backup_hours {
-        let head = figure(format!("{id}.{}", rows.len() + 1), || *time).titled("Time on the battery");
+        let head = figure(format!("{id}.{}", rows.len() + 1), || *time);
         let time = head.value();
         let mut cells = Vec::new();
-        for (output_key, output, how) in outputs {
+        for (output_key, output) in outputs {
             for chemistry in Chemistry::ALL {
                 let id = format!("{}.{output_key}_{}", head.id(), chemistry.key());
-                let title = format!("Energy printed on a {} battery that does it{how}", chemistry.words());
-                let energy = try_figure(id, || battery_needed(**load, *time, chemistry, output, rules))?.titled(title);
+                let energy = try_figure(id, || battery_needed(**load, *time, chemistry, output, rules))?;
                 cells.push(energy.never_below().into());
             }
         }
         rows.push(Row { head: head.into(), cells });
     }
-    Ok(Table::new(id, rows).captioned((**caption).clone()).headed(heads))
+    Ok(Table::new(id, rows).captioned((**caption).clone()))
 }
 
 #[cfg(test)]

@@ -8,8 +8,8 @@ use super::ids::{oxygen as oxygen_id, power as power_id, power_cut as id, seawat
 use crate::catalogue::Catalogue;
 use crate::decide::plan;
 use crate::decide::power_cut::{
-    Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, act_before, candidates, feeding_pause, hands_by, is_enough,
-    of_all, of_model, runs_at, steps, thriftiest,
+    Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, Which, act_before, candidates, feeding_pause, hands_by,
+    is_enough, of_all, of_model, runs_at, steps, thriftiest,
 };
 use crate::error::Error;
 use crate::figures::power::needed_table;
@@ -51,14 +51,14 @@ pub(super) fn chain<'a>(sheet: &Sheet, rules: &'a Rules) -> Result<Chain<'a>, Er
 /// # Errors
 /// As [`Chain::course`], [`power::battery_lasts`] and [`power::battery_needed`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
-    let chain = chain(sheet, rules)?;
+    let (chain, words) = (chain(sheet, rules)?, &rules.words.power_cut);
     let output = tank.battery.map_or(Output::Direct, |battery| battery.output);
     let own = Traced::ok(|| candidates(tank, catalogue, output, rules))?;
     let backup = Traced::ok(|| Backup::of(&chain, tank, catalogue))?;
     let Has { running, pump } = put_backup(sheet, tank, &chain, &own, &backup)?;
     let nothing = Traced::given(Vec::new());
-    let still = put_times(sheet, &chain, STILL, "while nothing runs", &nothing)?;
-    let times = put_times(sheet, &chain, WITH_BACKUP, "with all that this tank has for a power cut", &running)?;
+    let still = put_times(sheet, &chain, STILL, &nothing)?;
+    let times = put_times(sheet, &chain, WITH_BACKUP, &running)?;
     let thrifty = Traced::ok(|| thriftiest(&chain, &own))?;
     put_enough(sheet, &chain, &times, &running, &thrifty)?;
     let hands = put_hands(sheet, tank, &chain, (&still, &times), &running)?;
@@ -69,8 +69,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let thrifty = Traced::ok(|| if thrifty.is_none() { thriftiest(&chain, &planned) } else { Ok((*thrifty).clone()) })?;
     put_needed(sheet, &chain, tank, &[&own, &planned], &thrifty, output)?;
     let ways = Ways { still: (&nothing, &still), backup: (!running.peek().is_empty()).then_some((&running, &times)) };
-    sheet.tabulate(|| Ok(times_table(&ways)))?;
-    put_never(sheet, tank, &ways);
+    sheet.tabulate(|| Ok(times_table(&ways, words)))?;
+    put_never(sheet, tank, &ways, words);
     sheet.tabulate(|| hours_table(&chain, &ways))?;
     sheet.tabulate(|| backups_table(&chain))?;
     sheet.plot(|| left_chart(&chain, &ways))?;
@@ -87,7 +87,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             fish: !tank.fish.is_empty(),
             return_line: tank.return_line.is_some(),
             residual_current: tank.home.residual_current,
-            pump: pump.as_ref().map(|pump| pump.words()),
+            pump: pump.as_ref().map(|pump| pump.words(words)),
             inverter: output != Output::Direct,
             air: tank.air_pump.map(|pump| pump.lasts),
             jug: *hands.jug,
@@ -97,7 +97,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
             still_hands: by(&still_hands),
             danger_poured: time(chain.until(Limit::Danger, Case::Worst, &chain.poured_beside(&running))?),
         };
-        Ok(steps_table(steps(&situation, &rules.power_cut)))
+        Ok(steps_table(steps(&situation, rules), words))
     })
 }
 
@@ -147,25 +147,19 @@ impl<'t> Ways<'t> {
 }
 
 /// A time, or "never".
-fn time(until: Until) -> Value {
+fn time(until: Until, words: &words::PowerCut) -> Value {
     match until {
-        Until::Reached(time) if time.si() < 1.0 => Value::from("at once"),
+        Until::Reached(time) if time.si() < 1.0 => Value::from(words.at_once()),
         Until::Reached(time) => Value::from(time),
-        Until::Never(_) => Value::from("never"),
+        Until::Never(_) => Value::from(words.never()),
     }
 }
 
-fn put_times(
-    sheet: &mut Sheet,
-    chain: &Chain<'_>,
-    ids: [[Id<Value>; 3]; 2],
-    how: &str,
-    running: &Traced<Vec<Running>>,
-) -> Result<Times, Error> {
+fn put_times(sheet: &mut Sheet, chain: &Chain<'_>, ids: [[Id<Value>; 3]; 2], running: &Traced<Vec<Running>>) -> Result<Times, Error> {
+    let words = &chain.rules.words.power_cut;
     let mut put = |id: Id<Value>, limit: Limit, case: Case| {
-        let title = format!("Time until the oxygen is down to {} {how}, {}", limit.words(), case.words());
         let until = Traced::ok(|| chain.until(limit, case, running))?;
-        sheet.put(figure(id, || time(*until)).titled(title).says(UNTIL).never_above());
+        sheet.put(figure(id, || time(*until, words)).says(UNTIL).never_above());
         Ok::<_, Error>(Traced::figure(id.name(), *until.peek()))
     };
     let mut of = |[worst, likely, best]: [Id<Value>; 3], limit| {
@@ -207,12 +201,16 @@ fn put_backup(
     own: &Traced<Vec<OnBattery>>,
     backup: &Traced<Backup>,
 ) -> Result<Has, Error> {
+    let words = &chain.rules.words.power_cut;
     sheet.put(figure(id::PUMP, || {
-        let mut runs: Vec<_> = backup.pump.iter().map(|(pump, _)| pump.words()).collect();
-        if let Some(air) = tank.air_pump {
-            runs.push(format!("an air pump on a battery of its own, for {}", show(air.lasts.into(), Rounding::Down)));
+        let pump = backup.pump.as_ref().map(|(pump, _)| pump.words(words));
+        let air = tank.air_pump.map(|air| show(air.lasts.into(), Rounding::Down));
+        match (pump, air) {
+            (None, None) => words.nothing_runs().to_owned(),
+            (Some(pump), None) => pump,
+            (None, Some(air)) => words.air_runs(air),
+            (Some(pump), Some(air)) => words.both_run(pump, air),
         }
-        if runs.is_empty() { "nothing".to_owned() } else { runs.join(" and ") }
     }));
     let off = |transfer: TransferVelocity| {
         let off = *chain.rules.oxygen.transfer_off;
@@ -230,18 +228,13 @@ fn put_backup(
             Some((pump, runs))
         }
         (_, battery) => {
-            lack_pump(sheet, tank, battery, &chain.rules.words.power_cut);
+            lack_pump(sheet, tank, battery, words);
             None
         }
     };
     let air = match tank.air_pump {
         None => {
-            let why = format!(
-                "The file of {} names no air pump with a battery of its own. One goes under \
-                               [air_pump].",
-                tank.name
-            );
-            sheet.lack("power_cut.air", why);
+            sheet.lack("power_cut.air", words.no_air_pump(&tank.name));
             None
         }
         Some(air) => {
@@ -264,12 +257,13 @@ fn put_pump(
     battery: Battery,
     off: impl Fn(TransferVelocity) -> Band<TransferVelocity>,
 ) -> Result<(Traced<OnBattery>, Traced<Running>), Error> {
+    let words = &chain.rules.words.power_cut;
     let setting = figure(id::SETTING, || match pump.setting {
         Some(setting) => Value::from(setting),
-        None => Value::from("its only one"),
+        None => Value::from(words.only_setting()),
     });
     sheet.put(setting.says("the longest time until danger at the worst"));
-    sheet.put(figure(id::ON_BATTERY, || pump.pump.clone()));
+    sheet.put(figure(id::ON_BATTERY, || pump.pump.words(words)));
     let pump = Traced::figure(id::SETTING.name(), pump.peek().clone());
     let draw = figure(id::DRAW, || *pump.draw).says(DRAW).never_below();
     let draw = sheet.put(draw);
@@ -331,31 +325,30 @@ fn put_hands(
     (still, times): (&Times, &Times),
     running: &Traced<Vec<Running>>,
 ) -> Result<Hands, Error> {
-    let rules = &chain.rules.power_cut;
+    let (rules, words) = (&chain.rules.power_cut, &chain.rules.words.power_cut);
     let by = |until: Until| match until {
-        Until::Reached(time) if time.si() < MINUTE => Value::from("at once"),
+        Until::Reached(time) if time.si() < MINUTE => Value::from(words.at_once()),
         Until::Reached(time) => Value::from(time),
-        Until::Never(_) => Value::from("no hurry"),
+        Until::Never(_) => Value::from(words.no_hurry()),
     };
-    let mut put = |id: Id<Value>, title: &str, until: &dyn Fn() -> Until| {
+    let mut put = |id: Id<Value>, until: &dyn Fn() -> Until| {
         let until = Traced::new(until);
-        let figure = figure(id, || by(*until)).titled(title).says("time until what you aim for, at the worst × share");
+        let figure = figure(id, || by(*until)).says("time until what you aim for, at the worst × share");
         sheet.put(figure.never_above());
         Traced::figure(id.name(), *until.peek())
     };
     let within = |times: &Times, runs: bool| hands_by(times.worst(Limit::Aim), times.worst(Limit::Danger), runs, rules);
     let runs = !running.peek().is_empty();
-    let hands = put(id::ACT_BY, "When hands should move the water at the latest", &|| within(times, runs));
-    let by_still = put(id::ACT_BY_STILL, "The same where nothing runs", &|| within(still, false));
-    let watch = || act_before(**times.worst(Limit::Aim), rules);
-    put(id::WATCH_FROM, "From when to watch the animals closely", &watch);
+    let hands = put(id::ACT_BY, &|| within(times, runs));
+    let by_still = put(id::ACT_BY_STILL, &|| within(still, false));
+    put(id::WATCH_FROM, &|| act_before(**times.worst(Limit::Aim), rules));
     let pouring = Traced::ok(|| match *hands {
         Until::Reached(time) => chain.pouring(&runs_at(time, running)),
         Until::Never(_) => chain.pouring(&[]),
     })?;
-    sheet.put(figure(id::POUR, || pouring.words().to_owned()).says(POURED));
+    sheet.put(figure(id::POUR, || pouring.words(words).to_owned()).says(POURED));
     let jug = sheet.put(figure(id::JUG, || chain.jug()));
-    let told = figure(id::HANDS, || told(*hands, *pouring));
+    let told = figure(id::HANDS, || told(*hands, *pouring, words));
     sheet.put(told.says(POURED));
     if let Pouring::Spells { .. } = pouring.peek() {
         let spell = |pour_or_every: fn(Time, Time) -> Time| match *pouring {
@@ -365,11 +358,8 @@ fn put_hands(
         sheet.put(figure(id::POUR_FOR, || spell(|pour, _| pour)).says(POURED));
         sheet.put(figure(id::POUR_EVERY, || spell(|_, every| every)).says(POURED));
     } else {
-        let why = if *pouring.peek() == Pouring::NotNeeded {
-            format!("Nobody has to pour water in {}: even at the worst enough comes in without it.", tank.name)
-        } else {
-            format!("At the worst there is no time for pauses in {}: pour without a break, and take turns.", tank.name)
-        };
+        let (name, pours) = (&tank.name, *pouring.peek() != Pouring::NotNeeded);
+        let why = if pours { words.no_pauses(name) } else { words.nobody_pours(name) };
         for part in [id::POUR_FOR, id::POUR_EVERY] {
             sheet.lack(part, why.as_str());
         }
@@ -382,28 +372,26 @@ const POURED: &str = "(breathing ÷ what is missing at the limit − exchange wi
                       pouring";
 
 /// What hands must do and from when, in words.
-fn told(hands: Until, pouring: Pouring) -> String {
+fn told(hands: Until, pouring: Pouring, words: &words::PowerCut) -> String {
     let from = match hands {
-        Until::Reached(time) if time.si() < MINUTE => "at once".to_owned(),
-        Until::Reached(time) => format!("within {}", show(time.into(), Rounding::Down)),
-        Until::Never(_) => return "no hands are needed: even at the worst enough comes in without them".to_owned(),
+        Until::Reached(time) if time.si() < MINUTE => words.at_once().to_owned(),
+        Until::Reached(time) => words.within(show(time.into(), Rounding::Down)),
+        Until::Never(_) => return words.hands_never().to_owned(),
     };
     match pouring {
-        Pouring::NotNeeded => "no hands are needed while that runs".to_owned(),
+        Pouring::NotNeeded => words.hands_not_meanwhile().to_owned(),
         Pouring::Spells { pour, every } => {
             let time = |time: Time| show(time.into(), Rounding::Nearest);
-            format!("hands must move the water {from}, for {} in every {}", time(pour), time(every))
+            words.hands_in_spells(from, time(pour), time(every))
         }
-        Pouring::WithoutBreak => format!("hands must move the water {from}, without a break"),
-        Pouring::NotEnough => format!(
-            "hands must move the water {from}, without a break, and even that is \
-                                       not enough for long"
-        ),
+        Pouring::WithoutBreak => words.hands_without_break(from),
+        Pouring::NotEnough => words.hands_not_enough(from),
     }
 }
 
 /// How long the pumps may rest while somebody feeds or cleans.
 fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Error> {
+    let words = &chain.rules.words.power_cut;
     let mut rest = Traced::ok(|| chain.rest())?;
     match *rest.peek() {
         Until::Reached(time) if time.si() >= MINUTE => {
@@ -416,12 +404,8 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
             sheet.put(figure.says(words).never_above());
             rest = Traced::figure(id::REST.name(), *rest.peek());
         }
-        Until::Reached(_) => sheet.lack(id::REST, never_rest(tank)),
-        Until::Never(_) => {
-            let why = "bears a rest of its pumps: even at the worst, enough oxygen comes in through its \
-                       still surface.";
-            sheet.lack(id::REST, format!("By day {} {why}", tank.name));
-        }
+        Until::Reached(_) => sheet.lack(id::REST, words.never_rest(&tank.name)),
+        Until::Never(_) => sheet.lack(id::REST, words.rest_as_long_as_you_like(&tank.name)),
     }
     let pause = Traced::new(|| feeding_pause(*rest, chain.rules));
     match *pause.peek() {
@@ -432,44 +416,34 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
             });
             sheet.put(figure.says("the lesser of the usual pause and what the oxygen bears, in whole minutes").never_above());
         }
-        None => sheet.lack(id::FEEDING_PAUSE, never_rest(tank)),
+        None => sheet.lack(id::FEEDING_PAUSE, words.never_rest(&tank.name)),
     }
     let rests_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
     let longest = rests_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
     if longest > pause.peek().map_or(0.0, |pause| pause.si()) {
         sheet.put(figure(id::WARNS, || match *pause {
-            Some(pause) => {
-                format!("a feeding rests all pumps for longer than the oxygen bears: {} at the most", show(pause.into(), Rounding::Down))
-            }
-            None => "a feeding rests all pumps, but the oxygen bears no rest: feed while they run".to_owned(),
+            Some(pause) => words.feeding_too_long(show(pause.into(), Rounding::Down)),
+            None => words.feeding_bears_none().to_owned(),
         }));
     } else {
-        sheet.lack(id::WARNS, format!("No feeding of {} is too long.", tank.name));
+        sheet.lack(id::WARNS, words.feedings_fit(&tank.name));
     }
     Ok(())
-}
-
-/// Why no rest is told.
-fn never_rest(tank: &Tank) -> String {
-    format!(
-        "So much breathes in {} that its pumps must never all rest. Feed while they run, and hang a spare \
-         before one comes out.",
-        tank.name
-    )
 }
 
 /// The pumps of the tank's plan on a battery.
 fn of_the_plan(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
     let (mut found, mut models) = (Vec::new(), Vec::new());
     for pump in plan::hung(rules, catalogue, tank)? {
-        let name = format!("one {} of the plan", pump.model);
-        if let Some(model) = catalogue.pump(&pump.model).filter(|_| found.iter().all(|other: &OnBattery| other.pump != name)) {
-            found.extend(of_model(&name, model, tank, output, rules)?);
+        let Some(model) = catalogue.pump(&pump.model) else { continue };
+        let one = Which::OfPlan(pump.model);
+        if found.iter().all(|other: &OnBattery| other.pump != one) {
+            found.extend(of_model(&one, model, tank, output, rules)?);
         }
-        models.extend(catalogue.pump(&pump.model));
+        models.push(model);
     }
     if let Output::Inverter { .. } = output {
-        found.extend(of_all("all pumps of the plan together", &models, tank, rules)?);
+        found.extend(of_all(&Which::AllOfPlan, &models, tank, rules)?);
     }
     Ok(found)
 }
@@ -486,7 +460,7 @@ fn put_needed(
     pump: &Traced<Option<OnBattery>>,
     output: Output,
 ) -> Result<(), Error> {
-    let rules = chain.rules;
+    let (rules, words) = (chain.rules, &chain.rules.words.power_cut);
     let Some(pump) = pump.clone().transpose() else {
         let on_offer: Vec<_> = on_offer.iter().flat_map(|on_offer| on_offer.peek()).collect();
         let why = Traced::ok(|| why_none_is_needed(chain, tank, &on_offer))?;
@@ -497,7 +471,7 @@ fn put_needed(
         }
         return Ok(());
     };
-    sheet.put(figure(id::LOAD_RUNS, || pump.words()));
+    sheet.put(figure(id::LOAD_RUNS, || pump.words(words)));
     let pump = Traced::figure(id::LOAD_RUNS.name(), pump.peek().clone());
     let load = figure(id::LOAD, || *pump.draw).says(DRAW).never_below();
     let load = sheet.put(load);
@@ -506,13 +480,11 @@ fn put_needed(
             Chemistry::LeadAcid => id::NEEDED_LEAD_ACID,
             Chemistry::LithiumIronPhosphate => id::NEEDED_LITHIUM_IRON_PHOSPHATE,
         };
-        let title = format!("Energy printed on a {} battery that runs it for the wanted time", chemistry.words());
         let wanted = || *rules.power_cut.wanted;
         let energy = || power::battery_needed(*load, wanted(), chemistry, output, &rules.power);
-        let energy = try_figure(id, energy)?.titled(title).says(NEEDED);
-        sheet.put(energy.never_below());
+        sheet.put(try_figure(id, energy)?.says(NEEDED).never_below());
     }
-    let caption = Traced::new(|| format!("The energy to look for on a battery that runs {}", pump.words()));
+    let caption = Traced::new(|| words.needed_caption(pump.words(words)));
     sheet.tabulate(|| {
         // There is a table only where something holds.
         pump.note();
@@ -525,42 +497,32 @@ const NEEDED: &str = "(draw ÷ least share passed + idle) × time ÷ least kept 
 
 /// Why no battery is told to be large enough.
 fn why_none_is_needed(chain: &Chain<'_>, tank: &Tank, on_offer: &[&OnBattery]) -> Result<String, Error> {
+    let (name, words) = (&tank.name, &chain.rules.words.power_cut);
     if on_offer.is_empty() {
-        let why = "has no pump with a socket for a battery, nor has its plan, so no size of battery is told \
-                   for it.";
-        return Ok(format!("{} {why}", tank.name));
+        return Ok(words.no_sockets(name));
     }
     let lasts = *chain.rules.power_cut.wanted;
     let holds = |on: &&OnBattery| {
         let danger = chain.until(Limit::Danger, Case::Likely, &[on.running(lasts)])?;
         Ok::<_, Error>(is_enough(danger, &chain.rules.power_cut))
     };
-    let else_do = if on_offer.iter().map(holds).collect::<Result<Vec<_>, _>>()?.contains(&true) {
-        "As is likely, one does. So a battery gains the animals much time, but no size of it is a promise: \
-         have a place with power to bring them to."
-    } else {
-        "So no size of battery is told for it: have a place with power to bring the animals to."
-    };
-    let pump = if tank.pumps.is_empty() { "No pump of its plan" } else { "None of its pumps" };
+    let one_is_likely_to = on_offer.iter().map(holds).collect::<Result<Vec<_>, _>>()?.contains(&true);
     let wanted = show(lasts.into(), Rounding::Nearest);
-    Ok(format!(
-        "{pump}, on a battery and at any setting, keeps the animals of {} out of danger for {wanted} at the \
-         worst. {else_do}",
-        tank.name
-    ))
+    let is_planned = tank.pumps.is_empty();
+    let none = if is_planned { words.none_of_plan(name, wanted) } else { words.none_of_pumps(name, wanted) };
+    Ok(if one_is_likely_to { words.one_is_likely_to(none) } else { words.none_is_likely_to(none) })
 }
 
 /// What "never" means, where a time of the table says so.
-fn put_never(sheet: &mut Sheet, tank: &Tank, ways: &Ways<'_>) {
-    let times = ways.named((), ()).flat_map(|(_, _, times)| times.0.iter().flatten());
-    let times: Vec<_> = times.collect();
+fn put_never(sheet: &mut Sheet, tank: &Tank, ways: &Ways<'_>, words: &words::PowerCut) {
+    let times: Vec<_> = ways.named((), ()).flat_map(|(_, _, times)| times.0.iter().flatten()).collect();
     if times.iter().any(|until| matches!(until.peek(), Until::Never(_))) {
         sheet.put(figure(id::NEVER, || {
             times.iter().for_each(|until| until.note());
-            "as much oxygen comes in as is breathed".to_owned()
+            words.never_means().to_owned()
         }));
     } else {
-        sheet.lack(id::NEVER, format!("In {} the oxygen runs down sooner or later, whatever is counted.", tank.name));
+        sheet.lack(id::NEVER, words.no_never(&tank.name));
     }
 }
 

@@ -15,7 +15,7 @@ use crate::formulas::power::cost;
 use crate::formulas::programme::{ClockTime, DAY, Pattern, Programme, Stretch, fouled};
 use crate::formulas::turnover::turnover;
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, SoundLevel, show};
-use crate::rules::{Band, Ruled, Rules};
+use crate::rules::{Band, Ruled, Rules, words};
 use crate::sheet::{Id, Sheet, Value, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
@@ -28,8 +28,9 @@ use tables::{day_table, day_timeline, pumps_table, turnover_chart};
 /// # Errors
 /// As [`fed`], [`Day::energy`], [`sound::at_pillow_of`] and [`turnover`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let words = &rules.words.programme;
     let lights = Traced::new(|| lights(tank, &rules.programme));
-    let hours = figure(id::LIGHTS_HOURS, || format!("{} to {}", lights.on, lights.off));
+    let hours = figure(id::LIGHTS_HOURS, || words.hours(lights.on, lights.off));
     sheet.put(hours.assumes(tank, "lights"));
     let on = figure(id::LIGHTS_ON, || lights.on.to_string());
     sheet.put(on.assumes(tank, "lights"));
@@ -37,20 +38,16 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     sheet.put(off.assumes(tank, "lights"));
     let planned;
     let (tank, whose) = if !tank.pumps.is_empty() {
-        (tank, if tank.programme.is_empty() { "suggested for its pumps" } else { "from its file" })
+        (tank, if tank.programme.is_empty() { words.suggested() } else { words.from_its_file() })
     } else {
         // From here on everything is told of these pumps, so the rules that the plan reads count for all of
         // it.
         planned = Tank { pumps: plan::hung(rules, catalogue, tank)?, ..tank.clone() };
-        (&planned, "suggested for the pumps of the plan")
+        (&planned, words.suggested_for_the_plan())
     };
     let pumps = hung(rules, catalogue, tank)?;
     if pumps.is_empty() {
-        let why = format!(
-            "{} has no pumps, and no plan that would give it some, so there is no day to show. Write a table \
-             [[pump]] into its file for each pump that hangs in it.",
-            tank.name
-        );
+        let why = words.no_day(&tank.name);
         let parts = [id::BY_TURNS.name(), id::STIR.name(), tables::DAY, tables::PUMPS, tables::TURNOVER];
         for part in ["programme"].into_iter().chain(parts) {
             sheet.lack(part, &*why);
@@ -76,28 +73,28 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     energy_figures(sheet, rules, &day, &pumps)?;
     sound_figures(sheet, rules, tank, &day, &pumps)?;
     rest_figures(sheet, &day);
-    turns_figure(sheet, tank, &suggested, &pumps);
+    turns_figure(sheet, tank, &suggested, &pumps, words);
     stir_figure(sheet, rules, tank, &pumps);
-    held_figures(sheet, tank, &suggested, &pumps, &day)?;
+    held_figures(sheet, tank, &suggested, &pumps, &day, words)?;
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let segments = Traced::new(|| programme.timeline(&names));
-    sheet.schedule(|| Ok(day_timeline(&segments, &pumps, *lights, &tank.name)))?;
-    sheet.tabulate(|| Ok(day_table(&segments, &pumps)))?;
+    sheet.schedule(|| Ok(day_timeline(&segments, &pumps, *lights, &tank.name, words)))?;
+    sheet.tabulate(|| Ok(day_table(&segments, &pumps, words)))?;
     sheet.tabulate(|| pumps_table(&day, &pumps, &rules.power))?;
     let band = sheet.get(turnover_id::NOW)?;
-    sheet.plot(|| turnover_chart(&day, *band, &tank.now.words(), *counted))
+    sheet.plot(|| turnover_chart(&day, (*band, &tank.now.words()), *counted, words))
 }
 
 fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>, counted: &Traced<Volume>) -> Result<(), Error> {
     let mean = figure(id::FLOW, || day.mean_flow());
     let mean = sheet.put(mean.says("Σ rated flow × mean setting"));
     sheet.put(try_figure(id::MEAN, || turnover(*mean, **counted))?);
-    let mut end = |id: Id<_>, title: &str, end: fn(Band<VolumeRate>) -> VolumeRate| {
-        let turns = try_figure(id, || turnover(end(day.flow_range()), **counted))?.titled(title);
+    let mut end = |id: Id<_>, end: fn(Band<VolumeRate>) -> VolumeRate| {
+        let turns = try_figure(id, || turnover(end(day.flow_range()), **counted))?;
         Ok::<_, Error>(sheet.put(turns.says("Σ rated flow × setting of the moment ÷ volume")))
     };
-    let lowest = end(id::LOWEST, "Lowest turnover of the day, feedings left out", |range| range.low)?;
-    end(id::HIGHEST, "Highest turnover of the day", |range| range.high)?;
+    let lowest = end(id::LOWEST, |range| range.low)?;
+    end(id::HIGHEST, |range| range.high)?;
     let fouled = figure(id::LOWEST_FOULED, || fouled(*lowest, *rules.turnover.fouling_allowance));
     let fouled = sheet.put(fouled.never_above());
     let band = sheet.get(turnover_id::NOW)?;
@@ -105,16 +102,12 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>
         let short = figure(id::SHORT_WHEN_FOULED, || band.low - *fouled);
         sheet.put(short.says("low end of the band − lowest turnover before a cleaning").never_below());
     } else {
-        sheet.lack(
-            id::SHORT_WHEN_FOULED,
-            "Even just before a cleaning, the least flow of the day stays in \
-                                           the band.",
-        );
+        sheet.lack(id::SHORT_WHEN_FOULED, rules.words.programme.in_the_band());
     }
-    let bands = [(id::OUTSIDE_NOW, turnover_id::FLOW_NOW, tank.now), (id::OUTSIDE_LATER, turnover_id::FLOW_LATER, tank.later)];
+    let bands = [(id::OUTSIDE_NOW, turnover_id::FLOW_NOW, &tank.now), (id::OUTSIDE_LATER, turnover_id::FLOW_LATER, &tank.later)];
     for (id, flow, livestock) in bands {
         let band = sheet.get(flow)?;
-        let title = format!("Time of the day outside the band for {}, pauses counted in", livestock.words());
+        let title = rules.words.programme.time_outside(livestock.words());
         let outside = figure(id, || Time::from_si(f64::from(DAY) * 60.0) - day.time_in(*band)).titled(title);
         sheet.put(outside.says("minutes in which the flow does not lie in the band").never_below());
     }
@@ -133,40 +126,39 @@ fn energy_figures(sheet: &mut Sheet, rules: &Rules, day: &Traced<Day>, pumps: &[
     Ok(())
 }
 
+/// Takes the mean level of a night, or its peak.
+type OfNight = fn([SoundLevel; 2]) -> SoundLevel;
+
 fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>, pumps: &[Runner]) -> Result<(), Error> {
     let begins = Traced::new(|| ClockTime::after_midnight(*rules.programme.night));
     let minutes = Traced::new(|| (rules.programme.night_lasts.si() / 60.0) as u16);
-    let night = || format!("{} to {}", *begins, begins.later(*minutes));
-    sheet.put(figure(id::NIGHT, night));
+    let words = &rules.words.programme;
+    sheet.put(figure(id::NIGHT, || words.hours(*begins, begins.later(*minutes))));
     let levels = Traced::ok(|| day.night_levels(pumps, *begins, *minutes, &rules.sound))?;
     let beside = Traced::new(|| {
         let beside = sound::beside_the_pumps(tank, &rules.sound);
         beside.iter().map(|source| source.level).collect::<Vec<_>>()
     });
     if levels.peek().is_none() && beside.peek().is_empty() {
-        let why = format!("By its programme no pump of {} runs at night, so none is heard at the pillow.", tank.name);
+        let why = words.none_at_night(&tank.name);
         for part in [id::NIGHT_LEVEL.name(), id::NIGHT_LEVEL_SAYS.name(), id::NIGHT_PEAK.name(), id::NIGHT_PEAK_SAYS.name()] {
             sheet.lack(part, &*why);
         }
         return Ok(());
     }
-    let mut put =
-        |(id, says): (Id<Band<SoundLevel>>, Id<String>), title: &str, of: fn([SoundLevel; 2]) -> SoundLevel, limit: &Ruled<SoundLevel>| {
-            let at_pillow = try_figure(id, || {
-                let all: Vec<_> = levels.map(of).into_iter().chain(beside.iter().copied()).collect();
-                sound::at_pillow_of(&tank.home, &all, &rules.sound)
-            })?
-            .titled(title);
-            let words = "levels of the pumps at their settings and of what else hums, summed; at the pillow";
-            let at_pillow = sheet.put(at_pillow.says(words).never_below());
-            let says = figure(says, || against_the_limit(*at_pillow, **limit).to_owned()).titled(format!("{title}: against the limit"));
-            sheet.put(says.says("compared with the limit"));
-            Ok::<_, Error>(())
-        };
-    let mean = "Sound at the pillow over the night, on average";
-    put((id::NIGHT_LEVEL, id::NIGHT_LEVEL_SAYS), mean, |[mean, _]| mean, &rules.sound.night_level)?;
-    let peak = "Sound at the pillow in the loudest minute of the night";
-    put((id::NIGHT_PEAK, id::NIGHT_PEAK_SAYS), peak, |[_, peak]| peak, &rules.sound.night_peak)
+    let mut put = |(id, says): (Id<Band<SoundLevel>>, Id<String>), of: OfNight, limit: &Ruled<SoundLevel>| {
+        let at_pillow = try_figure(id, || {
+            let all: Vec<_> = levels.map(of).into_iter().chain(beside.iter().copied()).collect();
+            sound::at_pillow_of(&tank.home, &all, &rules.sound)
+        })?;
+        let summed = "levels of the pumps at their settings and of what else hums, summed; at the pillow";
+        let at_pillow = sheet.put(at_pillow.says(summed).never_below());
+        let says = figure(says, || against_the_limit(*at_pillow, **limit, words).to_owned());
+        sheet.put(says.says("compared with the limit"));
+        Ok::<_, Error>(())
+    };
+    put((id::NIGHT_LEVEL, id::NIGHT_LEVEL_SAYS), |[mean, _]| mean, &rules.sound.night_level)?;
+    put((id::NIGHT_PEAK, id::NIGHT_PEAK_SAYS), |[_, peak]| peak, &rules.sound.night_peak)
 }
 
 fn rest_figures(sheet: &mut Sheet, day: &Traced<Day>) {
@@ -180,7 +172,7 @@ fn rest_figures(sheet: &mut Sheet, day: &Traced<Day>) {
 }
 
 /// Which pumps take turns, where some do.
-fn turns_figure(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, pumps: &[Runner]) {
+fn turns_figure(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, pumps: &[Runner], words: &words::Programme) {
     let turns = Traced::new(|| {
         let takes_turns = |stretch: &&Stretch| matches!(stretch.pattern, Pattern::Alternate(_));
         let who: Vec<_> = programme.stretches.iter().filter(takes_turns).map(|stretch| stretch.pump.as_str()).collect();
@@ -189,67 +181,49 @@ fn turns_figure(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
     if turns.peek().len() > 1 {
         sheet.put(figure(id::BY_TURNS, || listed(&turns)));
     } else {
-        let why = if pumps.len() > 1 { "no two of its pumps take turns" } else { "there is one pump, and turns take two" };
-        sheet.lack(id::BY_TURNS, format!("In the day of {}, {why}.", tank.name));
+        let name = &tank.name;
+        let why = if pumps.len() > 1 { words.no_turns(name) } else { words.turns_take_two(name) };
+        sheet.lack(id::BY_TURNS, why);
     }
 }
 
 /// When the pumps stir more strongly, where they do.
 fn stir_figure(sheet: &mut Sheet, rules: &Rules, tank: &Tank, pumps: &[Runner]) {
-    let (name, rules) = (&tank.name, &rules.programme);
+    let (name, words, rules) = (&tank.name, &rules.words.programme, &rules.programme);
     let bedroom = Traced::new(|| is_bedroom(tank, rules));
     let stirs = Traced::new(|| stir(lights(tank, rules), *bedroom, rules));
     match stirs.clone().transpose() {
-        _ if !tank.programme.is_empty() => {
-            sheet.lack(
-                id::STIR,
-                format!(
-                    "Whether {name} is stirred after dark stands in its file's own \
-                                          programme."
-                ),
-            );
-        }
-        _ if pumps.iter().all(Runner::is_fixed) => {
-            sheet.lack(
-                id::STIR,
-                format!(
-                    "No pump of {name} can be set, so none stirs more strongly after \
-                                          dark."
-                ),
-            );
-        }
+        _ if !tank.programme.is_empty() => sheet.lack(id::STIR, words.stirs_by_its_file(name)),
+        _ if pumps.iter().all(Runner::is_fixed) => sheet.lack(id::STIR, words.none_can_stir(name)),
         Some(stirs) => {
             sheet.put(figure(id::STIR, || {
                 let (from, until) = *stirs;
-                format!("{from} to {until}")
+                words.hours(from, until)
             }));
         }
-        None if *bedroom.peek() => {
-            let why = "stands in a bedroom, so its pumps do not stir after dark: they go straight to the \
-                       night's calm.";
-            sheet.lack(id::STIR, format!("{name} {why}"));
-        }
-        None => sheet.lack(id::STIR, format!("The nights of {name} are too short to stir after dark.")),
+        None if *bedroom.peek() => sheet.lack(id::STIR, words.calm_in_a_bedroom(name)),
+        None => sheet.lack(id::STIR, words.night_too_short(name)),
     }
 }
 
 /// What holds a pump back, and what comes of it.
-fn held_figures(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, pumps: &[Runner], day: &Traced<Day>) -> Result<(), Error> {
+fn held_figures(
+    sheet: &mut Sheet,
+    tank: &Tank,
+    programme: &Traced<Programme>,
+    pumps: &[Runner],
+    day: &Traced<Day>,
+    words: &words::Programme,
+) -> Result<(), Error> {
     let name = &tank.name;
     let held = Traced::new(|| pumps.iter().filter(|pump| pump.most.is_none_or(|most| most.0 < 1.0)).collect::<Vec<_>>());
     if held.peek().is_empty() {
-        sheet.lack(
-            id::MOST,
-            format!(
-                "No pump of {name} is too strong at full, nor lifts sand where it \
-                                      hangs."
-            ),
-        );
+        sheet.lack(id::MOST, words.none_too_strong(name));
     } else {
         let most = figure(id::MOST, || {
             let told = |pump: &&Runner| match *pump.most {
-                Some(most) => format!("{} for {}", show(most.into(), Rounding::Down), pump.name),
-                None => format!("none for {}", pump.name),
+                Some(most) => words.most(show(most.into(), Rounding::Down), &pump.name),
+                None => words.no_setting(&pump.name),
             };
             listed(&held.iter().map(told).collect::<Vec<_>>())
         });
@@ -264,13 +238,7 @@ fn held_figures(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
         });
         sheet.put(short.says("low end of the flow for now − highest flow of the day").never_below());
     } else {
-        sheet.lack(
-            id::SHORT,
-            format!(
-                "No pump of {name} is held back so far that the flow falls short of \
-                                       its band."
-            ),
-        );
+        sheet.lack(id::SHORT, words.none_held_back(name));
     }
     let above = Traced::new(|| {
         let above = |pump: &&&Runner| {
@@ -281,13 +249,7 @@ fn held_figures(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, p
         held.iter().filter(above).map(|pump| pump.name.as_str()).collect::<Vec<_>>()
     });
     if above.peek().is_empty() {
-        sheet.lack(
-            id::ABOVE,
-            format!(
-                "In the day of {name}, no pump goes so high that its stream is too \
-                                       strong."
-            ),
-        );
+        sheet.lack(id::ABOVE, words.none_above(name));
     } else {
         sheet.put(figure(id::ABOVE, || listed(&above)));
     }

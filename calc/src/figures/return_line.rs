@@ -13,7 +13,7 @@ use crate::formulas::seawater::dynamic_viscosity;
 use crate::formulas::turnover;
 use crate::quantity::{Kind, Quantity, System};
 use crate::rules::return_line::ReturnLineRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::{ReturnLine, Tank};
 use crate::trace::Traced;
@@ -31,11 +31,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let surface = sheet.get(volume::DISPLAY_AREA)?;
     sheet.put(figure(id::OVERFLOW_DROP_WATER, || run_down(*surface, *drop)).never_below());
     let Some(own) = &tank.return_line else {
-        let why = format!(
-            "{} has no return line in its file. Write a table [return] into it, with the lift, the pipe and the pump, to \
-             have it reckoned.",
-            tank.name
-        );
+        let why = rules.words.return_line.no_line(&tank.name);
         let power = [power::RETURN.name(), power::RETURN_DAY.name(), power::RETURN_YEAR.name(), power::RETURN_COST.name()];
         for part in ["return_line", BORES, NARROW, SUMP_TURNOVER].into_iter().chain(power) {
             sheet.lack(part, &*why);
@@ -49,7 +45,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         let viscosity = dynamic_viscosity(*salinity, *temperature, &rules.seawater)?;
         Ok(Fluid { density: *density, viscosity })
     })?;
-    let rules = &rules.return_line;
+    let (rules, words) = (&rules.return_line, &rules.words.return_line);
     let (bore, lift) = (sheet.get(id::BORE)?, sheet.get(id::LIFT)?);
     let point = Traced::ok(|| line.meets(*bore, 0.0, *fluid, rules))?;
     let flow = figure(id::FLOW, || point.flow).says(WORKING_POINT.text);
@@ -68,7 +64,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         Ok(Band { low: turnover::flow(*system, low)?, high: turnover::flow(*system, high)? })
     })?;
     let wanted = sheet.put(wanted);
-    put_comparison(sheet, tank, (&line, &bore, &fluid, rules), &flow, &wanted)?;
+    put_comparison(sheet, (tank, words), (&line, &bore, &fluid, rules), &flow, &wanted)?;
 
     let (flow, system) = (Item::of(*flow.peek(), System::Metric), Item::of(*system.peek(), System::Metric));
     let terms = vec![(Op::First, flow), (Op::Over, system)];
@@ -100,25 +96,25 @@ fn put_line(sheet: &mut Sheet, own: &ReturnLine, tank: &Tank) -> Traced<Line> {
 /// little.
 fn put_comparison(
     sheet: &mut Sheet,
-    tank: &Tank,
+    (tank, words): (&Tank, &words::ReturnLine),
     (line, bore, fluid, rules): (&Traced<Line>, &Traced<Length>, &Traced<Fluid>, &ReturnLineRules),
     flow: &Traced<VolumeRate>,
     wanted: &Traced<Band<VolumeRate>>,
 ) -> Result<(), Error> {
     let says = figure(id::SAYS, || {
         let says = if **flow < wanted.low {
-            "less than is usual"
+            words.less_than_usual()
         } else if **flow > wanted.high {
-            "more than is usual: turn the pump down, at its dial or with a valve behind it"
+            words.more_than_usual()
         } else {
-            "as much as is usual"
+            words.as_usual()
         };
         says.to_owned()
     });
     sheet.put(says.says("flow compared with what is usual"));
     let too_little = Traced::new(|| **flow < wanted.low);
     if !*too_little.peek() {
-        let why = format!("The return pump of {} brings up enough through the pipe it has.", tank.name);
+        let why = words.enough(&tank.name);
         for part in [id::WIDER.name(), id::WIDER_FLOW.name(), id::WEAK.name()] {
             sheet.lack(part, &*why);
         }
@@ -129,20 +125,19 @@ fn put_comparison(
         line.wider(**bore, wanted.low, **fluid, rules)
     })?;
     let Some(wider) = wider.clone().transpose() else {
-        let weak = "no usual pipe is wide enough for it: take a stronger pump, or let the outlet end lower";
         let figure = figure(id::WEAK, || {
             wider.note();
-            weak.to_owned()
+            words.weak().to_owned()
         });
         sheet.put(figure.says("flow through the widest usual pipe, compared with what is usual"));
-        for part in [id::WIDER.name(), id::WIDER_FLOW.name()] {
-            sheet.lack(part, format!("For the return pump of {} {weak}.", tank.name));
-        }
+        let why = words.none_wide_enough(&tank.name);
+        sheet.lack(id::WIDER, &*why);
+        sheet.lack(id::WIDER_FLOW, why);
         return Ok(());
     };
     sheet.put(figure(id::WIDER, || wider.0).says("the first with which the flow is usual"));
     sheet.put(figure(id::WIDER_FLOW, || wider.1).says(WORKING_POINT.text));
-    sheet.lack(id::WEAK, format!("A wider pipe is enough for {}.", tank.name));
+    sheet.lack(id::WEAK, words.wider_is_enough(&tank.name));
     Ok(())
 }
 
@@ -150,15 +145,13 @@ fn put_comparison(
 fn bores_table(line: &Traced<Line>, fluid: &Traced<Fluid>, rules: &ReturnLineRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for bore in &*rules.usual_bores {
-        let head = figure(format!("{BORES}.{}", rows.len() + 1), || *bore).titled("Inside diameter of the pipe");
+        let head = figure(format!("{BORES}.{}", rows.len() + 1), || *bore);
         let bore = head.value();
         let point = Traced::ok(|| line.meets(*bore, 0.0, **fluid, rules))?;
-        let flow = figure(format!("{}.flow", head.id()), || point.flow).titled("Flow that arrives");
+        let flow = figure(format!("{}.flow", head.id()), || point.flow);
         let arrives = flow.value();
-        let title = "Head that friction and fittings take";
-        let losses = figure(format!("{}.loss", head.id()), || point.head - line.lift).titled(title);
-        let title = "Speed of the water in the pipe";
-        let speed = try_figure(format!("{}.speed", head.id()), || speed(*arrives, *bore))?.titled(title);
+        let losses = figure(format!("{}.loss", head.id()), || point.head - line.lift);
+        let speed = try_figure(format!("{}.speed", head.id()), || speed(*arrives, *bore))?;
         let cells = vec![flow.says(WORKING_POINT.text).into(), losses.says(HEAD_LOSS.text).into(), speed.into()];
         rows.push(Row { head: head.into(), cells });
     }
@@ -169,14 +162,11 @@ fn bores_table(line: &Traced<Line>, fluid: &Traced<Fluid>, rules: &ReturnLineRul
 fn narrow_table(line: &Traced<Line>, whole: &Traced<Length>, fluid: &Traced<Fluid>, rules: &ReturnLineRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for share in &*rules.narrow_pieces {
-        let title = "Bore of the narrow piece, of the pipe's";
-        let head = figure(format!("{NARROW}.{}", rows.len() + 1), || *share).titled(title);
+        let head = figure(format!("{NARROW}.{}", rows.len() + 1), || *share);
         let share = head.value();
-        let title = "Bore of the narrow piece";
-        let bore = figure(format!("{}.bore", head.id()), || narrow_bore(*share, **whole)).titled(title);
-        let flow =
-            try_figure(format!("{}.flow", head.id()), || Ok(line.meets(**whole, narrow_piece(*share, rules)?, **fluid, rules)?.flow))?
-                .titled("Flow that arrives");
+        let bore = figure(format!("{}.bore", head.id()), || narrow_bore(*share, **whole));
+        let arrives = || Ok(line.meets(**whole, narrow_piece(*share, rules)?, **fluid, rules)?.flow);
+        let flow = try_figure(format!("{}.flow", head.id()), arrives)?;
         let flow = flow.says("as return_line.flow, with a narrowing and a widening");
         rows.push(Row { head: head.into(), cells: vec![bore.into(), flow.into()] });
     }

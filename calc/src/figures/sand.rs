@@ -15,15 +15,6 @@ use crate::sheet::{Cell, Item, Level, Op, Row, Sheet, Sum, Table, Working, figur
 use crate::tank::Tank;
 use crate::trace::Traced;
 
-/// Why a tank lacks what rests on its sand.
-pub(crate) fn bare_floor(tank: &Tank) -> String {
-    format!(
-        "{} has a bare floor: its file names no sand. Write a table [sand] into it, with depth and grain, to have the \
-         sand reckoned.",
-        tank.name
-    )
-}
-
 /// The water, and what grains of some size are in it.
 struct Water<'r> {
     rules: &'r Rules,
@@ -40,13 +31,14 @@ impl Water<'_> {
 /// Adds the figures of this topic: `sand.…` where the tank has sand, else why not, and the tables of the
 /// grades.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let words = &rules.words.sand;
     let water = Water { rules, density: sheet.get(DENSITY)?, viscosity: sheet.get(VISCOSITY)? };
     let mut grades = Vec::new();
     sheet.tabulate(|| lifts_table(&water, &mut grades))?;
     heights_table(sheet, rules, &grades)?;
 
     let Some(bed) = tank.sand else {
-        let why = bare_floor(tank);
+        let why = words.bare_floor(&tank.name);
         for part in ["sand", KEEP_BELOW_WORKING] {
             sheet.lack(part, &*why);
         }
@@ -54,7 +46,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     };
     sheet.put(figure(id::DEPTH, || bed.depth));
     let grain = sheet.put(figure(id::GRAIN, || bed.grain));
-    sheet.put(figure(id::GRADE, || rules.sand.grade_of(*grain).map_or("a size outside the grades", Grade::words).to_owned()));
+    let grade = || rules.sand.grade_of(*grain).map_or(words.outside_the_grades(), |grade| grade.words(words));
+    sheet.put(figure(id::GRADE, || grade().to_owned()));
     let stress = try_figure(id::STRESS, || water.grains(*grain)?.threshold_stress(&rules.sand))?;
     let stress = sheet.put(stress);
     let lifts = try_figure(id::LIFTS, || near_bed_speed(*stress, *water.density, *grain, *water.viscosity, &rules.sand))?;
@@ -68,7 +61,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let height = try_figure(id::LOWEST_HEIGHT, || lowest_height(&stream, *rules.stream.edge, *keep_below, *run, &rules.sand))?;
     sheet.put(height.never_below());
     sheet.add_to_chart("stream_speed", |mut chart| {
-        chart.levels.push(Level { name: "Above this, the sand may move".to_owned(), at: (*keep_below).into() });
+        chart.levels.push(Level { name: words.sand_may_move().to_owned(), at: (*keep_below).into() });
         chart
     });
     // What a working reads here, outside of a figure, would count for every figure after it.
@@ -103,21 +96,21 @@ fn keep_below_working(lifts: Velocity, low: Share) -> Working {
 ///
 /// - `grades`: is given the speed to keep below over each grade
 fn lifts_table(water: &Water<'_>, grades: &mut Vec<(Grade, Traced<Velocity>)>) -> Result<Table, Error> {
-    let rules = &water.rules.sand;
+    let (rules, words) = (&water.rules.sand, &water.rules.words.sand);
     let mut row = |grade: Grade| {
-        let (id, words) = (format!("sand_lifts.{}", grade.key()), grade.words());
-        let size = figure(format!("{id}.size"), || rules.grade(grade)).titled("Size of the grains");
+        let (id, sand) = (format!("sand_lifts.{}", grade.key()), grade.words(words));
+        let size = figure(format!("{id}.size"), || rules.grade(grade));
         let sizes = size.value();
         let lifts = try_figure(format!("{id}.speed"), || {
             let speed = |size: Length| water.grains(size)?.threshold_speed(rules);
             Ok(Band { low: speed(sizes.low)?, high: speed(sizes.high)? })
         })?
-        .titled(format!("Speed near the bed that lifts {words}"));
+        .titled(words.speed_that_lifts(sand));
         let speeds = lifts.value();
-        let title = format!("Speed near the bed to keep below over {words}");
-        let keep = figure(format!("{id}.keep_below"), || low_end(speeds.low, rules.band.low)).titled(title).never_above();
+        let keep = figure(format!("{id}.keep_below"), || low_end(speeds.low, rules.band.low)).never_above();
+        let keep = keep.titled(words.keep_below_over(sand));
         grades.push((grade, keep.value()));
-        Ok(Row { head: Cell::Words(words.to_owned()), cells: vec![size.into(), lifts.into(), keep.into()] })
+        Ok(Row { head: Cell::Words(sand.to_owned()), cells: vec![size.into(), lifts.into(), keep.into()] })
     };
     Ok(Table::new("sand_lifts", Grade::ALL.into_iter().map(&mut row).collect::<Result<_, Error>>()?))
 }
@@ -126,29 +119,29 @@ fn lifts_table(water: &Water<'_>, grades: &mut Vec<(Grade, Traced<Velocity>)>) -
 ///
 /// - `grades`: with the speed to keep below over each
 fn heights_table(sheet: &mut Sheet, rules: &Rules, grades: &[(Grade, Traced<Velocity>)]) -> Result<(), Error> {
+    let words = &rules.words.sand;
     let (full, run, outlet) = (example(rules)?, sheet.get(RUN)?, sheet.get(ROUND_OUTLET)?);
     let row = |setting: f64| {
         let id = format!("sand_heights.{:.0}", setting * 100.0);
-        let head = figure(id.clone(), || Share(setting)).titled("Setting of the example propeller pump");
+        let head = figure(id.clone(), || Share(setting));
         let setting = head.value();
-        let exit =
-            figure(format!("{id}.exit"), || exit_speed(*rules.stream.example_flow * setting.0, *outlet)).titled("Speed at the outlet");
+        let flow = || *rules.stream.example_flow * setting.0;
+        let exit = figure(format!("{id}.exit"), || exit_speed(flow(), *outlet));
         let mut cells = vec![exit.says("exit speed × setting").into()];
         for (grade, keep_below) in grades {
-            let title = format!("Lowest safe height above {}", grade.words());
             let height = try_figure(format!("{id}.{}", grade.key()), || {
                 lowest_height(&full.at_setting(*setting)?, *rules.stream.edge, **keep_below, *run, &rules.sand)
             })?
-            .titled(title);
+            .titled(words.lowest_height_above(grade.words(words)));
             cells.push(height.never_below().into());
         }
         Ok(Row { head: head.into(), cells })
     };
-    let mut heads = vec!["Setting".to_owned(), "Speed at the outlet".to_owned()];
+    let mut heads = vec![words.setting().to_owned(), words.speed_at_the_outlet().to_owned()];
     heads.extend(Grade::ALL.map(|grade| match grade {
         // No height is sure over grains that a gust, a turn at the glass or a fish's tail lifts.
-        Grade::SugarFine => format!("Above {}, with care", grade.words()),
-        _ => format!("Above {}", grade.words()),
+        Grade::SugarFine => words.above_with_care(grade.words(words)),
+        _ => words.above(grade.words(words)),
     }));
     sheet.tabulate(|| {
         Ok(Table::new("sand_heights", [0.25, 0.5, 0.75, 1.0].into_iter().map(row).collect::<Result<_, Error>>()?).headed(heads))

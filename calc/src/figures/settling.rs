@@ -29,10 +29,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     let fall = sheet.put(figure(id::TANK_DEPTH, || depth(*height, sand.map_or_else(Length::default, |depth| *depth))));
     let water = Water { depth: fall, density: sheet.get(DENSITY)?, viscosity: sheet.get(VISCOSITY)? };
     let (waste, pellets) = (&rules.settling.waste, &rules.settling.pellets);
-    let times = [(id::WASTE_TIME, "fish waste", waste), (id::PELLETS_TIME, "food pellets", pellets)];
-    for (id, name, speeds) in times {
-        let title = format!("Time for {name} to sink to the floor in still water");
-        sheet.put(figure(id, || times_to_sink(*water.depth, **speeds)).titled(title));
+    for (id, speeds) in [(id::WASTE_TIME, waste), (id::PELLETS_TIME, pellets)] {
+        sheet.put(figure(id, || times_to_sink(*water.depth, **speeds)));
     }
     sheet.put(try_figure(id::WASTE_CARRY, || {
         let carries = |speed| carrying_speed(speed, *water.viscosity, &rules.settling, &rules.sand);
@@ -59,6 +57,7 @@ fn sinking_working(fall: Length, slowest: Velocity) -> Working {
 
 /// Sand of each grade, pellets, waste → settling speed and time to sink.
 fn sinking_table(rules: &Rules, water: &Water) -> Result<Table, Error> {
+    let words = &rules.words.settling;
     let sand = |grade: Grade| {
         let sizes = rules.sand.grade(grade);
         let speed = |size| {
@@ -67,18 +66,19 @@ fn sinking_table(rules: &Rules, water: &Water) -> Result<Table, Error> {
         };
         Ok(Band { low: speed(sizes.low)?, high: speed(sizes.high)? })
     };
-    let row = |key: &str, words: &str, speeds: &dyn Fn() -> Result<Band<Velocity>, Error>| {
+    let row = |key: &str, sinks: &str, speeds: &dyn Fn() -> Result<Band<Velocity>, Error>| {
         let id = format!("settling_speeds.{key}");
-        let speeds = try_figure(id.clone(), speeds)?.titled(format!("Settling speed of {words}"));
-        let sinks = speeds.value();
-        let title = format!("Time for {words} to sink to the floor");
-        let time = figure(format!("{id}.time"), || times_to_sink(*water.depth, *sinks)).titled(title);
-        Ok(Row { head: Cell::Words(words.to_owned()), cells: vec![speeds.into(), time.into()] })
+        let speeds = try_figure(id.clone(), speeds)?.titled(words.settling_speed_of(sinks));
+        let speed = speeds.value();
+        let time = figure(format!("{id}.time"), || times_to_sink(*water.depth, *speed));
+        let time = time.titled(words.time_for(sinks));
+        Ok(Row { head: Cell::Words(sinks.to_owned()), cells: vec![speeds.into(), time.into()] })
     };
-    let grades = Grade::ALL.into_iter().map(|grade| row(grade.key(), grade.words(), &|| sand(grade)));
+    let named = |grade: Grade| grade.words(&rules.words.sand);
+    let grades = Grade::ALL.into_iter().map(|grade| row(grade.key(), named(grade), &|| sand(grade)));
     let mut rows = grades.collect::<Result<Vec<_>, Error>>()?;
-    rows.push(row("pellets", "pelleted food", &|| Ok(*rules.settling.pellets))?);
-    rows.push(row("waste", "fish waste", &|| Ok(*rules.settling.waste))?);
+    rows.push(row("pellets", words.pellets(), &|| Ok(*rules.settling.pellets))?);
+    rows.push(row("waste", words.waste(), &|| Ok(*rules.settling.waste))?);
     Ok(Table::new("settling_speeds", rows))
 }
 
@@ -86,6 +86,7 @@ fn sinking_table(rules: &Rules, water: &Water) -> Result<Table, Error> {
 ///
 /// - `sand`: size of the grains of the tank's sand; fine ones where it has none
 fn lifting_table(rules: &Rules, water: &Water, sand: Option<Traced<Length>>) -> Result<Table, Error> {
+    let words = &rules.words.settling;
     let row = |floor: Floor| {
         let id = format!("settling_lifts.{}", floor.key());
         let grain = || match floor {
@@ -93,13 +94,13 @@ fn lifting_table(rules: &Rules, water: &Water, sand: Option<Traced<Length>>) -> 
             Floor::Sand => sand.as_ref().map_or_else(|| rules.sand.grade(Grade::Fine).low, |grain| **grain),
             Floor::Rubble => *rules.settling.rubble,
         };
-        let title = format!("Stress that picks waste up from {}", floor.words());
-        let stress = figure(id.clone(), || rules.settling.lifts_waste(floor)).titled(title);
+        let named = floor.words(words);
+        let stress = figure(id.clone(), || rules.settling.lifts_waste(floor));
+        let stress = stress.titled(words.stress_that_lifts_from(named));
         let lifts = stress.value();
-        let title = format!("Speed near {} that picks waste up", floor.words());
         let speed = try_figure(format!("{id}.speed"), || lifting_speed(*lifts, grain(), *water.density, *water.viscosity, &rules.sand))?
-            .titled(title);
-        Ok(Row { head: Cell::Words(floor.words().to_owned()), cells: vec![stress.into(), speed.into()] })
+            .titled(words.speed_that_lifts_from(named));
+        Ok(Row { head: Cell::Words(named.to_owned()), cells: vec![stress.into(), speed.into()] })
     };
     Ok(Table::new("settling_lifts", Floor::ALL.into_iter().map(row).collect::<Result<_, Error>>()?))
 }

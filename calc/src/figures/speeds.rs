@@ -10,7 +10,7 @@ use crate::error::Error;
 use crate::formulas::speeds::{below_the_waves, fish_speed};
 use crate::formulas::stream::{Laws, Stream, example_round, example_sheet};
 use crate::quantity::{Rounding, show_range};
-use crate::rules::livestock::Livestock;
+use crate::rules::livestock::{Lives, Livestock};
 use crate::rules::speeds::SpeedsRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
@@ -20,24 +20,22 @@ use crate::words::listed;
 
 /// Adds the figures of this topic: `speeds.…`, and its tables.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let speeds = &rules.speeds;
-    let times = [("now", id::NOW, id::NOW_EACH, tank.now), ("later", id::LATER, id::LATER_EACH, tank.later)];
-    for (when, all_id, each_id, stock) in times {
-        let title = format!("Speed of the water for {}", stock.words());
-        sheet.put(figure(all_id, || speeds.band(stock)).titled(title));
-        let each = |kind: Livestock| {
+    let (speeds, words) = (&rules.speeds, &rules.words.speeds);
+    let times = [(id::NOW, id::NOW_EACH, &tank.now), (id::LATER, id::LATER_EACH, &tank.later)];
+    for (all_id, each_id, stock) in times {
+        sheet.put(figure(all_id, || speeds.band(stock)).titled(words.speed_for(stock.words())));
+        let each = |kind: &Livestock| {
             let band = speeds.band(kind);
-            format!("{} for {}", show_range(band.low.into(), band.high.into(), Rounding::Nearest), kind.words())
+            words.each(show_range(band.low.into(), band.high.into(), Rounding::Nearest), kind.words())
         };
-        let title = format!("Speed of the water for each kind that is to live there {when}");
-        sheet.put(figure(each_id, || listed(&stock.asking().map(each).collect::<Vec<_>>())).titled(title));
+        sheet.put(figure(each_id, || listed(&stock.asking().map(each).collect::<Vec<_>>())));
     }
     sheet.put(figure(id::DEEP_REEF, || below_the_waves(*speeds.forereef, *speeds.deep_reef)));
 
     let stream = |(outlet, flow)| Stream::new(outlet, flow, Laws::of(&rules.stream));
-    let round = Example { id: "speeds_round", name: "the example propeller pump", exit: sheet.get(ROUND_EXIT)? };
+    let round = Example { id: "speeds_round", exit: sheet.get(ROUND_EXIT)? };
     sheet.tabulate(|| round.zones_table(rules, tank, || stream(example_round(&rules.stream))))?;
-    let slot = Example { id: "speeds_sheet", name: "the example cross-flow pump", exit: sheet.get(SHEET_EXIT)? };
+    let slot = Example { id: "speeds_sheet", exit: sheet.get(SHEET_EXIT)? };
     sheet.tabulate(|| slot.zones_table(rules, tank, || stream(example_sheet(&rules.stream))))?;
     sheet.tabulate(|| fish_table(speeds))
 }
@@ -46,8 +44,6 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 struct Example {
     /// The id of its table.
     id: &'static str,
-    /// In words, as in the middle of a sentence.
-    name: &'static str,
     /// The speed at its outlet.
     exit: Traced<Velocity>,
 }
@@ -56,10 +52,10 @@ impl Example {
     /// Livestock → speeds that suit it, and where along the stream it can stand.
     fn zones_table(&self, rules: &Rules, tank: &Tank, stream: impl Fn() -> Result<Stream, Error>) -> Result<Table, Error> {
         let mut told = Vec::new();
-        let mut row = |livestock: Livestock| {
+        let mut row = |livestock: &Livestock| {
             let words = livestock.words();
-            let title = format!("Speed of the water for {words}");
-            let suits = figure(format!("{}.{}", self.id, livestock.key()), || rules.speeds.band(livestock)).titled(title);
+            let suits = figure(format!("{}.{}", self.id, livestock.key()), || rules.speeds.band(livestock));
+            let suits = suits.titled(rules.words.speeds.speed_for(words));
             let zone = zone(rules, livestock, self.id, || {
                 self.exit.note();
                 Ok((stream()?, run(tank), range(tank, &rules.stream)))
@@ -68,13 +64,10 @@ impl Example {
             told.push(zone);
             Ok(Row { head: Cell::Words(words.to_owned()), cells })
         };
-        let rows = Livestock::ALL.into_iter().map(&mut row).collect::<Result<_, Error>>()?;
+        let rows = rules.livestock.iter().map(&mut row).collect::<Result<_, Error>>()?;
         // What stands there in words only at the end: it counts for the table, and moves no other row.
         told.iter().for_each(Traced::note);
-        let name = self.name;
-        Ok(Table::new(self.id, rows)
-            .captioned(format!("Where before {name} the water suits: distance from the outlet, in the middle of the stream"))
-            .headed(["What lives there", "Speed that suits", "Can stand from", "up to"]))
+        Ok(Table::new(self.id, rows))
     }
 }
 
@@ -84,16 +77,13 @@ fn fish_table(rules: &SpeedsRules) -> Result<Table, Error> {
     let (cruises, holds) = (&rules.fish_cruises, &rules.fish_holds);
     let mut rows = Vec::new();
     for length in &*rules.fish_lengths {
-        let head = figure(format!("speeds_fish.{}", rows.len() + 1), || *length).titled("Length of the fish");
+        let head = figure(format!("speeds_fish.{}", rows.len() + 1), || *length);
         let fish = head.value();
         let id = |key: &str| format!("{}.{key}", head.id());
-        let title = "Speed a fish with round fins can swim all day";
-        let round = try_figure(id("round_fins"), || fish_speed(*fish, cruises.low))?.titled(title);
-        let title = "Speed a fish with long, narrow fins can swim all day";
-        let narrow = try_figure(id("narrow_fins"), || fish_speed(*fish, cruises.high))?.titled(title);
-        let title = "Speed a strong swimmer can hold for half an hour";
-        let strong = try_figure(id("holds"), || Ok(Band { low: fish_speed(*fish, holds.low)?, high: fish_speed(*fish, holds.high)? }))?
-            .titled(title);
+        let round = try_figure(id("round_fins"), || fish_speed(*fish, cruises.low))?;
+        let narrow = try_figure(id("narrow_fins"), || fish_speed(*fish, cruises.high))?;
+        let held = || Ok(Band { low: fish_speed(*fish, holds.low)?, high: fish_speed(*fish, holds.high)? });
+        let strong = try_figure(id("holds"), held)?;
         let cells = vec![round.never_above().into(), narrow.never_above().into(), strong.into()];
         rows.push(Row { head: head.into(), cells });
     }

@@ -13,7 +13,7 @@ use crate::formulas::stream::{
 };
 use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::stream::StreamRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Axis, Chart, Id, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
@@ -22,8 +22,6 @@ use crate::trace::Traced;
 struct Example<'r> {
     rules: &'r StreamRules,
     is_round: bool,
-    /// In words, as in the middle of a sentence.
-    name: &'static str,
     /// The key of its cells.
     key: &'static str,
     exit: Id<Velocity>,
@@ -39,7 +37,6 @@ impl<'r> Example<'r> {
         Example {
             rules,
             is_round: true,
-            name: "the example propeller pump",
             key: "round",
             exit: id::ROUND_EXIT,
             core: id::ROUND_CORE,
@@ -54,7 +51,6 @@ impl<'r> Example<'r> {
         Example {
             rules,
             is_round: false,
-            name: "the example cross-flow pump",
             key: "sheet",
             exit: id::SHEET_EXIT,
             core: id::SHEET_CORE,
@@ -98,20 +94,13 @@ impl<'r> Example<'r> {
 
     /// Puts its figures on the sheet; gives back the speed at its outlet and the length of its core.
     fn put(&self, sheet: &mut Sheet, area: &Traced<Area>, along: &Traced<Length>) -> Result<Start, Error> {
-        let name = self.name;
-        let title = format!("Speed at the outlet of {name}");
-        let exit = sheet.put(figure(self.exit, || exit_speed(self.flow(), **area)).titled(title));
-        let title = format!("Core that has hardly slowed yet, before {name}");
-        let core = sheet.put(try_figure(self.core, || Ok(self.spreading()?.core()))?.titled(title));
+        let exit = sheet.put(figure(self.exit, || exit_speed(self.flow(), **area)));
+        let core = sheet.put(try_figure(self.core, || Ok(self.spreading()?.core()))?);
         let left = Traced::ok(|| self.left(**along))?;
-        let title = format!("Speed at the far end of the tank, before {name}");
-        let far = sheet.put(figure(self.far, || speed_left(*exit, *left)).titled(title));
-        let title = format!("Speed to expect at the far end of the tank, before {name}");
-        sheet.put(figure(self.far_range, || self.rules.spread_of(*far)).titled(title).says("speed × spread"));
-        let title = format!("Width of the stream at the far end of the tank, before {name}");
-        sheet.put(try_figure(self.far_width, || self.spreading()?.width(**along))?.titled(title));
-        let title = format!("Water that the stream carries at the far end of the tank, before {name}");
-        let flow = try_figure(self.far_flow, || Ok(self.flow() * self.gathered(**along)?))?.titled(title);
+        let far = sheet.put(figure(self.far, || speed_left(*exit, *left)));
+        sheet.put(figure(self.far_range, || self.rules.spread_of(*far)).says("speed × spread"));
+        sheet.put(try_figure(self.far_width, || self.spreading()?.width(**along))?);
+        let flow = try_figure(self.far_flow, || Ok(self.flow() * self.gathered(**along)?))?;
         sheet.put(flow.says("flow of the pump and all that it draws along"));
         Ok((exit, core))
     }
@@ -122,7 +111,7 @@ type Start = (Traced<Velocity>, Traced<Length>);
 
 /// Adds the figures of this topic: `stream.…`, for the two example pumps in this tank.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let rules = &rules.stream;
+    let (rules, words) = (&rules.stream, &rules.words.stream);
     let (length, pane, viscosity) = (sheet.get(LENGTH)?, sheet.get(PANE)?, sheet.get(VISCOSITY)?);
     let along = sheet.put(figure(id::RUN, || run(*length, pane.0)));
     let across = inside_width(sheet)?;
@@ -137,7 +126,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         });
         sheet.put(beyond.says("longest way − how far the law holds"));
     } else {
-        sheet.lack(id::BEYOND, format!("The law of a stream holds from end to end of {}.", tank.name));
+        sheet.lack(id::BEYOND, words.law_holds(&tank.name));
     }
     let holds = Traced::new(|| if *holds < *along { *holds } else { *along });
 
@@ -155,10 +144,10 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         });
         sheet.put(core_left.says("core − longest way"));
     } else {
-        sheet.lack(id::ROUND_CORE_LEFT, "The core of the example propeller pump ends before the far end.");
+        sheet.lack(id::ROUND_CORE_LEFT, words.core_ends());
     }
     let pumps = [(&round, &exit), (&slot, &slot_exit)];
-    sheet.plot(|| slowing_chart(pumps, *holds))?;
+    sheet.plot(|| slowing_chart(pumps, *holds, words))?;
 
     let from = || settled_from(*viscosity, *rules.example_outlet, *rules.full_turbulence);
     sheet.put(figure(id::ROUND_SETTLED_FROM, from));
@@ -217,10 +206,10 @@ fn far_working(exit: Velocity, left: Share) -> Working {
 type Both<'e, 'r> = [(&'e Example<'r>, &'e Traced<Velocity>); 2];
 
 /// Speed in the middle of both example streams against distance, as far as this tank goes and the law holds.
-fn slowing_chart(pumps: Both<'_, '_>, along: Length) -> Result<Chart, Error> {
+fn slowing_chart(pumps: Both<'_, '_>, along: Length, words: &words::Stream) -> Result<Chart, Error> {
     let fastest = pumps.map(|(_, exit)| exit.si()).into_iter().fold(0.0, f64::max);
     let mut chart = Chart::new("stream_speed", Axis::new(Kind::Length, 0.0, along.si()), Axis::new(Kind::Speed, 0.0, fastest * 1.05));
-    for (name, (pump, exit)) in ["Round stream", "Sheet"].into_iter().zip(pumps) {
+    for (name, (pump, exit)) in [words.round_stream(), words.sheet_stream()].into_iter().zip(pumps) {
         let at = |step: u32| {
             let distance = along * (0.02 + 0.98 * f64::from(step) / 48.0);
             Ok((distance.si(), speed_left(**exit, pump.left(distance)?).si()))
@@ -235,23 +224,20 @@ fn slowing_chart(pumps: Both<'_, '_>, along: Length) -> Result<Chart, Error> {
 fn slowing_table(id: &'static str, pumps: Both<'_, '_>, rules: &StreamRules, along: Option<Length>) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for distance in rules.distances.iter().filter(|distance| along.is_none_or(|along| **distance <= along)) {
-        let head = figure(format!("{id}.{}", rows.len() + 1), || *distance).titled("Distance from the pump");
+        let head = figure(format!("{id}.{}", rows.len() + 1), || *distance);
         let way = head.value();
         let mut cells = Vec::new();
         for (pump, exit) in pumps {
-            let title = "Speed in the middle of the stream";
             let left = || pump.left(*way);
             let spread = || Ok(rules.spread_of(speed_left(**exit, left()?)));
-            let speed = try_figure(format!("{}.{}", head.id(), pump.key), spread)?.titled(title);
+            let speed = try_figure(format!("{}.{}", head.id(), pump.key), spread)?;
             cells.push(speed.says("exit speed × part left × spread").into());
         }
         let (round, _) = pumps[0];
-        let title = "Width of the round stream";
-        cells.push(try_figure(format!("{}.width", head.id()), || round.spreading()?.width(*way))?.titled(title).into());
+        cells.push(try_figure(format!("{}.width", head.id()), || round.spreading()?.width(*way))?.into());
         rows.push(Row { head: head.into(), cells });
     }
-    let heads = ["Distance from the pump", "Round stream", "Sheet", "Width of the round stream"];
-    Ok(Table::new(id, rows).captioned("How the streams of the two example pumps slow on their way").headed(heads))
+    Ok(Table::new(id, rows))
 }
 
 #[cfg(test)]

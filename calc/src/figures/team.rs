@@ -25,16 +25,16 @@ const MODES: &str = "team_modes";
 /// # Errors
 /// As [`Stream::new`].
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+    let words = &rules.words.team;
     let pair = Traced::ok(|| pair(rules, catalogue, tank))?;
     sheet.put(figure(id::PUMPS, || pair.words.clone()));
     if pair.peek().is_alone {
-        let whose = if tank.pumps.is_empty() { format!("The plan for {}", tank.name) } else { tank.name.clone() };
         sheet.put(figure(id::ALONE, || {
             pair.note();
-            format!("{whose} has a single pump")
+            if tank.pumps.is_empty() { words.single_in_plan(&tank.name) } else { words.single(&tank.name) }
         }));
     } else {
-        sheet.lack(id::ALONE, format!("In {} it is not a single pump that moves the water.", tank.name));
+        sheet.lack(id::ALONE, words.not_single(&tank.name));
     }
     // No pulse goes below what its pump can run at.
     let low = figure(id::LOW, || {
@@ -50,9 +50,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Stream::new(outlet, flow, Laws::of(&rules.stream))?.speed_at(midway)
     };
     let mut speeds = Vec::new();
-    for (at, (id, words)) in [(id::LEAD, "lead"), (id::FOLLOWER, "follower")].into_iter().enumerate() {
-        let title = format!("Speed midway of the {words} alone, at its setting");
-        let speed = try_figure(id, || alone(at, *way))?.titled(title).never_below();
+    for (at, id) in [id::LEAD, id::FOLLOWER].into_iter().enumerate() {
+        let speed = try_figure(id, || alone(at, *way))?.never_below();
         speeds.push(sheet.put(speed.says("exit speed at its setting × what is left at that distance")));
     }
     let speeds = || [0, 1].map(|at: usize| *speeds[at]);
@@ -70,36 +69,32 @@ fn modes_table(rules: &Rules, pair: &Traced<Pair>, low: &Traced<Share>, speeds: 
             rows.push(row(&team, rules, pair, speeds));
         }
     }
-    let heads = [
-        "How they run",
-        "Speed midway, along the lead's stream",
-        "Flow of both together",
-        "Push to and fro, in pushes of one pump",
-        "What it does",
-    ];
-    Ok(Table::new(MODES, rows).headed(heads))
+    Ok(Table::new(MODES, rows))
 }
 
 fn row(team: &Traced<Team>, rules: &Rules, pair: &Traced<Pair>, speeds: &impl Fn() -> [Velocity; 2]) -> Row {
     // How they run and how they point was not reckoned from anything.
     let Team { mode, aims, .. } = *team.peek();
-    let (key, words, formula) = match aims {
+    let words = &rules.words.team;
+    let (key, points, formula) = match aims {
         Aims::Facing => {
-            ("facing", "Facing each other", "√|(lead's speed × its setting)² − (follower's speed × its setting)²|, or both where they meet")
+            let formula = "√|(lead's speed × its setting)² − (follower's speed × its setting)²|, or both where they meet";
+            ("facing", words.facing(), formula)
         }
-        Aims::SameWay => ("same_way", "Side by side", "√((lead's speed × its setting)² + (follower's speed × its setting)²)"),
+        Aims::SameWay => {
+            let formula = "√((lead's speed × its setting)² + (follower's speed × its setting)²)";
+            ("same_way", words.side_by_side(), formula)
+        }
     };
     let id = |name: &str| format!("{MODES}.{key}_{}.{name}", mode.key());
-    let title = "Speed midway, from the lowest to the highest";
-    let speed = figure(id("speed"), || team.speeds(speeds(), &rules.team)).titled(title).says(formula);
-    let title = "Flow of both together, from the lowest to the highest";
+    let speed = figure(id("speed"), || team.speeds(speeds(), &rules.team)).says(formula);
     let flows = || pair.sent.map(|(_, flow): (_, VolumeRate)| flow);
-    let flow = figure(id("flow"), || team.flows(flows())).titled(title);
+    let flow = figure(id("flow"), || team.flows(flows()));
     // The push is that of two like pumps at any settings.
-    let push = figure(id("push"), || team.peek().push()).titled("Push to and fro, in pushes of one pump");
+    let push = figure(id("push"), || team.peek().push());
     Row {
-        head: Cell::Words(format!("{words}, {}", mode.words())),
-        cells: vec![speed.into(), flow.into(), push.into(), Cell::Words(team.peek().says().to_owned())],
+        head: Cell::Words(format!("{points}, {}", mode.words(words))),
+        cells: vec![speed.into(), flow.into(), push.into(), Cell::Words(team.peek().says(words).to_owned())],
     }
 }
 

@@ -8,7 +8,7 @@ use crate::error::Error;
 use crate::formulas::stream::example_round;
 use crate::formulas::turnover::{flow, served, turnover, with_allowance};
 use crate::quantity::{Dimension, Kind, Share, System};
-use crate::rules::livestock::{Livestock, Stock};
+use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::turnover::TurnoverRules;
 use crate::rules::{Band, Rules};
 use crate::sheet::{Axis, Cell, Chart, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
@@ -18,27 +18,30 @@ use crate::words::sentence_case;
 
 /// Adds the figures of this topic: `turnover.…` and `flow.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
+    let words = &rules.words.turnover;
     let net = sheet.get(WATER)?;
     let gross = sheet.get(if tank.rear_chamber.is_some() { DISPLAY_GROSS } else { GROSS })?;
     let (counts, counted) = match tank.counts {
-        Counts::Net => ("net water", &net),
-        Counts::Gross => ("gross volume", &gross),
+        Counts::Net => (words.net_water(), &net),
+        Counts::Gross => (words.gross_volume(), &gross),
     };
     sheet.put(figure(id::COUNTS, || counts.to_owned()));
     let counted = figure(id::COUNTED, || **counted).says("as the tank file says");
     let counted = sheet.put(counted);
-    livestock_figures(sheet, &rules.turnover, tank, &gross);
+    livestock_figures(sheet, rules, tank, &gross);
     let now = [id::FLOW_NOW, id::FLOW_NOW_NET, id::FLOW_NOW_GROSS];
     let later = [id::FLOW_LATER, id::FLOW_LATER_NET, id::FLOW_LATER_GROSS];
-    for (band_id, flow_ids, stock) in [(id::NOW, now, tank.now), (id::LATER, later, tank.later)] {
+    for (band_id, flow_ids, stock) in [(id::NOW, now, &tank.now), (id::LATER, later, &tank.later)] {
         let lives = stock.words();
-        let band = sheet.put(figure(band_id, || rules.turnover.band(stock)).titled(format!("Turnover for {lives}")));
-        let volumes = [(&counted, ""), (&net, ", counting the net water"), (&gross, ", counting the gross volume")];
-        for (flow_id, (volume, counting)) in flow_ids.into_iter().zip(volumes) {
-            sheet.put(try_figure(flow_id, || flows(**volume, *band))?.titled(format!("Flow for {lives}{counting}")));
+        let band = figure(band_id, || rules.turnover.band(stock));
+        let band = sheet.put(band.titled(words.turnover_for(&lives)));
+        let titles = [words.flow_for(&lives), words.flow_for_by_net(&lives), words.flow_for_by_gross(&lives)];
+        let volumes = [&counted, &net, &gross];
+        for (flow_id, (volume, title)) in flow_ids.into_iter().zip(volumes.into_iter().zip(titles)) {
+            sheet.put(try_figure(flow_id, || flows(**volume, *band))?.titled(title));
         }
     }
-    let share = sheet.put(figure(id::AIM_SHARE, || rules.turnover.aim_share(tank.later)));
+    let share = sheet.put(figure(id::AIM_SHARE, || rules.turnover.aim_share(&tank.later)));
     let later = sheet.get(id::LATER)?;
     let aim = sheet.put(figure(id::AIM, || later.at(share.0)).says("low + share × (high − low)"));
     let example = Traced::new(|| example_round(&rules.stream).1);
@@ -49,20 +52,19 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             turnover(*example, *counted)
         })?);
     } else {
-        sheet.lack(id::EXAMPLE, format!("The example propeller pump is not too strong for {}.", tank.name));
+        sheet.lack(id::EXAMPLE, words.example_is_not_too_strong(&tank.name));
     }
     let flow_aim = sheet.put(try_figure(id::FLOW_AIM, || flow(*counted, *aim))?);
     let buy = try_figure(id::FLOW_BUY, || with_allowance(*flow_aim, *rules.turnover.fouling_allowance))?;
     sheet.put(buy.never_below());
 
-    let rules = &rules.turnover;
-    sheet.plot(|| flow_chart(*counted, rules))?;
+    let usual = &rules.turnover;
+    sheet.plot(|| flow_chart(*counted, usual))?;
     sheet.work(aim_working(*counted, *aim));
-    sheet.work(buy_working(*flow_aim, *rules.fouling_allowance));
-    sheet.tabulate(|| ready_reckoner("reckoner_own", "Flow for the water of this tank", &[*counted], rules))?;
-    sheet.tabulate(|| ready_reckoner("reckoner_litres", "Flow for usual tanks, by the litre", &rules.usual_litres, rules))?;
-    let gallons = "Flow for usual tanks, by the US gallon";
-    sheet.tabulate(|| ready_reckoner("reckoner_gallons", gallons, &rules.usual_gallons, rules))?;
+    sheet.work(buy_working(*flow_aim, *usual.fouling_allowance));
+    sheet.tabulate(|| ready_reckoner("reckoner_own", &[*counted], rules))?;
+    sheet.tabulate(|| ready_reckoner("reckoner_litres", &usual.usual_litres, rules))?;
+    sheet.tabulate(|| ready_reckoner("reckoner_gallons", &usual.usual_gallons, rules))?;
     sheet.tabulate(|| Ok(bands_table(rules)))?;
     sheet.tabulate(|| pumps_table(*counted, rules))?;
     Ok(())
@@ -73,33 +75,34 @@ fn flows(volume: Volume, band: Band<Frequency>) -> Result<Band<VolumeRate>, Erro
 }
 
 /// How what lives in the tank later goes beyond what lives there now.
-fn livestock_figures(sheet: &mut Sheet, rules: &TurnoverRules, tank: &Tank, gross: &Traced<Volume>) {
+fn livestock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, gross: &Traced<Volume>) {
+    let (rules, words) = (&rules.turnover, &rules.words.turnover);
     let (now, later, name) = (tank.now.words(), tank.later.words(), &tank.name);
     sheet.put(figure(id::LIVES_NOW, || now.clone()));
     sheet.put(figure(id::LIVES_LATER, || later.clone()));
     if tank.now == tank.later {
-        sheet.lack(id::GROWS, format!("{name} is to hold later what it holds now: {now}."));
+        sheet.lack(id::GROWS, words.stays(name, &now));
     } else {
-        sheet.put(figure(id::GROWS, || format!("from {now} now to {later} later")));
+        sheet.put(figure(id::GROWS, || words.grows(&now, &later)));
     }
     let changes = figure(id::CHANGES, || {
-        let (now, later) = (rules.aimed_at(tank.now), rules.aimed_at(tank.later));
+        let (now, later) = (rules.aimed_at(&tank.now), rules.aimed_at(&tank.later));
         if now < later { Band { low: now, high: later } } else { Band { low: later, high: now } }
     });
     if changes.peek().low == changes.peek().high {
-        sheet.lack(id::CHANGES, format!("{name} is to have the same turnover later as now."));
+        sheet.lack(id::CHANGES, words.same_turnover(name));
     } else {
         sheet.put(changes.says("low + share × (high − low)"));
     }
-    let small = |stock: Stock| stock.most() >= Livestock::SmallPolyp;
-    let why = match (small(tank.now), small(tank.later)) {
+    let has_small_polyp = |stock: &Stock| stock.kinds().iter().any(Livestock::is_small_polyp);
+    let why = match (has_small_polyp(&tank.now), has_small_polyp(&tank.later)) {
         (false, true) => None,
-        (true, _) => Some(format!("{name} is a tank of small-polyp corals already.")),
-        (false, false) => Some(format!("{name} is to hold {later}, so it needs no move to small-polyp corals.")),
+        (true, _) => Some(words.is_small_polyp_already(name)),
+        (false, false) => Some(words.needs_no_move(name, &later)),
     };
     match why {
         None => {
-            sheet.put(figure(id::TO_SMALL_POLYP, || format!("from {now} to {later}")));
+            sheet.put(figure(id::TO_SMALL_POLYP, || words.moves(&now, &later)));
         }
         Some(why) => sheet.lack(id::TO_SMALL_POLYP, why),
     }
@@ -110,16 +113,16 @@ fn livestock_figures(sheet: &mut Sheet, rules: &TurnoverRules, tank: &Tank, gros
             **gross
         }));
     } else {
-        sheet.lack(id::SMALL, format!("{name} is not too small for a beginner."));
+        sheet.lack(id::SMALL, words.is_not_too_small(name));
     }
-    let mixed = Traced::new(|| rules.is_mixed(tank.later));
+    let mixed = Traced::new(|| rules.is_mixed(&tank.later));
     if *mixed.peek() {
         sheet.put(figure(id::MIXED, || {
             mixed.note();
             later.clone()
         }));
     } else {
-        sheet.lack(id::MIXED, format!("What {name} is to hold wants one band."));
+        sheet.lack(id::MIXED, words.wants_one_band(name));
     }
 }
 
@@ -152,65 +155,73 @@ fn buy_working(aim: VolumeRate, lost: Share) -> Working {
 /// Flow against water up to twice that of this tank, a band for each kind of livestock.
 fn flow_chart(counted: Volume, rules: &TurnoverRules) -> Result<Chart, Error> {
     let largest = counted * 2.0;
-    let top = flow(largest, rules.band(Livestock::SmallPolypStrong).high)?;
+    let top = flow(largest, rules.all_bands().high)?;
     let mut chart = Chart::new("flow_by_volume", Axis::new(Kind::Volume, 0.0, largest.si()), Axis::new(Kind::Flow, 0.0, top.si()));
-    // Large-polyp corals share the band of soft ones; drawn once, it keeps its name.
-    for livestock in Livestock::ALL.into_iter().filter(|livestock| *livestock != Livestock::LargePolyp) {
-        let band = rules.band(livestock);
+    let mut drawn = Vec::new();
+    for kind in rules.kinds() {
+        let band = rules.band(kind);
+        // Of kinds that share a band the first gives it its name.
+        if drawn.contains(&band) {
+            continue;
+        }
+        drawn.push(band);
         let at = |volume: f64| (volume, volume * band.low.si(), volume * band.high.si());
         let points = (0..=8).map(|step| at(largest.si() * f64::from(step) / 8.0)).collect();
-        chart = chart.band(sentence_case(livestock.words()), points);
+        chart = chart.band(sentence_case(kind.words()), points);
     }
     Ok(chart)
 }
 
 /// Usual tanks × livestock → flow.
-fn ready_reckoner(id: &'static str, caption: &str, sizes: &[Volume], rules: &TurnoverRules) -> Result<Table, Error> {
+fn ready_reckoner(id: &'static str, sizes: &[Volume], rules: &Rules) -> Result<Table, Error> {
+    let (rules, words) = (&rules.turnover, &rules.words.turnover);
     let mut rows = Vec::new();
     for size in sizes {
-        let head = figure(format!("{id}.{}", rows.len() + 1), || *size).titled("Usual tank");
+        let head = figure(format!("{id}.{}", rows.len() + 1), || *size);
         let volume = head.value();
         let mut cells = Vec::new();
-        for livestock in Livestock::ALL {
-            let (id, title) = (format!("{}.{}", head.id(), livestock.key()), format!("Flow for {}", livestock.words()));
-            cells.push(try_figure(id, || flows(*volume, rules.band(livestock)))?.titled(title).into());
+        for kind in rules.kinds() {
+            let flow = try_figure(format!("{}.{}", head.id(), kind.key()), || flows(*volume, rules.band(kind)))?;
+            cells.push(flow.titled(words.flow_for(kind.words())).into());
         }
         rows.push(Row { head: head.into(), cells });
     }
-    let mut heads = vec!["Water in the tank".to_owned()];
-    heads.extend(Livestock::ALL.map(|livestock| sentence_case(livestock.words())));
-    Ok(Table::new(id, rows).captioned(caption).headed(heads))
+    let mut heads = vec![words.water_in_the_tank().to_owned()];
+    heads.extend(rules.kinds().map(|kind| sentence_case(kind.words())));
+    Ok(Table::new(id, rows).headed(heads))
 }
 
 /// The bands themselves.
-fn bands_table(rules: &TurnoverRules) -> Table {
-    let row = |livestock: Livestock| {
-        let (id, title) = (format!("bands.{}", livestock.key()), format!("Turnover for {}", livestock.words()));
-        let band = figure(id, || rules.band(livestock)).titled(title);
-        Row { head: Cell::Words(sentence_case(livestock.words())), cells: vec![band.into()] }
+fn bands_table(rules: &Rules) -> Table {
+    let (rules, words) = (&rules.turnover, &rules.words.turnover);
+    let row = |kind: &Livestock| {
+        let band = figure(format!("bands.{}", kind.key()), || rules.band(kind));
+        let band = band.titled(words.turnover_for(kind.words()));
+        Row { head: Cell::Words(sentence_case(kind.words())), cells: vec![band.into()] }
     };
-    Table::new("bands", Livestock::ALL.map(row).into()).headed(vec!["What lives in the tank".to_owned(), "Turnover".to_owned()])
+    Table::new("bands", rules.kinds().map(row).collect())
 }
 
 /// The same the other way round: what a pump of a given flow serves in this tank.
-fn pumps_table(volume: Volume, rules: &TurnoverRules) -> Result<Table, Error> {
+fn pumps_table(volume: Volume, rules: &Rules) -> Result<Table, Error> {
+    let (rules, words) = (&rules.turnover, &rules.words.turnover);
     // From the least anybody wants in this tank to the most, each step half as much again: a row for every dial mark that matters.
     let step = |flow: &Traced<VolumeRate>| Traced::new(|| **flow * 1.5);
-    let mut rated = Traced::ok(|| flow(volume, rules.band(Livestock::FishOnly).low))?;
-    let most = Traced::ok(|| flow(volume, rules.band(Livestock::SmallPolypStrong).high))?;
+    let mut rated = Traced::ok(|| flow(volume, rules.all_bands().low))?;
+    let most = Traced::ok(|| flow(volume, rules.all_bands().high))?;
     let mut rows = Vec::new();
     while rated.peek() <= most.peek() {
         let head = figure(format!("pumps_serve.{}", rows.len() + 1), || {
             most.note();
             *rated
-        })
-        .titled("Flow of the pumps together");
+        });
         let flow = head.value();
-        let times = try_figure(format!("{}.turnover", head.id()), || turnover(*flow, volume))?.titled("Turnover in this tank");
-        let words: Vec<_> = served(*rated, volume, rules)?.into_iter().map(Livestock::words).collect();
-        let words = if words.is_empty() { "between two bands".to_owned() } else { words.join(", ") };
-        rows.push(Row { head: head.into(), cells: vec![times.into(), Cell::Words(sentence_case(&words))] });
+        let times = try_figure(format!("{}.turnover", head.id()), || turnover(*flow, volume))?;
+        let serves = served(*rated, volume, rules)?;
+        let serves: Vec<_> = serves.iter().map(Livestock::words).collect();
+        let serves = if serves.is_empty() { words.between_two_bands().to_owned() } else { serves.join(", ") };
+        rows.push(Row { head: head.into(), cells: vec![times.into(), Cell::Words(sentence_case(&serves))] });
         rated = step(&rated);
     }
-    Ok(Table::new("pumps_serve", rows).headed(vec!["Flow of the pumps together".to_owned(), "Turnover".to_owned(), "Serves".to_owned()]))
+    Ok(Table::new("pumps_serve", rows))
 }

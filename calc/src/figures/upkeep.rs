@@ -8,8 +8,8 @@ use super::ids::upkeep as id;
 use crate::error::Error;
 use crate::formulas::upkeep::{Fouling, as_crystals, citric_acid, citric_for, citric_ratio, vinegar_for, vinegar_scale};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, System, show, unit};
-use crate::rules::Rules;
 use crate::rules::upkeep::{Care, UpkeepRules};
+use crate::rules::{Rules, words};
 use crate::sheet::{Axis, Cell, Chart, Id, Item, Names, Op, Reckoned, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
@@ -23,8 +23,8 @@ const FLOW_LEFT: &str = "upkeep_flow_left";
 
 /// Adds the figures of this topic: `upkeep.…`.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let why =
-        format!("{} has neither a battery nor an air pump with one in its file. Write a table [battery] or [air_pump] into it.", tank.name);
+    let words = &rules.words.upkeep;
+    let why = words.no_battery(&tank.name);
     for care in Care::ALL {
         if care.is_due_for(tank) {
             sheet.put(every(id_of(care), care, rules));
@@ -35,7 +35,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.tabulate(|| Ok(care_table(rules, tank)))?;
     let allowance = &rules.turnover.fouling_allowance;
     let fouling = Traced::new(|| Fouling { lost: **allowance, between: rules.upkeep.interval(Care::AcidBath) });
-    sheet.plot(|| fouling_chart(*fouling))?;
+    sheet.plot(|| fouling_chart(*fouling, words))?;
     let rules = &rules.upkeep;
     let acid = sheet.put(try_figure(id::CITRIC_ACID, || citric_for(*rules.bath, *rules.citric_strength))?);
     sheet.put(figure(id::CITRIC_CRYSTALS, || as_crystals(*acid, rules)));
@@ -59,7 +59,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 
 /// Adds `upkeep.several` where two pumps or more hang in the tank, or in its plan if it has none: then the
 /// others run on while one is out. Comes after the plan.
-pub(crate) fn several(sheet: &mut Sheet, tank: &Tank) {
+pub(crate) fn several(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
+    let words = &rules.words.upkeep;
     let planned = sheet.maybe(plan::COUNT);
     let several = Traced::new(|| match tank.pumps.len() {
         0 => planned.as_ref().is_some_and(|count| count.si > 1.5),
@@ -68,11 +69,11 @@ pub(crate) fn several(sheet: &mut Sheet, tank: &Tank) {
     if *several.peek() {
         let figure = figure(id::SEVERAL, || {
             several.note();
-            "others run on".to_owned()
+            words.others_run_on().to_owned()
         });
         sheet.put(figure.says("pumps in the tank, or else in its plan, are two or more"));
     } else {
-        sheet.lack(id::SEVERAL, format!("{} has no second pump that runs on while one is cleaned.", tank.name));
+        sheet.lack(id::SEVERAL, words.no_second_pump(&tank.name));
     }
 }
 
@@ -89,9 +90,10 @@ fn id_of(care: Care) -> Id<String> {
 
 /// How often a care is due, as people say it: `every 2 months`, but `every day`.
 fn every(id: impl Names<String>, care: Care, rules: &Rules) -> Reckoned<String> {
+    let words = &rules.words.upkeep;
     figure(id, || {
         let interval = show(rules.upkeep.interval(care).into(), Rounding::Nearest).metric;
-        if interval.number == "1" { format!("every {}", interval.unit) } else { format!("every {interval}") }
+        if interval.number == "1" { words.every(interval.unit) } else { words.every(interval) }
     })
     .titled(care_title(care, rules))
 }
@@ -111,7 +113,7 @@ fn care_table(rules: &Rules, tank: &Tank) -> Table {
 }
 
 /// The flow of a pump through three cleanings: a saw.
-fn fouling_chart(fouling: Fouling) -> Result<Chart, Error> {
+fn fouling_chart(fouling: Fouling, words: &words::Upkeep) -> Result<Chart, Error> {
     let between = fouling.between;
     let mut points = Vec::new();
     for tooth in 0..3 {
@@ -121,7 +123,7 @@ fn fouling_chart(fouling: Fouling) -> Result<Chart, Error> {
         }
     }
     let chart = Chart::new("fouling", Axis::new(Kind::Time, 0.0, between.si() * 3.0), Axis::new(Kind::Share, 0.0, 1.0));
-    Ok(chart.line("Flow", points))
+    Ok(chart.line(words.flow(), points))
 }
 
 /// Bath × strength. `None` where a bath is so small or large that its printed units differ from those of the
@@ -170,14 +172,13 @@ fn scale_working(acid: Mass, ratio: Ratio) -> Working {
 fn baths_table(rules: &UpkeepRules) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for size in &*rules.table_baths {
-        let head = figure(format!("{BATHS}.{}", rows.len() + 1), || *size).titled("Bath");
+        let head = figure(format!("{BATHS}.{}", rows.len() + 1), || *size);
         let bath = head.value();
         let id = |name: &str| format!("{}.{name}", head.id());
-        let acid = try_figure(id("citric_acid"), || citric_for(*bath, *rules.citric_strength))?.titled("Citric acid");
-        let title = "Scale that it can dissolve";
-        let acid_scale = try_figure(id("citric_scale"), || citric_acid(*acid.value(), rules))?.titled(title).never_above();
-        let vinegar = try_figure(id("vinegar"), || vinegar_for(*bath, *rules.vinegar_share))?.titled("Vinegar");
-        let scale = try_figure(id("vinegar_scale"), || vinegar_scale(*vinegar.value(), rules))?.titled(title).never_above();
+        let acid = try_figure(id("citric_acid"), || citric_for(*bath, *rules.citric_strength))?;
+        let acid_scale = try_figure(id("citric_scale"), || citric_acid(*acid.value(), rules))?.never_above();
+        let vinegar = try_figure(id("vinegar"), || vinegar_for(*bath, *rules.vinegar_share))?;
+        let scale = try_figure(id("vinegar_scale"), || vinegar_scale(*vinegar.value(), rules))?.never_above();
         let cells = vec![acid.into(), acid_scale.into(), vinegar.into(), scale.into()];
         rows.push(Row { head: head.into(), cells });
     }
@@ -187,9 +188,9 @@ fn baths_table(rules: &UpkeepRules) -> Result<Table, Error> {
 /// Time since the last cleaning → share of the flow that is left.
 fn flow_left_table(fouling: &Traced<Fouling>, rules: &UpkeepRules) -> Result<Table, Error> {
     let row = |(at, since): (usize, &Time)| {
-        let head = figure(format!("{FLOW_LEFT}.{}", at + 1), || *since).titled("Time since the last cleaning");
-        let (since, title) = (head.value(), "Share of the clean flow that is left");
-        let left = try_figure(format!("{}.left", head.id()), || fouling.flow_left(*since))?.titled(title);
+        let head = figure(format!("{FLOW_LEFT}.{}", at + 1), || *since);
+        let since = head.value();
+        let left = try_figure(format!("{}.left", head.id()), || fouling.flow_left(*since))?;
         Ok(Row { head: head.into(), cells: vec![left.into()] })
     };
     Ok(Table::new(FLOW_LEFT, rules.table_since.iter().enumerate().map(row).collect::<Result<_, Error>>()?))

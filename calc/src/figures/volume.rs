@@ -7,8 +7,7 @@ use crate::decide::contents;
 use crate::error::Error;
 use crate::formulas::volume::{Glass, Plan, floor_load};
 use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
-use crate::rules::volume::VolumeRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working, figure};
 use crate::tank::{Material, RearChamber, Rock, Tank};
 use crate::trace::Traced;
@@ -18,7 +17,7 @@ use crate::trace::Traced;
 /// # Errors
 /// [`Error::NoAnswer`] for a tank in which sand and rock leave no water.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
-    let (glass, rules) = (&tank.glass, &rules.volume);
+    let glass = &tank.glass;
     let length = sheet.put(figure(id::LENGTH, || glass.plan.length()));
     let width = sheet.put(figure(id::WIDTH, || glass.plan.width()));
     let height = sheet.put(figure(id::HEIGHT, || glass.height));
@@ -40,7 +39,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let inside = sheet.put(inside.says("floor plan, one pane in from each side"));
     let gross = figure(id::GROSS, || *inside * (*height - pane.0));
     sheet.put(gross.says("inside floor × (height − pane)"));
-    let net = Traced::new(|| contents::net(tank, rules));
+    let net = Traced::new(|| contents::net(tank, &rules.volume));
     let filled = figure(id::FILLED, || *inside * *water_height);
     let finer = digits_more(*filled.peek(), *net.peek());
     let filled = filled.says("inside floor × water height").with(|filled| Figure { finer, printed_like: vec![id::WATER.into()], ..filled });
@@ -74,11 +73,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         });
         sheet.put(gross.says("floor of the display × (height − pane)"));
     } else {
-        let why = format!(
-            "{} has no rear chamber in its file. Write a table [rear_chamber] into it, with its depth, if it is an \
-             all-in-one tank.",
-            tank.name
-        );
+        let why = rules.words.volume.no_rear_chamber(&tank.name);
         sheet.lack(id::DISPLAY_GROSS, &*why);
         sheet.lack(id::REAR_CHAMBER, &*why);
         sheet.lack(id::REAR_CHAMBER_DEPTH, why);
@@ -90,8 +85,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let glass_volume = InGlass { filled, chamber: chamber_water };
     let sand = sand_figures(sheet, rules, tank, &glass_volume);
     let rock = rock_figures(sheet, rules, tank, &glass_volume);
-    water_figures(sheet, tank, &glass_volume, (&sand, &rock));
-    mass_figures(sheet, rules, tank, (&sand, &rock))?;
+    water_figures(sheet, tank, &glass_volume, [&sand, &rock], &rules.words.volume);
+    mass_figures(sheet, rules, tank, [&sand, &rock])?;
     sheet.work(filled_volume_working(glass));
     unit_figures(sheet);
     Ok(())
@@ -141,15 +136,15 @@ fn digits_more(whole: Volume, part: Volume) -> u32 {
 }
 
 /// What the sand pushes aside and weighs.
-fn sand_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InGlass) -> Told {
+fn sand_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, glass: &InGlass) -> Told {
     if tank.sand.is_none() {
-        let why = super::sand::bare_floor(tank);
+        let why = rules.words.sand.bare_floor(&tank.name);
         for part in [id::SAND.name(), id::SAND_SHARE.name(), id::MASS_SAND.name()] {
             sheet.lack(part, &*why);
         }
         return Told { pushed_aside: None, dry: None };
     }
-    let display = sheet.maybe(id::DISPLAY_AREA);
+    let (display, rules) = (sheet.maybe(id::DISPLAY_AREA), &rules.volume);
     let pushed_aside = figure(id::SAND, || {
         display.iter().for_each(Traced::note);
         contents::sand_aside(tank, rules)
@@ -164,13 +159,13 @@ fn sand_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
 }
 
 /// What the rock pushes aside and weighs, and how it compares with what is usual.
-fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InGlass) -> Told {
+fn rock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, glass: &InGlass) -> Told {
+    let (rules, words) = (&rules.volume, &rules.words.volume);
     let usual = || Band { low: glass.display() * rules.usual_rock.low, high: glass.display() * rules.usual_rock.high };
     let usual = figure(id::USUAL_ROCK, usual);
     let usual = sheet.put(usual.says("filled volume of the display × usual rock"));
     let Some(rock) = tank.rock else {
-        let why =
-            format!("{} has no rock in its file. Write a table [rock] into it, with its mass or its share, to have it counted.", tank.name);
+        let why = words.no_rock(&tank.name);
         let (share, says) = (id::ROCK_SHARE.name(), id::ROCK_SAYS.name());
         for part in [id::ROCK.name(), id::ROCK_JUDGED.name(), share, says, id::MASS_ROCK.name()] {
             sheet.lack(part, &*why);
@@ -178,7 +173,6 @@ fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
         return Told { pushed_aside: None, dry: None };
     };
     let by_volume = Traced::new(|| contents::dry_rock(tank, rules));
-    let (aside_title, dry_title) = ("Water that the rock pushes aside", "Mass of the dry rock");
     // Of rock that was judged the mass is only a guess, and no scale can be told to have erred.
     let (pushed_aside, dry, too_much) = if let Rock::Judged(share) = rock {
         let judged = sheet.put(figure(id::ROCK_JUDGED, || share));
@@ -187,48 +181,44 @@ fn rock_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, glass: &InG
             glass.filled.note();
             glass.chamber.iter().for_each(Traced::note);
             contents::rock_aside(tank, rules)
-        })
-        .titled(aside_title);
+        });
         let pushed_aside = sheet.put(pushed_aside.says("filled volume of the display × share"));
         let dry = figure(id::MASS_ROCK, || {
             pushed_aside.note();
             *by_volume
-        })
-        .titled(dry_title);
+        });
         let dry = sheet.put(dry.says("water pushed aside × (1 − porosity) × mineral density"));
-        let too_much = "more than is usual: judge it again or weigh it, and mind the corners that no stream reaches";
-        (pushed_aside, dry, too_much)
+        (pushed_aside, dry, words.too_much_judged())
     } else {
-        sheet.lack(id::ROCK_JUDGED, format!("The rock of {} was weighed.", tank.name));
-        let dry = sheet.put(figure(id::MASS_ROCK, || *by_volume).titled(dry_title));
+        sheet.lack(id::ROCK_JUDGED, words.rock_was_weighed(&tank.name));
+        let dry = sheet.put(figure(id::MASS_ROCK, || *by_volume));
         let pushed_aside = figure(id::ROCK, || {
             dry.note();
             contents::rock_aside(tank, rules)
-        })
-        .titled(aside_title);
+        });
         let pushed_aside = sheet.put(pushed_aside.says("rock mass ÷ mineral density ÷ (1 − porosity)"));
-        (pushed_aside, dry, "more than is usual: weigh it again, and mind the corners that no stream reaches")
+        (pushed_aside, dry, words.too_much_weighed())
     };
     let share = || Share((*pushed_aside / *glass.filled).si());
     let share = figure(id::ROCK_SHARE, share);
     sheet.put(share.says("water pushed aside ÷ filled volume"));
     let says = figure(id::ROCK_SAYS, || {
         let off = rules.weighing_error.0;
-        let words = if *dry > usual.high * (1.0 + off) {
+        let says = if *dry > usual.high * (1.0 + off) {
             too_much
         } else if *dry < usual.low * (1.0 - off) {
-            "less than is usual: it leaves more water, and less room for corals and for the life that cleans the water"
+            words.little_rock()
         } else {
-            "as much as is usual"
+            words.usual_rock()
         };
-        words.to_owned()
+        says.to_owned()
     });
     sheet.put(says.says("rock compared with what is usual, give or take what a weighing can be off"));
     Told { pushed_aside: Some(pushed_aside), dry: Some(dry) }
 }
 
 /// The net water, and all that is warmed and cleaned with it, by what the tank has.
-fn water_figures(sheet: &mut Sheet, tank: &Tank, glass: &InGlass, (sand, rock): (&Told, &Told)) {
+fn water_figures(sheet: &mut Sheet, tank: &Tank, glass: &InGlass, [sand, rock]: [&Told; 2], words: &words::Volume) {
     let net = || glass.display() - sand.pushed_aside() - rock.pushed_aside();
     let net = figure(id::WATER, net);
     let net = sheet.put(net.says("filled − rear chamber − sand − rock, as far as there are any"));
@@ -236,22 +226,23 @@ fn water_figures(sheet: &mut Sheet, tank: &Tank, glass: &InGlass, (sand, rock): 
     if tank.sump > Volume::default() {
         sump = Some(sheet.put(figure(id::SUMP, || tank.sump)));
     } else {
-        let why = format!("{} has no sump in its file. Write a table [sump] into it, with its water, if there is one.", tank.name);
+        let why = words.no_sump(&tank.name);
         sheet.lack(id::SUMP, &*why);
         sheet.lack(id::MASS_SUMP, why);
     }
     let (title, says) = match (tank.rear_chamber.is_some(), sump.is_some()) {
-        (false, false) => ("All water: that of the tank, which has no sump", "net"),
-        (false, true) => ("All water: tank and sump", "net + sump"),
-        (true, false) => ("All water: display and rear chamber", "net + rear chamber"),
-        (true, true) => ("All water: display, rear chamber and sump", "net + rear chamber + sump"),
+        (false, false) => (words.all_water_of_the_tank(), "net"),
+        (false, true) => (words.all_water_with_sump(), "net + sump"),
+        (true, false) => (words.all_water_with_chamber(), "net + rear chamber"),
+        (true, true) => (words.all_water_with_both(), "net + rear chamber + sump"),
     };
     let more = |water: &Option<Traced<Volume>>| water.as_ref().map_or_else(Volume::default, |water| **water);
     sheet.put(figure(id::SYSTEM, || *net + more(&glass.chamber) + more(&sump)).titled(title).says(says));
 }
 
 /// What the filled tank weighs, with the water of its sump, which mostly stands beneath it on the same floor.
-fn mass_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, rock): (&Told, &Told)) -> Result<(), Error> {
+fn mass_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, [sand, rock]: [&Told; 2]) -> Result<(), Error> {
+    let (rules, words) = (&rules.volume, &rules.words.volume);
     let (net, density) = (sheet.get(id::WATER)?, sheet.get(seawater::DENSITY)?);
     let chamber = sheet.maybe(id::REAR_CHAMBER);
     let water = || {
@@ -274,13 +265,10 @@ fn mass_figures(sheet: &mut Sheet, rules: &VolumeRules, tank: &Tank, (sand, rock
         tank.glass.mass(density)
     });
     let panes = sheet.put(panes.says("(walls + base) × density"));
-    let mut titles = ["Mass of the filled tank, without its stand", "What the tank presses on the floor with, without its stand"];
+    let mut titles = [words.filled_tank(), words.presses()];
     let sump = sheet.maybe(id::SUMP);
     let sump = sump.map(|sump| {
-        titles = [
-            "Mass of the filled tank and of the water in its sump, without the stand",
-            "What the tank and the water in its sump press on the floor with, without the stand",
-        ];
+        titles = [words.filled_tank_with_sump(), words.presses_with_sump()];
         sheet.put(figure(id::MASS_SUMP, || *sump * *density).says("water × density"))
     });
     let total = figure(id::MASS_TOTAL, || {

@@ -10,7 +10,7 @@ use crate::error::Error;
 use crate::formulas::waves::{meets_swing, rocks, shallow_period, slosh_period};
 use crate::quantity::{Dimension, Kind};
 use crate::rules::waves::WavesRules;
-use crate::rules::{Band, Rules};
+use crate::rules::{Band, Rules, words};
 use crate::sheet::{Axis, Cell, Chart, Id, Row, Sheet, Table, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
@@ -20,9 +20,9 @@ struct Way<'w> {
     /// The key of its rows.
     key: &'static str,
     /// In words, as in the middle of a sentence.
-    words: &'static str,
+    words: &'w str,
     /// The head of its column.
-    head: &'static str,
+    head: &'w str,
     /// How long the water is along it.
     length: &'w Traced<Length>,
     swing: Id<Time>,
@@ -34,45 +34,44 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     // A tank of another shape than a box swings about as a box of its length and width does; a round one a
     // twelfth faster.
     let (long, wide, depth) = (sheet.get(RUN)?, inside_width(sheet)?, sheet.get(TANK_DEPTH)?);
-    let rules = &rules.waves;
-    let along =
-        Way { key: "long", words: "from side to side", head: "Side to side", length: &long, swing: id::LONG, rocks: id::LONG_ROCKS };
+    let (rules, words) = (&rules.waves, &rules.words.waves);
+    let (side_to_side, head) = (words.from_side_to_side(), words.side_to_side());
+    let along = Way { key: "long", words: side_to_side, head, length: &long, swing: id::LONG, rocks: id::LONG_ROCKS };
     // In a square the water swings alike both ways: that is told once.
     let ways = if (*long.peek() - *wide.peek()).si().abs() < 1e-9 {
-        let why = format!("Inside, {} is as wide as long. So its water swings from front to back as it does from side to side.", tank.name);
+        let why = words.is_square(&tank.name);
         sheet.lack(id::WIDE, &*why);
         sheet.lack(id::WIDE_ROCKS, why);
-        vec![Way { words: "either way", head: "Either way", ..along }]
+        vec![Way { words: words.either_way(), head: words.either_way_head(), ..along }]
     } else {
-        let across =
-            Way { key: "wide", words: "from front to back", head: "Front to back", length: &wide, swing: id::WIDE, rocks: id::WIDE_ROCKS };
-        vec![along, across]
+        let (words, head) = (words.from_front_to_back(), words.front_to_back());
+        vec![along, Way { key: "wide", words, head, length: &wide, swing: id::WIDE, rocks: id::WIDE_ROCKS }]
     };
     let mut swings = Vec::new();
     for way in &ways {
-        let words = way.words;
-        let title = format!("Time of one swing of the water {words}");
-        let swing = sheet.put(try_figure(way.swing, || slosh_period(**way.length, *depth, 1))?.titled(title));
-        let title = format!("Pulses that rock the tank: the water swings {words} with each");
-        sheet.put(figure(way.rocks, || rocks(*swing, *rules.resonance)).titled(title));
+        let swing = try_figure(way.swing, || slosh_period(**way.length, *depth, 1))?;
+        let swing = sheet.put(swing.titled(words.one_swing_of_the_water(way.words)));
+        let pulses = figure(way.rocks, || rocks(*swing, *rules.resonance));
+        sheet.put(pulses.titled(words.pulses_that_rock(way.words)));
         swings.push((way.head, swing));
     }
-    sheet.tabulate(|| slosh_table(&ways, &depth))?;
-    sheet.plot(|| swing_chart(*depth, *long))?;
-    sheet.tabulate(|| Ok(pulses_table(&swings, rules)))
+    sheet.tabulate(|| slosh_table(&ways, &depth, words))?;
+    sheet.plot(|| swing_chart(*depth, *long, words))?;
+    sheet.tabulate(|| Ok(pulses_table(&swings, rules, words)))
 }
 
 /// Each way in which the water swings, whole and in parts → time of one swing.
-fn slosh_table(ways: &[Way<'_>], depth: &Traced<Length>) -> Result<Table, Error> {
+fn slosh_table(ways: &[Way<'_>], depth: &Traced<Length>, words: &words::Waves) -> Result<Table, Error> {
     let mut rows = Vec::new();
-    for Way { key, words, length, .. } in ways {
-        for (mode, part) in [(1, "the whole water"), (2, "middle against ends"), (3, "in three parts")] {
-            let (id, title) = (format!("waves_slosh.{key}.{mode}"), format!("Time of one swing {words}"));
+    for Way { key, words: way, length, .. } in ways {
+        let parts = [words.the_whole_water(way), words.middle_against_ends(way), words.in_three_parts(way)];
+        for (mode, part) in (1..).zip(parts) {
+            let id = format!("waves_slosh.{key}.{mode}");
             let shallow_id = format!("{id}.shallow");
-            let exact = try_figure(id, || slosh_period(***length, **depth, mode))?.titled(title);
-            let title = "The same by the rule for shallow water";
-            let shallow = try_figure(shallow_id, || shallow_period(***length, **depth, mode))?.titled(title);
-            rows.push(Row { head: Cell::Words(format!("{words}, {part}")), cells: vec![exact.into(), shallow.into()] });
+            let exact = try_figure(id, || slosh_period(***length, **depth, mode))?;
+            let shallow = try_figure(shallow_id, || shallow_period(***length, **depth, mode))?;
+            let exact = exact.titled(words.one_swing(way));
+            rows.push(Row { head: Cell::Words(part), cells: vec![exact.into(), shallow.into()] });
         }
     }
     Ok(Table::new("waves_slosh", rows))
@@ -80,7 +79,7 @@ fn slosh_table(ways: &[Way<'_>], depth: &Traced<Length>) -> Result<Table, Error>
 
 /// Time of one swing against the length of the tank, at this tank's depth; at least as far as this tank is
 /// long.
-fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
+fn swing_chart(depth: Length, own: Length, words: &words::Waves) -> Result<Chart, Error> {
     let (shortest, longest_tank) = (0.3_f64.min(own.si()), 2.0_f64.max(own.si()));
     let points = |period: &dyn Fn(Length) -> Result<Time, Error>| {
         let at = |step: u32| {
@@ -93,30 +92,31 @@ fn swing_chart(depth: Length, own: Length) -> Result<Chart, Error> {
     let shallow = points(&|length| shallow_period(length, depth, 1))?;
     let longest = exact.last().map_or(1.0, |(_, period)| *period);
     let chart = Chart::new("swing_by_length", Axis::new(Kind::Length, shortest, longest_tank), Axis::new(Kind::Time, 0.0, longest * 1.1));
-    Ok(chart.line("Exact", exact).line("Rule for shallow water", shallow))
+    Ok(chart.line(words.exact(), exact).line(words.shallow(), shallow))
 }
 
 /// Pulse → whether it rocks the tank, a column for each way in which its water swings: its head, and the time
 /// of one swing.
-fn pulses_table(swings: &[(&str, Traced<Time>)], rules: &WavesRules) -> Table {
-    let head = |at: usize| figure(format!("waves_pulses.{}", at + 1), || rules.pulses[at]).titled("Pulse, from push to push").into();
-    let words = |pulse: Time, swing: Time| {
+fn pulses_table(swings: &[(&str, Traced<Time>)], rules: &WavesRules, words: &words::Waves) -> Table {
+    let head = |at: usize| figure(format!("waves_pulses.{}", at + 1), || rules.pulses[at]).into();
+    let told = |pulse: Time, swing: Time| {
         Cell::Words(match meets_swing(pulse, swing, rules) {
-            None => "clear of it".to_owned(),
-            Some(1) => "rocks it: a push with each swing".to_owned(),
-            Some(2) => "rocks it: a push with every second swing".to_owned(),
-            Some(3) => "rocks it: a push with every third swing".to_owned(),
-            Some(nth) => format!("rocks it: a push with one swing in {nth}"),
+            None => words.clear_of_it().to_owned(),
+            Some(1) => words.rocks_with_each_swing().to_owned(),
+            Some(2) => words.rocks_with_every_second().to_owned(),
+            Some(3) => words.rocks_with_every_third().to_owned(),
+            Some(nth) => words.rocks_with_one_in(nth),
         })
     };
     // The heads first: what the words rest on moves no pulse.
     let heads: Vec<Cell> = (0..rules.pulses.len()).map(head).collect();
     let row = |(head, pulse): (Cell, &Time)| {
-        let cells = swings.iter().map(|(_, swing)| words(*pulse, **swing)).collect();
+        let cells = swings.iter().map(|(_, swing)| told(*pulse, **swing)).collect();
         Row { head, cells }
     };
     let rows = heads.into_iter().zip(&*rules.pulses).map(row).collect();
-    Table::new("waves_pulses", rows).headed(std::iter::once("Pulse, from push to push").chain(swings.iter().map(|(head, _)| *head)))
+    let heads = std::iter::once(words.pulse()).chain(swings.iter().map(|(head, _)| *head));
+    Table::new("waves_pulses", rows).headed(heads)
 }
 
 #[cfg(test)]

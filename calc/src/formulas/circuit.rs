@@ -8,8 +8,8 @@ use uom::si::f64::{ElectricCurrent, ElectricPotential, Power, Time};
 use super::formula;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
-use crate::rules::Band;
 use crate::rules::circuit::CircuitRules;
+use crate::rules::{Band, words};
 
 /// Current that a load takes: `I = P / (V × power factor)`.
 ///
@@ -120,12 +120,12 @@ pub enum Verdict {
 
 impl Verdict {
     /// In words, as the end of a sentence on the circuit.
-    pub fn words(self) -> &'static str {
+    pub fn words(self, words: &words::Circuit) -> &str {
         match self {
-            Verdict::Bears => "bears what is counted here, even at the worst power factor",
-            Verdict::PastTheLimit => "is overloaded for hours on end at the worst power factor",
-            Verdict::MayBeOverloaded => "is overloaded at the worst power factor: the breaker may trip",
-            Verdict::IsOverloaded => "is overloaded: the breaker will trip",
+            Verdict::Bears => words.bears(),
+            Verdict::PastTheLimit => words.past_the_limit(),
+            Verdict::MayBeOverloaded => words.may_be_overloaded(),
+            Verdict::IsOverloaded => words.is_overloaded(),
         }
     }
 }

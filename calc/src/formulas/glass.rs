@@ -12,8 +12,8 @@ use uom::si::f64::{Length, MassDensity, Pressure, Ratio};
 use super::formula;
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Thickness};
-use crate::rules::Band;
 use crate::rules::glass::GlassRules;
+use crate::rules::{Band, words};
 
 /// Standard gravity in m/s², exact by definition (CGPM 1901).
 const GRAVITY: f64 = 9.806_65;
@@ -255,14 +255,14 @@ pub enum Verdict {
 
 impl Verdict {
     /// In words, as the end of a sentence on the panes.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self, words: &words::Glass) -> &str {
         match self {
-            Verdict::Usual => "are as thick as such a tank is usually built with",
-            Verdict::AtTheLimit => "are at the limit of what such a tank is built with",
-            Verdict::Thin => "are thinner than such a tank is built with",
-            Verdict::Thick => "are far thicker than such a tank is built with",
-            Verdict::Acrylic => "are of acrylic, whose thickness goes by its maker alone",
-            Verdict::Curved => "are curved, and the sum for flat panes does not reach them",
+            Verdict::Usual => words.usual(),
+            Verdict::AtTheLimit => words.at_the_limit(),
+            Verdict::Thin => words.thin(),
+            Verdict::Thick => words.thick(),
+            Verdict::Acrylic => words.of_acrylic(),
+            Verdict::Curved => words.curved(),
         }
     }
 }

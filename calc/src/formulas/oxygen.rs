@@ -17,7 +17,7 @@ use super::{Answer, Argument, formula};
 use crate::error::{Error, within};
 use crate::formulas::seawater::{self, celsius, polynomial};
 use crate::quantity::{Dimension, Kind, Quantity, Salinity, Share, TransferVelocity};
-use crate::rules::livestock::Stock;
+use crate::rules::livestock::Lives;
 use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
 
@@ -62,15 +62,6 @@ impl Case {
             Case::Worst => "worst",
             Case::Likely => "likely",
             Case::Best => "best",
-        }
-    }
-
-    /// What a title says.
-    pub fn words(self) -> &'static str {
-        match self {
-            Case::Worst => "at the worst",
-            Case::Likely => "as is likely",
-            Case::Best => "at the best",
         }
     }
 
@@ -359,7 +350,7 @@ fn reef_taken(floor: Area, share: Share, temperature: ThermodynamicTemperature, 
 /// As [`reef`].
 pub fn reef_breathing(
     floor: Area,
-    stock: Stock,
+    stock: &impl Lives,
     temperature: ThermodynamicTemperature,
     rules: &OxygenRules,
 ) -> Result<Band<MassRate>, Error> {

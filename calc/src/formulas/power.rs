@@ -61,14 +61,6 @@ impl Chemistry {
             Chemistry::LithiumIronPhosphate => "lithium_iron_phosphate",
         }
     }
-
-    /// In words, as in the middle of a sentence.
-    pub fn words(self) -> &'static str {
-        match self {
-            Chemistry::LeadAcid => "lead-acid",
-            Chemistry::LithiumIronPhosphate => "lithium iron phosphate",
-        }
-    }
 }
 
 /// Flow at another speed: `Q₂ = Q₁ n₂/n₁`, the first affinity law.

@@ -20,9 +20,9 @@ use uom::si::f64::{Ratio, Time, Velocity, VolumeRate};
 use super::{formula, stream, waves};
 use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
-use crate::rules::Band;
 use crate::rules::team::TeamRules;
 use crate::rules::waves::WavesRules;
+use crate::rules::{Band, words};
 
 /// How a follower keeps time with its lead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,12 +42,12 @@ impl Mode {
     pub const ALL: [Mode; 4] = [Mode::InStep, Mode::Opposed, Mode::LeadAndFollow, Mode::Turns];
 
     /// In words.
-    pub fn words(self) -> &'static str {
+    pub fn words(self, words: &words::Team) -> &str {
         match self {
-            Mode::InStep => "in step",
-            Mode::Opposed => "opposed",
-            Mode::LeadAndFollow => "lead and follower",
-            Mode::Turns => "by turns of minutes or hours",
+            Mode::InStep => words.in_step(),
+            Mode::Opposed => words.opposed(),
+            Mode::LeadAndFollow => words.lead_and_follow(),
+            Mode::Turns => words.turns(),
         }
     }
 
@@ -190,20 +190,16 @@ impl Team {
     }
 
     /// What it does, in words.
-    pub fn says(&self) -> &'static str {
+    pub fn says<'w>(&self, words: &'w words::Team) -> &'w str {
         match (self.aims, self.mode) {
-            (Aims::Facing, Mode::InStep) => {
-                "the streams meet about midway, sway to and fro there, and turn up and aside; nothing rocks from end to end"
-            }
-            (Aims::Facing, Mode::Opposed) => "the water goes to and fro; rocks the tank if the pulse keeps time with its swing",
-            (Aims::SameWay, Mode::InStep) => "one strong stream that comes and goes; rocks the tank if the pulse keeps time with its swing",
-            (Aims::SameWay, Mode::Opposed) => {
-                "a stream that wanders from one pump's side to the other's, as strong all the time; rocks nothing"
-            }
-            (Aims::Facing, Mode::LeadAndFollow) => "to and fro with pauses; can rock the tank, less than opposed",
-            (Aims::SameWay, Mode::LeadAndFollow) => "a stream that swells and ebbs in steps; can rock the tank, less than in step",
-            (Aims::Facing, Mode::Turns) => "long tides, first from one side, then from the other; rocks nothing",
-            (Aims::SameWay, Mode::Turns) => "an even flow whose stronger side changes; rocks nothing",
+            (Aims::Facing, Mode::InStep) => words.facing_in_step(),
+            (Aims::Facing, Mode::Opposed) => words.facing_opposed(),
+            (Aims::Facing, Mode::LeadAndFollow) => words.facing_lead_and_follow(),
+            (Aims::Facing, Mode::Turns) => words.facing_turns(),
+            (Aims::SameWay, Mode::InStep) => words.side_by_side_in_step(),
+            (Aims::SameWay, Mode::Opposed) => words.side_by_side_opposed(),
+            (Aims::SameWay, Mode::LeadAndFollow) => words.side_by_side_lead_and_follow(),
+            (Aims::SameWay, Mode::Turns) => words.side_by_side_turns(),
         }
     }
 }

@@ -63,8 +63,8 @@ pub fn with_allowance(flow: VolumeRate, lost: Share) -> Result<VolumeRate, Error
 /// As [`flow`].
 pub fn served(flow: VolumeRate, volume: Volume, rules: &TurnoverRules) -> Result<Vec<Livestock>, Error> {
     let turnover = turnover(flow, volume)?;
-    let serves = |livestock: &Livestock| rules.band(*livestock).contains(turnover);
-    Ok(Livestock::ALL.into_iter().filter(serves).collect())
+    let serves = |kind: &&Livestock| rules.band(*kind).contains(turnover);
+    Ok(rules.kinds().filter(serves).cloned().collect())
 }
 
 fn pumped(flow: VolumeRate) -> Result<VolumeRate, Error> {

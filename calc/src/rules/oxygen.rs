@@ -3,15 +3,15 @@
 use uom::si::f64::{Area, Length, MassConcentration, MassFlux, MolarMass, Ratio, ThermodynamicTemperature, VolumeRate};
 
 use crate::quantity::{Share, TransferVelocity};
-use super::livestock::{Livestock, Stock};
+use super::livestock::Lives;
 use super::{Band, rules};
 
 rules! {
     /// The rules of this topic, `calc/rules/oxygen.toml`.
     pub struct OxygenRules in "oxygen" {
-        each {
+        kinds {
             /// Share of what a reef slope takes up that the floor of a tank does, by livestock.
-            "reef_" reef_shares: Livestock, Band<Share> => "0 %"..="1000 %",
+            reef_shares: Share,
         }
         /// Oxygen in saturated water: A0 to A5.
         pub saturation_temperature: [f64; 6],
@@ -82,7 +82,7 @@ rules! {
 
 impl OxygenRules {
     /// Share of what a reef slope takes up that the floor of a tank does: that of the kind that takes up the most.
-    pub fn reef_share(&self, stock: Stock) -> Band<Share> {
+    pub fn reef_share(&self, stock: &impl Lives) -> Band<Share> {
         *self.reef_shares[stock.most()]
     }
 
@@ -113,14 +113,6 @@ impl Limit {
         match self {
             Limit::Aim => "aim",
             Limit::Danger => "danger",
-        }
-    }
-
-    /// What a title says.
-    pub fn words(self) -> &'static str {
-        match self {
-            Limit::Aim => "what you aim for",
-            Limit::Danger => "the danger level",
         }
     }
 }

@@ -59,14 +59,20 @@ impl<D: Dimension> Ruling for D {
 
 impl<D: Dimension> Ruling for Band<D> {
     fn read(table: &mut Table<'_>, range: Option<RangeInclusive<&str>>) -> Option<(Self, RuleValue)> {
-        let (low, high) = (quantity(table, "low", D::KIND, range.clone()), quantity(table, "high", D::KIND, range));
-        let (low, high) = (low?, high?);
-        if low.si >= high.si {
-            table.refuse("high", "`high` is not above `low`", "swap them, or write another end");
-            return None;
-        }
+        let (low, high) = read_band(table, D::KIND, range)?;
         Some((Band { low: D::from_si(low.si), high: D::from_si(high.si) }, RuleValue::Band(low, high)))
     }
+}
+
+/// From `low` to `high`.
+pub(super) fn read_band(table: &mut Table<'_>, kind: Kind, range: Option<RangeInclusive<&str>>) -> Option<(Quantity, Quantity)> {
+    let (low, high) = (quantity(table, "low", kind, range.clone()), quantity(table, "high", kind, range));
+    let (low, high) = (low?, high?);
+    if low.si >= high.si {
+        table.refuse("high", "`high` is not above `low`", "swap them, or write another end");
+        return None;
+    }
+    Some((low, high))
 }
 
 /// Several values; they always declare a range.
@@ -125,7 +131,7 @@ fn quantity_by_unit(table: &mut Table<'_>, key: &str) -> Option<Quantity> {
     read.map_err(|error| table.refuse(key, error.to_string(), error.help())).ok()
 }
 
-/// Things that each have a rule of their own in a topic, such as the kinds of livestock.
+/// Things that each have a rule of their own in a topic, such as the grades of sand.
 pub trait Family: Copy + PartialEq + 'static {
     /// All of them, in the order of their rules.
     const ALL: &'static [Self];
@@ -164,7 +170,8 @@ pub(super) trait RuleFile: Sized {
 
 /// Declares the rules of a topic: each with its key, what it holds, and the range its values must lie in.
 ///
-/// Under `each` stand rules for every member of a family: before the name, what the keys of the members follow.
+/// Under `each` stand rules for every member of a family: before the name, what the keys of the members follow. Under `kinds` stands the
+/// rule that each kind of livestock brings along.
 macro_rules! rules {
     (
         $(#[$about:meta])*
@@ -173,6 +180,10 @@ macro_rules! rules {
                 $(#[$each_doc:meta])*
                 $prefix:literal $each:ident: $family:ty, $each_value:ty $(=> $each_low:literal ..= $each_high:literal)?,
             )* })?
+            $(kinds {
+                $(#[$kinds_doc:meta])*
+                $kinds:ident: $dimension:ty,
+            })?
             $(
                 $(#[$doc:meta])*
                 pub $field:ident: $value:ty $(=> $low:literal ..= $high:literal)?,
@@ -183,6 +194,7 @@ macro_rules! rules {
         #[derive(Debug, Clone)]
         pub struct $name {
             $($($(#[$each_doc])* $each: $crate::rules::Each<$family, $each_value>,)*)?
+            $($(#[$kinds_doc])* $kinds: $crate::rules::livestock::OfKinds<$dimension>,)?
             $($(#[$doc])* pub $field: $crate::rules::Ruled<$value>,)*
         }
 
@@ -191,8 +203,9 @@ macro_rules! rules {
 
             fn read(topic: &mut $crate::rules::Topic<'_, '_, '_>) -> Option<Self> {
                 $($(let $each = topic.each($prefix, $crate::rules::ruled::range!($($each_low $each_high)?));)*)?
+                $(let $kinds = topic.of_kinds();)?
                 $(let $field = topic.rule(stringify!($field), $crate::rules::ruled::range!($($low $high)?));)*
-                Some($name { $($($each: $each?,)*)? $($field: $field?,)* })
+                Some($name { $($($each: $each?,)*)? $($kinds: $kinds?,)? $($field: $field?,)* })
             }
         }
     };

@@ -3,7 +3,7 @@
 use uom::si::f64::{Length, Ratio};
 
 use crate::quantity::Share;
-use super::{Band, Family, rules};
+use super::{Band, Family, rules, words};
 
 rules! {
     /// The rules of this topic, `calc/rules/sand.toml`.
@@ -64,12 +64,12 @@ impl Grade {
     }
 
     /// In words, as in the middle of a sentence.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self, words: &words::Sand) -> &str {
         match self {
-            Grade::SugarFine => "sugar-fine sand",
-            Grade::Fine => "fine sand",
-            Grade::Medium => "medium sand",
-            Grade::Coarse => "coarse sand",
+            Grade::SugarFine => words.sugar_fine(),
+            Grade::Fine => words.fine(),
+            Grade::Medium => words.medium(),
+            Grade::Coarse => words.coarse(),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Length, Pressure, Ratio, Velocity};
 
-use super::{Band, Family, rules};
+use super::{Band, Family, rules, words};
 
 rules! {
     /// The rules of this topic, `calc/rules/settling.toml`.
@@ -96,11 +96,11 @@ impl Floor {
     }
 
     /// In words, as in the middle of a sentence.
-    pub fn words(self) -> &'static str {
+    pub(crate) fn words(self, words: &words::Settling) -> &str {
         match self {
-            Floor::Smooth => "a smooth floor, measured on mud and slate",
-            Floor::Sand => "sand",
-            Floor::Rubble => "broken rock",
+            Floor::Smooth => words.smooth(),
+            Floor::Sand => words.sand(),
+            Floor::Rubble => words.rubble(),
         }
     }
 }

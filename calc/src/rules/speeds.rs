@@ -3,15 +3,15 @@
 use uom::si::f64::{Length, Ratio, Time, Velocity};
 
 use crate::quantity::Share;
-use super::livestock::{Livestock, Stock};
+use super::livestock::{Lives, Livestock};
 use super::{Band, rules};
 
 rules! {
     /// The rules of this topic, `calc/rules/speeds.toml`.
     pub struct SpeedsRules in "speeds" {
-        each {
+        kinds {
             /// How fast the water may move past each kind of livestock.
-            "" bands: Livestock, Band<Velocity> => "0.1 cm/s"..="200 cm/s",
+            bands: Velocity,
         }
         /// How near to an outlet a coral may stand at the least.
         pub least_distance: Length => "1 cm"..="1 m",
@@ -41,9 +41,8 @@ rules! {
 impl SpeedsRules {
     /// The speeds that suit what lives in a tank. Of several kinds of coral each has its own part of the stream: from the least that
     /// suits one of them to the most that suits another.
-    pub fn band(&self, stock: impl Into<Stock>) -> Band<Velocity> {
-        let of = |kind: Livestock| *self.bands[kind];
-        let stock = stock.into();
+    pub fn band(&self, stock: &impl Lives) -> Band<Velocity> {
+        let of = |kind: &Livestock| *self.bands[kind];
         stock.asking().map(of).fold(of(stock.most()), |one, other| Band {
             low: if other.low < one.low { other.low } else { one.low },
             high: if other.high > one.high { other.high } else { one.high },

@@ -66,7 +66,7 @@ fn a_band_turned_round_is_refused() {
 fn reading_a_rule_is_noted() {
     let rules = Rules::compiled_in().unwrap();
     let named = |trace: &crate::trace::Trace| trace.rules().map(|place| rules.all[place].id.clone()).collect::<Vec<_>>();
-    let (_, trace) = crate::trace::record(|| (*rules.turnover.aim, rules.turnover.band(livestock::Livestock::Soft)));
+    let (_, trace) = crate::trace::record(|| (*rules.turnover.aim, rules.turnover.band(rules.kind("soft").unwrap())));
     assert_eq!(named(&trace), ["turnover.soft", "turnover.aim"]);
 }
 
@@ -86,6 +86,7 @@ fn words_of_ones_own_go_before_those_compiled_in() {
 fn what_is_wrong_in_words_of_ones_own_is_told_with_what_would_be_right() {
     for (text, message, help) in [
         ("[say]\nno_pump = \"{reef} has none.\"", "nothing fills `{reef}` in here", "{tank}"),
+        ("[say]\nno_pump = \"Hang a pump.\"", "`{tank}` is left out", "{tank}"),
         ("[say]\nno_pump = \"{tank has none.\"", "a brace is not closed", "{tank}"),
         ("[say]\nno_pumps = \"None.\"", "unknown key `say.no_pumps`", "no_pump"),
         ("[title]\n\"power_cut.pumps\" = \"Pumps\"", "unknown key `title.power_cut.pumps`", "power_cut.pump"),
@@ -98,4 +99,83 @@ fn what_is_wrong_in_words_of_ones_own_is_told_with_what_would_be_right() {
         assert_eq!(problems[0].document, "words/power_cut.toml");
     }
     assert!(load("words/power_cuts.toml", "").unwrap_err()[0].help[0].contains("words/power_cut.toml"));
+}
+
+/// A kind that nobody keeps, between soft and large-polyp corals.
+const SEA_FANS: &str = "[sea_fans]\norder = 25\nwords = \"sea fans\"\ncoral = true\n\
+    [sea_fans.turnover]\ntitle = \"Sea fans\"\nlow = \"15 per hour\"\nhigh = \"30 per hour\"\nbasis = \"invented\"\n\
+    [sea_fans.speeds]\ntitle = \"Speed of the water past sea fans\"\nlow = \"8 cm/s\"\nhigh = \"30 cm/s\"\nbasis = \"invented\"\n\
+    [sea_fans.oxygen]\ntitle = \"What sea fans take up\"\nlow = \"12 %\"\nhigh = \"60 %\"\nbasis = \"invented\"\n";
+
+#[test]
+fn a_kind_of_ones_own_stands_among_the_others_in_its_order() {
+    let (own, compiled_in) = (load("livestock.toml", SEA_FANS).unwrap(), Rules::compiled_in().unwrap());
+    let keys = |rules: &Rules| rules.livestock.iter().map(|kind| kind.key().to_owned()).collect::<Vec<_>>();
+    assert_eq!(keys(&compiled_in), ["fish_only", "soft", "large_polyp", "small_polyp", "small_polyp_strong"]);
+    assert_eq!(keys(&own), ["fish_only", "soft", "sea_fans", "large_polyp", "small_polyp", "small_polyp_strong"]);
+    let fans = own.kind("sea_fans").unwrap();
+    assert_eq!(fans.words(), "sea fans");
+    assert!(fans.is_coral() && !fans.is_stony() && !fans.is_small_polyp());
+    let (turnover, speeds, share) = (own.turnover.band(fans), own.speeds.band(fans), own.oxygen.reef_share(fans));
+    assert!((turnover.low.si() - 15.0 / 3600.0).abs() < 1e-12 && (turnover.high.si() - 30.0 / 3600.0).abs() < 1e-12);
+    assert!((speeds.low.si() - 0.08).abs() < 1e-12 && (share.high.0 - 0.6).abs() < 1e-12);
+    // Its rules have ids like those of the other kinds, and reading one is noted.
+    let (_, trace) = crate::trace::record(|| own.oxygen.reef_share(fans));
+    assert_eq!(trace.rules().map(|place| own.all[place].id.as_str()).collect::<Vec<_>>(), ["oxygen.reef_sea_fans"]);
+    assert_eq!(own.rule("turnover.sea_fans").unwrap().basis, Basis::Invented);
+    assert_eq!(own.all.len(), compiled_in.all.len() + 3);
+    // A rule means the same whether or not the kind is there.
+    for rule in &compiled_in.all {
+        assert_eq!(own.rule(&rule.id), Some(rule));
+    }
+}
+
+#[test]
+fn a_part_of_a_kind_goes_before_that_compiled_in() {
+    let band = "title = \"Soft\"\nlow = \"12 per hour\"\nhigh = \"18 per hour\"\nbasis = \"from-memory\"\n";
+    let compiled_in = Rules::compiled_in().unwrap();
+    let words = load("livestock.toml", "[soft]\nwords = \"leathers and mushrooms\"\n").unwrap();
+    let soft = words.kind("soft").unwrap();
+    assert_eq!((soft.words(), soft.is_coral(), &words.all), ("leathers and mushrooms", true, &compiled_in.all));
+    assert!(load("livestock.toml", "[fish_only]\ncoral = true\n").unwrap().kind("fish_only").unwrap().is_coral());
+    // The rule may stand within its kind, or by its own name in the file of its topic.
+    let within = load("livestock.toml", &format!("[soft.turnover]\n{band}")).unwrap();
+    let by_name = load("turnover.toml", &format!("[soft]\n{band}")).unwrap();
+    for rules in [within, by_name] {
+        assert_eq!(rules.rule("turnover.soft").unwrap().title, "Soft");
+        assert!((rules.turnover.band(rules.kind("soft").unwrap()).low.si() - 12.0 / 3600.0).abs() < 1e-12);
+        let others = |rules: &Rules| rules.all.iter().filter(|rule| rule.id != "turnover.soft").cloned().collect::<Vec<_>>();
+        assert_eq!(others(&rules), others(&compiled_in));
+    }
+}
+
+#[test]
+fn what_is_wrong_with_a_kind_of_ones_own_is_told_with_what_would_be_right() {
+    let named = |name: &str| SEA_FANS.replace("sea_fans", name);
+    for (text, message, help) in [
+        (SEA_FANS.replace("order = 25\n", ""), "`sea_fans.order` is missing", "write order"),
+        (SEA_FANS.replace("words = \"sea fans\"\n", ""), "`sea_fans.words` is missing", "write words"),
+        (SEA_FANS.replace("coral = true", "corals = true"), "unknown key `sea_fans.corals`", "did you mean `coral`"),
+        (SEA_FANS.replace("[sea_fans.speeds]", "[sea_fans.speed]"), "`sea_fans.speeds` is missing", "[sea_fans.speeds]"),
+        (SEA_FANS.replace("\"30 per hour\"", "\"10 per hour\""), "`high` is not above `low`", "swap them"),
+        (SEA_FANS.replace("\"30 cm/s\"", "\"30 m/s\""), "`high` is 30", "from 0.1 cm/s to 200 cm/s"),
+        (
+            SEA_FANS.replace("basis = \"invented\"\n[sea_fans.speeds]", "[sea_fans.speeds]"),
+            "`sea_fans.turnover.basis` is missing",
+            "one of",
+        ),
+        (named("now"), "`now` can not be the name of a kind", "write another name"),
+        (named("\"Sea fans\""), "`Sea fans` can not be the name of a kind", "in small letters"),
+        (named("aim"), "`aim` can not be the name of a kind: `turnover.aim` is another rule", "write another name"),
+        (named("night"), "`night` can not be the name of a kind: `oxygen.reef_night` is another rule", "write another name"),
+    ] {
+        let problems = load("livestock.toml", &text).unwrap_err();
+        let told = problems.iter().find(|problem| problem.message.contains(message));
+        let told = told.unwrap_or_else(|| panic!("{message}: {problems:?}"));
+        assert!(told.help[0].contains(help), "{told:?}");
+        assert!(problems.iter().all(|problem| problem.document == "livestock.toml"), "{problems:?}");
+        assert!(told.span.start > 0 || text.starts_with('['), "{told:?}");
+    }
+    let many: String = (0..60).map(|at| named(&format!("fans_{at}"))).collect();
+    assert!(load("livestock.toml", &many).unwrap_err()[0].message.contains("is one kind too many"));
 }

@@ -2,16 +2,16 @@
 
 use uom::si::f64::{Frequency, Volume, VolumeRate};
 
-use crate::quantity::Share;
-use super::livestock::{Livestock, Stock};
+use crate::quantity::{Dimension, Share};
+use super::livestock::{Lives, Livestock};
 use super::{Band, rules};
 
 rules! {
     /// The rules of this topic, `calc/rules/turnover.toml`.
     pub struct TurnoverRules in "turnover" {
-        each {
+        kinds {
             /// How often the water should pass the pumps, by livestock.
-            "" bands: Livestock, Band<Frequency> => "0.1 per hour"..="500 per hour",
+            bands: Frequency,
         }
         /// Where in its band to aim: 0 is the low end.
         pub aim: Share => "0 %"..="100 %",
@@ -31,26 +31,39 @@ rules! {
 }
 
 impl TurnoverRules {
+    /// The kinds of livestock, from the least water movement to the most.
+    pub fn kinds(&self) -> impl Iterator<Item = &Livestock> {
+        self.bands.kinds()
+    }
+
     /// The band of turnover for what lives in a tank: that of the kind that wants the most.
-    pub fn band(&self, stock: impl Into<Stock>) -> Band<Frequency> {
-        *self.bands[stock.into().most()]
+    pub fn band(&self, stock: &impl Lives) -> Band<Frequency> {
+        *self.bands[stock.most()]
+    }
+
+    /// From the least that any kind wants to the most.
+    pub fn all_bands(&self) -> Band<Frequency> {
+        let nothing = Band { low: Frequency::from_si(f64::INFINITY), high: Frequency::default() };
+        self.kinds().map(|kind| self.band(kind)).fold(nothing, |all, band| Band {
+            low: all.low.min(band.low),
+            high: all.high.max(band.high),
+        })
     }
 
     /// The turnover to aim for within that band: lower where kinds are kept together that want unlike bands, so that those that want
     /// less find places.
-    pub fn aimed_at(&self, stock: impl Into<Stock>) -> Frequency {
-        let stock = stock.into();
+    pub fn aimed_at(&self, stock: &impl Lives) -> Frequency {
         self.band(stock).at(if self.is_mixed(stock) { self.aim_mixed.0 } else { self.aim.0 })
     }
 
     /// Whether corals are kept together that want unlike bands. Fish go with any.
-    pub fn is_mixed(&self, stock: Stock) -> bool {
+    pub fn is_mixed(&self, stock: &impl Lives) -> bool {
         let most = self.band(stock);
-        stock.kinds().any(|kind| kind != Livestock::FishOnly && self.band(kind) != most)
+        stock.kinds().iter().any(|kind| kind.is_coral() && self.band(kind) != most)
     }
 
     /// How far up its band that is.
-    pub fn aim_share(&self, stock: impl Into<Stock>) -> Share {
-        if self.is_mixed(stock.into()) { *self.aim_mixed } else { *self.aim }
+    pub fn aim_share(&self, stock: &impl Lives) -> Share {
+        if self.is_mixed(stock) { *self.aim_mixed } else { *self.aim }
     }
 }

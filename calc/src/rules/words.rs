@@ -19,12 +19,14 @@ use super::Tables;
 reckoner_macros::words! {
     /// All words that people read, by topic.
     pub struct Words in "rules/words":
+        assumed,
         circuit,
         cost,
         fit,
         glass,
         mixing,
         oxygen,
+        placement,
         plan,
         power,
         power_cut,
@@ -43,6 +45,7 @@ reckoner_macros::words! {
         upkeep,
         volume,
         waves,
+        zones,
 }
 
 impl Words {
@@ -186,7 +189,7 @@ impl Text {
     /// Cuts a text at its places.
     ///
     /// # Errors
-    /// The first one that is not among those given, or that does not end.
+    /// The first one that is not among those given, that does not end or that is left out.
     fn read(text: &str, places: &[&str]) -> Result<Self, String> {
         let mut pieces = Vec::new();
         let mut rest = text;
@@ -197,6 +200,11 @@ impl Text {
             rest = after;
         }
         pieces.push(Piece::Words(rest.to_owned()));
+        // What is left out may be what matters: how long, how much, which pump.
+        let is_said = |place: &usize| pieces.iter().any(|piece| matches!(piece, Piece::Given(said) if said == place));
+        if let Some(missing) = (0..places.len()).find(|place| !is_said(place)) {
+            return Err(format!("`{{{}}}` is left out", places[missing]));
+        }
         pieces.retain(|piece| !matches!(piece, Piece::Words(words) if words.is_empty()));
         Ok(Text { pieces })
     }
@@ -300,6 +308,7 @@ mod tests {
         assert_eq!(texts.filled(0, &[&1, &"two"]), "two before 1, and two.");
         assert_eq!(Text::read("{c}", &["a"]).unwrap_err(), "nothing fills `{c}` in here");
         assert_eq!(Text::read("{a", &["a"]).unwrap_err(), "a brace is not closed");
+        assert_eq!(Text::read("{a} alone", &["a", "b"]).unwrap_err(), "`{b}` is left out");
     }
 
     #[test]

@@ -42,7 +42,9 @@ impl Table {
             words.caption(self.id).clone_into(&mut self.caption);
         }
         if self.heads.is_empty() {
-            self.heads = words.heads(self.id).to_vec();
+            // A table may leave out its last columns, and then their heads.
+            let columns = self.rows.iter().map(|row| 1 + row.cells.len()).max().unwrap_or(usize::MAX);
+            self.heads = words.heads(self.id).iter().take(columns).cloned().collect();
         }
         self.figures_mut().for_each(|figure| entitle(figure, words));
     }

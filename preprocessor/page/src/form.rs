@@ -207,7 +207,7 @@ impl Form<'_> {
 
     /// One field with its label, its hint and the place of its problem.
     fn field(&self, entry: &Entry<'_>) -> Markup {
-        let Entry { key, words } = entry;
+        let Entry { key, words, .. } = entry;
         let id = format!("tank-{}", key.path.replace(['.', '[', ']'], "-"));
         let (hint_id, problem_id) = (format!("{id}-hint"), format!("{id}-problem"));
         let hint = hint(entry);
@@ -289,7 +289,7 @@ fn choices(entry: &Entry<'_>) -> Markup {
 
 /// What a field says of itself: its remark, what could be typed, and what counts when nothing is.
 fn hint(entry: &Entry<'_>) -> String {
-    let Entry { key, words } = entry;
+    let Entry { key, words, .. } = entry;
     let mut said = vec![words.remark.clone()];
     // A name is the reader's own.
     if !words.examples.is_empty() && matches!(key.wanted, Wanted::Quantity { .. }) {

@@ -337,7 +337,7 @@ fn warnings(sheet: &Sheet) -> Vec<String> {
     let mut found = Vec::new();
     for row in sheet.tables.get("fit").into_iter().flat_map(|table| &table.rows) {
         if let (Cell::Words(pump), Some(Cell::Words(verdict))) = (&row.head, row.cells.last())
-            && !fit::WELL.contains(&verdict.as_str())
+            && !fit::is_well(verdict, &sheet.words().fit)
         {
             found.push(format!("{pump}: {verdict}"));
         }
@@ -345,7 +345,8 @@ fn warnings(sheet: &Sheet) -> Vec<String> {
     if is_nothing("circuit.left") {
         found.push("the circuit has nothing left for pumps that run for hours".to_owned());
     }
-    if let Some(says) = words("programme.night_level_says").filter(|says| says != programme::KEEPS_TO_THE_LIMIT) {
+    let is_quiet = |says: &String| programme::is_quiet(says, &sheet.words().programme);
+    if let Some(says) = words("programme.night_level_says").filter(|says| !is_quiet(says)) {
         found.push(format!("the sound at the pillow at night {says}"));
     }
     if let (Some(enough), Some(because)) = (words("power_cut.enough"), words("power_cut.enough_because"))
@@ -400,14 +401,17 @@ mod tests {
     use reckoner_calc::{Catalogue, Rules, Tank};
 
     fn sheet(more: &str) -> Sheet {
+        sheet_by(&Rules::compiled_in().unwrap(), more)
+    }
+
+    fn sheet_by(rules: &Rules, more: &str) -> Sheet {
         let tank = format!(
             "name = \"Test\"\n[glass]\nshape = \"box\"\nlength = \"100 cm\"\nwidth = \"50 cm\"\nheight = \"50 cm\"\npane = \"10 mm\"\n\
              [livestock]\nnow = \"soft\"\n{more}"
         );
         let catalogue = include_str!("../../../book/pumps.toml");
         let catalogue = Catalogue::read("pumps.toml", catalogue).unwrap();
-        let rules = Rules::compiled_in().unwrap();
-        Sheet::reckon(&rules, &catalogue, &Tank::read("test", &tank, &rules).unwrap()).unwrap()
+        Sheet::reckon(rules, &catalogue, &Tank::read("test", &tank, rules).unwrap()).unwrap()
     }
 
     /// The lines at a glance: those before the first group of figures.
@@ -458,6 +462,20 @@ mod tests {
         assert!(equal.ends_with(" %, now and later") && equal.matches('%').count() == 1, "{equal}");
         let later = line("later = \"small_polyp\"\n");
         assert!(later.contains(" now, ") && later.contains(" later"), "{later}");
+    }
+
+    #[test]
+    fn only_a_loud_night_is_a_warning_in_whatever_words() {
+        let own = "[say]\nkeeps_to_the_limit = \"is hushed\"\nabove_the_limit = \"is a roar\"\n";
+        let rules = Rules::load(&[("words/programme.toml".to_owned(), own.to_owned())]).unwrap();
+        let told = |home: &str| {
+            let pump = "[[pump]]\nname = \"a\"\nmodel = \"Rill 4\"\nwall = \"left\"\nheight = \"30 cm\"\n";
+            let sheet = sheet_by(&rules, &format!("[home]\n{home}\n{pump}"));
+            let warns = glance(&sheet).iter().any(|line| line.contains("the sound at the pillow at night"));
+            (sheet.figure("programme.night_level_says").unwrap().text(), warns)
+        };
+        assert_eq!(told("pillow = \"8 m\"\ndoor = true"), ("is hushed".to_owned(), false));
+        assert_eq!(told("pillow = \"30 cm\""), ("is a roar".to_owned(), true));
     }
 
     #[test]

@@ -16,16 +16,14 @@ use reckoner_calc::tank;
 pub(crate) struct Entry<'r> {
     pub(crate) key: Key,
     pub(crate) words: &'r KeyWords,
+    kinds: &'r [Livestock],
 }
 
 impl Entry<'_> {
     /// A choice in words.
     pub(crate) fn choice<'w>(&'w self, word: &'w str) -> &'w str {
-        let kind = Livestock::ALL.into_iter().find(|kind| kind.key() == word && matches!(self.key.wanted, Wanted::Choices(_)));
-        match kind {
-            Some(kind) => kind.words(),
-            None => self.words.choice(word),
-        }
+        let kind = self.kinds.iter().find(|kind| kind.key() == word && matches!(self.key.wanted, Wanted::Choices(_)));
+        kind.map_or_else(|| self.words.choice(word), Livestock::words)
     }
 
     /// What belongs here with the given key alone: one of several in whose place the others may stand.
@@ -37,7 +35,7 @@ impl Entry<'_> {
 /// All keys of a tank file in the order of writing.
 pub(crate) fn entries(rules: &Rules) -> Vec<Entry<'_>> {
     let keys = tank::keys(rules).into_iter();
-    keys.filter_map(|key| Some(Entry { words: rules.words.key(&key.path)?, key })).collect()
+    keys.filter_map(|key| Some(Entry { words: rules.words.key(&key.path)?, kinds: &rules.livestock, key })).collect()
 }
 
 /// The entries of one table, such as `glass` or `fish[]`; empty for those at the top.

@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use mdbook_preprocessor::book::Book;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
-use reckoner_calc::rules::Rule;
+use reckoner_calc::rules::{Rule, livestock};
 use reckoner_page::html::Medium;
 use reckoner_page::text::escaped;
 
@@ -452,7 +452,11 @@ fn listed(folder: &Path) -> Result<BTreeSet<String>, Diagnostics> {
         let topic = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
         // What can not be read has been told when the rules were.
         let tables: toml::Table = read_file(&file)?.parse().unwrap_or_default();
-        found.extend(tables.keys().map(|key| format!("{topic}.{key}")));
+        if file.ends_with(livestock::FILE) {
+            found.extend(tables.keys().flat_map(|kind| livestock::rule_ids(kind)).map(|(_, id)| id));
+        } else {
+            found.extend(tables.keys().map(|key| format!("{topic}.{key}")));
+        }
     }
     Ok(found)
 }

@@ -32,7 +32,8 @@ pub fn copy_book_to(folder: &Path) {
     }
 }
 
-fn copy(from: &Path, to: &Path) {
+/// A file, or a folder with all that is in it.
+pub fn copy(from: &Path, to: &Path) {
     if from.is_dir() {
         fs::create_dir_all(to).unwrap();
         for entry in fs::read_dir(from).unwrap() {

@@ -3,7 +3,6 @@
 use reckoner_calc::Rules;
 use reckoner_calc::formulas::oxygen;
 use reckoner_calc::quantity::{Dimension, Salinity};
-use reckoner_calc::rules::livestock::{Livestock, Stock};
 use reckoner_calc::tank::Water;
 use reckoner_tests::{assert_printed, assert_within, published};
 use uom::si::f64::{Area, Mass, MassRate};
@@ -84,11 +83,11 @@ fn a_reef_its_sand_and_its_rock_take_up_what_was_measured() {
 /// What we count at the worst under stony corals is what whole reefs breathe: from the slope up to the busiest flats.
 #[test]
 fn the_worst_of_stony_corals_lies_among_measured_reefs() {
-    let rules = rules().oxygen;
+    let (kinds, rules) = (rules().livestock, rules().oxygen);
     let (slope, flats) = (milligrams_by_area("reef slope"), milligrams_by_area("reef flats high"));
     assert!(milligrams_by_area("reef flats low") < flats);
-    for kind in [Livestock::LargePolyp, Livestock::SmallPolyp, Livestock::SmallPolypStrong] {
-        let worst = oxygen::reef_breathing(Area::from_si(1.0), Stock::from(kind), *rules.night_temperature, &rules).unwrap().high;
+    for kind in kinds.iter().filter(|kind| kind.is_stony()) {
+        let worst = oxygen::reef_breathing(Area::from_si(1.0), kind, *rules.night_temperature, &rules).unwrap().high;
         assert!((slope * (1.0 - 1e-9)..=flats).contains(&milligrams(worst)), "{kind:?}: {} mg/h", milligrams(worst));
     }
 }

@@ -25,7 +25,7 @@ fn flows_at_the_settings_add_up() {
     assert!((fit.fouled.si() / litres("5760 L/h") - 1.0).abs() < 1e-12);
     assert_eq!(*fit.missing, VolumeRate::default());
     // 2160 L/h in some 140 L is 15 times an hour: within 10 to 20 and above 5 to 10.
-    assert_eq!(*fit.serves, [Livestock::Soft, Livestock::LargePolyp]);
+    assert_eq!(fit.serves.iter().map(Livestock::key).collect::<Vec<_>>(), ["soft", "large_polyp"]);
     assert!(fit.streams.iter().all(|stream| stream.verdict.faults.is_empty()), "{:?}", fit.streams);
 }
 
@@ -103,4 +103,19 @@ fn a_verdict_says_what_to_do_and_doing_it_helps() {
     let tank = Tank::read("t.toml", &format!("{HEAD}{}", hung("only", "Weir", "left", "30 cm", "100 %")), &rules).unwrap();
     let fit = check(&rules, &catalogue, &tank).unwrap().unwrap();
     assert!(fit.streams[0].verdict.remedy.as_deref().is_some_and(|words| words.starts_with("it has one speed")), "{fit:?}");
+}
+
+#[test]
+fn a_verdict_is_known_to_be_well_in_the_words_of_any_rules() {
+    let own = ("words/fit.toml".to_owned(), "[say]\nwell = \"nothing to do\"\nhang_higher = \"all is well\"\n".to_owned());
+    let rules = Rules::load(&[own]).unwrap();
+    let words = &rules.words.fit;
+    let verdict = Verdict { faults: Vec::new(), remedy: None, calm_beside: false };
+    let (told, beside) = (verdict.words(words), Verdict { calm_beside: true, ..verdict.clone() }.words(words));
+    assert_eq!(told, "nothing to do");
+    assert!(is_well(&told, words) && is_well(&beside, words) && told != beside);
+    let low = Reason::of(words.near_floor(), || Share(0.1), || Share(0.2));
+    let fault = Verdict { faults: vec![low], remedy: Some(words.hang_higher().to_owned()), ..verdict };
+    assert_eq!(fault.words(words), "hangs too near to the floor; all is well");
+    assert!(!is_well(&fault.words(words), words) && !is_well("all is well", words));
 }

@@ -38,12 +38,12 @@ impl Asks {
     ///
     /// # Errors
     /// Those of [`flow`].
-    pub(crate) fn of(rules: &Rules, tank: &Tank, steps: &[Stock]) -> Result<Self, Error> {
+    pub(crate) fn of(rules: &Rules, tank: &Tank, steps: &[&Stock]) -> Result<Self, Error> {
         let water = Traced::new(|| counted(tank, rules));
-        let first = steps.first().copied().unwrap_or(tank.now);
-        let step = |stock: &Stock| {
+        let first = steps.first().copied().unwrap_or(&tank.now);
+        let step = |stock: &&Stock| {
             let flow = Traced::ok(|| flow(*water, rules.turnover.aimed_at(*stock)))?;
-            Ok(Ask { stock: *stock, flow, speeds: Traced::new(|| rules.speeds.band(*stock)) })
+            Ok(Ask { stock: (*stock).clone(), flow, speeds: Traced::new(|| rules.speeds.band(*stock)) })
         };
         let first = Traced::ok(|| {
             let band = rules.turnover.band(first);

@@ -131,18 +131,17 @@ impl Task<'_> {
     fn lacks(&self, set: &PumpSet) -> Vec<(Demand, Reason)> {
         let added: Vec<_> = set.models.iter().filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model)).collect();
         let pumps: Vec<&Candidate> = self.base.iter().chain(added.iter().copied()).collect();
+        let words = self.words();
         let mut lacks = Vec::new();
         if let Some(weakest) = pumps.iter().filter_map(|pump| pump.weak_magnet).reduce(f64::min) {
-            let words = "The magnets of a pump do not hold through the panes";
-            lacks.push((Demand::Magnet, Reason::of(words, || Thickness::from_si(weakest), || *self.asks.pane)));
+            let held = || Thickness::from_si(weakest);
+            lacks.push((Demand::Magnet, Reason::of(words.lacks_magnets(), held, || *self.asks.pane)));
         }
         if set.low.si() > self.top * SLACK {
-            let words = "Turned right down it moves more than the most for what lives there";
-            lacks.push((Demand::Gentle, Reason::of(words, || set.low, || self.asks.first.high)));
+            lacks.push((Demand::Gentle, Reason::of(words.lacks_low(), || set.low, || self.asks.first.high)));
         }
         if set.fouled.si() * SLACK < self.need {
-            let words = "Just before a cleaning, at full, it moves less than the flow to aim for";
-            lacks.push((Demand::Strong, Reason::of(words, || set.fouled, || self.asks.need())));
+            lacks.push((Demand::Strong, Reason::of(words.lacks_flow(), || set.fouled, || self.asks.need())));
         }
         let mut sand: Option<(f64, f64, &Candidate)> = None;
         let mut slow: Option<(f64, (f64, &Candidate, &Ask))> = None;
@@ -174,27 +173,24 @@ impl Task<'_> {
         }
         let size = size_of(pumps.len());
         if let Some((is, limit, pump)) = sand {
-            let words = "At the setting that it needs, a pump lifts the sand from any height";
             let bears = || Share(self.seen(pump).map_or(limit, |seen| limit.min(seen.dial.highest)));
-            lacks.push((Demand::Sand, Reason::of(words, || Share(is), bears)));
+            lacks.push((Demand::Sand, Reason::of(words.lacks_sand(), || Share(is), bears)));
         }
         if let Some((_, (setting, pump, ask))) = slow {
-            let words = format!("Its weakest stream is too slow {}", self.where_it_must_reach(pumps.len()));
+            let slow = if self.meet[size] { words.lacks_reach_to_meet() } else { words.lacks_reach() };
             let reached = || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.reached[size]) * setting);
-            lacks.push((Demand::Reach, Reason::of(words, reached, || ask.speeds.low)));
+            lacks.push((Demand::Reach, Reason::of(slow, reached, || ask.speeds.low)));
         }
         if let Some((_, (setting, pump, ask))) = fast {
-            let words = "Its strongest stream is still too strong shortly before the far glass";
             let near = || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.near_most[size]) * setting);
-            lacks.push((Demand::Calm, Reason::of(words, near, || ask.speeds.high)));
+            lacks.push((Demand::Calm, Reason::of(words.lacks_calm(), near, || ask.speeds.high)));
         }
         let is_unlike = |(at, one): (usize, &&Candidate)| {
             let mut others = self.base.iter().chain(added[..at].iter().copied());
             others.any(|other| !self.are_alike(one, other))
         };
         if added.iter().enumerate().any(is_unlike) {
-            let words = "Its pumps are unlike: the weakest gives too little beside the strongest";
-            lacks.push((Demand::Alike, self.likeness(&pumps, words)));
+            lacks.push((Demand::Alike, self.likeness(&pumps, words.lacks_likeness())));
         }
         lacks
     }
@@ -216,7 +212,7 @@ impl Task<'_> {
         let Some((_, set)) = self.nearest_by(&[Demand::Alike], wishes)? else { return Ok(None) };
         let added = set.models.iter().filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model));
         let pumps: Vec<_> = self.base.iter().chain(added).collect();
-        let reason = self.likeness(&pumps, "No pump that is like those that hang will do; this is the nearest");
+        let reason = self.likeness(&pumps, self.words().most_alike());
         Ok(Some((set, reason)))
     }
 
@@ -237,15 +233,14 @@ impl Task<'_> {
         }
         // Each wish dropped alone; where that does not help, it is told what it would have to be if it were
         // the only one.
-        let mut reasons = Vec::new();
+        let (words, mut reasons) = (self.words(), Vec::new());
         for alone in [true, false] {
             let rest = if alone { *wishes } else { bare };
             if let Some(budget) = wishes.budget
                 && let Some(set) = without(Wishes { budget: None, rank: Rank::Price, ..rest })?
                 && set.price.amount > budget.amount
             {
-                let words = "The budget is too small: the cheapest set that works costs more";
-                reasons.push(Reason::of(words, || set.price, || budget));
+                reasons.push(Reason::of(words.wish_budget(), || set.price, || budget));
             }
             if let Some(noise) = wishes.noise
                 && let Some(set) = without(Wishes { noise: None, rank: Rank::Quiet, ..rest })?
@@ -253,59 +248,47 @@ impl Task<'_> {
             {
                 let is_alone = *self.hum.peek() > 0.0 && self.at_pillow(0.0).high > noise;
                 reasons.push(if is_alone {
-                    let words = "No set is so quiet at the pillow: what hums beside the pumps is louder alone";
-                    Reason::of(words, || self.hum_heard(), || noise)
+                    Reason::of(words.wish_noise_of_hum(), || self.hum_heard(), || noise)
                 } else {
-                    let words = "No set is so quiet at the pillow: the quietest that works is louder";
-                    Reason::of(words, || self.heard(&set), || noise)
+                    Reason::of(words.wish_noise(), || self.heard(&set), || noise)
                 });
             }
             if wishes.spare
                 && let Some(set) = without(Wishes { spare: false, ..rest })?
                 && set.one_stopped.si() < self.least
             {
-                let words = "The best set without a spare moves too little when one pump stops";
-                reasons.push(Reason::of(words, || set.one_stopped, || self.asks.first.low));
+                reasons.push(Reason::of(words.wish_spare(), || set.one_stopped, || self.asks.first.low));
             }
             if !reasons.is_empty() {
                 return Ok(reasons);
             }
         }
-        reasons.push(Reason::of("Each wish can be met, but not all of them together", || count(0), || count(1)));
+        reasons.push(Reason::of(words.wishes_together(), || count(0), || count(1)));
         Ok(reasons)
     }
 
     /// Why there is no set even without wishes.
     fn no_set_at_all(&self, wishes: &Wishes) -> Result<Vec<Reason>, Error> {
+        let words = self.words();
         let told = |(demand, reason): (Demand, Reason)| {
-            let words = match demand {
-                Demand::Magnet => "The magnets of all pumps that would do are too weak for panes of this thickness",
-                Demand::Sand => "All sets that would do need a setting at which they lift the sand from any height",
-                Demand::Gentle => {
-                    "All of these pumps are too strong for this tank: turned right down, even the nearest set moves more than the most for what lives there"
-                }
-                Demand::Strong => {
-                    "All of these pumps are too weak for this tank: just before a cleaning, even the nearest set moves less than the flow to aim for"
-                }
-                Demand::Reach => {
-                    "The streams of all these pumps are too weak for this tank: even those of the nearest set are too slow as far as they must reach"
-                }
-                Demand::Calm => {
-                    "The streams of all these pumps are too strong for what lives there: even those of the nearest set leave no calm part"
-                }
-                Demand::Control => "None of these pumps can be controlled, and this tank needs more than one",
-                Demand::Alike => "No set of like pumps will do: in the nearest the weakest gives too little beside the strongest",
-            };
-            reason.says(words)
+            reason.says(match demand {
+                Demand::Magnet => words.none_magnets(),
+                Demand::Sand => words.none_sand(),
+                Demand::Gentle => words.none_strong(),
+                Demand::Strong => words.none_weak(),
+                Demand::Reach => words.none_slow(),
+                Demand::Calm => words.none_fast(),
+                Demand::Control => words.none_control(),
+                Demand::Alike => words.none_alike(),
+            })
         };
         let lacks = self.nearest(wishes)?.map(|nearest| nearest.lacks).unwrap_or_default();
         if lacks.is_empty() {
-            let words = "None of these pumps can be reckoned with, or there are too few places for them";
             let usable = || {
                 self.most.note();
                 count(self.all.len())
             };
-            return Ok(vec![Reason::of(words, usable, || count(1))]);
+            return Ok(vec![Reason::of(words.none_usable(), usable, || count(1))]);
         }
         Ok(lacks.into_iter().map(told).collect())
     }
@@ -329,10 +312,10 @@ impl Task<'_> {
         if best.is_some_and(|best| best.set.models.contains(&model)) {
             return Ok(None);
         }
+        let words = self.words();
         if let Some((_, rated)) = self.unknown.iter().find(|(out, _)| *out == model) {
-            let words = "Its flow and its opening are outside what the laws of streams cover";
             let sold = &self.rules.turnover.pumps_on_the_market;
-            return Ok(Some(Reason::of(words, || *rated, || sold.high)));
+            return Ok(Some(Reason::of(words.model_unknown(), || *rated, || sold.high)));
         }
         let Some(candidate) = self.all.iter().find(|candidate| candidate.model == model) else { return Ok(None) };
         if let Some((demand, stage)) = self.alone(candidate) {
@@ -343,28 +326,20 @@ impl Task<'_> {
         with.base.push(*candidate);
         with.sift();
         let Some(theirs) = with.best(wishes, 1)?.into_iter().next() else { return with.no_set_with_it(wishes).map(Some) };
-        let pumps = || count(theirs.models.len() + 1);
+        let (number, ours) = (theirs.models.len() + 1, best.set.models.len());
+        let is_as_cheap = theirs.cost.amount <= best.set.cost.amount;
         let reason = match wishes.rank {
-            Rank::Price => Reason::of("The cheapest set with it costs more", || theirs.price, || *best.price),
-            Rank::Quiet => {
-                let words = "The quietest set with it is louder at the pillow";
-                Reason::of(words, || self.heard(&theirs), || *best.sound)
-            }
-            Rank::Energy => Reason::of("The thriftiest set with it draws more", || theirs.power, || *best.power),
-            Rank::Fewest if theirs.models.len() + 1 != best.set.models.len() => {
-                let words = "The smallest set with it has more pumps";
-                Reason::of(words, pumps, || *best.count)
-            }
-            Rank::Cost if theirs.cost.amount <= best.set.cost.amount => {
-                let words = "The best set with it has more pumps or an odd number of them, for about as much money";
-                Reason::of(words, pumps, || *best.count)
-            }
+            Rank::Price => Reason::of(words.behind_price(), || theirs.price, || *best.price),
+            Rank::Quiet => Reason::of(words.behind_quiet(), || self.heard(&theirs), || *best.sound),
+            Rank::Energy => Reason::of(words.behind_energy(), || theirs.power, || *best.power),
+            Rank::Fewest if number != ours => Reason::of(words.behind_fewest(), || count(number), || *best.count),
+            Rank::Cost if is_as_cheap => Reason::of(words.behind_number(), || count(number), || *best.count),
             _ => {
-                let words = match self.watt > 0.0 {
-                    true => "The best set with it costs more over the years",
-                    false => "The best set with it costs more over the years, the energy left out",
+                let dearer = match self.watt > 0.0 {
+                    true => words.behind_cost(),
+                    false => words.behind_cost_without_energy(),
                 };
-                Reason::of(words, || theirs.cost, || *best.cost)
+                Reason::of(dearer, || theirs.cost, || *best.cost)
             }
         };
         Ok(Some(reason))
@@ -372,33 +347,32 @@ impl Task<'_> {
 
     /// Which demand or wish every set misses that holds the last pump of the base.
     fn no_set_with_it(&self, wishes: &Wishes) -> Result<Reason, Error> {
+        let words = self.words();
         let bare = Wishes { rank: wishes.rank, ..Wishes::default() };
         if !self.best(&bare, 1)?.is_empty() {
             let mut reasons = self.blocked(wishes)?;
             let reason = reasons.swap_remove(0);
-            let words = match reason.limit.kind {
-                Kind::Money(_) => "Even the cheapest set with it costs more than the budget",
-                Kind::SoundLevel => "Even the quietest set with it is louder at the pillow than wished",
-                Kind::Flow => "In the sets with it too little flow is left when one pump stops",
-                _ => "The wishes can not all be met by a set with it",
+            let missed = match reason.limit.kind {
+                Kind::Money(_) => words.with_it_budget(),
+                Kind::SoundLevel => words.with_it_noise(),
+                Kind::Flow => words.with_it_spare(),
+                _ => words.with_it_wishes(),
             };
-            return Ok(reason.says(words));
+            return Ok(reason.says(missed));
         }
         let lacks = self.nearest(&bare)?.map(|nearest| nearest.lacks).unwrap_or_default();
         let Some((demand, reason)) = lacks.into_iter().next() else {
-            let words = "There are too few places for a set with it";
-            return Ok(Reason::of(words, || count(*self.most), || count(*self.fewest)));
+            return Ok(Reason::of(words.with_it_places(), || count(*self.most), || count(*self.fewest)));
         };
-        let words = match demand {
-            Demand::Magnet => "The magnets of what must stand beside it do not hold through the panes",
-            Demand::Sand => "Every set with it needs a setting at which it lifts the sand",
-            Demand::Gentle => "Every set with it moves more than the most for the livestock, even turned right down",
-            Demand::Strong => "Even the strongest set with it moves less than the flow to aim for, just before a cleaning",
-            Demand::Reach => "In every set with it some stream is too slow as far as it must reach",
-            Demand::Calm => "In every set with it some stream is too strong on too much of its way",
-            Demand::Control => "Only pumps that can not be controlled could stand beside it",
-            Demand::Alike => "No set with it is of like pumps",
-        };
-        Ok(reason.says(words))
+        Ok(reason.says(match demand {
+            Demand::Magnet => words.with_it_magnets(),
+            Demand::Sand => words.with_it_sand(),
+            Demand::Gentle => words.with_it_strong(),
+            Demand::Strong => words.with_it_weak(),
+            Demand::Reach => words.with_it_slow(),
+            Demand::Calm => words.with_it_fast(),
+            Demand::Control => words.with_it_control(),
+            Demand::Alike => words.with_it_unlike(),
+        }))
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{PumpSet, Task};
 use crate::catalogue::{Catalogue, PumpModel};
-use crate::decide::placement::{Among, Room, Spot, words};
+use crate::decide::placement::{Among, Room, Spot};
 use crate::error::Error;
 use crate::quantity::{Dimension, Share};
 use crate::rules::Rules;
@@ -42,7 +42,7 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Hun
     let hang = |(pump, later, spot): (&PumpModel, Share, Spot)| {
         let place = room.place(pump, later, spot, Among::pumps(best.models.len()))?;
         Ok(HungPump {
-            name: words(spot, &rules.placement).to_owned(),
+            name: spot.words(rules).to_owned(),
             model: pump.model.clone(),
             setting: setting_of(pump),
             wall: spot.wall,

@@ -13,16 +13,44 @@ use crate::formulas::oxygen::{self, Case};
 use crate::formulas::power;
 use crate::formulas::stream::outlet_area;
 use crate::quantity::{Dimension, Rounding, Share, show};
-use crate::rules::Rules;
 use crate::rules::oxygen::Limit;
+use crate::rules::{Rules, words};
 use crate::tank::{Output, Tank};
 use crate::trace::Traced;
+
+/// Which pump a battery runs, or which together.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Which {
+    /// The one of the tank with this name.
+    Called(String),
+    /// All that hang in the tank.
+    All,
+    /// That of the return line.
+    Return,
+    /// One of this model, which the plan hangs.
+    OfPlan(String),
+    /// All that the plan hangs.
+    AllOfPlan,
+}
+
+impl Which {
+    /// As in the middle of a sentence.
+    pub(crate) fn words(&self, words: &words::PowerCut) -> String {
+        match self {
+            Which::Called(name) => words.pump_called(name),
+            Which::All => words.all_its_pumps().to_owned(),
+            Which::Return => words.return_pump().to_owned(),
+            Which::OfPlan(model) => words.one_of_the_plan(model),
+            Which::AllOfPlan => words.all_of_the_plan().to_owned(),
+        }
+    }
+}
 
 /// A pump at a setting, on a battery.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OnBattery {
-    /// Which pump, in words: "the pump called left".
-    pub pump: String,
+    /// Which pump.
+    pub pump: Which,
     /// Its setting; `None` for a pump that can not be set.
     pub setting: Option<Share>,
     /// What it moves at that.
@@ -39,10 +67,11 @@ impl OnBattery {
     }
 
     /// The pump with its setting, in words.
-    pub(crate) fn words(&self) -> String {
+    pub(crate) fn words(&self, words: &words::PowerCut) -> String {
+        let pump = self.pump.words(words);
         match self.setting {
-            Some(setting) => format!("{} at {}", self.pump, show(setting.into(), Rounding::Nearest)),
-            None => self.pump.clone(),
+            Some(setting) => words.pump_at(pump, show(setting.into(), Rounding::Nearest)),
+            None => pump,
         }
     }
 }
@@ -55,44 +84,44 @@ pub(crate) fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rul
     let mut found = Vec::new();
     for pump in &tank.pumps {
         if let Some(model) = catalogue.pump(&pump.model) {
-            found.extend(of_model(&format!("the pump called {}", pump.name), model, tank, output, rules)?);
+            found.extend(of_model(&Which::Called(pump.name.clone()), model, tank, output, rules)?);
         }
     }
     if let Output::Inverter { .. } = output {
         let models: Vec<_> = tank.pumps.iter().filter_map(|pump| catalogue.pump(&pump.model)).collect();
-        found.extend(of_all("all its pumps together", &models, tank, rules)?);
+        found.extend(of_all(&Which::All, &models, tank, rules)?);
     }
     if let (Output::Inverter { .. }, Some(line)) = (output, &tank.return_line) {
         let flow = Traced::ok(|| return_line::delivered(line, tank, rules))?;
         let outlet = outlet_area(Outlet::Round { diameter: line.bore });
         let stirring = Traced::ok(|| oxygen::jet_power(*flow, outlet, tank.water(), rules))?;
         let draw = Traced::given(line.pump_power);
-        found.push(OnBattery { pump: "the return pump".to_owned(), setting: None, flow, draw, stirring });
+        found.push(OnBattery { pump: Which::Return, setting: None, flow, draw, stirring });
     }
     Ok(found)
 }
 
 /// A pump of a model at each of its settings, where a battery with this output can run it.
-pub(crate) fn of_model(name: &str, model: &PumpModel, tank: &Tank, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+pub(crate) fn of_model(pump: &Which, model: &PumpModel, tank: &Tank, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
     if output == Output::Direct && !model.battery_socket {
         return Ok(Vec::new());
     }
-    dial(model.lowest_setting, rules).into_iter().map(|setting| at_setting(name, model, setting, tank, rules)).collect()
+    dial(model.lowest_setting, rules).into_iter().map(|setting| at_setting(pump, model, setting, tank, rules)).collect()
 }
 
 /// Several pumps at one setting of each, from full to the lowest that any of them has; nothing where there
 /// are not several.
-pub(crate) fn of_all(name: &str, models: &[&PumpModel], tank: &Tank, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+pub(crate) fn of_all(pump: &Which, models: &[&PumpModel], tank: &Tank, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
     if models.len() < 2 {
         return Ok(Vec::new());
     }
     let lowest = models.iter().map(|model| model.lowest_setting).fold(Share(1.0), |one, other| if other < one { other } else { one });
     let together = |setting: Share| {
         let own = |model: &PumpModel| if setting < model.lowest_setting { model.lowest_setting } else { setting };
-        let each = models.iter().map(|model| at_setting(name, model, own(model), tank, rules));
+        let each = models.iter().map(|model| at_setting(pump, model, own(model), tank, rules));
         let each = each.collect::<Result<Vec<_>, _>>()?;
         Ok(OnBattery {
-            pump: name.to_owned(),
+            pump: pump.clone(),
             setting: (lowest.0 < 1.0).then_some(setting),
             flow: sum(each.iter().map(|one| &one.flow)),
             draw: sum(each.iter().map(|one| &one.draw)),
@@ -111,13 +140,13 @@ fn dial(lowest: Share, rules: &Rules) -> Vec<Share> {
     rules.power.dial.iter().copied().filter(|setting| *setting > lowest).chain([lowest]).collect()
 }
 
-fn at_setting(name: &str, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
+fn at_setting(pump: &Which, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
     let flow = Traced::ok(|| power::affinity_flow(model.rated_flow, 1.0, setting.0))?;
     let standing = model.standing_draw.min(model.power);
     let draw = Traced::ok(|| power::draw_range(model.power, standing, setting, *rules.power.saving_made))?;
     let stirring = Traced::ok(|| oxygen::jet_power(*flow, outlet_area(model.outlet), tank.water(), rules))?;
     Ok(OnBattery {
-        pump: name.to_owned(),
+        pump: pump.clone(),
         setting: (model.lowest_setting.0 < 1.0).then_some(setting),
         flow,
         draw: Traced::new(|| draw.high),

@@ -7,7 +7,7 @@ use uom::si::f64::{Time, Volume};
 use super::{MINUTE, Pouring};
 use crate::formulas::power_cut::act_within;
 use crate::quantity::{Dimension, Rounding, show};
-use crate::rules::power_cut::PowerCutRules;
+use crate::rules::{Rules, words};
 
 /// What decides the steps of a plan. Times are those at the worst; `None` where the oxygen never falls so
 /// far.
@@ -61,7 +61,11 @@ pub struct Step {
     /// What to do.
     pub what: String,
     /// Why.
-    pub why: &'static str,
+    pub why: String,
+}
+
+fn step(when: When, what: impl Into<String>, why: &str) -> Step {
+    Step { when, what: what.into(), why: why.to_owned() }
 }
 
 /// The steps of a plan, in the order in which they are due.
@@ -69,71 +73,35 @@ pub struct Step {
 /// Hands begin as [`hands_by`](super::hands_by) says: always before danger. Where enough comes in without
 /// them, nobody has to. Whoever has a backup that is enough still watches the animals from the time at which
 /// hands would be due without a promise.
-pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
+pub fn steps(situation: &Situation, rules: &Rules) -> Vec<Step> {
+    let (words, rules) = (&rules.words.power_cut, &rules.power_cut);
     let at_once = When::After(Time::from_si(0.0));
-    let step = |when, what: &str, why| Step { when, what: what.to_owned(), why };
-    let device = if situation.residual_current { "the residual-current device" } else { "the residual-current device, if there is one," };
-    let mut steps = vec![step(
-        at_once,
-        &format!(
-            "Look whether only the tank's circuit is out. If so touch nothing wet: switch that circuit off \
-             at the main panel, unplug the tank's devices, switch it on and press {device} back in once. If \
-             it holds, plug in one device after the other. If it trips again leave it off and call a \
-             licensed electrician"
-        ),
-        "a device that trips again is telling of a fault that can kill",
-    )];
+    let residual_current = situation.residual_current;
+    let device = if residual_current { words.circuit_device() } else { words.circuit_device_if_any() };
+    let mut steps = vec![step(at_once, words.circuit(device), words.circuit_why())];
     if let Some(pump) = &situation.pump {
-        let or_else = match situation.still_hands {
-            Some((by, pouring)) if by.si() < MINUTE => {
-                format!(". If it has not started, move the surface by hand at once, {}", spells(pouring))
-            }
+        let see = if situation.inverter { words.inverter_runs(pump) } else { words.battery_runs(pump) };
+        let what = match situation.still_hands {
+            Some((by, pouring)) if by.si() < MINUTE => words.not_started_at_once(see, spells(pouring, words)),
             Some((by, pouring)) => {
                 let by = show(by.into(), Rounding::Down);
-                format!(". If it has not started, move the surface by hand within {by}, {}", spells(pouring))
+                words.not_started(see, by, spells(pouring, words))
             }
-            None => String::new(),
+            None => see,
         };
-        steps.push(step(
-            at_once,
-            &if situation.inverter {
-                format!(
-                    "See that this runs on the inverter: {pump}. A plain inverter starts nothing: switch it \
-                     on and plug in, with dry hands{or_else}"
-                )
-            } else {
-                format!("See that the battery runs {pump}, aimed at the surface{or_else}")
-            },
-            "so the battery keeps the animals safe the longest; the surface is where oxygen comes in",
-        ));
+        steps.push(step(at_once, what, words.battery_why()));
     }
     if situation.idle_battery {
-        let what = "The battery has no pump to run yet. Once one hangs in the tank, switch the battery or \
-                    its inverter on and plug the pump in, with dry hands";
-        steps.push(step(at_once, what, "the surface is where oxygen comes in"));
+        steps.push(step(at_once, words.idle_battery(), words.idle_battery_why()));
     }
     if let Some(lasts) = situation.air {
-        let what = format!(
-            "Switch on the air pump on its battery, and see bubbles rise in the tank. Its battery lasts {}: \
-             look at it before then",
-            show(lasts.into(), Rounding::Down)
-        );
-        steps.push(step(at_once, &what, "each bubble brings oxygen, and the plume stirs the surface"));
+        let what = words.air_pump(show(lasts.into(), Rounding::Down));
+        steps.push(step(at_once, what, words.air_pump_why()));
     }
     if let Some(aim) = situation.aim {
         let watch = act_within(aim, *rules.act_share);
-        let what = if situation.fish {
-            "Look at the animals every few minutes. If fish breathe fast or hang at the surface, pour \
-             without a break"
-        } else {
-            "Look at the animals every few minutes. If snails or shrimps climb to the surface, pour without \
-             a break"
-        };
-        let why = if aim.si() < MINUTE {
-            "at the worst the water holds less than you aim for already"
-        } else {
-            "soon the water may hold less than you aim for"
-        };
+        let what = if situation.fish { words.watch_fish() } else { words.watch_others() };
+        let why = if aim.si() < MINUTE { words.watch_why_already() } else { words.watch_why() };
         // Where hands are at work from then on, that step says so.
         if !situation.hands.is_some_and(|(by, pouring)| by <= watch && pouring != Pouring::NotNeeded) {
             steps.push(step(When::After(watch), what, why));
@@ -142,96 +110,50 @@ pub fn steps(situation: &Situation, rules: &PowerCutRules) -> Vec<Step> {
     if let Some((by, pouring)) = situation.hands
         && pouring != Pouring::NotNeeded
     {
-        steps.push(Step {
-            when: When::After(by),
-            what: by_hand(pouring, situation.jug),
-            why: "each pour carries air down and stirs the surface; wet hands beside a live device can kill",
-        });
+        let what = words.by_hand(spells(pouring, words), show(situation.jug.into(), Rounding::Nearest));
+        steps.push(step(When::After(by), what, words.by_hand_why()));
     }
     // Behind whatever moves the water at once.
-    let feed = if situation.lid { "Do not feed, and take the lid off" } else { "Do not feed" };
-    let why = if situation.lid { "food and a shut lid use up oxygen" } else { "food uses up oxygen" };
-    steps.push(step(at_once, feed, why));
-    steps.push(step(
-        at_once,
-        &format!(
-            "If you run a generator, run it outdoors, {} or more from the house, its exhaust pointed away \
-             from windows, doors and vents, and have a carbon monoxide alarm awake on each floor where \
-             people sleep",
-            show((*rules.generator_distance).into(), Rounding::Up)
-        ),
-        "its carbon monoxide kills, and nobody can see or smell it",
-    ));
+    steps.push(if situation.lid {
+        step(at_once, words.feed_not_under_lid(), words.feed_not_under_lid_why())
+    } else {
+        step(at_once, words.feed_not(), words.feed_not_why())
+    });
+    let distance = show((*rules.generator_distance).into(), Rounding::Up);
+    steps.push(step(at_once, words.generator(distance), words.generator_why()));
     match (situation.danger, situation.danger_poured, situation.hands) {
         (Some(danger), Some(poured), Some((_, Pouring::NotEnough))) => {
             let poured = show(poured.into(), Rounding::Down);
-            let unless = if situation.fish { "Unless the fish breathe calmly" } else { "Unless the power is back soon" };
-            steps.push(step(
-                When::After(act_within(danger, *rules.act_share)),
-                &format!(
-                    "{unless}, bring the animals to a tank that has power. Even where you pour without a \
-                     break, at the worst they are in danger after {poured}"
-                ),
-                "what hands can do is not enough at the worst",
-            ));
+            let what = if situation.fish { words.bring_fish(poured) } else { words.bring_others(poured) };
+            let when = When::After(act_within(danger, *rules.act_share));
+            steps.push(step(when, what, words.bring_why()));
         }
-        (Some(danger), ..) => steps.push(step(
-            When::After(danger),
-            "From here on animals may be in danger wherever nobody moved the water. If you cannot go on, \
-             bring them to a tank that has power",
-            "that is how far the oxygen goes without hands, at the worst",
-        )),
+        (Some(danger), ..) => {
+            steps.push(step(When::After(danger), words.in_danger(), words.in_danger_why()));
+        }
         (None, ..) => {}
     }
-    steps.push(step(
-        When::After(*rules.wrap),
-        "If the room is cold, wrap the sides of the tank in blankets and leave the top open",
-        "air matters more than warmth",
-    ));
+    steps.push(step(When::After(*rules.wrap), words.blankets(), words.blankets_why()));
     // A stable sort: what is due at the same time stays in the order above.
     steps.sort_by(|one, two| one.when.partial_cmp(&two.when).unwrap_or(Ordering::Equal));
-    let back = if situation.return_line {
-        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one \
-         after the other, the return pump first, and watch the water in the sump and in the tank"
+    steps.push(if situation.return_line {
+        step(When::PowerBack, words.power_back_sump(), words.power_back_sump_why())
     } else {
-        "Look for water on the floor before you touch a plug. Then, with dry hands, plug the pumps in one \
-         after the other"
-    };
-    let why = if situation.return_line {
-        "a pump that has run dry or jammed shows at once, and so does a sump that runs over"
-    } else {
-        "a pump that has run dry or jammed shows at once"
-    };
-    steps.push(step(When::PowerBack, back, why));
-    let charge = if situation.pump.is_some() || situation.air.is_some() { ", and charge the battery" } else { "" };
-    steps.push(step(
-        When::PowerBack,
-        &format!("Feed nothing for the rest of the day{charge}"),
-        "the filter's bacteria have been short of oxygen too",
-    ));
+        step(When::PowerBack, words.power_back(), words.power_back_why())
+    });
+    let charges = situation.pump.is_some() || situation.air.is_some();
+    let feed = if charges { words.feed_later_and_charge() } else { words.feed_later() };
+    steps.push(step(When::PowerBack, feed, words.feed_later_why()));
     steps
 }
 
-/// What hands do, and that they stay out of the water.
-fn by_hand(pouring: Pouring, jug: Volume) -> String {
-    format!(
-        "Move the surface by hand, {}: dip a clean jug of about {} by its handle, lift it and pour the water \
-         back from a hand's breadth. Watch the animals meanwhile, and keep your hands out of the water. If \
-         one must go in, pull every plug before, and switch off and unplug battery, UPS and inverter too",
-        spells(pouring),
-        show(jug.into(), Rounding::Nearest)
-    )
-}
-
 /// How long and how often.
-fn spells(pouring: Pouring) -> String {
+fn spells(pouring: Pouring, words: &words::PowerCut) -> String {
     let time = |time: Time| show(time.into(), Rounding::Nearest);
     match pouring {
-        Pouring::NotNeeded => "now and then".to_owned(),
-        Pouring::Spells { pour, every } => format!("for {} in every {}", time(pour), time(every)),
-        Pouring::WithoutBreak => "without a break, taking turns".to_owned(),
-        Pouring::NotEnough => "without a break, taking turns, and call for help now, since at the worst pouring alone is not \
-             enough"
-            .to_owned(),
+        Pouring::NotNeeded => words.spells_rarely().to_owned(),
+        Pouring::Spells { pour, every } => words.spells(time(pour), time(every)),
+        Pouring::WithoutBreak => words.spells_without_break().to_owned(),
+        Pouring::NotEnough => words.spells_not_enough().to_owned(),
     }
 }

@@ -95,11 +95,15 @@ fn an_inverter_can_run_all_pumps_together() {
     let tank = Tank::read("tank.toml", &both, &rules).unwrap();
     let inverter = Output::Inverter { idle: None };
     let on_offer = candidates(&tank, &catalogue, inverter, &rules).unwrap();
-    let at_full = |name: &str| on_offer.iter().find(|on| on.pump == name && on.setting.is_some_and(|setting| setting.0 >= 1.0)).unwrap();
-    let (one, all) = (at_full("the pump called left"), at_full("all its pumps together"));
+    let at_full = |pump: &Which| {
+        let is_it = |on: &&OnBattery| on.pump == *pump && on.setting.is_some_and(|setting| setting.0 >= 1.0);
+        on_offer.iter().find(is_it).unwrap()
+    };
+    let (one, all) = (at_full(&Which::Called("left".to_owned())), at_full(&Which::All));
     let twice = |all: Power, one: Power| ((all / one).si() - 2.0).abs() < 1e-9;
     assert!(twice(*all.draw, *one.draw) && twice(*all.stirring, *one.stirring));
-    assert!(candidates(&tank, &catalogue, Output::Direct, &rules).unwrap().iter().all(|on| on.pump != "all its pumps together"));
+    let direct = candidates(&tank, &catalogue, Output::Direct, &rules).unwrap();
+    assert!(direct.iter().all(|on| on.pump != Which::All));
 }
 
 /// The whole grid of tanks, life, warmth and backups: what is promised holds, and moves the way it must.
@@ -224,7 +228,7 @@ fn situation(aim: Option<f64>) -> Situation {
 
 #[test]
 fn hands_move_the_water_by_half_of_the_time() {
-    let rules = rules().power_cut;
+    let rules = rules();
     let steps = steps(&situation(Some(4.0)), &rules);
     let by_hand = steps.iter().find(|step| step.what.starts_with("Move the surface by hand, for 6\u{a0}min in every 12\u{a0}min")).unwrap();
     assert_eq!(by_hand.when, When::After(hours(2.0)));
@@ -237,7 +241,7 @@ fn hands_move_the_water_by_half_of_the_time() {
 #[test]
 fn who_has_a_battery_is_told_what_to_do_when_it_has_not_started() {
     let with = Situation { pump: Some("the pump called left".to_owned()), ..situation(Some(4.0)) };
-    let steps = steps(&with, &rules().power_cut);
+    let steps = steps(&with, &rules());
     let see = steps.iter().find(|step| step.what.starts_with("See that the battery runs the pump called left")).unwrap();
     assert!(see.what.ends_with("move the surface by hand within 60\u{a0}min, without a break, taking turns"), "{}", see.what);
     assert!(steps.iter().any(|step| step.what.ends_with("charge the battery")));
@@ -247,7 +251,7 @@ fn who_has_a_battery_is_told_what_to_do_when_it_has_not_started() {
 fn a_tank_without_fish_is_told_of_none() {
     for hands in [None, Some((hours(1.0), Pouring::NotEnough))] {
         let told = |fish: bool| {
-            let steps = steps(&Situation { fish, hands, ..situation(Some(4.0)) }, &rules().power_cut);
+            let steps = steps(&Situation { fish, hands, ..situation(Some(4.0)) }, &rules());
             steps.iter().filter(|step| step.what.to_lowercase().contains("fish")).count()
         };
         assert_eq!((told(false), told(true)), (0, 1));
@@ -257,14 +261,14 @@ fn a_tank_without_fish_is_told_of_none() {
 #[test]
 fn where_the_surface_lets_in_enough_nobody_has_to_pour() {
     let none = Situation { return_line: false, ..situation(None) };
-    let steps = steps(&none, &rules().power_cut);
+    let steps = steps(&none, &rules());
     assert!(!steps.iter().any(|step| step.what.starts_with("Move the surface by hand") || step.what.contains("return pump")));
 }
 
 proptest! {
     #[test]
     fn steps_come_in_the_order_in_which_they_are_due(aim in prop::option::of(0.0..100.0), pump in prop::bool::ANY, air in prop::bool::ANY) {
-        let rules = rules().power_cut;
+        let rules = rules();
         let situation = Situation { pump: pump.then(|| "the pump".to_owned()), air: air.then(|| hours(5.0)), ..situation(aim) };
         let steps = steps(&situation, &rules);
         prop_assert!(steps.is_sorted_by(|one, two| one.when <= two.when));

@@ -35,15 +35,15 @@ impl Needs {
     /// # Errors
     /// As [`turnover::flow`].
     pub fn of(volume: Volume, rules: &Rules, tank: &Tank) -> Result<Self, Error> {
-        let mut band = rules.turnover.band(tank.now);
+        let mut band = rules.turnover.band(&tank.now);
         // Kinds that want unlike bands are aimed at low in the highest one, and stirred no further above the
         // aim than they go below it: the gentle ones must bear the stirring too.
-        if rules.turnover.is_mixed(tank.now) {
+        if rules.turnover.is_mixed(&tank.now) {
             band.high = band.at((2.0 * rules.turnover.aim_mixed.0).min(1.0));
         }
         Ok(Needs {
             flow: Band { low: turnover::flow(volume, band.low)?, high: turnover::flow(volume, band.high)? },
-            aim: turnover::flow(volume, rules.turnover.aimed_at(tank.now))?,
+            aim: turnover::flow(volume, rules.turnover.aimed_at(&tank.now))?,
             lights: super::lights(tank, &rules.programme),
             bedroom: is_bedroom(tank, &rules.programme),
             step: *rules.placement.dial_step,

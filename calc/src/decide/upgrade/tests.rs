@@ -46,7 +46,7 @@ fn what_is_added_is_like_what_hangs() {
     assert_eq!(upgrade.added.models, [1, 1]);
     assert!(upgrade.unlike.is_none());
     assert_eq!(upgrade.steps.len(), 2);
-    assert_eq!(upgrade.steps[1].enough_for, Some(Livestock::SmallPolyp));
+    assert_eq!(upgrade.steps[1].enough_for.as_ref(), rules.kind("small_polyp"));
     assert_eq!(upgrade.steps[1].spent, dollars(180.0));
 }
 
@@ -101,7 +101,7 @@ fn every_step_leads_on() {
             prop_assert!(pair[0].fouled < pair[1].fouled && pair[0].spent.amount < pair[1].spent.amount);
         }
         if let Some(last) = upgrade.steps.last() {
-            prop_assert!(last.enough_for >= Some(Livestock::SmallPolyp));
+            prop_assert!(last.enough_for.as_ref().is_some_and(Livestock::is_small_polyp));
             prop_assert!((last.spent.amount - upgrade.added.price.amount).abs() < 1e-9);
             prop_assert!((last.fouled.si() / upgrade.added.fouled.si() - 1.0).abs() < 1e-9);
         }

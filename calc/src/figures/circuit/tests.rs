@@ -32,6 +32,7 @@ fn what_is_left_on_a_circuit_is_reckoned_for_the_poorest_power_supply() {
 #[test]
 fn an_overloaded_circuit_is_called_so_and_has_nothing_left() {
     let of = |load: &str| sheet(&format!("voltage = \"120 V\"\nbreaker = \"15 A\"\nother_load = \"{load}\"\n"));
+    let words = &Rules::compiled_in().unwrap().words.circuit;
     // 600 W at a power factor of a half: 10 A of the 12 A; 720 W: 12 A; 780 W: 13 A of 15 A; 970 W: 16.2 A; 1860 W: 15.5 A at the best.
     for (load, verdict) in [
         ("600 W", Verdict::Bears),
@@ -41,7 +42,7 @@ fn an_overloaded_circuit_is_called_so_and_has_nothing_left() {
         ("1860 W", Verdict::IsOverloaded),
     ] {
         let sheet = of(load);
-        assert_eq!(text(&sheet, "circuit.verdict"), verdict.words(), "{load}");
+        assert_eq!(text(&sheet, "circuit.verdict"), verdict.words(words), "{load}");
         assert_eq!(sheet.figure("circuit.overloaded").is_some(), verdict != Verdict::Bears, "{load}");
         assert_eq!(sheet.figure("circuit.left").is_some(), load == "600 W", "{load}");
         assert!(!sheet.figures().iter().any(|figure| figure.id.starts_with("circuit.") && figure.text().starts_with("0\u{a0}")), "{load}");

@@ -9,6 +9,7 @@ use crate::formulas::power;
 use crate::formulas::stream::outlet_area;
 use crate::quantity::{Dimension, Kind};
 use crate::rules::oxygen::Limit;
+use crate::rules::words;
 use crate::sheet::{Axis, Cell, Chart, Row, Table, Value, figure, try_figure};
 use crate::tank::Battery;
 use crate::trace::Traced;
@@ -19,20 +20,18 @@ pub(super) const SETTINGS: &str = "power_cut_settings";
 pub(super) const NEEDED: &str = "power_cut_needed";
 
 /// Limit × with and without backup → worst, likely, best.
-pub(super) fn times_table(ways: &Ways<'_>) -> Table {
+pub(super) fn times_table(ways: &Ways<'_>, words: &words::PowerCut) -> Table {
+    let still = [words.still_aim(), words.still_danger()];
+    let backup = [words.backup_aim(), words.backup_danger()];
     let mut rows = Vec::new();
-    for ((prefix, how), _, times) in ways.named(("still_", "nothing runs"), ("", "what this tank has runs")) {
-        for limit in Limit::ALL {
+    for ((prefix, heads), _, times) in ways.named(("still_", still), ("", backup)) {
+        for (limit, head) in Limit::ALL.into_iter().zip(heads) {
             let cell = |(case, until): (Case, &Traced<_>)| {
                 let id = format!("power_cut_times.{prefix}{}_{}", limit.key(), case.key());
-                let title = format!("Time until the oxygen is down to {} while {how}, {}", limit.words(), case.words());
-                figure(id, || time(**until)).titled(title).says(UNTIL).never_above().into()
+                figure(id, || time(**until, words)).says(UNTIL).never_above().into()
             };
-            let head = match limit {
-                Limit::Aim => format!("Aim to act within, while {how}"),
-                Limit::Danger => format!("Danger after, while {how}"),
-            };
-            rows.push(Row { head: Cell::Words(head), cells: Case::ALL.into_iter().zip(times.of(limit)).map(cell).collect() });
+            let cells = Case::ALL.into_iter().zip(times.of(limit)).map(cell).collect();
+            rows.push(Row { head: Cell::Words(head.to_owned()), cells });
         }
     }
     Table::new("power_cut_times", rows)
@@ -40,21 +39,19 @@ pub(super) fn times_table(ways: &Ways<'_>) -> Table {
 
 /// Time → oxygen at the worst and as is likely, with nothing and with what the tank has.
 pub(super) fn hours_table(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Table, Error> {
-    let named = || ways.named(("still", "Nothing runs"), ("backup", "What this tank has runs"));
-    let mut heads = vec!["After".to_owned()];
-    for ((_, how), ..) in named() {
-        heads.extend(Case::ALL.map(|case| format!("{how}, {}", case.words())));
-    }
+    let words = &chain.rules.words.power_cut;
+    let still = [words.still_worst(), words.still_likely(), words.still_best()];
+    let backup = [words.backup_worst(), words.backup_likely(), words.backup_best()];
+    let heads = [words.after()].into_iter().chain(ways.named(still, backup).flat_map(|(heads, ..)| heads));
     let mut rows = Vec::new();
     for hours in &*chain.rules.power_cut.hours {
-        let head = figure(format!("power_cut_hours.{}", rows.len() + 1), || *hours).titled("Time since the power failed");
+        let head = figure(format!("power_cut_hours.{}", rows.len() + 1), || *hours);
         let after = head.value();
         let mut cells = Vec::new();
-        for ((key, how), running, _) in named() {
+        for (key, running, _) in ways.named("still", "backup") {
             for case in Case::ALL {
                 let id = format!("{}.{key}_{}", head.id(), case.key());
-                let title = format!("Oxygen left: {}, {}", how.to_lowercase(), case.words());
-                let left = try_figure(id, || chain.course(case, running)?.after(*after))?.titled(title);
+                let left = try_figure(id, || chain.course(case, running)?.after(*after))?;
                 cells.push(left.says("start − fall × (1 − e^(−a t)) ÷ a in each stretch").never_above().into());
             }
         }
@@ -66,42 +63,37 @@ pub(super) fn hours_table(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Table, E
 /// What brings oxygen in → the times at the worst and as is likely, for things that this tank has or could
 /// have.
 pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
-    let rules = &chain.rules.oxygen;
+    let (rules, words) = (&chain.rules.oxygen, &chain.rules.words.power_cut);
     let example = Traced::ok(|| {
         let outlet = outlet_area(Outlet::Round { diameter: *rules.backup_outlet });
         Ok::<_, Error>(Brings::Stirring(oxygen::jet_power(*rules.backup_flow, outlet, chain.state(), chain.rules)?))
     })?;
+    let air = Traced::new(|| Brings::Air { air: *rules.backup_air, depth: *rules.backup_depth });
     let ways = [
-        ("nothing", "Nothing", None),
-        ("jug", "A jug, poured without a break", Some(Traced::new(|| chain.poured()))),
-        (
-            "air",
-            "The example air pump on a battery",
-            Some(Traced::new(|| Brings::Air { air: *rules.backup_air, depth: *rules.backup_depth })),
-        ),
-        ("pump", "The example pump on a battery", Some(example)),
+        ("nothing", words.alone_nothing(), None),
+        ("jug", words.alone_jug(), Some(Traced::new(|| chain.poured()))),
+        ("air", words.alone_air(), Some(air)),
+        ("pump", words.alone_pump(), Some(example)),
     ];
     let mut rows = Vec::new();
-    for (way, name, brings) in &ways {
+    for (way, head, brings) in &ways {
         let mut cells = Vec::new();
         for (limit, case) in [(Limit::Aim, Case::Worst), (Limit::Danger, Case::Worst), (Limit::Danger, Case::Likely)] {
             let id = format!("power_cut_backups.{way}_{}_{}", limit.key(), case.key());
-            let title = format!("Time until {}, {}: {}", limit.words(), case.words(), name.to_lowercase());
             let until = try_figure(id, || {
-                let Some(brings) = brings else { return Ok(time(chain.until(limit, case, &[])?)) };
+                let Some(brings) = brings else { return Ok(time(chain.until(limit, case, &[])?, words)) };
                 let lasts = *chain.rules.power_cut.wanted;
                 let until = chain.until(limit, case, &[Running { lasts, brings: **brings }])?;
                 // No promise is made for longer than the wanted time.
                 Ok(match *way {
-                    _ if until.seconds() < lasts.si() => time(until),
-                    "jug" => Value::from("not while you pour"),
-                    _ => Value::from("not while it runs"),
+                    _ if until.seconds() < lasts.si() => time(until, words),
+                    "jug" => Value::from(words.not_while_poured()),
+                    _ => Value::from(words.not_while_it_runs()),
                 })
-            })?
-            .titled(title);
+            })?;
             cells.push(until.says(UNTIL).never_above().into());
         }
-        rows.push(Row { head: Cell::Words((*name).to_owned()), cells });
+        rows.push(Row { head: Cell::Words((*head).to_owned()), cells });
     }
     Ok(Table::new("power_cut_backups", rows))
 }
@@ -117,66 +109,64 @@ pub(super) fn settings_table(
     best: &OnBattery,
     air: Option<Running>,
 ) -> Result<Table, Error> {
-    let rules = chain.rules;
+    let (rules, words) = (chain.rules, &chain.rules.words.power_cut);
     let mut rows = Vec::new();
     for on in on_offer.iter().filter(|on| on.pump == best.pump) {
         let id = format!("{SETTINGS}.{}", rows.len() + 1);
-        let flow = figure(format!("{id}.flow"), || *on.flow).titled("Flow, when clean").says("rated flow × setting");
-        let draw = figure(format!("{id}.draw"), || *on.draw).titled("Draw, at the most").says(DRAW).never_below();
+        let flow = figure(format!("{id}.flow"), || *on.flow).says("rated flow × setting");
+        let draw = figure(format!("{id}.draw"), || *on.draw).says(DRAW).never_below();
         let load = draw.value();
         let lasts = || power::battery_lasts(battery, *load, &rules.power);
-        let lasts = try_figure(format!("{id}.lasts"), lasts)?.titled("Time to count on").never_above();
+        let lasts = try_figure(format!("{id}.lasts"), lasts)?.never_above();
         let runs = lasts.value();
         let until = |limit: Limit| {
-            let title = format!("Time until {}, at the worst", limit.words());
             let until = try_figure(format!("{id}.{}", limit.key()), || {
                 let running: Vec<_> = air.into_iter().chain([on.running(*runs)]).collect();
-                Ok(time(chain.until(limit, Case::Worst, &running)?))
-            })?
-            .titled(title);
+                Ok(time(chain.until(limit, Case::Worst, &running)?, words))
+            })?;
             Ok::<_, Error>(until.says(UNTIL).never_above().into())
         };
         let cells = vec![flow.into(), draw.into(), lasts.into(), until(Limit::Aim)?, until(Limit::Danger)?];
         let head = match on.setting {
-            Some(setting) => figure(id, || setting).titled("Setting").into(),
-            None => Cell::Words("its only one".to_owned()),
+            Some(setting) => figure(id, || setting).into(),
+            None => Cell::Words(words.only_setting().to_owned()),
         };
         rows.push(Row { head, cells });
     }
-    Ok(Table::new(SETTINGS, rows).captioned(format!("What the battery does with {}", best.pump)))
+    Ok(Table::new(SETTINGS, rows).captioned(words.settings_caption(best.pump.words(words))))
 }
 
 /// Oxygen against time after the pumps stop, with the two limits.
 pub(super) fn left_chart(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Chart, Error> {
-    let hours = *chain.rules.power_cut.wanted;
-    let mut chart =
-        Chart::new("oxygen_left", Axis::new(Kind::Time, 0.0, hours.si()), Axis::new(Kind::Concentration, 0.0, chain.start.high.si() * 1.1))
-            .never_above();
-    for (name, running, _) in ways.named("Nothing runs", "What it has runs") {
-        for case in [Case::Worst, Case::Likely] {
+    let (hours, words) = (*chain.rules.power_cut.wanted, &chain.rules.words.power_cut);
+    let x = Axis::new(Kind::Time, 0.0, hours.si());
+    let y = Axis::new(Kind::Concentration, 0.0, chain.start.high.si() * 1.1);
+    let mut chart = Chart::new("oxygen_left", x, y).never_above();
+    let still = [words.still_worst(), words.still_likely()];
+    let backup = [words.curve_worst(), words.curve_likely()];
+    for (names, running, _) in ways.named(still, backup) {
+        for (case, name) in [Case::Worst, Case::Likely].into_iter().zip(names) {
             let course = chain.course(case, running)?;
             let at = |step: u32| {
                 let time = hours * (f64::from(step) / 48.0);
                 Ok((time.si(), course.after(time)?.si()))
             };
-            chart = chart.line(format!("{name}, {}", case.words()), (0..=48).map(at).collect::<Result<Vec<_>, Error>>()?);
+            chart = chart.line(name, (0..=48).map(at).collect::<Result<Vec<_>, Error>>()?);
         }
     }
     let limits = &chain.rules.oxygen;
-    Ok(chart.level("What you aim for", *limits.aim_limit).level("Danger", *limits.danger_limit))
+    Ok(chart.level(words.level_aim(), *limits.aim_limit).level(words.level_danger(), *limits.danger_limit))
 }
 
 /// When → what to do and why.
-pub(super) fn steps_table(steps: Vec<Step>) -> Table {
+pub(super) fn steps_table(steps: Vec<Step>, words: &words::PowerCut) -> Table {
     let row = |(at, step): (usize, Step)| {
         let head = match step.when {
-            When::After(time) if time.si() < MINUTE => Cell::Words("At once".to_owned()),
-            When::After(time) => {
-                figure(format!("power_cut_steps.{}", at + 1), || time).titled("Time since the power failed").never_above().into()
-            }
-            When::PowerBack => Cell::Words("Power back".to_owned()),
+            When::After(time) if time.si() < MINUTE => Cell::Words(words.when_at_once().to_owned()),
+            When::After(time) => figure(format!("power_cut_steps.{}", at + 1), || time).never_above().into(),
+            When::PowerBack => Cell::Words(words.when_power_back().to_owned()),
         };
-        Row { head, cells: vec![Cell::Words(step.what), Cell::Words(step.why.to_owned())] }
+        Row { head, cells: vec![Cell::Words(step.what), Cell::Words(step.why)] }
     };
     Table::new("power_cut_steps", steps.into_iter().enumerate().map(row).collect())
 }

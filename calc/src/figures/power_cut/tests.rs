@@ -3,8 +3,12 @@ use crate::decide::power_cut::tests::{CUT_PUMP, PUMPS, TANK, crowd_of, crowded, 
 use crate::sheet::{Cell, Figure};
 
 fn sheet(tank: &str) -> Sheet {
-    let (rules, tank) = (rules(), Tank::read("tank.toml", tank, &rules()).unwrap());
-    Sheet::reckon(&rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
+    sheet_by(&rules(), tank)
+}
+
+fn sheet_by(rules: &Rules, tank: &str) -> Sheet {
+    let tank = Tank::read("tank.toml", tank, rules).unwrap();
+    Sheet::reckon(rules, &Catalogue::read("pumps.toml", PUMPS).unwrap(), &tank).unwrap()
 }
 
 /// Seconds, or endless for "never".
@@ -142,6 +146,18 @@ fn the_advised_setting_is_the_best_of_the_table() {
             assert!(time.si <= best + 1e-6, "{grams}: {} s at {}", time.si, danger.id);
         }
     }
+}
+
+/// Two pumps that are called the same in words are still two.
+#[test]
+fn the_table_of_settings_is_that_of_one_pump_whatever_it_is_called() {
+    let both = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
+    let own = "[say]\npump_called = \"the pump\"\n";
+    let own = Rules::load(&[("words/power_cut.toml".to_owned(), own.to_owned())]).unwrap();
+    let (named, unnamed) = (sheet(&both), sheet_by(&own, &both));
+    assert_eq!(text(&unnamed, "power_cut.on_battery"), "the pump");
+    let settings = |sheet: &Sheet| sheet.tables["power_cut_settings"].rows.len();
+    assert_eq!(settings(&unnamed), settings(&named));
 }
 
 #[test]

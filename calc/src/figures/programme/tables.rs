@@ -7,8 +7,8 @@ use crate::error::Error;
 use crate::formulas::programme::{ClockTime, DAY as MINUTES, Lights, Pattern, Segment, flow_at};
 use crate::formulas::turnover::turnover;
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, show};
-use crate::rules::Band;
 use crate::rules::power::PowerRules;
+use crate::rules::{Band, words};
 use crate::sheet::{Axis, Cell, Chart, Row, Step, Stretch, Table, Timeline, TimelineRow, figure, try_figure};
 
 /// The id of the table of what each pump does.
@@ -19,41 +19,50 @@ pub(super) const PUMPS: &str = "programme_pumps";
 pub(super) const TURNOVER: &str = "programme_turnover";
 
 /// The day as a drawing: a row for each pump, its settings as bars.
-pub(super) fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: Lights, tank: &str) -> Timeline {
+pub(super) fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: Lights, tank: &str, words: &words::Programme) -> Timeline {
     let rows = pumps.iter().map(|pump| {
         let of_pump = segments.iter().filter(|segment| segment.pump == pump.name);
         let stretch = |segment: &Segment| {
             let pattern = segment.pattern.within(segment.minutes());
             let (low, high) = pattern.ends();
-            let word = if segment.feeding { "feeding" } else { pattern.word() };
+            let word = if segment.feeding { words.feeding() } else { word(pattern, words) };
             Stretch { from: segment.from.minutes(), until: segment.until.minutes(), word: word.to_owned(), low, high }
         };
         TimelineRow { name: pump.name.clone(), stretches: of_pump.map(stretch).collect() }
     });
     Timeline {
         id: "programme",
-        title: format!("The day of the pumps in {tank}"),
-        description: "One row for each pump, from midnight to midnight. The height of a bar is the setting; \
-                      where it changes, the solid part reaches to the lowest. The dark hours are shaded."
-            .to_owned(),
+        title: words.the_day(tank),
+        description: String::new(),
         lights: (lights.on.minutes(), lights.off.minutes()),
         rows: rows.collect(),
         origin: crate::sheet::Origin::default(),
     }
 }
 
+/// A pattern in a word, for its bar.
+fn word(pattern: Pattern, words: &words::Programme) -> &str {
+    match pattern {
+        Pattern::Steady(_) => words.steady(),
+        Pattern::Pulse(_) => words.pulse(),
+        Pattern::Alternate(_) => words.alternate(),
+        Pattern::Wander(_) => words.wander(),
+        Pattern::Rest => words.rest(),
+    }
+}
+
 /// Pump and hours → what it does.
-pub(super) fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
+pub(super) fn day_table(segments: &[Segment], pumps: &[Runner], words: &words::Programme) -> Table {
     let mut rows = Vec::new();
     for segment in segments {
         let Some(pump) = pumps.iter().find(|pump| pump.name == segment.pump) else { continue };
         let id = format!("{DAY}.{}.flow", rows.len() + 1);
         let mean = segment.pattern.mean_over(segment.minutes());
-        let flow = figure(id, || flow_at(pump.rated_flow, mean)).titled("Mean flow, when clean");
+        let flow = figure(id, || flow_at(pump.rated_flow, mean));
         let cells = vec![
             Cell::Words(segment.from.to_string()),
             Cell::Words(segment.until.to_string()),
-            Cell::Words(doing_in_words(segment)),
+            Cell::Words(doing(segment, words)),
             flow.into(),
         ];
         rows.push(Row { head: Cell::Words(segment.pump.clone()), cells });
@@ -62,22 +71,22 @@ pub(super) fn day_table(segments: &[Segment], pumps: &[Runner]) -> Table {
 }
 
 /// What a pump does in a segment, as a sentence's middle.
-fn doing_in_words(segment: &Segment) -> String {
+fn doing(segment: &Segment, words: &words::Programme) -> String {
     let shown = |quantity: Quantity| show(quantity, Rounding::Nearest);
     let pattern = segment.pattern.within(segment.minutes());
     let (low, high) = pattern.ends();
     let (low, high) = (shown(low.into()), shown(high.into()));
     match pattern {
-        Pattern::Steady(_) if pattern != segment.pattern => format!("runs at {high}: its first turn outlasts this stretch"),
-        Pattern::Steady(_) => format!("runs at {high}"),
-        Pattern::Pulse(swing) => format!("pulses between {low} and {high}, a push every {}", shown(swing.period.into())),
+        Pattern::Steady(_) if pattern != segment.pattern => words.outlasts_the_stretch(high),
+        Pattern::Steady(_) => words.runs_at(high),
+        Pattern::Pulse(swing) => words.pulses(low, high, shown(swing.period.into())),
         Pattern::Alternate(swing) => {
             let (first, then) = if swing.starts_high { (high, low) } else { (low, high) };
-            format!("runs at {first} and {then} by turns, {} for both", shown(swing.period.into()))
+            words.by_turns(first, then, shown(swing.period.into()))
         }
-        Pattern::Wander(swing) => format!("wanders between {low} and {high}, a new setting every {}", shown(swing.period.into())),
-        Pattern::Rest if segment.feeding => "pauses for the feeding, and starts again by itself".to_owned(),
-        Pattern::Rest => "rests".to_owned(),
+        Pattern::Wander(swing) => words.wanders(low, high, shown(swing.period.into())),
+        Pattern::Rest if segment.feeding => words.pauses().to_owned(),
+        Pattern::Rest => words.rests().to_owned(),
     }
 }
 
@@ -86,13 +95,13 @@ pub(super) fn pumps_table(day: &Day, pumps: &[Runner], rules: &PowerRules) -> Re
     let mut rows = Vec::new();
     for (pump, own) in pumps.iter().zip(&day.pumps) {
         let id = format!("{PUMPS}.{}", rows.len() + 1);
-        let energy = try_figure(format!("{id}.energy"), || day.energy_of(pump, rules))?.titled("Energy in a day");
+        let energy = try_figure(format!("{id}.energy"), || day.energy_of(pump, rules))?;
         let changes = || Quantity::new(Kind::Count, own.changes);
         let cells = vec![
-            figure(format!("{id}.mean"), || own.mean).titled("Mean setting").says("Σ mean setting × time ÷ a day").into(),
+            figure(format!("{id}.mean"), || own.mean).says("Σ mean setting × time ÷ a day").into(),
             energy.says("Σ draw at the settings × time").into(),
-            figure(format!("{id}.changes"), changes).titled("Speed changes in a day").into(),
-            figure(format!("{id}.rest"), || own.longest_rest).titled("Longest rest").never_below().into(),
+            figure(format!("{id}.changes"), changes).into(),
+            figure(format!("{id}.rest"), || own.longest_rest).never_below().into(),
         ];
         rows.push(Row { head: Cell::Words(pump.name.clone()), cells });
     }
@@ -100,7 +109,12 @@ pub(super) fn pumps_table(day: &Day, pumps: &[Runner], rules: &PowerRules) -> Re
 }
 
 /// Hour → turnover, over the band for what lives there now.
-pub(super) fn turnover_chart(day: &Day, band: Band<Frequency>, livestock: &str, volume: Volume) -> Result<Chart, Error> {
+pub(super) fn turnover_chart(
+    day: &Day,
+    (band, livestock): (Band<Frequency>, &str),
+    volume: Volume,
+    words: &words::Programme,
+) -> Result<Chart, Error> {
     let seconds = f64::from(MINUTES) * 60.0;
     let mut points: Vec<(f64, f64)> = Vec::new();
     let mut steps: Vec<Step> = Vec::new();
@@ -126,6 +140,6 @@ pub(super) fn turnover_chart(day: &Day, band: Band<Frequency>, livestock: &str, 
     let top = points.iter().map(|(_, turns)| *turns).fold(band.high.si(), f64::max) * 1.1;
     Ok(Chart::new(TURNOVER, Axis::new(Kind::Time, 0.0, seconds), Axis::new(Kind::Rate, 0.0, top))
         .band(livestock, vec![(0.0, band.low.si(), band.high.si()), (seconds, band.low.si(), band.high.si())])
-        .line("all pumps together", points)
+        .line(words.all_pumps(), points)
         .steps(steps))
 }

@@ -281,7 +281,7 @@ fn the_loudest_voice_is_named_at_its_setting() {
 fn the_number_of_pumps_of_a_tank_has_its_row() {
     let rules = crate::Rules::compiled_in().unwrap();
     let counts = |own| {
-        let heads = together_table(None, own, &rules.sound).rows.into_iter().map(|row| cell(&row.head));
+        let heads = together_table(None, own, &rules).rows.into_iter().map(|row| cell(&row.head));
         heads.collect::<Vec<_>>()
     };
     assert!(counts(0) == counts(1) && counts(5) == counts(1));

@@ -3,7 +3,6 @@ use proptest::prelude::*;
 use super::course::mg_per_litre;
 use super::*;
 use crate::quantity::parse;
-use crate::rules::livestock::Livestock;
 
 fn rules() -> Rules {
     Rules::compiled_in().unwrap()
@@ -105,19 +104,20 @@ fn mg_an_hour(rate: MassRate) -> f64 {
 /// Rates where they were measured are the printed ones: half a square metre of Long's reef slope takes up 393.3 mg/h.
 #[test]
 fn a_reef_sand_and_rock_take_up_what_was_measured() {
-    let rules = rules().oxygen;
+    let all = rules();
+    let (corals, rules) = (all.kind("small_polyp").unwrap(), &all.oxygen);
     let there = *rules.night_temperature;
-    let floor = reef_breathing(Area::from_si(0.5), Stock::from(Livestock::SmallPolyp), there, &rules).unwrap();
-    let share = rules.reef_share(Stock::from(Livestock::SmallPolyp));
+    let floor = reef_breathing(Area::from_si(0.5), corals, there, rules).unwrap();
+    let share = rules.reef_share(corals);
     assert!((mg_an_hour(floor.high) - 393.31 * share.high.0).abs() < 0.01 * share.high.0);
-    let parts = sand_and_rock_breathing(Area::from_si(1.0), Mass::default(), there, &rules).unwrap();
+    let parts = sand_and_rock_breathing(Area::from_si(1.0), Mass::default(), there, rules).unwrap();
     assert!((mg_an_hour(parts.low) - 19.519).abs() < 1e-3 && (mg_an_hour(parts.high) - 93.117).abs() < 1e-3, "{parts:?}");
     // A square metre of rubble takes up 15.9994 to 26.239 mg/h.
-    let rock = sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there, &rules).unwrap();
+    let rock = sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there, rules).unwrap();
     assert!((mg_an_hour(rock.low) / rules.rock_surface.low.si() - 15.9994).abs() < 1e-3);
     assert!((mg_an_hour(rock.high) / rules.rock_surface.high.si() - 26.239).abs() < 1e-3);
     // Ten degrees warmer it breathes so many times more.
-    let warm = sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there + temperature_step(5.0), &rules).unwrap();
+    let warm = sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there + temperature_step(5.0), rules).unwrap();
     assert!((warm.low.si() / rock.low.si() - rules.night_q10.si().sqrt()).abs() < 1e-9);
 }
 
@@ -127,8 +127,8 @@ fn temperature_step(degrees: f64) -> uom::si::f64::TemperatureInterval {
 
 #[test]
 fn every_kind_of_livestock_takes_up_no_less_than_the_one_before() {
-    let rules = rules().oxygen;
-    let shares: Vec<_> = Livestock::ALL.map(|kind| rules.reef_share(Stock::from(kind))).into();
+    let rules = rules();
+    let shares: Vec<_> = rules.livestock.iter().map(|kind| rules.oxygen.reef_share(kind)).collect();
     assert!(shares.is_sorted_by(|one, two| one.low <= two.low && one.high < two.high), "{shares:?}");
 }
 

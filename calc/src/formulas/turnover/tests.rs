@@ -3,7 +3,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::quantity::parse;
 use crate::rules::Rules;
-use crate::rules::livestock::Stock;
+use crate::rules::livestock::{Lives, Stock};
 use crate::{Sheet, Tank};
 
 fn rules() -> TurnoverRules {
@@ -12,11 +12,14 @@ fn rules() -> TurnoverRules {
 
 #[test]
 fn a_pump_serves_the_livestock_in_whose_band_it_falls() {
-    let served = |flow: &str| super::served(parse(flow).unwrap(), parse("100 L").unwrap(), &rules()).unwrap();
-    assert_eq!(served("600 L/h"), [Livestock::FishOnly]);
-    assert_eq!(served("1000 L/h"), [Livestock::FishOnly, Livestock::Soft, Livestock::LargePolyp]);
-    assert_eq!(served("3000 L/h"), [Livestock::SmallPolyp]);
-    assert_eq!(served("100 L/h"), []);
+    let served = |flow: &str| {
+        let served = super::served(parse(flow).unwrap(), parse("100 L").unwrap(), &rules()).unwrap();
+        served.iter().map(|kind| kind.key().to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(served("600 L/h"), ["fish_only"]);
+    assert_eq!(served("1000 L/h"), ["fish_only", "soft", "large_polyp"]);
+    assert_eq!(served("3000 L/h"), ["small_polyp"]);
+    assert!(served("100 L/h").is_empty());
 }
 
 #[test]
@@ -46,17 +49,20 @@ proptest! {
 
 #[test]
 fn a_mixed_reef_goes_by_the_kind_that_wants_the_most_and_aims_low_in_its_band() {
-    let rules = Rules::compiled_in().unwrap().turnover;
-    let mixed = Stock::of(&[Livestock::SmallPolyp, Livestock::FishOnly, Livestock::Soft]);
-    assert_eq!(mixed.most(), Livestock::SmallPolyp);
+    let all = Rules::compiled_in().unwrap();
+    let rules = &all.turnover;
+    let stock = |keys: &[&str]| Stock::of(keys.iter().map(|key| all.kind(key).unwrap().clone()));
+    let (mixed, small_polyp) = (stock(&["small_polyp", "fish_only", "soft"]).unwrap(), all.kind("small_polyp").unwrap());
+    assert_eq!(mixed.most(), small_polyp);
     assert_eq!(mixed.words(), "fish, soft corals and small-polyp stony corals");
-    assert_eq!(rules.band(mixed), rules.band(Livestock::SmallPolyp));
-    assert!(rules.is_mixed(mixed) && rules.aimed_at(mixed) < rules.aimed_at(Livestock::SmallPolyp));
+    assert_eq!(rules.band(&mixed), rules.band(small_polyp));
+    assert!(rules.is_mixed(&mixed) && rules.aimed_at(&mixed) < rules.aimed_at(small_polyp));
     // Fish go with any coral, and kinds that want the same band make no mixed reef.
-    for alike in [[Livestock::FishOnly, Livestock::Soft], [Livestock::Soft, Livestock::LargePolyp]] {
-        assert!(!rules.is_mixed(Stock::of(&alike)));
+    for alike in [["fish_only", "soft"], ["soft", "large_polyp"]] {
+        assert!(!rules.is_mixed(&stock(&alike).unwrap()));
     }
-    assert_eq!(Stock::of(&[]), Stock::from(Livestock::FishOnly));
+    assert_eq!(stock(&[]), None);
+    assert_eq!(stock(&["soft", "soft"]), stock(&["soft"]));
 }
 
 /// Which of the words about the livestock a tank's sheet has.

@@ -85,7 +85,7 @@ fn choices(entry: &Entry<'_>, own: &[&Entry<'_>], entries: &[Entry<'_>]) -> Vec<
 
 /// The value of a key, with what is said of it.
 fn of_entry(entry: &Entry<'_>, entries: &[Entry<'_>]) -> Value {
-    let Entry { key, words } = entry;
+    let Entry { key, words, .. } = entry;
     let mut schema = match &key.wanted {
         Wanted::Table => table(entries, &inside(key)),
         Wanted::Tables => json!({ "type": "array", "items": table(entries, &inside(key)) }),
