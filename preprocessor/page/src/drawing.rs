@@ -150,9 +150,14 @@ fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: Option<Ma
     })
 }
 
-pub(crate) fn svg(id: &str, height: f64, title: &str, description: &str) -> SVG {
+fn svg(id: &str, height: f64, title: &str, description: &str) -> SVG {
+    sized(id, (WIDTH, height), title, description)
+}
+
+/// An empty drawing of a size in its own units.
+pub(crate) fn sized(id: &str, (width, height): (f64, f64), title: &str, description: &str) -> SVG {
     Document::new()
-        .set("viewBox", (0, 0, WIDTH as i32, height.ceil() as i32))
+        .set("viewBox", (0, 0, width as i32, height.ceil() as i32))
         .set("role", "img")
         .set("aria-labelledby", format!("{id}-title {id}-desc"))
         .add(titled("title", &format!("{id}-title"), title))

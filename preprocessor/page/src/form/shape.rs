@@ -6,7 +6,7 @@ use reckoner_calc::quantity::{Kind, parse_as};
 use svg::node::element::{Circle, Path, SVG, path::Data};
 
 use crate::chart::{fixed, label, place};
-use crate::drawing::{line, rectangle, svg};
+use crate::drawing::{line, rectangle, sized};
 use crate::html::{drawn, written};
 
 /// What the measures are where none has been typed yet, in metres: those of a common tank.
@@ -20,12 +20,12 @@ const USUAL: [(&str, &str, f64); 7] = [
     ("fill_line", "gap", 0.0),
 ];
 
-/// Room for a view; two stand side by side, with a row of words above and one below.
+/// A view is small enough for a phone; where there is room, two stand side by side.
+const WIDTH: f64 = 360.0;
+/// Room for what is drawn, with a line of words above it and one below.
 const ROOM: (f64, f64) = (300.0, 240.0);
 const TOP: f64 = 34.0;
-/// The middles of the two views.
-const ABOVE: f64 = 170.0;
-const FRONT: f64 = 530.0;
+const MIDDLE: f64 = WIDTH / 2.0;
 
 /// One measure, as far as it has been typed.
 struct Measure {
@@ -102,47 +102,43 @@ impl Outline {
     }
 }
 
-fn views(outline: &Outline, height: &Measure, gap: &Measure, id: &str) -> SVG {
+/// From above and from the front, both to one scale.
+fn views(outline: &Outline, height: &Measure, gap: &Measure, place: &str) -> [SVG; 2] {
     let (length, width) = outline.size();
     let scale = (ROOM.0 / length).min(ROOM.1 / width.max(height.metres));
     let (long, wide, high) = (length * scale, width * scale, height.metres * scale);
-    let mut all: Vec<_> = outline.measures().into_iter().map(|measure| measure.said.as_str()).collect();
-    let beneath = all.join(", ");
-    all.push(&height.said);
-    let bottom = TOP + wide.max(high);
-    let mut drawing = svg(id, bottom + 30.0, "The shape of the tank", &format!("From above and from the front: {}.", all.join(", ")));
-
-    drawing = drawing.add(label(ABOVE, TOP - 12.0, "middle", "From above, the front below").set("class", "view"));
-    drawing = match outline {
-        Outline::Box { ends: None, .. } => drawing.add(rectangle(ABOVE - long / 2.0, TOP, long, wide, "water")),
+    let measures = outline.measures().into_iter().map(|measure| measure.said.as_str()).collect::<Vec<_>>().join(", ");
+    let view = |name: &str, title: &str, down: f64, measures: &str| {
+        let drawing = sized(&format!("{place}-{name}"), (WIDTH, TOP + down + 30.0), title, &format!("{measures}."));
+        let drawing = drawing.add(label(MIDDLE, TOP - 12.0, "middle", title).set("class", "view"));
+        drawing.add(label(MIDDLE, TOP + down + 20.0, "middle", measures))
+    };
+    let above = view("above", "From above, the front below", wide, &measures);
+    let above = match outline {
+        Outline::Box { ends: None, .. } => above.add(rectangle(MIDDLE - long / 2.0, TOP, long, wide, "water")),
         Outline::Box { width, ends: Some(ends), .. } => {
             let (ends, bow) = (ends.metres * scale, (width.metres - ends.metres).max(0.0) * scale);
-            drawing.add(bowed(long, ends, bow))
+            above.add(bowed(long, ends, bow))
         }
         Outline::Circle(_) => {
-            let circle = Circle::new().set("cx", fixed(ABOVE)).set("cy", fixed(TOP + wide / 2.0)).set("r", fixed(long / 2.0));
-            drawing.add(circle.set("class", "water"))
+            let circle = Circle::new().set("cx", fixed(MIDDLE)).set("cy", fixed(TOP + wide / 2.0)).set("r", fixed(long / 2.0));
+            above.add(circle.set("class", "water"))
         }
-        Outline::Hexagon(_) => drawing.add(hexagon(long, wide)),
+        Outline::Hexagon(_) => above.add(hexagon(long, wide)),
     };
-    drawing = drawing.add(label(ABOVE, TOP + wide + 20.0, "middle", &beneath));
-
-    let (left, gap) = (FRONT - long / 2.0, (gap.metres * scale).min(high));
-    drawing = drawing.add(label(FRONT, TOP - 12.0, "middle", "From the front").set("class", "view"));
-    drawing = drawing.add(rectangle(left, TOP + gap, long, high - gap, "water"));
-    for (from, to) in [
-        ((left, TOP), (left, TOP + high)),
-        ((left, TOP + high), (left + long, TOP + high)),
-        ((left + long, TOP + high), (left + long, TOP)),
-    ] {
-        drawing = drawing.add(line(from, to, "axis"));
+    let (left, right, gap) = (MIDDLE - long / 2.0, MIDDLE + long / 2.0, (gap.metres * scale).min(high));
+    let mut front = view("front", "From the front", high, &height.said);
+    front = front.add(rectangle(left, TOP + gap, long, high - gap, "water"));
+    let (rim, base) = (TOP, TOP + high);
+    for (from, to) in [((left, rim), (left, base)), ((left, base), (right, base)), ((right, base), (right, rim))] {
+        front = front.add(line(from, to, "axis"));
     }
-    drawing.add(label(FRONT, TOP + high + 20.0, "middle", &height.said))
+    [above, front]
 }
 
 /// A box whose front is an arc.
 fn bowed(long: f64, ends: f64, bow: f64) -> Path {
-    let (left, right) = (ABOVE - long / 2.0, ABOVE + long / 2.0);
+    let (left, right) = (MIDDLE - long / 2.0, MIDDLE + long / 2.0);
     let front = TOP + ends;
     let data = Data::new().move_to(place(left, front)).line_to(place(left, TOP)).line_to(place(right, TOP)).line_to(place(right, front));
     let half = long / 2.0;
@@ -158,9 +154,9 @@ fn bowed(long: f64, ends: f64, bow: f64) -> Path {
 }
 
 fn hexagon(long: f64, wide: f64) -> Path {
-    let (left, right) = (ABOVE - long / 2.0, ABOVE + long / 2.0);
+    let (left, right) = (MIDDLE - long / 2.0, MIDDLE + long / 2.0);
     let [upper, lower] = [TOP + wide / 4.0, TOP + wide * 3.0 / 4.0];
-    let corners = [(ABOVE, TOP), (right, upper), (right, lower), (ABOVE, TOP + wide), (left, lower), (left, upper)];
+    let corners = [(MIDDLE, TOP), (right, upper), (right, lower), (MIDDLE, TOP + wide), (left, lower), (left, upper)];
     let [first, others @ ..] = corners.map(|(x, y)| place(x, y));
     let data = others.into_iter().fold(Data::new().move_to(first), Data::line_to);
     Path::new().set("d", data.close()).set("class", "water")

@@ -73,13 +73,13 @@ fn the_shape_follows_what_is_typed() {
     assert_eq!(drawn(""), "");
     assert_eq!(drawn("shape = \"ball\""), "");
     for (glass, said, element) in [
-        ("shape = \"box\"\nlength = \"1 m\"\nwidth = \"2 ft\"", "length 1 m, width 2 ft, height?.", "<rect"),
-        ("shape = \"cylinder\"\ndiameter = \"60 cm\"\nheight = \"0,5 m\"", "diameter 60 cm, height 0,5 m.", "<circle"),
-        ("shape = \"bow_front\"\nlength = \"9 km\"", "length?, width in the middle?, width?, height?.", "A354.2,354.2,0,0,1,"),
-        ("shape = \"hexagon\"\nacross = \"much\"", "across?, height?.", "<path"),
+        ("shape = \"box\"\nlength = \"1 m\"\nwidth = \"2 ft\"", "length 1 m, width 2 ft.", "<rect"),
+        ("shape = \"cylinder\"\ndiameter = \"60 cm\"\nheight = \"0,5 m\"", "diameter 60 cm.", "<circle"),
+        ("shape = \"bow_front\"\nlength = \"9 km\"", "length?, width in the middle?, width?.", "A354.2,354.2,0,0,1,"),
+        ("shape = \"hexagon\"\nacross = \"much\"", "across?.", "<path"),
     ] {
         let html = drawn(glass);
-        assert!(html.contains(&format!("From above and from the front: {said}</desc>")), "{html}");
+        assert!(html.contains(&format!("<desc id=\"your-tank-above-desc\">{said}</desc>")), "{html}");
         assert!(html.contains(element), "{html}");
         assert!(!html.contains("NaN") && !html.contains("inf"), "{html}");
     }
