@@ -61,3 +61,12 @@
   label.append(words, select);
   buttons.prepend(label);
 })();
+
+// The page with the form of a reader's tank has a script of its own; no other page loads it.
+(() => {
+  "use strict";
+  if (!document.querySelector("#tank-form")) return;
+  const script = document.createElement("script");
+  script.src = new URL("../your-tank.js", document.currentScript.src).href;
+  document.head.append(script);
+})();

@@ -89,18 +89,14 @@ impl Catalogue {
                 );
                 return None;
             };
-            let mut names: Vec<String> = Vec::new();
-            let pumps = table.tables("pump", |table| {
-                let pump = read_pump(table, currency)?;
-                if names.contains(&pump.model) {
-                    table.refuse("model", format!("two pumps are called `{}`", pump.model), "give each model a name of its own");
-                    return None;
-                }
-                names.push(pump.model.clone());
-                Some(pump)
-            });
-            Some(Catalogue { currency, pumps })
+            Some(Catalogue { currency, pumps: read_pumps(table, "pump", currency) })
         })
+    }
+
+    /// The catalogue with the models that a tank file adds to it.
+    pub fn with(&self, models: &[PumpModel]) -> Self {
+        let new = models.iter().filter(|model| self.pump(&model.model).is_none());
+        Catalogue { currency: self.currency, pumps: self.pumps.iter().chain(new).cloned().collect() }
     }
 
     /// A catalogue without pumps: for figures that need none.
@@ -114,31 +110,36 @@ impl Catalogue {
     }
 }
 
+/// Reads a list of models, each of which has a name of its own.
+pub(crate) fn read_pumps(table: &mut Table<'_>, key: &str, currency: Currency) -> Vec<PumpModel> {
+    let mut names: Vec<String> = Vec::new();
+    table.tables(key, |table| {
+        let pump = read_pump(table, currency)?;
+        if names.contains(&pump.model) {
+            table.refuse("model", format!("two pumps are called `{}`", pump.model), "give each model a name of its own");
+            return None;
+        }
+        names.push(pump.model.clone());
+        Some(pump)
+    })
+}
+
 fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
     let model = table.text("model");
     let kinds =
         [("round-fixed", PumpKind::RoundFixed), ("round-controllable", PumpKind::RoundControllable), ("cross-flow", PumpKind::CrossFlow)];
-    let kind = table.choice("kind", &kinds);
-    let rated_flow = table.quantity("rated_flow", "100 L/h"..="200000 L/h");
-    let lowest_setting = match kind {
-        Some(PumpKind::RoundFixed) => Some(Share(1.0)),
-        None => None,
-        Some(_) => table.quantity("lowest_setting", "1 %"..="100 %"),
-    };
-    let outlet = match kind {
-        Some(PumpKind::CrossFlow) => {
+    let of_kind = table.by_choice("kind", &kinds, |table, kind| {
+        let is_fixed = kind == PumpKind::RoundFixed;
+        let lowest_setting = if is_fixed { Some(Share(1.0)) } else { table.quantity("lowest_setting", "1 %"..="100 %") };
+        let outlet = if kind == PumpKind::CrossFlow {
             let (height, length) = (table.quantity("slot_height", "2 mm"..="10 cm"), table.quantity("slot_length", "2 cm"..="1 m"));
             height.zip(length).map(|(height, length)| Outlet::Slot { height, length })
-        }
-        Some(_) => table.quantity("outlet", "5 mm"..="25 cm").map(|diameter| Outlet::Round { diameter }),
-        None => {
-            // Which of these belongs here depends on the kind; none is called unknown while the kind is.
-            for key in ["outlet", "slot_height", "slot_length", "lowest_setting"] {
-                table.has(key);
-            }
-            None
-        }
-    };
+        } else {
+            table.quantity("outlet", "5 mm"..="25 cm").map(|diameter| Outlet::Round { diameter })
+        };
+        Some((kind, lowest_setting?, outlet?))
+    });
+    let rated_flow = table.quantity("rated_flow", "100 L/h"..="200000 L/h");
     let power = table.quantity("power", "0.5 W"..="500 W");
     let standing_draw = table.maybe_quantity("standing_draw", "0 W"..="50 W").unwrap_or_default();
     let sound = table.quantity("sound", "5 dB"..="80 dB");
@@ -152,12 +153,13 @@ fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
     let shaft = table.choice("shaft", &[("ceramic", Shaft::Ceramic), ("metal", Shaft::Metal), ("plastic", Shaft::Plastic)]);
     let battery_socket = table.flag("battery_socket");
     let works_in_a_team = table.flag("works_in_a_team");
+    let (kind, lowest_setting, outlet) = of_kind?;
     Some(PumpModel {
         model: model?,
-        kind: kind?,
+        kind,
         rated_flow: rated_flow?,
-        lowest_setting: lowest_setting?,
-        outlet: outlet?,
+        lowest_setting,
+        outlet,
         power: power?,
         standing_draw,
         sound: sound?,

@@ -2,7 +2,10 @@
 //!
 //! The rules, the tanks and the pump catalogue are all read through [`Table`]: reading a key also declares it, so that a key nobody
 //! reads is reported with the nearest one that exists. A reader asks for everything it needs before it gives up, so that one run
-//! shows all mistakes.
+//! shows all mistakes. The same reader, run without a document, tells all keys that a document may have: see [`describe`].
+
+pub mod edit;
+mod keys;
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
@@ -12,7 +15,9 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use crate::ordered::sort_by;
-use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as, parse_number, show_outside};
+pub use keys::{Key, Wanted, When};
+
+use crate::quantity::{Dimension, Kind, ParseError, Quantity, Rounding, parse_as, parse_number, show, show_outside};
 
 /// More tables than a person writes into one list, and a longer text than one prints in one place.
 const MOST_TABLES: usize = 2000;
@@ -94,13 +99,21 @@ pub(crate) fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table
     if !problems.borrow().is_empty() {
         return problems.into_inner();
     }
-    let mut table =
-        Table { document: name, path: String::new(), entries: root.get_ref(), span: 0..0, known: Known::default(), problems: &problems };
+    let mut table = Table::new(name, String::new(), Some(root.get_ref()), 0..0, Pen { problems: &problems, keys: None });
     reader(&mut table);
     table.finish();
     let mut found = problems.into_inner();
     sort_by(&mut found, |one, other| one.span.start.cmp(&other.span.start));
     found
+}
+
+/// All keys that `reader` reads, in the order in which it asks for them: it is run without a document. Those that depend on a choice
+/// say on which.
+pub fn describe(reader: impl FnOnce(&mut Table<'_>)) -> Vec<Key> {
+    let (problems, keys) = (RefCell::default(), RefCell::default());
+    let mut table = Table::new("", String::new(), None, 0..0, Pen { problems: &problems, keys: Some(&keys) });
+    reader(&mut table);
+    keys::merged(keys.into_inner())
 }
 
 /// Where a table and its values stand: kept for checks that can only be made when more has been read.
@@ -121,11 +134,22 @@ impl Places {
 pub struct Table<'d> {
     document: &'d str,
     path: String,
-    entries: &'d DeTable<'d>,
+    /// What it holds; nothing where it is not there and yet read.
+    entries: Option<&'d DeTable<'d>>,
     /// Where the table starts: the place of a missing key.
     span: Range<usize>,
     known: Known,
+    /// The choice that what is read belongs to.
+    when: Option<When>,
+    pen: Pen<'d>,
+}
+
+/// Where a reader's notes go.
+#[derive(Clone, Copy)]
+struct Pen<'d> {
     problems: &'d RefCell<Vec<Problem>>,
+    /// The keys, where there is no document and they are what is asked for.
+    keys: Option<&'d RefCell<Vec<Key>>>,
 }
 
 /// The keys that somebody reads: a file may hold very many.
@@ -136,32 +160,36 @@ struct Known {
 }
 
 impl<'d> Table<'d> {
+    fn new(document: &'d str, path: String, entries: Option<&'d DeTable<'d>>, span: Range<usize>, pen: Pen<'d>) -> Self {
+        Table { document, path, entries, span, known: Known::default(), when: None, pen }
+    }
+
     /// The keys in the order of the document.
     pub fn keys(&self) -> Vec<String> {
-        self.entries.keys().map(|key| key.get_ref().to_string()).collect()
+        self.entries.into_iter().flat_map(DeTable::keys).map(|key| key.get_ref().to_string()).collect()
     }
 
     /// Whether the key is there; asking declares it.
     pub fn has(&mut self, key: &str) -> bool {
         self.declare(key);
-        self.entries.contains_key(key)
+        self.entry(key).is_some()
     }
 
     /// A text that must be there and must not be empty.
     pub fn text(&mut self, key: &str) -> Option<String> {
-        let value = self.required(key, "a text in quotation marks")?;
+        let value = self.required(key, "a text in quotation marks", &|| Wanted::Text)?;
         self.as_text(key, value)
     }
 
     /// A text that may be left out.
     pub fn maybe_text(&mut self, key: &str) -> Option<String> {
-        let value = self.optional(key)?;
+        let value = self.optional(key, &|| Wanted::Text)?;
         self.as_text(key, value)
     }
 
     /// True or false; false when left out.
     pub fn flag(&mut self, key: &str) -> bool {
-        let Some(value) = self.optional(key) else { return false };
+        let Some(value) = self.optional(key, &|| Wanted::Flag) else { return false };
         value.get_ref().as_bool().unwrap_or_else(|| {
             self.problem(value.span(), format!("`{key}` must be true or false"), []);
             false
@@ -170,37 +198,59 @@ impl<'d> Table<'d> {
 
     /// A quantity that must be there and lie in the range, whose ends are written as a person would: `"5 cm"..="5 m"`.
     pub fn quantity<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
-        let value = self.required(key, D::KIND.example())?;
-        self.as_quantity(key, value, D::KIND, &range).map(|quantity| D::from_si(quantity.si))
+        self.quantity_of(key, D::KIND, range).map(|quantity| D::from_si(quantity.si))
     }
 
     /// A quantity that may be left out.
     pub fn maybe_quantity<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
-        let value = self.optional(key)?;
-        self.as_quantity(key, value, D::KIND, &range).map(|quantity| D::from_si(quantity.si))
+        self.maybe_quantity_of(key, D::KIND, range).map(|quantity| D::from_si(quantity.si))
+    }
+
+    /// A quantity; `default` when left out.
+    pub fn quantity_or<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>, default: D) -> D {
+        let said = self.maybe_quantity(key, range);
+        self.assumes(key, || default.into());
+        said.unwrap_or(default)
     }
 
     /// A quantity of a kind known at run time; as [`Table::quantity`].
     pub fn quantity_of(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Quantity> {
-        let value = self.required(key, kind.example())?;
+        let value = self.required(key, kind.example(), &|| Wanted::quantity(kind, &range))?;
         self.as_quantity(key, value, kind, &range)
     }
 
     /// A quantity of a kind known at run time that may be left out.
     pub fn maybe_quantity_of(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Quantity> {
-        let value = self.optional(key)?;
+        let value = self.optional(key, &|| Wanted::quantity(kind, &range))?;
         self.as_quantity(key, value, kind, &range)
+    }
+
+    /// How many of something: a whole number.
+    pub fn count(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<u32> {
+        let count = self.quantity_of(key, Kind::Count, range)?;
+        self.as_count(key, count)
+    }
+
+    /// How many of something, or nothing.
+    pub fn maybe_count(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<u32> {
+        let count = self.maybe_quantity_of(key, Kind::Count, range)?;
+        self.as_count(key, count)
+    }
+
+    /// Says what is taken where a key is left out, to whoever asks for the keys.
+    pub fn assumes(&self, key: &str, value: impl Fn() -> Quantity) {
+        self.takes(key, &|| show(value(), Rounding::Nearest).to_string().replace('\u{a0}', " "));
     }
 
     /// A quantity of whatever size: the formula that takes it knows its own range.
     pub fn quantity_of_any_size(&mut self, key: &str, kind: Kind) -> Option<Quantity> {
-        let value = self.required(key, kind.example())?;
+        let value = self.required(key, kind.example(), &|| Wanted::Quantity { kind, range: None })?;
         self.as_read(key, value, kind)
     }
 
     /// A list of quantities, each in the range; at least one.
     pub fn quantities(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Vec<Quantity>> {
-        let value = self.required(key, "a list")?;
+        let value = self.required(key, "a list", &|| Wanted::Quantities(kind))?;
         let Some(items) = value.get_ref().as_array().filter(|items| !items.is_empty()) else {
             self.problem(
                 value.span(),
@@ -215,7 +265,7 @@ impl<'d> Table<'d> {
 
     /// A list of plain numbers, exponents allowed: the coefficients of a formula.
     pub fn numbers(&mut self, key: &str) -> Option<Vec<f64>> {
-        let value = self.required(key, "a list of numbers")?;
+        let value = self.required(key, "a list of numbers", &|| Wanted::Numbers)?;
         let number = |item: &Spanned<DeValue<'_>>| match item.get_ref() {
             DeValue::Integer(number) => number.as_str().replace('_', "").parse().ok(),
             DeValue::Float(number) => number.as_str().replace('_', "").parse().ok(),
@@ -231,47 +281,145 @@ impl<'d> Table<'d> {
 
     /// One of a few words.
     pub fn choice<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<T> {
-        let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
-        let value = self.required(key, &format!("one of {}", words.join(", ")))?;
+        let words = words(choices);
+        let value = self.required(key, &format!("one of {}", words.join(", ")), &|| Wanted::choice(&words))?;
         self.as_choice(key, value, choices)
     }
 
     /// One of a few words, or nothing.
     pub fn maybe_choice<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<T> {
-        let value = self.optional(key)?;
+        let value = self.optional(key, &|| Wanted::choice(&words(choices)))?;
         self.as_choice(key, value, choices)
+    }
+
+    /// One of a few words; `default` when left out, and nothing when it is none of them.
+    pub fn choice_or<T: Copy + PartialEq>(&mut self, key: &str, choices: &[(&str, T)], default: T) -> Option<T> {
+        let value = self.optional(key, &|| Wanted::choice(&words(choices)));
+        self.takes(key, &|| word_of(choices, default));
+        match value {
+            Some(value) => self.as_choice(key, value, choices),
+            None => self.pen.keys.is_none().then_some(default),
+        }
     }
 
     /// One word of a fixed set, or a list of such words, none of them twice.
     pub fn choices<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<Vec<T>> {
-        let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
-        let value = self.required(key, &format!("one of {}, or a list of them", words.join(", ")))?;
+        let words = words(choices);
+        let value = self.required(key, &format!("one of {}, or a list of them", words.join(", ")), &|| Wanted::choices(&words))?;
         self.as_choices(key, value, choices)
     }
 
     /// As [`choices`](Self::choices), for a key that may be left out.
     pub fn maybe_choices<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<Vec<T>> {
-        let value = self.optional(key)?;
+        let value = self.optional(key, &|| Wanted::choices(&words(choices)))?;
         self.as_choices(key, value, choices)
+    }
+
+    /// One of a few words, and what `reader` reads beside it: other keys belong there with each. None of them is called unknown while the
+    /// word is wrong.
+    pub fn by_choice<C: Copy, T>(
+        &mut self,
+        key: &str,
+        choices: &[(&str, C)],
+        mut reader: impl FnMut(&mut Self, C) -> Option<T>,
+    ) -> Option<T> {
+        let chosen = self.choice(key, choices);
+        self.depending(key, choices, chosen, &mut reader)
+    }
+
+    /// As [`by_choice`](Self::by_choice), with a word that counts when none is there.
+    pub fn by_choice_or<C: Copy + PartialEq, T>(
+        &mut self,
+        key: &str,
+        choices: &[(&str, C)],
+        default: C,
+        mut reader: impl FnMut(&mut Self, C) -> Option<T>,
+    ) -> Option<T> {
+        let chosen = self.choice_or(key, choices, default);
+        self.depending(key, choices, chosen, &mut reader)
+    }
+
+    /// Just one of several keys, and what `reader` reads with it; other keys belong there with each.
+    ///
+    /// - `none`, `several`: what is wrong, and what would be right, where none of them is there, or more than one
+    pub fn by_key<T>(
+        &mut self,
+        keys: &[&str],
+        none: [&str; 2],
+        several: [&str; 2],
+        mut reader: impl FnMut(&mut Self, &str) -> Option<T>,
+    ) -> Option<T> {
+        let there: Vec<&str> = keys.iter().copied().filter(|key| self.has(key)).collect();
+        match there[..] {
+            [one] => return reader(self, one),
+            [first, second, ..] => {
+                reader(self, first);
+                self.refuse(second, several[0], several[1]);
+            }
+            [] => self.refuse(keys[0], none[0], none[1]),
+        }
+        for key in keys {
+            let when = When { key: self.full(key), words: Vec::new() };
+            self.aside(when, &mut |table| _ = reader(table, key));
+        }
+        None
+    }
+
+    /// Reads what depends on a choice; where there is none, what depends on each is only declared.
+    fn depending<C: Copy, T>(
+        &mut self,
+        key: &str,
+        choices: &[(&str, C)],
+        chosen: Option<C>,
+        reader: &mut dyn FnMut(&mut Self, C) -> Option<T>,
+    ) -> Option<T> {
+        if let Some(choice) = chosen {
+            return reader(self, choice);
+        }
+        for (word, choice) in choices {
+            let when = When { key: self.full(key), words: vec![(*word).to_owned()] };
+            self.aside(when, &mut |table| _ = reader(table, *choice));
+        }
+        None
+    }
+
+    /// Has keys read as if none were there: so they are declared, and nothing else is said of them.
+    fn aside(&mut self, when: When, reader: &mut dyn FnMut(&mut Self)) {
+        let (entries, before) = (self.entries.take(), self.when.replace(when));
+        let problems = self.pen.problems.borrow().len();
+        reader(self);
+        self.pen.problems.borrow_mut().truncate(problems);
+        (self.entries, self.when) = (entries, before);
     }
 
     /// A table that must be there.
     pub fn table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
-        let value = self.required_table(key)?;
+        let value = self.required_table(key);
         self.as_table(key, value, reader)
     }
 
     /// A table that may be left out.
     pub fn maybe_table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
-        let value = self.optional(key)?;
+        let value = self.optional(key, &|| Wanted::Table);
         self.as_table(key, value, reader)
+    }
+
+    /// A table that says no more when it is left out than when it is empty.
+    pub fn table_or_empty<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+        if let Some(value) = self.optional(key, &|| Wanted::Table) {
+            return self.as_table(key, Some(value), reader);
+        }
+        reader(&mut Table::new(self.document, self.full(key), None, self.span.clone(), self.pen))
     }
 
     /// A list of tables, `[[key]]`; empty when left out.
     pub fn tables<T>(&mut self, key: &str, mut reader: impl FnMut(&mut Table<'d>) -> Option<T>) -> Vec<T> {
-        let Some(value) = self.optional(key) else { return Vec::new() };
+        let Some(value) = self.optional(key, &|| Wanted::Tables) else {
+            self.as_table(&format!("{key}[]"), None, reader);
+            return Vec::new();
+        };
         let Some(items) = value.get_ref().as_array() else {
-            self.problem(value.span(), format!("`{key}` must be a list of tables"), [format!("write [[{}{key}]]", self.dotted())]);
+            self.problem(value.span(), format!("`{key}` must be a list of tables"), [format!("write [[{}]]", self.full(key))]);
             return Vec::new();
         };
         if items.len() > MOST_TABLES {
@@ -279,19 +427,21 @@ impl<'d> Table<'d> {
             self.problem(value.span(), message, [format!("keep it to {MOST_TABLES} at the most")]);
             return Vec::new();
         }
-        items.iter().filter_map(|item| self.as_table(key, item, &mut reader)).collect()
+        items.iter().filter_map(|item| self.as_table(key, Some(item), &mut reader)).collect()
     }
 
     /// What was written for a key of a table within this one, without quotation marks.
     pub fn entry_text(&self, table: &str, key: &str) -> Option<String> {
-        let value = self.entries.get(table)?.get_ref().as_table()?.get(key)?;
+        let value = self.entry(table)?.get_ref().as_table()?.get(key)?;
         Some(value_text(value.get_ref()).trim_matches('"').to_owned())
     }
 
     /// Notes a problem at the value of a key, or at the table's head when the key is not there.
     pub fn refuse(&self, key: &str, message: impl Into<String>, help: impl Into<String>) {
-        let span = self.entries.get(key).map_or_else(|| self.span.clone(), Spanned::span);
-        self.problem(span, message.into(), [help.into()]);
+        match self.entry(key) {
+            Some(value) => self.problem(value.span(), message.into(), [help.into()]),
+            None => self.note(self.span.clone(), key, message.into(), [help.into()]),
+        }
     }
 
     /// Notes a problem at a place that was kept.
@@ -301,13 +451,14 @@ impl<'d> Table<'d> {
 
     /// Where the table and its values stand.
     pub fn places(&self) -> Places {
-        let keys = self.entries.iter().map(|(key, value)| (key.get_ref().to_string(), value.span()));
+        let entries = self.entries.into_iter().flat_map(DeTable::iter);
+        let keys = entries.map(|(key, value)| (key.get_ref().to_string(), value.span()));
         Places { whole: self.span.clone(), keys: keys.collect() }
     }
 
     /// A list of texts that may be left out; none of them empty.
     pub fn maybe_texts(&mut self, key: &str) -> Option<Vec<String>> {
-        let value = self.optional(key)?;
+        let value = self.optional(key, &|| Wanted::Texts)?;
         let texts = value.get_ref().as_array().map(|items| items.iter().map(|item| item.get_ref().as_str().map(str::to_owned)).collect());
         let texts: Option<Vec<String>> = texts.flatten().filter(|texts: &Vec<String>| !texts.is_empty());
         if texts.iter().flatten().any(|text| !self.is_plain(key, text, value.span())) {
@@ -350,7 +501,7 @@ impl<'d> Table<'d> {
         let written = value.get_ref().as_str().unwrap_or_default();
         let found = choices.iter().find(|(word, _)| *word == written).map(|(_, choice)| *choice);
         if found.is_none() {
-            let words: Vec<_> = choices.iter().map(|(word, _)| *word).collect();
+            let words = words(choices);
             let message = format!("`{key}` can not be {}", value_text(value.get_ref()));
             self.problem(
                 value.span(),
@@ -378,15 +529,24 @@ impl<'d> Table<'d> {
         found.into_iter().collect()
     }
 
-    fn as_table<T>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+    /// Reads a table where it is there, or where the keys are what is asked for.
+    fn as_table<T>(
+        &self,
+        key: &str,
+        value: Option<&'d Spanned<DeValue<'d>>>,
+        reader: impl FnOnce(&mut Table<'d>) -> Option<T>,
+    ) -> Option<T> {
         let mut table = self.within(key, value)?;
         let read = reader(&mut table);
         table.finish();
         read
     }
 
-    fn within(&self, key: &str, value: &'d Spanned<DeValue<'d>>) -> Option<Table<'d>> {
-        let path = format!("{}{key}", self.dotted());
+    fn within(&self, key: &str, value: Option<&'d Spanned<DeValue<'d>>>) -> Option<Table<'d>> {
+        let path = self.full(key);
+        let Some(value) = value else {
+            return self.pen.keys.map(|_| Table::new(self.document, path, None, 0..0, self.pen));
+        };
         let Some(entries) = value.get_ref().as_table() else {
             self.problem(
                 value.span(),
@@ -395,7 +555,15 @@ impl<'d> Table<'d> {
             );
             return None;
         };
-        Some(Table { document: self.document, path, entries, span: value.span(), known: Known::default(), problems: self.problems })
+        Some(Table::new(self.document, path, Some(entries), value.span(), self.pen))
+    }
+
+    fn as_count(&self, key: &str, count: Quantity) -> Option<u32> {
+        if count.si.fract() == 0.0 {
+            return Some(count.si as u32);
+        }
+        self.refuse(key, format!("`{key}` is not a whole number"), "count them");
+        None
     }
 
     fn as_read(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind) -> Option<Quantity> {
@@ -435,26 +603,46 @@ impl<'d> Table<'d> {
         None
     }
 
-    fn required(&mut self, key: &str, wanted: &str) -> Option<&'d Spanned<DeValue<'d>>> {
-        self.required_as(key, &format!("write {key} = {wanted}"))
+    fn required(&mut self, key: &str, example: &str, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.required_as(key, &format!("write {key} = {example}"), wanted)
     }
 
     fn required_table(&mut self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
-        self.required_as(key, &format!("add a table [{}{key}]", self.dotted()))
+        self.required_as(key, &format!("add a table [{}]", self.full(key)), &|| Wanted::Table)
     }
 
-    fn required_as(&mut self, key: &str, help: &str) -> Option<&'d Spanned<DeValue<'d>>> {
-        self.declare(key);
-        let found = self.entries.get(key);
+    fn required_as(&mut self, key: &str, help: &str, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
+        let found = self.ask(key, true, wanted);
         if found.is_none() {
-            self.note(self.span.clone(), key, format!("`{}{key}` is missing", self.dotted()), [help.to_owned()]);
+            self.note(self.span.clone(), key, format!("`{}` is missing", self.full(key)), [help.to_owned()]);
         }
         found
     }
 
-    fn optional(&mut self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+    fn optional(&mut self, key: &str, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.ask(key, false, wanted)
+    }
+
+    /// Looks for a key, and notes what it is where that is what is asked for.
+    fn ask(&mut self, key: &str, required: bool, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
         self.declare(key);
-        self.entries.get(key)
+        if let Some(keys) = self.pen.keys {
+            keys.borrow_mut().push(Key { path: self.full(key), wanted: wanted(), required, default: None, when: self.when.clone() });
+        }
+        self.entry(key)
+    }
+
+    /// Notes what is taken where a key is left out that was just asked for.
+    fn takes(&self, key: &str, default: &dyn Fn() -> String) {
+        let Some(keys) = self.pen.keys else { return };
+        let path = self.full(key);
+        if let Some(key) = keys.borrow_mut().iter_mut().rev().find(|known| known.path == path) {
+            key.default = Some(default());
+        }
+    }
+
+    fn entry(&self, key: &str) -> Option<&'d Spanned<DeValue<'d>>> {
+        self.entries?.get(key)
     }
 
     fn declare(&mut self, key: &str) {
@@ -465,19 +653,21 @@ impl<'d> Table<'d> {
 
     fn finish(&self) {
         let known: Vec<_> = self.known.in_order.iter().map(String::as_str).collect();
-        let unknown = self.entries.keys().filter(|key| !self.known.all.contains(&**key.get_ref()));
+        let keys = self.entries.into_iter().flat_map(DeTable::keys);
+        let unknown = keys.filter(|key| !self.known.all.contains(&**key.get_ref()));
         for (at, key) in unknown.enumerate() {
             if at >= MOST_UNKNOWN {
-                self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), []);
+                self.problem(key.span(), format!("unknown key `{}`", self.full(key.get_ref())), []);
             } else {
                 let help = did_you_mean(key.get_ref(), &known).unwrap_or_else(|| format!("the keys here are {}", known.join(", ")));
-                self.problem(key.span(), format!("unknown key `{}{}`", self.dotted(), key.get_ref()), [help]);
+                self.problem(key.span(), format!("unknown key `{}`", self.full(key.get_ref())), [help]);
             }
         }
     }
 
-    fn dotted(&self) -> String {
-        if self.path.is_empty() { String::new() } else { format!("{}.", self.path) }
+    /// A key with the tables that it stands in: `glass.length`.
+    fn full(&self, key: &str) -> String {
+        if self.path.is_empty() { key.to_owned() } else { format!("{}.{key}", self.path) }
     }
 
     fn problem<const N: usize>(&self, span: Range<usize>, message: String, help: [String; N]) {
@@ -487,7 +677,7 @@ impl<'d> Table<'d> {
     fn note<const N: usize>(&self, span: Range<usize>, missing: &str, message: String, help: [String; N]) {
         let (document, missing) = (self.document.to_owned(), missing.to_owned());
         let (message, help) = (shortened(message), help.map(shortened).into());
-        self.problems.borrow_mut().push(Problem { document, span, missing, message, help });
+        self.pen.problems.borrow_mut().push(Problem { document, span, missing, message, help });
     }
 }
 
@@ -504,6 +694,14 @@ fn shortened(message: String) -> String {
 /// Whether a character is a control character, ends a line or a paragraph, or overrides the direction of the text around it.
 fn is_hidden(c: char) -> bool {
     c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+fn words<'c, T>(choices: &[(&'c str, T)]) -> Vec<&'c str> {
+    choices.iter().map(|(word, _)| *word).collect()
+}
+
+fn word_of<T: PartialEq>(choices: &[(&str, T)], wanted: T) -> String {
+    choices.iter().find(|(_, choice)| *choice == wanted).map_or_else(String::new, |(word, _)| (*word).to_owned())
 }
 
 fn decimal(number: &str, kind: Kind) -> Result<Quantity, ParseError> {

@@ -23,6 +23,7 @@ impl Sheet {
             let why = format!("these rules know no {}; read the tank with the rules that it is reckoned with", stranger.key());
             return Err(Error::NoAnswer { what: "the livestock of this tank", why });
         }
+        let catalogue = &catalogue.with(&tank.models);
         let mut sheet = Sheet::empty(rules, tank);
         sheet.put_rules(rules);
         sheet.topic(|sheet| {

@@ -5,15 +5,17 @@
 pub mod programme;
 mod wishes;
 
+use std::ops::RangeInclusive;
+
 use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
 
-use crate::catalogue::Catalogue;
-use crate::document::{self, Problem, Table, did_you_mean};
+use crate::catalogue::{Catalogue, PumpModel, read_pumps};
+use crate::document::{self, Key, Problem, Table, did_you_mean};
 pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::formulas::programme::{Lights, Programme};
 use crate::formulas::volume::{Glass, Plan};
-use crate::quantity::{Currency, Kind, Money, Rounding, Salinity, Share, SoundLevel, show};
+use crate::quantity::{CURRENCIES, Currency, Dimension, Kind, Money, Quantity, Rounding, Salinity, Share, SoundLevel, show};
 use crate::rules::Rules;
 use crate::rules::assumed::AssumedRules;
 use crate::rules::livestock::{Livestock, Stock};
@@ -56,6 +58,8 @@ pub struct Tank {
     pub salinity: Traced<Salinity>,
     /// The fish, by kind.
     pub fish: Vec<Fish>,
+    /// Models that the catalogue does not have, as their boxes say: they are on offer for this tank.
+    pub models: Vec<PumpModel>,
     /// The pumps that hang in it.
     pub pumps: Vec<HungPump>,
     /// When the lights are on, where the file says so.
@@ -314,6 +318,15 @@ impl Tank {
     }
 }
 
+/// Every key that a tank file may have, in the order in which one is best written.
+///
+/// - `rules`: where the values come from that are taken when a key is left out
+pub fn keys(rules: &Rules) -> Vec<Key> {
+    document::describe(|table| {
+        read_tank(table, rules, None);
+    })
+}
+
 fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>) -> Option<Tank> {
     let (kinds, rules) = (&rules.livestock, &rules.assumed);
     let mut assumed = Vec::new();
@@ -321,18 +334,13 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let about = table.maybe_text("about").unwrap_or_default();
     let id = table.maybe_text("id").or_else(|| name.clone());
     let glass = table.table("glass", |table| {
-        let material = table.maybe_choice("material", &[("glass", Material::Glass), ("acrylic", Material::Acrylic)]).unwrap_or_default();
+        let glass = read_glass(table);
+        let material = table.choice_or("material", &[("glass", Material::Glass), ("acrylic", Material::Acrylic)], Material::Glass);
         let (braced, lid) = (table.flag("braced"), table.flag("lid"));
-        Some((read_glass(table)?, material, braced, lid))
+        Some((glass?, material?, braced, lid))
     });
-    let stands = table.maybe_table("stand", |table| table.choice("place", &STANDS)).unwrap_or_default();
+    let stands = table.table_or_empty("stand", |table| table.choice_or("place", &STANDS, Stands::default())).unwrap_or_default();
     let rear_chamber = table.maybe_table("rear_chamber", |table| Some(RearChamber { depth: table.quantity("depth", "2 cm"..="50 cm")? }));
-    let skimmer = table.maybe_table("skimmer", |table| {
-        let power = table.maybe_quantity("power", "0.5 W"..="500 W");
-        let sound = table.maybe_quantity("sound", "5 dB"..="80 dB");
-        let power = given(power, || *rules.skimmer_power, "skimmer.power", &mut assumed);
-        Some(Skimmer { power, sound: given(sound, || *rules.skimmer_sound, "skimmer.sound", &mut assumed) })
-    });
     let sand = table.maybe_table("sand", |table| {
         let depth = table.quantity("depth", "1 mm"..="50 cm");
         let grain = table.quantity("grain", "0.05 mm"..="20 mm");
@@ -341,21 +349,34 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     });
     let rock = table.maybe_table("rock", read_rock);
     let sump = table.maybe_table("sump", |table| table.quantity::<Volume>("water", "1 L"..="5000 L"));
-    let water = table.maybe_table("water", |table| {
-        let temperature = table.maybe_quantity("temperature", "15 °C"..="35 °C");
-        Some((temperature, table.maybe_quantity("salinity", "20"..="42")))
+    let skimmer = table.maybe_table("skimmer", |table| {
+        let mut given = Given { table, keys: &mut assumed };
+        let power = given.quantity("skimmer.power", "0.5 W"..="500 W", || *rules.skimmer_power);
+        Some(Skimmer { power, sound: given.quantity("skimmer.sound", "5 dB"..="80 dB", || *rules.skimmer_sound) })
     });
-    let (temperature, salinity) = water.unwrap_or_default();
-    let temperature = given(temperature, || *rules.temperature, "water.temperature", &mut assumed);
-    let salinity = given(salinity, || *rules.salinity, "water.salinity", &mut assumed);
+    let water = table.table_or_empty("water", |table| {
+        let mut given = Given { table, keys: &mut assumed };
+        let temperature = given.quantity("water.temperature", "15 °C"..="35 °C", || *rules.temperature);
+        Some((temperature, given.quantity("water.salinity", "20"..="42", || *rules.salinity)))
+    });
+    let livestock = table.table("livestock", |table| {
+        let words: Vec<_> = kinds.iter().map(|kind| (kind.key(), kind)).collect();
+        let stock = |chosen: Vec<&Livestock>| Stock::of(chosen.into_iter().cloned());
+        let now = table.choices("now", &words).and_then(stock);
+        let later = table.maybe_choices("later", &words).and_then(stock).or_else(|| now.clone());
+        let counts = table.choice_or("counts", &[("net", Counts::Net), ("gross", Counts::Gross)], Counts::Net);
+        Some((now?, later?, counts?))
+    });
     let fish = table.tables("fish", |table| {
-        let (name, count, mass) = (table.text("name"), read_count(table, "count"), table.quantity("mass", "0.1 g"..="20 kg"));
+        let (name, count, mass) = (table.text("name"), table.count("count", "0"..="1000"), table.quantity("mass", "0.1 g"..="20 kg"));
         Some(Fish { name: name?, count: count?, mass: mass? })
     });
+    let models = read_models(table, catalogue);
+    let with_models = catalogue.map(|catalogue| catalogue.with(&models));
     let mut all_pumps = true;
     let mut names: Vec<String> = Vec::new();
     let pumps = table.tables("pump", |table| {
-        let pump = read_pump(table, catalogue, glass.as_ref().map(|(glass, ..)| glass), &names);
+        let pump = read_pump(table, with_models.as_ref(), glass.as_ref().map(|(glass, ..)| glass), &names);
         all_pumps &= pump.is_some();
         names.extend(pump.iter().map(|pump| pump.name.clone()));
         pump
@@ -366,7 +387,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     }
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let programme = Programme::read(table, all_pumps.then_some(&names));
-    let return_line = table.maybe_table("return", |table| read_return_line(table, rules, &mut assumed));
+    let return_line = table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words = [("lead-acid", Chemistry::LeadAcid), ("lithium-iron-phosphate", Chemistry::LithiumIronPhosphate)];
@@ -379,20 +400,16 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         let (depth, lasts) = (table.quantity("depth", "1 cm"..="2 m"), table.quantity("lasts", "10 min"..="14 days"));
         Some(AirPump { air: air?, depth: depth?, lasts: lasts? })
     });
-    let home = if table.has("home") {
-        table.maybe_table("home", |table| read_home(table, rules, catalogue, &mut assumed))
-    } else {
-        assumed.extend(["home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker", "home.door"]);
-        Some(Home::assumed(rules))
-    };
-    let home = home.unwrap_or_else(|| Home::assumed(rules));
+    let home = table.table_or_empty("home", |table| read_home(Given { table, keys: &mut assumed }, rules, catalogue));
+    let currency = home.as_ref().map_or(USUAL_CURRENCY, |home| home.currency);
     let wishes = table.maybe_table("wishes", |table| {
-        let wishes = Wishes::read(table, home.currency)?;
+        let wishes = Wishes::read(table, currency)?;
         let prices = catalogue.map(|catalogue| catalogue.currency);
-        let budget = match (wishes.budget, home.exchange) {
+        let exchange = home.as_ref().and_then(|home| home.exchange);
+        let budget = match (wishes.budget, exchange) {
             (Some(budget), Some(exchange)) => Some(Money { amount: budget.amount * exchange.amount, currency: exchange.currency }),
-            (Some(_), None) if prices.is_some_and(|prices| prices != home.currency) => {
-                let (own, prices) = (home.currency.code(), prices.unwrap_or(home.currency).code());
+            (Some(_), None) if prices.is_some_and(|prices| prices != currency) => {
+                let (own, prices) = (currency.code(), prices.unwrap_or(currency).code());
                 let help = format!("write under [home] what one {own} buys, such as exchange = \"1.10 {prices}\"");
                 table.refuse("budget", format!("the budget is in {own}, and the prices of the pumps in {prices}"), help);
                 return None;
@@ -402,14 +419,6 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         Some(Wishes { budget, ..wishes })
     });
     let wishes = wishes.unwrap_or_default();
-    let livestock = table.table("livestock", |table| {
-        let words: Vec<_> = kinds.iter().map(|kind| (kind.key(), kind)).collect();
-        let stock = |chosen: Vec<&Livestock>| Stock::of(chosen.into_iter().cloned());
-        let now = table.choices("now", &words).and_then(stock);
-        let later = table.maybe_choices("later", &words).and_then(stock).or_else(|| now.clone());
-        let counts = table.maybe_choice("counts", &[("net", Counts::Net), ("gross", Counts::Gross)]).unwrap_or(Counts::Net);
-        Some((now?, later?, counts))
-    });
     if let (Some((glass, ..)), Some(sand)) = (&glass, &sand)
         && sand.depth >= glass.water_height()
     {
@@ -423,6 +432,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     }
     let (now, later, counts) = livestock?;
     let (glass, material, braced, lid) = glass?;
+    let ((temperature, salinity), home) = (water?, home?);
     let sump = sump.unwrap_or_default();
     Some(Tank {
         name: name?,
@@ -441,6 +451,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         temperature,
         salinity,
         fish,
+        models,
         pumps,
         lights,
         programme,
@@ -456,23 +467,40 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     })
 }
 
-/// What the file says, or what is assumed, which is then noted under its key.
-fn given<T>(said: Option<T>, assumed: impl FnOnce() -> T, key: &'static str, keys: &mut Vec<&'static str>) -> Traced<T> {
-    said.map_or_else(
-        || {
-            keys.push(key);
-            Traced::new(assumed)
-        },
-        Traced::given,
-    )
+/// Reads keys of which something is assumed where the file leaves them out, which is then noted.
+struct Given<'t, 'd, 'k> {
+    table: &'t mut Table<'d>,
+    /// The keys of which something is assumed.
+    keys: &'k mut Vec<&'static str>,
 }
 
-/// The same where no rule stands behind what is assumed.
-fn told<T>(said: Option<T>, assumed: T, key: &'static str, keys: &mut Vec<&'static str>) -> T {
-    said.unwrap_or_else(|| {
-        keys.push(key);
-        assumed
-    })
+impl Given<'_, '_, '_> {
+    /// A quantity; `key` is the whole one, such as `home.pillow`.
+    fn quantity<D: Dimension>(&mut self, key: &'static str, range: RangeInclusive<&str>, assumed: impl Fn() -> D) -> Traced<D> {
+        let said = self.table.maybe_quantity(name(key), range);
+        self.table.assumes(name(key), || assumed().into());
+        self.traced(key, said, assumed)
+    }
+
+    /// What the file says, or what a rule has.
+    fn traced<T>(&mut self, key: &'static str, said: Option<T>, assumed: impl Fn() -> T) -> Traced<T> {
+        if said.is_none() {
+            self.keys.push(key);
+        }
+        said.map_or_else(|| Traced::new(assumed), Traced::given)
+    }
+
+    /// Notes a key that is left out, where no rule stands behind what is assumed.
+    fn note_left_out(&mut self, key: &'static str) {
+        if !self.table.has(name(key)) {
+            self.keys.push(key);
+        }
+    }
+}
+
+/// The name of a key within its table.
+fn name(key: &str) -> &str {
+    key.rsplit('.').next().unwrap_or_default()
 }
 
 /// How a tank may stand, as a tank file names it.
@@ -480,23 +508,27 @@ const STANDS: [(&str, Stands); 3] =
     [("against_a_wall", Stands::AgainstAWall), ("in_a_corner", Stands::InACorner), ("room_divider", Stands::RoomDivider)];
 
 fn read_output(table: &mut Table<'_>) -> Option<Output> {
-    let output = if table.has("output") { table.choice("output", &[("direct", false), ("inverter", true)])? } else { false };
-    let idle = table.maybe_quantity("idle", "0 W"..="100 W");
-    if idle.is_some() && !output {
-        table.refuse("idle", "only an inverter takes power for itself", "write output = \"inverter\", or leave `idle` out");
-        return None;
-    }
-    Some(if output { Output::Inverter { idle } } else { Output::Direct })
+    table.by_choice_or("output", &[("direct", false), ("inverter", true)], false, |table, is_inverter| {
+        if is_inverter {
+            return Some(Output::Inverter { idle: table.maybe_quantity("idle", "0 W"..="100 W") });
+        }
+        if table.has("idle") {
+            table.refuse("idle", "only an inverter takes power for itself", "write output = \"inverter\", or leave `idle` out");
+            return None;
+        }
+        Some(Output::Direct)
+    })
 }
 
-fn read_count(table: &mut Table<'_>, key: &str) -> Option<u32> {
-    let count = table.quantity_of(key, Kind::Count, "0"..="1000")?.si;
-    if count.fract() == 0.0 {
-        Some(count as u32)
-    } else {
-        table.refuse(key, format!("`{key}` is not a whole number"), "count them");
-        None
+/// Reads the models that a catalogue lacks; their prices are in its money.
+fn read_models(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Vec<PumpModel> {
+    let models = read_pumps(table, "model", catalogue.map_or(USUAL_CURRENCY, |catalogue| catalogue.currency));
+    let known = models.iter().filter_map(|model| catalogue?.pump(&model.model));
+    for model in known {
+        let message = format!("the catalogue has a `{}` already", model.model);
+        table.refuse("model", message, "leave it out here, or give yours another name");
     }
+    models
 }
 
 fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>, glass: Option<&Glass>, names: &[String]) -> Option<HungPump> {
@@ -509,10 +541,10 @@ fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>, glass: Option
         is_new
     });
     let model = model.filter(|model| catalogue.is_none_or(|catalogue| is_model(table, catalogue, model)));
-    let setting = table.maybe_quantity("setting", "0 %"..="100 %").unwrap_or(Share(1.0));
+    let setting = table.quantity_or("setting", "0 %"..="100 %", Share(1.0));
     let walls = [("left", Wall::Left), ("right", Wall::Right), ("back", Wall::Back), ("front", Wall::Front)];
     let wall = table.choice("wall", &walls);
-    let along = table.maybe_quantity("along", "0 %"..="100 %").unwrap_or(Share(0.5));
+    let along = table.quantity_or("along", "0 %"..="100 %", Share(0.5));
     let height: Option<Length> = table.quantity("height", "1 cm"..="3 m");
     let height = height.filter(|height| glass.is_none_or(|glass| is_in_the_water(table, *height, glass)));
     Some(HungPump { name: name?, model: model?, setting, wall: wall?, along, height: height? })
@@ -546,14 +578,17 @@ fn is_model(table: &Table<'_>, catalogue: &Catalogue, model: &str) -> bool {
     found
 }
 
-fn read_return_line(table: &mut Table<'_>, rules: &AssumedRules, assumed: &mut Vec<&'static str>) -> Option<ReturnLine> {
+fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Option<ReturnLine> {
+    let table = &mut *given.table;
     let (lift, length) = (table.quantity("lift", "0 cm"..="10 m"), table.quantity("length", "5 cm"..="50 m"));
     let bore = table.quantity("bore", "8 mm"..="15 cm");
-    let elbows = if table.has("elbows") { Some(read_count(table, "elbows")?) } else { None };
-    let elbows = given(elbows, || *rules.elbows as u32, "return.elbows", assumed);
+    let elbows = table.maybe_count("elbows", "0"..="1000");
+    table.assumes("elbows", || Quantity::new(Kind::Count, *rules.elbows as f64));
+    let elbows = given.traced("return.elbows", elbows, || *rules.elbows as u32);
+    let table = &mut *given.table;
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
     let (pump_head, pump_power) = (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
-    let sound = given(table.maybe_quantity("sound", "5 dB"..="80 dB"), || *rules.return_sound, "return.sound", assumed);
+    let sound = given.quantity("return.sound", "5 dB"..="80 dB", || *rules.return_sound);
     Some(ReturnLine {
         lift: lift?,
         length: length?,
@@ -566,39 +601,42 @@ fn read_return_line(table: &mut Table<'_>, rules: &AssumedRules, assumed: &mut V
     })
 }
 
-fn read_home(table: &mut Table<'_>, rules: &AssumedRules, catalogue: Option<&Catalogue>, assumed: &mut Vec<&'static str>) -> Option<Home> {
-    let usual = Home::assumed(rules);
-    let currency = match table.maybe_text("currency") {
-        None => Some(usual.currency),
-        Some(code) => {
-            let known = Currency::new(&code);
-            if known.is_none() {
-                table.refuse(
-                    "currency",
-                    format!("`{code}` is not a currency code"),
-                    "write its three capital letters, for instance \"EUR\"",
-                );
-            }
-            known
-        }
-    }?;
-    if table.has("currency") && !table.has("price_per_kwh") {
+/// The money of a home of which a tank file says nothing.
+const USUAL_CURRENCY: Currency = Currency::USD;
+
+fn read_home(mut given: Given<'_, '_, '_>, rules: &AssumedRules, catalogue: Option<&Catalogue>) -> Option<Home> {
+    let table = &mut *given.table;
+    let currencies: Vec<_> = CURRENCIES.into_iter().filter_map(|code| Some((code, Currency::new(code)?))).collect();
+    let said = table.choice_or("currency", &currencies, USUAL_CURRENCY);
+    let currency = said.unwrap_or(USUAL_CURRENCY);
+    let (has_currency, has_price) = (table.has("currency"), table.has("price_per_kwh"));
+    if said.is_some() && has_currency && !has_price {
         table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");
     }
-    let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000").map(|price| price.si);
+    let (price, exchange) = if said.is_none() && has_currency {
+        // Which money is meant is not known, so whether the amounts are right can not be told.
+        table.has("exchange");
+        (None, None)
+    } else {
+        let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000");
+        (price.map(|price| price.si), read_exchange(table, currency, catalogue))
+    };
+    given.table.assumes("price_per_kwh", || Quantity::new(Kind::Money(currency), rules.price.0));
+    let price_per_kwh = given.traced("home.price_per_kwh", price, || rules.price.0);
+    let pillow = given.quantity("home.pillow", "30 cm"..="50 m", || *rules.pillow);
     let rooms = [("full_of_cloth", Furnishing::FullOfCloth), ("little_cloth", Furnishing::LittleCloth)];
-    Some(Home {
-        currency,
-        price_per_kwh: given(price, || rules.price.0, "home.price_per_kwh", assumed),
-        exchange: read_exchange(table, currency, catalogue),
-        pillow: given(table.maybe_quantity("pillow", "30 cm"..="50 m"), || *rules.pillow, "home.pillow", assumed),
-        room: told(table.maybe_choice("room", &rooms), usual.room, "home.room", assumed),
-        voltage: given(table.maybe_quantity("voltage", "90 V"..="260 V"), || rules.mains_voltage(currency), "home.voltage", assumed),
-        breaker: given(table.maybe_quantity("breaker", "2 A"..="63 A"), || rules.mains_breaker(currency), "home.breaker", assumed),
-        other_load: table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or(usual.other_load),
-        door: told(table.has("door").then(|| table.flag("door")), false, "home.door", assumed),
-        residual_current: table.flag("residual_current"),
-    })
+    let room = given.table.choice_or("room", &rooms, Furnishing::LittleCloth);
+    given.note_left_out("home.room");
+    // What the mains are goes by the money, so no one value is told of these.
+    let voltage = given.table.maybe_quantity("voltage", "90 V"..="260 V");
+    let voltage = given.traced("home.voltage", voltage, || rules.mains_voltage(currency));
+    let breaker = given.table.maybe_quantity("breaker", "2 A"..="63 A");
+    let breaker = given.traced("home.breaker", breaker, || rules.mains_breaker(currency));
+    let door = given.table.flag("door");
+    given.note_left_out("home.door");
+    let other_load = given.table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or_default();
+    let residual_current = given.table.flag("residual_current");
+    Some(Home { currency: said?, price_per_kwh, pillow, voltage, breaker, other_load, exchange, door, room: room?, residual_current })
 }
 
 /// What one of the home's money buys in that of the catalogue: `exchange = "1.10 USD"`.
@@ -626,51 +664,24 @@ fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catal
     Some(Money { amount, currency })
 }
 
-impl Home {
-    /// A home of which a tank file says nothing.
-    fn assumed(rules: &AssumedRules) -> Self {
-        let currency = Currency::USD;
-        Home {
-            currency,
-            price_per_kwh: Traced::new(|| rules.price.0),
-            exchange: None,
-            pillow: Traced::new(|| *rules.pillow),
-            voltage: Traced::new(|| rules.mains_voltage(currency)),
-            breaker: Traced::new(|| rules.mains_breaker(currency)),
-            other_load: Power::default(),
-            door: false,
-            room: Furnishing::LittleCloth,
-            residual_current: false,
-        }
-    }
-}
-
 fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
-    const SIDE: (&str, &str) = ("10 cm", "10 m");
-    let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, SIDE.0..=SIDE.1);
-    let shape = table.choice("shape", &[("box", 0), ("cylinder", 1), ("bow_front", 2), ("hexagon", 3)]);
-    let plan = match shape {
-        Some(0) => {
-            let (length, width) = (side(table, "length"), side(table, "width"));
-            length.zip(width).map(|(length, width)| Plan::Box { length, width })
-        }
-        Some(1) => side(table, "diameter").map(|diameter| Plan::Cylinder { diameter }),
-        Some(2) => {
-            let (length, width, middle_width) = (side(table, "length"), side(table, "width"), side(table, "middle_width"));
-            length.zip(width).zip(middle_width).map(|((length, width), middle_width)| Plan::BowFront { length, width, middle_width })
-        }
-        Some(_) => side(table, "across").map(|across| Plan::Hexagon { across }),
-        None => {
-            // Which measures belong here depends on the shape; none is called unknown while the shape is.
-            for key in ["length", "width", "diameter", "middle_width", "across"] {
-                table.has(key);
+    let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "10 cm"..="10 m");
+    let plan =
+        table.by_choice("shape", &["box", "cylinder", "bow_front", "hexagon"].map(|shape| (shape, shape)), |table, shape| match shape {
+            "box" => {
+                let (length, width) = (side(table, "length"), side(table, "width"));
+                Some(Plan::Box { length: length?, width: width? })
             }
-            None
-        }
-    };
+            "cylinder" => Some(Plan::Cylinder { diameter: side(table, "diameter")? }),
+            "bow_front" => {
+                let (length, width, middle_width) = (side(table, "length"), side(table, "width"), side(table, "middle_width"));
+                Some(Plan::BowFront { length: length?, width: width?, middle_width: middle_width? })
+            }
+            _ => Some(Plan::Hexagon { across: side(table, "across")? }),
+        });
     let height = side(table, "height");
     let pane = table.quantity("pane", "1 mm"..="6 cm");
-    let fill_line = table.maybe_quantity("fill_line", "0 cm"..="30 cm").unwrap_or_default();
+    let fill_line = table.quantity_or("fill_line", "0 cm"..="30 cm", Length::default());
     let (plan, height, pane) = (plan?, height?, pane?);
     match Glass::new(plan, height, pane, fill_line) {
         Ok(glass) => Some(glass),
@@ -682,27 +693,18 @@ fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
 }
 
 fn read_rock(table: &mut Table<'_>) -> Option<Rock> {
-    let mass = table.maybe_quantity::<Mass>("mass", "100 g"..="5000 kg");
-    let porosity = table.maybe_quantity::<Share>("porosity", "0 %"..="90 %");
-    let share = table.maybe_quantity::<Share>("share", "0 %"..="60 %");
-    match (mass, share) {
-        (Some(mass), None) => Some(Rock::Weighed { mass, porosity }),
-        (None, Some(_)) if porosity.is_some() => {
+    let none = ["rock needs its mass or its share of the water", "write mass = \"12 kg\" or share = \"10 %\""];
+    let both = ["rock has both a mass and a share", "keep the mass, if you weighed it; else the share"];
+    table.by_key(&["mass", "share"], none, both, |table, key| {
+        if key == "mass" {
+            let (mass, porosity) = (table.quantity("mass", "100 g"..="5000 kg"), table.maybe_quantity("porosity", "0 %"..="90 %"));
+            return Some(Rock::Weighed { mass: mass?, porosity });
+        }
+        if table.has("porosity") {
             table.refuse("porosity", "the porosity is of no use beside a share", "leave it out: a share counts the rock's outer volume");
-            None
         }
-        (None, Some(share)) => Some(Rock::Judged(share)),
-        (Some(_), Some(_)) => {
-            table.refuse("share", "rock has both a mass and a share", "keep the mass, if you weighed it; else the share");
-            None
-        }
-        (None, None) => {
-            if !table.has("mass") && !table.has("share") {
-                table.refuse("mass", "rock needs its mass or its share of the water", "write mass = \"12 kg\" or share = \"10 %\"");
-            }
-            None
-        }
-    }
+        table.quantity("share", "0 %"..="60 %").map(Rock::Judged)
+    })
 }
 
 #[cfg(test)]

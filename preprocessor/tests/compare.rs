@@ -244,6 +244,9 @@ fn the_ledger_keeps_to_its_published_schema() {
     let ledger: serde_json::Value = serde_json::from_slice(&site[Path::new("ledger.json")]).unwrap();
     let schema: serde_json::Value = serde_json::from_slice(&site[Path::new("ledger.schema.json")]).unwrap();
     assert_eq!(common::faults(&ledger, &schema), Vec::<String>::new());
+    // Beside it stands that of tank files, with what this edition of the rules assumes.
+    let rules = reckoner_calc::Rules::compiled_in().unwrap();
+    assert_eq!(common::text(&site, "tank.schema.json"), reckoner_page::tank_file::schema(&rules));
     for figure in ledger["figures"].as_array().unwrap() {
         assert!(!figure["places"].as_array().unwrap().is_empty(), "{figure}");
         assert!(figure["low"].as_f64().unwrap() <= figure["high"].as_f64().unwrap(), "{figure}");

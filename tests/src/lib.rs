@@ -6,6 +6,12 @@ pub mod random_tanks;
 
 use std::path::PathBuf;
 
+/// A tank file with every entry that is switched off switched on.
+pub fn switched_on(tank: &str) -> String {
+    let on = |line: &str| line.strip_prefix('#').filter(|rest| !rest.is_empty() && !rest.starts_with(' ')).unwrap_or(line).to_owned();
+    tank.lines().map(|line| on(line) + "\n").collect()
+}
+
 /// A table from outside this project: comment lines that say where its values come from, one line of column names, then rows whose cells
 /// are the digits as they stood there.
 #[derive(Debug)]

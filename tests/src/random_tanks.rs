@@ -155,6 +155,9 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let currency = ["EUR", "JPY"].into_iter().find(|code| out.contains(&format!("currency = \"{code}\""))).unwrap_or("USD");
     let can_pay = currency == "USD" || out.contains("exchange");
     out.push_str(&wishes(dice, currency, can_pay));
+    if dice.chance(20) {
+        out.push_str(&own_model(dice, units, litres));
+    }
     out
 }
 
@@ -370,6 +373,34 @@ fn pumps(dice: &mut Dice, units: Units, height: f64, length: f64, models: &[Pump
         out.push_str(&keys.0);
     }
     out
+}
+
+/// A model that the catalogue lacks, as its box says.
+fn own_model(dice: &mut Dice, units: Units, litres: f64) -> String {
+    let mut keys = Keys::of("[[model]]");
+    let kind = dice.pick(&["round-fixed", "round-controllable", "cross-flow"]);
+    keys.word("model", "Off the shelf").word("kind", kind);
+    keys.key("rated_flow", units.flow((litres * dice.between(5.0, 40.0)).clamp(150.0, 20000.0)));
+    if kind != "round-fixed" {
+        keys.key("lowest_setting", format!("\"{:.0} %\"", dice.between(10.0, 50.0)));
+    }
+    if kind == "cross-flow" {
+        keys.key("slot_height", "\"12 mm\"").key("slot_length", "\"15 cm\"");
+    } else {
+        keys.key("outlet", format!("\"{:.0} mm\"", dice.between(15.0, 70.0)));
+    }
+    keys.key("power", format!("\"{:.1} W\"", dice.between(2.0, 40.0))).key("sound", format!("\"{:.0} dB\"", dice.between(22.0, 45.0)));
+    keys.key("price", format!("\"{:.0} USD\"", dice.between(15.0, 400.0))).key("wet_end_price", "\"20 USD\"");
+    keys.word("shaft", dice.pick(&["ceramic", "metal", "plastic"]));
+    let optional: [(usize, &str, String); 5] = [
+        (50, "standing_draw", "\"0.4 W\"".to_owned()),
+        (50, "stated_tank", "{ low = \"50 L\", high = \"300 L\" }".to_owned()),
+        (50, "largest_pane", "\"12 mm\"".to_owned()),
+        (50, "battery_socket", "true".to_owned()),
+        (50, "works_in_a_team", "true".to_owned()),
+    ];
+    optionally(&mut keys, dice, &optional);
+    keys.0
 }
 
 /// One pump's day: by day it does one thing, by night another.

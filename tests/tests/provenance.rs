@@ -11,13 +11,15 @@ use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{COMPILED_IN, Rules};
 use reckoner_calc::sheet::{Cell, Figure, Row, Table, Value};
 use reckoner_calc::{Catalogue, Sheet, Tank};
+use reckoner_page::tank_file::example;
 use reckoner_tests::nudges::{Way, nudged};
+use reckoner_tests::switched_on;
 
-/// Tanks that differ in all that a tank can have.
+/// Tanks that differ in all that a tank can have; the last has every key.
 const TANKS: [&str; 4] = ["book/tanks/first_reef.toml", "book/tanks/long_reef.toml", "book/tanks/small_cube.toml", NEW];
 
-/// What `reckoner new tank` writes: a tank with every key.
-const NEW: &str = "preprocessor/src/command/new/tank.toml";
+/// What `reckoner new tank` writes, with all entries switched on.
+const NEW: &str = "my_tank.toml";
 
 /// What the name of a print begins with.
 const PRINT: &str = "print of ";
@@ -85,7 +87,7 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
 }
 
 fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &str) -> Option<Sheet> {
-    let text = read(tank);
+    let text = if tank == NEW { switched_on(&example(&Rules::compiled_in().ok()?)) } else { read(tank) };
     let tank = Tank::read_with(tank, &text, rules, catalogue).ok()?;
     Sheet::reckon(rules, catalogue, &tank).ok()
 }

@@ -54,6 +54,8 @@ const HOUSES: [(&str, &[&str]); 4] = [
             "sheet",
             "programme",
             "calendar",
+            "tank_file",
+            "form",
         ],
     ),
     ("preprocessor/live", &["fault", "live", "message", "desk", "boundary"]),

@@ -35,6 +35,7 @@ pub fn lights(tank: &Tank, rules: &ProgrammeRules) -> Lights {
 /// # Errors
 /// As [`fit::most`].
 pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Runner>, Error> {
+    let catalogue = catalogue.with(&tank.models);
     let room = Traced::ok(|| Room::new(rules, tank))?;
     let runner = |pump: &HungPump| {
         let model = catalogue.pump(&pump.model)?;
@@ -119,6 +120,7 @@ impl Against {
 ///
 /// - `document`: the tank file's name, for the problems
 pub fn check(document: &str, tank: &Tank, catalogue: &Catalogue, rules: &ProgrammeRules) -> Vec<Problem> {
+    let catalogue = catalogue.with(&tank.models);
     let dial = |pump: &HungPump| catalogue.pump(&pump.model).map_or(Share(0.0), |model| model.lowest_setting);
     let dials: Vec<_> = tank.pumps.iter().map(|pump| Dial { pump: &pump.name, lowest: dial(pump) }).collect();
     let faults = tank.programme.faults(&dials, *rules.feeding_pause);

@@ -54,3 +54,86 @@ fn a_problem_names_the_whole_key_that_it_is_about() {
     let pumps = "[glass]\nlength = \"1 m\"\n[[pump]]\nmodel = \"a\"\nat = [\"10 %\", \"200 %\"]\n[[pump]]\nat = \"a\"\n";
     assert_eq!(read(pumps), ["pump[0].at[1]", "pump[1].model", "pump[1].at"]);
 }
+
+/// A pump of either kind, in a list; the second reads no key of the first.
+fn pump(table: &mut Table<'_>) -> Option<()> {
+    table.text("name")?;
+    table.by_choice("kind", &[("round", 0), ("slot", 1), ("jet", 2)], |table, kind| match kind {
+        1 => table.quantity("slot", "1 mm"..="1 cm").map(|_: uom::si::f64::Length| ()),
+        _ => table.quantity("outlet", "1 mm"..="9 cm").map(|_: uom::si::f64::Length| ()),
+    })
+}
+
+#[test]
+fn a_reader_without_a_document_tells_its_keys() {
+    let keys = describe(|table| {
+        table.tables("pump", |table| {
+            table.by_choice_or("kind", &[("round", 0), ("slot", 1), ("jet", 2)], 0, |table, kind| match kind {
+                1 => table.quantity::<uom::si::f64::Length>("slot", "1 mm"..="1 cm").map(|_| ()),
+                _ => table.quantity::<uom::si::f64::Length>("outlet", "1 mm"..="9 cm").map(|_| ()),
+            })
+        });
+        table.table_or_empty("home", |table| table.maybe_table("room", |table| Some(table.flag("door"))));
+        table.by_key(&["mass", "share"], ["", ""], ["", ""], |table, key| table.maybe_text(key));
+    });
+    let told: Vec<_> = keys
+        .iter()
+        .map(|key| {
+            let when = key.when.as_ref().map_or_else(String::new, |when| format!(" when {} {}", when.key, when.words.join("/")));
+            let default = key.default.as_ref().map_or_else(String::new, |default| format!(" or {default}"));
+            format!("{}{}{default}{when}", key.path, if key.required { "!" } else { "" })
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            "pump",
+            "pump[].kind or round",
+            "pump[].outlet! when pump[].kind round/jet",
+            "pump[].slot! when pump[].kind slot",
+            "home",
+            "home.room",
+            "home.room.door",
+            "mass when mass ",
+            "share when share ",
+        ]
+    );
+    assert_eq!(keys[1].wanted.words(), ["round", "slot", "jet"]);
+    let range = Some(["1 mm".to_owned(), "9 cm".to_owned()]);
+    assert_eq!(keys[2].wanted, Wanted::Quantity { kind: Kind::Length, range });
+    assert_eq!((keys[2].name(), keys[2].table(), keys[4].table()), ("outlet", "pump[]", ""));
+}
+
+#[test]
+fn what_depends_on_a_choice_is_known_only_with_it_unless_the_choice_is_wrong() {
+    let read = |text: &str| match read("file.toml", text, pump) {
+        Ok(()) => Vec::new(),
+        Err(problems) => problems.iter().map(|problem| problem.message.clone()).collect::<Vec<_>>(),
+    };
+    assert_eq!(read("name = \"a\"\nkind = \"slot\"\nslot = \"2 mm\""), Vec::<String>::new());
+    assert_eq!(read("name = \"a\"\nkind = \"slot\"\nslot = \"2 mm\"\noutlet = \"2 mm\""), ["unknown key `outlet`"]);
+    assert_eq!(read("name = \"a\"\nkind = \"slat\"\nslot = \"2 km\"\noutlet = \"2 mm\""), ["`kind` can not be \"slat\""]);
+    assert_eq!(read("name = \"a\"\nslot = \"2 mm\"\nhole = 3"), ["`kind` is missing", "unknown key `hole`"]);
+}
+
+#[test]
+fn just_one_of_several_keys_may_be_there() {
+    let rock = |text: &str| {
+        let read = read("file.toml", text, |table| {
+            table.by_key(&["mass", "share"], ["none", ""], ["both", ""], |table, key| match key {
+                "mass" => {
+                    let (mass, pores) = (table.text("mass"), table.maybe_text("pores"));
+                    Some((mass?, pores))
+                }
+                _ => table.text("share").map(|share| (share, None)),
+            })
+        });
+        read.map_err(|problems| problems.iter().map(|problem| (problem.key(text), problem.message.clone())).collect::<Vec<_>>())
+    };
+    let told = |key: &str, message: &str| Err(vec![(key.to_owned(), message.to_owned())]);
+    assert_eq!(rock("mass = \"a\"\npores = \"b\""), Ok(("a".to_owned(), Some("b".to_owned()))));
+    assert_eq!(rock("share = \"a\""), Ok(("a".to_owned(), None)));
+    assert_eq!(rock("share = \"a\"\npores = \"b\""), told("pores", "unknown key `pores`"));
+    assert_eq!(rock("share = \"a\"\nmass = \"b\""), told("share", "both"));
+    assert_eq!(rock("pores = \"a\""), told("mass", "none"));
+}

@@ -7,6 +7,7 @@
 //! - `[table.ID]`: the `caption` of a table and the `heads` of its columns
 //! - `[picture.ID]`: the `title` of a chart, a drawing or a day, its `description` for whoever can not see it, and what its axes `x` and `y` are
 //! - `[working.ID]`: the `title` of a worked example, and how to `tell` that it is right
+//! - `[key.PATH]`: the `label` of a key of a tank file, a `remark` on it, `examples` of its value, and what each of its `choices` is
 //! - `[say]`: everything else, by a key; what stands in braces is filled in
 
 use std::fmt::Display;
@@ -37,6 +38,7 @@ reckoner_macros::words! {
         sound,
         speeds,
         stream,
+        tank,
         team,
         turnover,
         upgrade,
@@ -69,6 +71,16 @@ impl Words {
         self.parts.pictures.get(id)
     }
 
+    /// What is said of a key of a tank file, by its path such as `fish[].mass`.
+    pub fn key(&self, path: &str) -> Option<&KeyWords> {
+        self.parts.keys.get(path)
+    }
+
+    /// The paths of all keys of a tank file of which something is said.
+    pub fn keys(&self) -> impl Iterator<Item = &str> {
+        self.parts.keys.keys().map(String::as_str)
+    }
+
     /// What a worked example asks, and how to tell that it is right.
     pub(crate) fn working(&self, id: &str) -> Option<&Working> {
         self.parts.workings.get(id)
@@ -97,6 +109,28 @@ pub(crate) struct Parts {
     heads: Map<String, Vec<String>>,
     pictures: Map<String, Picture>,
     workings: Map<String, Working>,
+    keys: Map<String, KeyWords>,
+}
+
+/// What is said of a key of a tank file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeyWords {
+    /// What a form calls it.
+    pub label: String,
+    /// What it is, in a sentence or two; empty where the label says all.
+    pub remark: String,
+    /// Values as somebody would write them, such as one in metric and one in US units; none of a table, a choice, and of what is true or
+    /// false.
+    pub examples: Vec<String>,
+    /// Its choices in words, by the word of each; none where those speak for themselves.
+    pub choices: Vec<(String, String)>,
+}
+
+impl KeyWords {
+    /// A choice in words.
+    pub fn choice<'w>(&'w self, word: &'w str) -> &'w str {
+        self.choices.iter().find(|(known, _)| known == word).map_or(word, |(_, words)| words)
+    }
 }
 
 /// What is written on and beside a picture; empty where its topic fills it in.
@@ -219,6 +253,17 @@ pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Par
             Some(())
         })
     });
+    each("key", &mut |path, of| {
+        let read = of.within(&path, |mut of| {
+            let (label, remark) = (of.text("label"), of.maybe_text("remark"));
+            let examples = of.maybe_texts("examples");
+            let choices = if of.keys().iter().any(|key| key == "choices") { of.within("choices", read_choices) } else { Some(Vec::new()) };
+            let (remark, examples) = (remark?.unwrap_or_default(), examples?.unwrap_or_default());
+            Some(KeyWords { label: label?, remark, examples, choices: choices? })
+        })?;
+        parts.keys.insert(path, read);
+        Some(())
+    });
     each("working", &mut |id, of| {
         of.within(&id, |mut of| {
             let (title, tell) = (of.text("title"), of.text("tell"));
@@ -236,6 +281,13 @@ pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Par
     };
     let texts = if has("say") { tables.within("say", say) } else { Some(Arc::from([])) };
     texts.filter(|_| is_whole).map(Texts)
+}
+
+/// Reads what each choice of a key is.
+fn read_choices(mut of: Tables<'_, '_, '_>) -> Option<Vec<(String, String)>> {
+    let words = of.keys();
+    let read: Vec<_> = words.into_iter().map(|word| Some((word.clone(), of.text(&word)?))).collect();
+    read.into_iter().collect()
 }
 
 fn filled_in(places: &[&str]) -> String {

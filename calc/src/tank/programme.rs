@@ -211,22 +211,13 @@ fn read_stretch(table: &mut Table<'_>) -> Option<Stretch> {
     let pump = table.text("pump");
     let (from, until) = (read_clock(table, "from", false), read_clock(table, "until", true));
     let words = ["steady", "pulse", "alternate", "wander", "rest"].map(|word| (word, word));
-    let word = table.choice("pattern", &words);
-    let pattern = match word {
-        Some("steady") => table.quantity("setting", "1 %"..="100 %").map(Pattern::Steady),
-        Some("pulse") => read_swing(table, "0.2 s"..="2 min", true).map(Pattern::Pulse),
-        Some("alternate") => read_swing(table, "1 min"..="12 h", true).map(Pattern::Alternate),
-        Some("wander") => read_swing(table, "5 s"..="6 h", false).map(Pattern::Wander),
-        Some(_) => Some(Pattern::Rest),
-        None => {
-            // Which of these belongs here depends on the pattern; none is called unknown while the pattern
-            // is.
-            for key in ["setting", "low", "high", "period", "starts"] {
-                table.has(key);
-            }
-            None
-        }
-    };
+    let pattern = table.by_choice("pattern", &words, |table, word| match word {
+        "steady" => table.quantity("setting", "1 %"..="100 %").map(Pattern::Steady),
+        "pulse" => read_swing(table, "0.2 s"..="2 min", true).map(Pattern::Pulse),
+        "alternate" => read_swing(table, "1 min"..="12 h", true).map(Pattern::Alternate),
+        "wander" => read_swing(table, "5 s"..="6 h", false).map(Pattern::Wander),
+        _ => Some(Pattern::Rest),
+    });
     let (from, until) = (from?, until?);
     if from == until {
         let help = "for the whole day write from = \"00:00\" and until = \"24:00\"";
@@ -239,13 +230,13 @@ fn read_stretch(table: &mut Table<'_>) -> Option<Stretch> {
 fn read_swing(table: &mut Table<'_>, periods: std::ops::RangeInclusive<&str>, halves: bool) -> Option<Swing> {
     let (low, high) = (table.quantity::<Share>("low", "1 %"..="100 %"), table.quantity::<Share>("high", "1 %"..="100 %"));
     let period = table.quantity("period", periods);
-    let starts_high = if halves { table.maybe_choice("starts", &[("high", true), ("low", false)]).unwrap_or(true) } else { true };
+    let starts_high = if halves { table.choice_or("starts", &[("high", true), ("low", false)], true) } else { Some(true) };
     let (low, high) = (low?, high?);
     if low.0 >= high.0 {
         table.refuse("high", "`high` is not above `low`", "swap them, or write pattern = \"steady\" with one setting");
         return None;
     }
-    Some(Swing { low, high, period: period?, starts_high })
+    Some(Swing { low, high, period: period?, starts_high: starts_high? })
 }
 
 fn read_feeding(table: &mut Table<'_>) -> Option<Feeding> {

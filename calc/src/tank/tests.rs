@@ -1,4 +1,5 @@
 use super::*;
+use crate::document::{Wanted, When};
 use crate::quantity::Dimension;
 use crate::trace::Trace;
 
@@ -151,4 +152,155 @@ fn money_that_can_not_be_compared_with_the_pumps_is_refused() {
 fn a_rear_chamber_leaves_most_of_the_tank() {
     assert!(read("[rear_chamber]\ndepth = \"12 cm\"").is_ok());
     assert!(refused("[rear_chamber]\ndepth = \"25 cm\"").0.contains("half of the tank"));
+}
+
+#[test]
+fn a_tank_file_tells_its_keys_in_the_order_of_writing() {
+    let keys = keys(&Rules::compiled_in().unwrap());
+    let tables: Vec<_> = keys.iter().filter(|key| key.table().is_empty()).map(|key| key.path.as_str()).collect();
+    assert_eq!(
+        tables,
+        [
+            "name",
+            "about",
+            "id",
+            "glass",
+            "stand",
+            "rear_chamber",
+            "sand",
+            "rock",
+            "sump",
+            "skimmer",
+            "water",
+            "livestock",
+            "fish",
+            "model",
+            "pump",
+            "lights",
+            "programme",
+            "feeding",
+            "return",
+            "battery",
+            "air_pump",
+            "home",
+            "wishes"
+        ]
+    );
+    let find = |path: &str| keys.iter().find(|key| key.path == path).unwrap_or_else(|| panic!("{path}"));
+    let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
+    assert_eq!(find("glass.shape").wanted, Wanted::Choice(words(&["box", "cylinder", "bow_front", "hexagon"])));
+    let of_shapes = |shapes: &[&str]| Some(When { key: "glass.shape".to_owned(), words: words(shapes) });
+    assert_eq!(find("glass.length").when, of_shapes(&["box", "bow_front"]));
+    assert_eq!(find("glass.diameter").when, of_shapes(&["cylinder"]));
+    let range = Some(["10 cm", "10 m"].map(str::to_owned));
+    assert_eq!(find("glass.diameter").wanted, Wanted::Quantity { kind: Kind::Length, range });
+    assert!(find("glass.diameter").required && find("fish[].mass").required && !find("home.pillow").required);
+    // What is taken where a key is left out comes from the rules.
+    let taken = |path: &str| find(path).default.as_deref();
+    assert_eq!(taken("water.temperature"), Some("25 °C (77 °F)"));
+    assert_eq!((taken("glass.material"), taken("pump[].along"), taken("home.room")), (Some("glass"), Some("50 %"), Some("little_cloth")));
+    assert_eq!((taken("sump.water"), taken("battery.energy"), taken("pump[].model")), (None, None, None));
+    // A swing's period has a range for each pattern.
+    let periods: Vec<_> = keys.iter().filter(|key| key.path == "programme[].period").filter_map(|key| key.when.as_ref()).collect();
+    assert_eq!(periods.iter().map(|when| when.words.join(" ")).collect::<Vec<_>>(), ["pulse", "alternate", "wander"]);
+}
+
+#[test]
+fn a_wrong_currency_is_one_mistake() {
+    let (message, help) = refused("[home]\ncurrency = \"Eur\"\nprice_per_kwh = \"0.30 EUR\"\nexchange = \"1.10 USD\"\npillow = \"6 m\"");
+    assert_eq!((message.as_str(), help.as_str()), ("`currency` can not be \"Eur\"", "did you mean `EUR`?"));
+}
+
+#[test]
+fn every_key_has_words_and_no_other_key_has() {
+    let rules = Rules::compiled_in().unwrap();
+    let keys = keys(&rules);
+    let mut paths: Vec<_> = keys.iter().map(|key| key.path.as_str()).collect();
+    paths.sort_unstable();
+    paths.dedup();
+    assert_eq!(rules.words.keys().collect::<Vec<_>>(), paths);
+    for key in &keys {
+        let words = rules.words.key(&key.path).unwrap();
+        assert!(!words.label.is_empty() && words.label != key.path, "{}", key.path);
+        // What a word of a choice is stands beside the form's list, but for the kinds of livestock and the codes of money.
+        let told: Vec<_> = words.choices.iter().map(|(word, _)| word.as_str()).collect();
+        let speak_for_themselves = matches!(key.wanted, Wanted::Choices(_)) || key.path == "home.currency";
+        assert_eq!(told, if speak_for_themselves { Vec::new() } else { key.wanted.words().to_vec() }, "{}", key.path);
+        let may_have_none = key.wanted.is_table() || matches!(key.wanted, Wanted::Flag | Wanted::Choice(_));
+        assert!(may_have_none || !words.examples.is_empty(), "{} has no example", key.path);
+    }
+}
+
+#[test]
+fn every_example_of_a_value_is_a_right_one() {
+    let rules = Rules::compiled_in().unwrap();
+    let mut tried = 0;
+    for key in keys(&rules) {
+        for example in &rules.words.key(&key.path).unwrap().examples {
+            match &key.wanted {
+                Wanted::Quantity { kind, range } => {
+                    // Money of any country is written alike.
+                    let kind = if matches!(kind, Kind::Money(_)) {
+                        Kind::Money(Currency::new(&example[example.len() - 3..]).unwrap())
+                    } else {
+                        *kind
+                    };
+                    let read =
+                        |text: &str| crate::quantity::parse_as(kind, text).unwrap_or_else(|error| panic!("{}: {error}", key.path)).si;
+                    let ends = range
+                        .as_ref()
+                        .unwrap()
+                        .each_ref()
+                        .map(|end| if matches!(kind, Kind::Money(_)) { end.parse().unwrap() } else { read(end) });
+                    // A period is short with one pattern and long with the next.
+                    let fits = (ends[0]..=ends[1]).contains(&read(example));
+                    assert!(fits || key.path == "programme[].period", "{}: {example}", key.path);
+                }
+                Wanted::Choice(words) | Wanted::Choices(words) => assert!(words.contains(example), "{}: {example}", key.path),
+                Wanted::Text | Wanted::Texts => assert!(!example.is_empty()),
+                _ => panic!("{} has an example", key.path),
+            }
+            tried += 1;
+        }
+    }
+    assert!(tried > 60, "{tried}");
+}
+
+#[test]
+fn a_model_that_the_catalogue_lacks_is_on_offer_for_its_tank() {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = |own: &str| {
+        let text = format!("currency = \"USD\"\n{}", own.replace("[[model]]", "[[pump]]"));
+        Catalogue::read("pumps.toml", &text).unwrap()
+    };
+    let model = |name: &str| {
+        format!(
+            "[[model]]\nmodel = \"{name}\"\nkind = \"round-controllable\"\nrated_flow = \"3000 L/h\"\nlowest_setting = \"20 %\"\noutlet = \"45 mm\"\n\
+             power = \"10 W\"\nsound = \"30 dB\"\nprice = \"90 USD\"\nwet_end_price = \"25 USD\"\nshaft = \"ceramic\"\n"
+        )
+    };
+    let text = |rest: &str| {
+        format!(
+            "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+             [livestock]\nnow = \"soft\"\n{rest}"
+        )
+    };
+    let hung = pump("left", "30 cm").replace("\"M\"", "\"Mine\"");
+    let with_own = text(&(model("Mine") + &hung));
+    let read = |text: &str, catalogue: &Catalogue| Tank::read_with("t.toml", text, &rules, catalogue);
+    let own = read(&with_own, &Catalogue::empty()).unwrap();
+    assert_eq!((own.models.len(), own.pumps[0].model.as_str()), (1, "Mine"));
+    // Whether it stands in the file or in the catalogue, it is the same pump to every figure.
+    let plain = read(&text(&hung), &catalogue(&model("Mine"))).unwrap();
+    let sheet = |catalogue: &Catalogue, tank: &Tank| crate::Sheet::reckon(&rules, catalogue, tank).unwrap();
+    let (one, other) = (sheet(&Catalogue::empty(), &own), sheet(&catalogue(&model("Mine")), &plain));
+    assert!(one.figure("plan.pumps").is_some() && one.figure("fit.pumps").is_some());
+    assert_eq!(one.figures(), other.figures());
+    // A name stands for one model.
+    let told = |text: &str, catalogue: &Catalogue| {
+        read(text, catalogue).unwrap_err().iter().map(|problem| problem.message.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(told(&with_own, &catalogue(&model("Mine"))), ["the catalogue has a `Mine` already"]);
+    assert_eq!(told(&text(&(model("Mine") + &model("Mine"))), &Catalogue::empty()), ["two pumps are called `Mine`"]);
+    assert_eq!(told(&text(&hung), &Catalogue::empty()), ["the catalogue has no `Mine`"]);
 }

@@ -43,8 +43,8 @@ impl Wishes {
     pub(super) fn read(table: &mut Table<'_>, currency: Currency) -> Option<Self> {
         let budget = table.maybe_quantity_of("budget", Kind::Money(currency), "1"..="1000000");
         let noise = table.maybe_quantity("noise", "5 dB"..="80 dB");
-        let rank = table.maybe_choice("rank", &Rank::ALL).unwrap_or_default();
+        let rank = table.choice_or("rank", &Rank::ALL, Rank::default());
         let spare = table.flag("spare");
-        Some(Wishes { budget: budget.map(|money| Money { amount: money.si, currency }), noise, rank, spare })
+        Some(Wishes { budget: budget.map(|money| Money { amount: money.si, currency }), noise, rank: rank?, spare })
     }
 }

@@ -152,8 +152,13 @@ fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: Option<Ma
 }
 
 fn svg(id: &str, height: f64, title: &str, description: &str) -> SVG {
+    sized(id, (WIDTH, height), title, description)
+}
+
+/// An empty drawing of a size in its own units.
+pub(crate) fn sized(id: &str, (width, height): (f64, f64), title: &str, description: &str) -> SVG {
     Document::new()
-        .set("viewBox", (0, 0, WIDTH as i32, height.ceil() as i32))
+        .set("viewBox", (0, 0, width as i32, height.ceil() as i32))
         .set("role", "img")
         .set("aria-labelledby", format!("{id}-title {id}-desc"))
         .add(titled("title", &format!("{id}-title"), title))
@@ -193,11 +198,11 @@ fn layout_svg(layout: &Layout, id: &str) -> SVG {
     drawing
 }
 
-fn rectangle(x: f64, y: f64, width: f64, height: f64, class: &str) -> Rectangle {
+pub(crate) fn rectangle(x: f64, y: f64, width: f64, height: f64, class: &str) -> Rectangle {
     Rectangle::new().set("x", fixed(x)).set("y", fixed(y)).set("width", fixed(width)).set("height", fixed(height)).set("class", class)
 }
 
-fn line(from: (f64, f64), to: (f64, f64), class: &str) -> Line {
+pub(crate) fn line(from: (f64, f64), to: (f64, f64), class: &str) -> Line {
     Line::new().set("x1", fixed(from.0)).set("y1", fixed(from.1)).set("x2", fixed(to.0)).set("y2", fixed(to.1)).set("class", class)
 }
 

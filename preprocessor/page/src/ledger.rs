@@ -120,7 +120,7 @@ pub fn figures(listed: &Listed, behind: &Behind<'_>) -> String {
     let lines: Vec<_> = lines.into_iter().filter(|(_, pages)| !pages.is_empty()).collect();
     let on_page: BTreeSet<&str> = lines.iter().map(|(figure, _)| figure.id.as_str()).collect();
     let anchor_of = |id: &str| {
-        let of_table = || id.split('.').next().filter(|table| listed.tables.contains_key(*table) && sheet.tables.contains_key(*table));
+        let of_table = || id.split('.').next().filter(|table| listed.tables.contains_key(*table) && sheet.tables.contains_key(table));
         if on_page.contains(id) { Some(anchor(id)) } else { of_table().map(anchor) }
     };
     let mut topics: Vec<(&str, Vec<Markup>)> = Vec::new();

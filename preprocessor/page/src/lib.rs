@@ -7,6 +7,7 @@
 //! words against figures, and [`condition`] asks what the tank has; [`ledger`] and [`rules`] show what the book
 //! rests on, by what is [`listed`], and [`why`] how a figure was reckoned. [`part`] finds all of these by a key; a
 //! [`passage`] of a page has gaps for such parts, and is set for a tank; [`captions`] counts what is set.
+//! [`tank_file`] writes tank files to begin with, and their schema, and [`form`] a form to type one in.
 
 pub mod calendar;
 pub mod captions;
@@ -15,6 +16,7 @@ pub mod claims;
 pub mod condition;
 pub mod csv;
 pub mod drawing;
+pub mod form;
 pub mod html;
 pub mod ledger;
 pub mod listed;
@@ -23,5 +25,6 @@ pub mod passage;
 pub mod programme;
 pub mod rules;
 pub mod sheet;
+pub mod tank_file;
 pub mod text;
 pub mod why;

@@ -18,6 +18,7 @@ pub const NAMES: &[&str] = &[
     "caution",
     "chart",
     "checks",
+    "form",
     "holds",
     "layout",
     "ledger",
@@ -49,6 +50,9 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     part(engine, "chart", "c", "chart", |sheet| sheet.charts.keys().copied().collect());
     part(engine, "table", "t", "table", |sheet| sheet.tables.keys().copied().collect());
     part(engine, "working", "w", "worked example", |sheet| sheet.workings.keys().copied().collect());
+    let (rules, catalogue) = (edition.rules.clone(), edition.catalogue.clone());
+    engine.register_function("form", move |_: Kwargs, _: &State<'_>| Value::safe_string(&medium.form(&rules, &catalogue)));
+
     engine.register_function("rhythm", |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
         Ok(Value::safe_string(&forme::gap(&format!("r:@{}", page_id(&page(state)?)))))
     });

@@ -1,14 +1,18 @@
 //! `reckoner build`: the book, whole or not at all.
 
 use std::path::Path;
-use std::sync::{Mutex, PoisonError};
+use std::sync::PoisonError;
+
+use reckoner_page::tank_file;
 
 use crate::command::BookArgs;
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::load_rules;
 use crate::files::shown_path;
 use crate::proof::ledger::Ledger;
 use crate::site;
-use crate::site::links::{LEDGER, LEDGER_SCHEMA};
+use crate::site::links::{LEDGER, LEDGER_SCHEMA, TANK_SCHEMA};
+use crate::site::typeset::Reckoner;
 
 /// Builds the book with its ledger, into `output` or where `book.toml` says.
 ///
@@ -16,8 +20,7 @@ use crate::site::links::{LEDGER, LEDGER_SCHEMA};
 /// As [`site::build_site`].
 pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
-    let ledger = reckoner.ledger.clone();
-    let site = site::build_site(&book.book, reckoner, output, |folder| add_ledger(folder, &ledger))?;
+    let site = site::build_site(&book.book, reckoner.clone(), output, |folder| add_files(folder, book, &reckoner))?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -25,9 +28,11 @@ pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     Ok(())
 }
 
-/// Puts the ledger and its schema beside the pages.
-pub(crate) fn add_ledger(folder: &Path, ledger: &Mutex<Option<Ledger>>) -> Result<(), Diagnostics> {
-    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner);
+/// Puts the ledger beside the pages, with its schema and that of tank files.
+pub(crate) fn add_files(folder: &Path, book: &BookArgs, reckoner: &Reckoner) -> Result<(), Diagnostics> {
+    let rules = load_rules(&book.book, &site::settings(&book.book, &reckoner.overrides)?)?;
+    write_file(&folder.join(TANK_SCHEMA), &tank_file::schema(&rules))?;
+    let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;
     write_file(&folder.join(LEDGER), &ledger.to_json())?;
     write_file(&folder.join(LEDGER_SCHEMA), &Ledger::schema())

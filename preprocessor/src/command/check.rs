@@ -7,7 +7,7 @@ use std::sync::PoisonError;
 
 use crate::chapter::plain;
 use crate::chapter::reading::{self, Reading};
-use crate::command::build::add_ledger;
+use crate::command::build::add_files;
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::site;
@@ -18,14 +18,13 @@ use crate::site;
 /// Everything that is wrong; a book that checks nothing.
 pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
-    let ledger = reckoner.ledger.clone();
     let thrown_away = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
     let folder = thrown_away.path().join("site");
-    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| add_ledger(folder, &ledger))?;
+    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| add_files(folder, book, &reckoner))?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
-    let ledger = ledger.lock().unwrap_or_else(PoisonError::into_inner).take();
+    let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner).take();
     let Some(ledger) = ledger.filter(|ledger| !ledger.checks.is_empty()) else {
         let hint = "a book that checks nothing proves nothing: add a fenced `check` block";
         return Err(Diagnostic::plain("the book holds no check").hint(hint).into());

@@ -6,25 +6,11 @@ use std::hash::{BuildHasher as _, Hasher as _};
 use std::io::{ErrorKind, Write as _};
 use std::path::Path;
 
-use reckoner_calc::rules::livestock::Livestock;
+use reckoner_page::tank_file::{ID, example};
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Settings, load_rules};
 use crate::files::shown_path;
-
-const TANK: &str = include_str!("new/tank.toml");
-
-/// What stands in the file in the place of the id, and of the kinds of livestock.
-const ID: &str = "a-name-that-no-other-tank-has";
-const KINDS: &str = "ALL-KINDS";
-
-/// An example tank file with a remark on every key.
-///
-/// - `kinds`: what may live in it
-pub fn example(kinds: &[Livestock]) -> String {
-    let kinds: Vec<_> = kinds.iter().map(|kind| format!("\"{}\"", kind.key())).collect();
-    TANK.replace(KINDS, &kinds.join(", "))
-}
 
 /// Writes the example tank file and says so.
 ///
@@ -45,7 +31,7 @@ pub fn write_tank(file: &Path) -> Result<(), Diagnostics> {
     let opened = OpenOptions::new().write(true).create_new(true).open(file);
     // No two files that are begun share an id, so that a calendar keeps their tanks apart.
     let id = format!("{:016x}", RandomState::new().build_hasher().finish());
-    let text = example(&rules.livestock).replace(ID, &id);
+    let text = example(&rules).replace(ID, &id);
     let written = opened.and_then(|mut file| file.write_all(text.as_bytes()));
     written.map_err(|error| {
         let name = shown_path(file);

@@ -33,6 +33,8 @@ const LINKS: [(&str, &str); 13] = [
 pub const LEDGER: &str = "ledger.json";
 /// A site's file that says how the ledger is to be read.
 pub const LEDGER_SCHEMA: &str = "ledger.schema.json";
+/// A site's file that says how a tank file is to be written.
+pub const TANK_SCHEMA: &str = "tank.schema.json";
 
 /// Another scheme or host, or an address from the top of the host, where the site may not stand.
 fn leaves_the_site(link: &str) -> bool {

@@ -25,6 +25,7 @@ pub(crate) fn spots<'c>(room: &Room<'_>, catalogue: &'c Catalogue, set: &PumpSet
 /// # Errors
 /// As [`Task::new`], [`Task::best`] and [`Room::place`].
 pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<HungPump>, Error> {
+    let catalogue = &catalogue.with(&tank.models);
     if catalogue.pumps.is_empty() {
         return Ok(Vec::new());
     }

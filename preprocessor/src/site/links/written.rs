@@ -14,11 +14,11 @@ use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 use crate::chapter::template::Page;
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
 use crate::prose::{html, tags};
-use crate::site::links::{LEDGER, LEDGER_SCHEMA, LINKS, decode, leaves_the_site, resolve, with_slashes};
+use crate::site::links::{LEDGER, LEDGER_SCHEMA, LINKS, TANK_SCHEMA, decode, leaves_the_site, resolve, with_slashes};
 use crate::site::protocol::Chapter;
 
 /// What a build adds to the chapters and to the other files of their folder.
-const MADE: [&str; 5] = [LEDGER, LEDGER_SCHEMA, "index.html", "print.html", "404.html"];
+const MADE: [&str; 6] = [LEDGER, LEDGER_SCHEMA, TANK_SCHEMA, "index.html", "print.html", "404.html"];
 
 /// The ending of a chapter's file, and that of its page.
 const SOURCE: &str = ".md";
