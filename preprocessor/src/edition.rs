@@ -18,6 +18,9 @@ use crate::files::{placed, read_file, shown_path, toml_files};
 
 pub mod cautions;
 
+/// The file of the catalogue.
+const PUMPS: &str = "pumps.toml";
+
 /// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(from = "BookTable")]
@@ -90,7 +93,7 @@ impl Edition {
         let rules = keep(&mut errors, load_rules(root, settings));
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
         let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
-        let catalogue = keep(&mut errors, load_catalogue(&root.join("pumps.toml")));
+        let catalogue = keep(&mut errors, load_catalogue(&root.join(PUMPS)));
         // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the problems of both.
         let fallback = if rules.is_none() { Rules::compiled_in().ok() } else { None };
         let read = |errors: &mut Diagnostics, file: &Path| {
@@ -221,20 +224,7 @@ impl TankFile {
 /// # Errors
 /// Every problem in any rule file; a folder that can not be read or holds no rule file.
 pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics> {
-    let mut replacements = Vec::new();
-    if let Some(folder) = &settings.rules {
-        let folder = root.join(folder);
-        let words = folder.join(WORDS);
-        let of_words = if words.is_dir() { toml_files(&words)? } else { Vec::new() };
-        for file in toml_files(&folder)?.into_iter().chain(of_words) {
-            let name = file.strip_prefix(&folder).unwrap_or(&file).to_string_lossy().replace('\\', "/");
-            replacements.push((name, read_file(&file)?));
-        }
-        if replacements.is_empty() {
-            let message = format!("`{}` holds no rule file", shown_path(&folder));
-            return Err(Diagnostic::plain(message).hint(rules::files_in_words()).into());
-        }
-    }
+    let replacements = own_rules(root, settings)?;
     Rules::load(&replacements).map_err(|problems| {
         let place = |name: &str| {
             let replaced = replacements.iter().find(|(given, _)| given == name);
@@ -245,6 +235,46 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
         };
         placed(problems, place)
     })
+}
+
+/// The files of the settings' folder of rules: name and text.
+fn own_rules(root: &Path, settings: &Settings) -> Result<Vec<(String, String)>, Diagnostics> {
+    let Some(folder) = &settings.rules else { return Ok(Vec::new()) };
+    let folder = root.join(folder);
+    let words = folder.join(WORDS);
+    let of_words = if words.is_dir() { toml_files(&words)? } else { Vec::new() };
+    let name = |file: &Path| file.strip_prefix(&folder).unwrap_or(file).to_string_lossy().replace('\\', "/");
+    let files = toml_files(&folder)?.into_iter().chain(of_words);
+    let files: Vec<_> = files.map(|file| Ok((name(&file), read_file(&file)?))).collect::<Result<_, Diagnostics>>()?;
+    if files.is_empty() {
+        let message = format!("`{}` holds no rule file", shown_path(&folder));
+        return Err(Diagnostic::plain(message).hint(rules::files_in_words()).into());
+    }
+    Ok(files)
+}
+
+/// What an edition is reckoned from, as texts: for whoever reckons elsewhere.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Texts {
+    /// The rule files, name and text: those compiled in, then those of the settings' folder.
+    pub rules: Vec<(String, String)>,
+    /// The catalogue.
+    pub catalogue: String,
+    /// The tank of the running example.
+    pub tank: String,
+}
+
+impl Texts {
+    /// Reads them; what they say is not looked at.
+    ///
+    /// # Errors
+    /// A file that can not be read; settings that name no tank.
+    pub fn read(root: &Path, settings: &Settings) -> Result<Self, Diagnostics> {
+        let text = |name: String| rules::compiled_in(&name).map(|text| (name.clone(), text.to_owned()));
+        let rules = rules::file_names().into_iter().filter_map(text).chain(own_rules(root, settings)?).collect();
+        let tank = settings.tank.as_ref().ok_or_else(|| Diagnostic::plain("book.toml names no tank for the running example"))?;
+        Ok(Texts { rules, catalogue: read_file(&root.join(PUMPS))?, tank: read_file(&root.join(tank))? })
+    }
 }
 
 /// Reads the pump catalogue.

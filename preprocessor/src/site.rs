@@ -25,6 +25,7 @@ use tracing::{Event, Level, Subscriber};
 use tracing_subscriber::Registry;
 use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 
+pub mod engine;
 pub mod links;
 pub mod protocol;
 pub(crate) mod summary;

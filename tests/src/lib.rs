@@ -2,6 +2,7 @@
 
 pub mod formula_text;
 pub mod nudges;
+pub mod places;
 pub mod random_tanks;
 
 use std::path::PathBuf;

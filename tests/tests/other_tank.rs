@@ -17,7 +17,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
@@ -32,31 +31,12 @@ use reckoner_calc::Sheet;
 use reckoner_page::html::Medium;
 use reckoner_page::part::{Part, Printer, part};
 use reckoner_page::passage::{Form, Piece, set};
+use reckoner_tests::places::{Place, places};
 use reckoner_tests::random_tanks::{Dice, tank};
 
 /// The chance of this test. Another seed gives other tanks; a failure names its tank.
 const SEED: u64 = 0x0071_e50f;
 const TANKS: u64 = 120;
-
-/// A place in a page that depends on the tank.
-struct Place<'p> {
-    form: &'p str,
-    /// What stands there: between the two comments.
-    span: Range<usize>,
-}
-
-/// The places of a page, in its order.
-fn places(page: &str) -> Vec<Place<'_>> {
-    const OPENS: &str = "<!--reckoner ";
-    const CLOSES: &str = "<!--/reckoner-->";
-    let place = |(at, _): (usize, &str)| {
-        let form = at + OPENS.len()..at + page[at..].find("-->").unwrap();
-        let start = form.end + "-->".len();
-        let end = start + page[start..].find(CLOSES).unwrap_or_else(|| panic!("no end: {}", &page[at..form.end]));
-        Place { form: &page[form], span: start..end }
-    };
-    page.match_indices(OPENS).map(place).collect()
-}
 
 /// A page with other answers in its places.
 fn with(page: &str, places: &[Place<'_>], answers: &[String]) -> String {

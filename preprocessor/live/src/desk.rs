@@ -6,16 +6,20 @@
 //! | --- | --- | --- |
 //! | `open` | the catalogue, then name and text of each rule file | nothing; forgets the tank before |
 //! | `reckon` | the tank file | the tank's name; forgets the tank before |
-//! | `parts` | keys of a page | a text for each: `=` and its HTML, `+` for yes, `-` for no, `?` and why the tank lacks it |
+//! | `set` | the forms that a page carries | the HTML for each of its places |
 //! | `sheet` | | the sheet as JSON |
 //! | `programme` | | the day of the pumps as CSV |
 //! | `calendar` | the first day, and now in seconds since 1970 | the care calendar as iCalendar |
 //! | `why` | a figure's id | how it was reckoned, as HTML |
+//! | `values` | a tank file | its values: path and text of each |
+//! | `with` | a tank file, a path, a value | the file with the value at that path |
+//! | `shape` | a tank file | a drawing of the tank's shape as HTML, empty where it names none |
 //!
 //! An answer is such a run too. Its first text is `+` where all went well, and the others are as above. Otherwise it is `-`, and each fault
 //! has six: the document, the key, the line, the column, what is wrong, and what would be right, a line each. What a fault has not is empty.
 
-use reckoner_page::part::Part;
+use reckoner_calc::document::edit;
+use reckoner_page::form;
 
 use crate::fault::Fault;
 use crate::live::{Live, Reckoned};
@@ -47,14 +51,11 @@ impl Desk {
             }
             ["reckon", tank] => {
                 self.reckoned = None;
-                let live = self.live.as_ref().ok_or_else(|| misasked("no rules have been read"))?;
-                let reckoned = self.reckoned.insert(live.reckon(tank)?);
+                let reckoned = self.live()?.reckon(tank)?;
+                let reckoned = self.reckoned.insert(reckoned);
                 Ok(vec![reckoned.sheet().name.clone()])
             }
-            ["parts", keys @ ..] => {
-                let reckoned = self.reckoned()?;
-                Ok(keys.iter().map(|key| signed(reckoned.part(key))).collect())
-            }
+            ["set", forms @ ..] => Ok(self.reckoned()?.set(forms)),
             ["sheet"] => Ok(vec![self.reckoned()?.sheet_json()]),
             ["programme"] => Ok(vec![self.reckoned()?.programme_csv()?]),
             ["calendar", from, seconds] => {
@@ -65,8 +66,15 @@ impl Desk {
                 let why = self.reckoned()?.why(id);
                 Ok(vec![why.ok_or_else(|| misasked(format!("there is no figure `{id}`")))?])
             }
+            ["values", tank] => Ok(edit::values(tank).into_iter().flat_map(|(path, value)| [path, value]).collect()),
+            ["with", tank, path, value] => Ok(vec![self.live()?.with(tank, path, value)?]),
+            ["shape", tank] => Ok(vec![form::shape(tank, "your-tank")]),
             _ => Err(misasked("nobody knows this question")),
         }
+    }
+
+    fn live(&self) -> Result<&Live, Vec<Fault>> {
+        self.live.as_ref().ok_or_else(|| misasked("no rules have been read"))
     }
 
     fn reckoned(&self) -> Result<&Reckoned, Vec<Fault>> {
@@ -86,16 +94,6 @@ fn pairs(texts: &[&str]) -> Result<Vec<(String, String)>, Vec<Fault>> {
         Ok(pairs.iter().map(|[name, text]| ((*name).to_owned(), (*text).to_owned())).collect())
     } else {
         Err(misasked("the last rule file has no text"))
-    }
-}
-
-/// A part as a text, its sort told by the first sign.
-fn signed(part: Part) -> String {
-    match part {
-        Part::Printed(html) => format!("={html}"),
-        Part::Yes => "+".to_owned(),
-        Part::No => "-".to_owned(),
-        Part::Lacks(why) => format!("?{why}"),
     }
 }
 

@@ -3,9 +3,12 @@
 use std::sync::Arc;
 
 use reckoner_calc::decide::programme;
-use reckoner_calc::{Catalogue, Error, Rules, Sheet, Tank};
+use reckoner_calc::document::{Key, edit};
+use reckoner_calc::{Catalogue, Error, Rules, Sheet, Tank, tank};
 use reckoner_page::calendar::{self, Made};
-use reckoner_page::part::{Part, part};
+use reckoner_page::html::Medium;
+use reckoner_page::part::Printer;
+use reckoner_page::passage;
 use reckoner_page::programme::{ProgrammeFile, with_pumps, without_pumps};
 use reckoner_page::sheet::SheetFile;
 use reckoner_page::why;
@@ -24,6 +27,8 @@ pub const LONGEST_TANK: usize = 64 * 1024;
 pub struct Live {
     rules: Arc<Rules>,
     catalogue: Arc<Catalogue>,
+    /// What a tank file may hold.
+    keys: Arc<[Key]>,
 }
 
 impl Live {
@@ -37,7 +42,10 @@ impl Live {
         let read = Rules::load(rules).map_err(|problems| faults(problems, of_rules));
         let catalogue = Catalogue::read(CATALOGUE, catalogue).map_err(|problems| faults(problems, |_| catalogue));
         match (read, catalogue) {
-            (Ok(rules), Ok(catalogue)) => Ok(Live { rules: Arc::new(rules), catalogue: Arc::new(catalogue) }),
+            (Ok(rules), Ok(catalogue)) => {
+                let keys = tank::keys(&rules).into();
+                Ok(Live { rules: Arc::new(rules), catalogue: Arc::new(catalogue), keys })
+            }
             (rules, catalogue) => Err([rules.err(), catalogue.err()].into_iter().flatten().flatten().collect()),
         }
     }
@@ -55,6 +63,15 @@ impl Live {
         self.check_programme(&tank, text)?;
         let sheet = Sheet::reckon(&self.rules, &self.catalogue, &tank).map_err(no_answer)?;
         Ok(Reckoned { live: self.clone(), tank, text: text.to_owned(), sheet })
+    }
+
+    /// A tank file with one value changed, or removed where it is empty: see [`edit::with`].
+    ///
+    /// # Errors
+    /// Why it can not be changed so.
+    pub fn with(&self, text: &str, path: &str, value: &str) -> Result<String, Vec<Fault>> {
+        let changed = edit::with(text, &self.keys, path, value);
+        changed.map_err(|why| vec![Fault { key: path.to_owned(), ..Fault::plain(why, "change it in the file itself") }])
     }
 
     fn check_programme(&self, tank: &Tank, text: &str) -> Result<(), Vec<Fault>> {
@@ -82,9 +99,10 @@ impl Reckoned {
         &self.sheet
     }
 
-    /// What it has for a key of a page.
-    pub fn part(&self, key: &str) -> Part {
-        part(&self.sheet, &self.live.rules, key)
+    /// What stands in the places of a page, by the forms that it carries there: see [`passage::set`].
+    pub fn set(&self, forms: &[&str]) -> Vec<String> {
+        let printer = Printer::new(Medium::Html, &self.sheet, &self.live.rules);
+        passage::set(forms, &|key| printer.part(key))
     }
 
     /// The sheet as JSON, as `reckoner sheet --format json` prints it.
@@ -97,7 +115,7 @@ impl Reckoned {
     /// # Errors
     /// What is wrong in the programme; that neither tank nor plan has a pump.
     pub fn programme_csv(&self) -> Result<String, Vec<Fault>> {
-        let Live { rules, catalogue } = &self.live;
+        let Live { rules, catalogue, .. } = &self.live;
         let tank = with_pumps(rules, catalogue, &self.tank).map_err(no_answer)?;
         self.live.check_programme(&tank, &self.text)?;
         let programme = ProgrammeFile::of(rules, catalogue, &tank).map_err(no_answer)?;

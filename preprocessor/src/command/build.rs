@@ -7,12 +7,14 @@ use reckoner_page::tank_file;
 
 use crate::command::BookArgs;
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::load_rules;
+use crate::edition::{Texts, load_rules};
 use crate::files::shown_path;
 use crate::proof::ledger::Ledger;
 use crate::site;
+use crate::site::engine::{self, ENGINE};
 use crate::site::links::{LEDGER, LEDGER_SCHEMA, TANK_SCHEMA};
 use crate::site::typeset::Reckoner;
+use crate::wasm;
 
 /// Builds the book with its ledger, into `output` or where `book.toml` says.
 ///
@@ -28,9 +30,14 @@ pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     Ok(())
 }
 
-/// Puts the ledger beside the pages, with its schema and that of tank files.
+/// Puts beside the pages the ledger with its schema, that of tank files, and what the pages need to reckon a reader's own tank.
 pub(crate) fn add_files(folder: &Path, book: &BookArgs, reckoner: &Reckoner) -> Result<(), Diagnostics> {
-    let rules = load_rules(&book.book, &site::settings(&book.book, &reckoner.overrides)?)?;
+    let settings = site::settings(&book.book, &reckoner.overrides)?;
+    let rules = load_rules(&book.book, &settings)?;
+    match wasm::fresh() {
+        Some(wasm) => write_file(&folder.join(ENGINE), &engine::script(wasm, &Texts::read(&book.book, &settings)?))?,
+        None => eprintln!("warning: the pages reckon no reader's tank: {}", wasm::STALE),
+    }
     write_file(&folder.join(TANK_SCHEMA), &tank_file::schema(&rules))?;
     let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;

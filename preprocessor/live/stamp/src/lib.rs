@@ -18,8 +18,8 @@ const CRATES: [&str; 4] = ["preprocessor/live", "preprocessor/page", "calc", "ca
 /// Where the keys of the words stand.
 const WORDS: &str = "calc/rules/words";
 
-/// The WebAssembly, and its stamp.
-pub const WASM: &str = "preprocessor/live/reckoner.wasm";
+/// The WebAssembly, packed with gzip.
+pub const WASM: &str = "preprocessor/live/reckoner.wasm.gz";
 /// The stamp beside it.
 pub const STAMP: &str = "preprocessor/live/reckoner.stamp";
 
