@@ -62,11 +62,49 @@
   buttons.prepend(label);
 })();
 
-// The page with the form of a reader's tank has a script of its own; no other page loads it.
+// A reader's own tank: what reckons it is loaded only where there is one, where one is typed in, and for whoever asks why a figure is what
+// it is. The page of the whole book is no place to type.
 (() => {
   "use strict";
-  if (!document.querySelector("#tank-form")) return;
-  const script = document.createElement("script");
-  script.src = new URL("../your-tank.js", document.currentScript.src).href;
-  document.head.append(script);
+  const home = new URL("..", document.currentScript.src);
+  let loading;
+  const load = (name) => new Promise((resolve, reject) => {
+    const script = document.createElement("script");
+    Object.assign(script, { src: new URL(name, home).href, onload: resolve, onerror: reject });
+    document.head.append(script);
+  });
+  const start = () => (loading ??= load("live.js"));
+  let kept = null;
+  try {
+    kept = localStorage.getItem(`reckoner-tanks ${home.pathname}`);
+  } catch {
+    // See above.
+  }
+  const isForm = document.querySelector("#tank-form") && !location.pathname.endsWith("/print.html");
+  if (kept || isForm || location.hash.startsWith("#tank=")) {
+    // The figures of another tank are not shown for the blink of an eye.
+    if (kept && !kept.endsWith('"current":null}')) document.documentElement.dataset.tankAwaited = "";
+    setTimeout(() => { delete document.documentElement.dataset.tankAwaited; }, 500);
+    start();
+  }
+  if (isForm) load("your-tank.js");
+
+  // A figure is a link to its line in the ledger, or stands in a table; where nothing can be reckoned the link is followed.
+  const asked = (event) => {
+    const figure = event.target.closest?.("a.to-ledger data.figure, a.to-ledger, main data.figure");
+    const id = (figure?.dataset.figure ? figure : figure?.querySelector("[data-figure]"))?.dataset.figure;
+    if (!id || event.button > 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+    const link = figure.closest("a");
+    if (link && !link.classList.contains("to-ledger")) return;
+    event.preventDefault();
+    start().then(() => window.reckonerWhy(id, link ?? figure)).catch(() => { if (link) location.href = link.href; });
+  };
+  document.addEventListener("click", asked);
+  // With the keyboard a table is one stop; Enter asks about all its figures.
+  document.addEventListener("keydown", (event) => {
+    const region = event.target;
+    if (event.key !== "Enter" || !region.matches?.(".table-wrapper") || !region.querySelector("[data-figure]")) return;
+    event.preventDefault();
+    start().then(() => window.reckonerWhyOf(region)).catch(() => {});
+  });
 })();

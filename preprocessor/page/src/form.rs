@@ -87,8 +87,34 @@ fn form(rules: &Rules, catalogue: &Catalogue) -> String {
                     aria-describedby="tank-file-hint tank-file-problems" {}
                 ul id="tank-file-problems" class="problem" {}
             }
+            (keep())
         }
     })
+}
+
+/// What can be done with a tank that was typed.
+fn keep() -> Markup {
+    let button = |name: &str, words: &str| html! { button type="button" data-keep=(name) { (words) } };
+    html! {
+        fieldset id="tank-keep" class="group" {
+            legend { "Keep it, and hand it on" }
+            p class="hint" { "Your browser keeps the tank on this machine. Nobody else sees it." }
+            p class="ways" { (button("another", "Type another tank")) " " (button("forget", "Forget this tank")) }
+            p class="ways" { (button("file", "Save as a file")) " " (button("link", "Copy a link")) }
+            p class="ways" {
+                label for="tank-import" { "Open a tank file" } " "
+                input type="file" id="tank-import" accept=".toml,application/toml,text/plain";
+            }
+            p class="hint" { "The file is the one that the command line reads. The link carries the whole tank, for a friend or another machine." }
+            p class="ways" {
+                label for="tank-from" { "Care calendar from" } " " input type="date" id="tank-from"; " "
+                (button("calendar", "Save the calendar"))
+            }
+            p class="ways" { (button("programme", "Save the pumps' day (CSV)")) " " (button("sheet", "Save all figures (JSON)")) }
+            input type="text" id="tank-link" readonly hidden aria-label="A link to this tank";
+            p role="status" {}
+        }
+    }
 }
 
 /// What the form is made of.

@@ -34,13 +34,15 @@ pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
 pub(crate) fn add_files(folder: &Path, book: &BookArgs, reckoner: &Reckoner) -> Result<(), Diagnostics> {
     let settings = site::settings(&book.book, &reckoner.overrides)?;
     let rules = load_rules(&book.book, &settings)?;
-    match wasm::fresh() {
-        Some(wasm) => write_file(&folder.join(ENGINE), &engine::script(wasm, &Texts::read(&book.book, &settings)?))?,
-        None => eprintln!("warning: the pages reckon no reader's tank: {}", wasm::STALE),
-    }
     write_file(&folder.join(TANK_SCHEMA), &tank_file::schema(&rules))?;
     let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;
+    match wasm::fresh() {
+        Some(wasm) => {
+            write_file(&folder.join(ENGINE), &engine::script(wasm, &Texts::read(&book.book, &settings)?, &rules, &ledger.checks))?
+        }
+        None => eprintln!("warning: the pages reckon no reader's tank: {}", wasm::STALE),
+    }
     write_file(&folder.join(LEDGER), &ledger.to_json())?;
     write_file(&folder.join(LEDGER_SCHEMA), &Ledger::schema())
 }

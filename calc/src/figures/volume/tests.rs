@@ -113,4 +113,6 @@ fn the_filled_volume_is_printed_as_finely_as_the_net_one() {
     let text = |id: &str| sheet.figure(id).unwrap().text().replace('\u{a0}', " ");
     // 20.4 − 0.888 − 1.24 L = 18.3 L; with 20 L a reader would find 17.9 L.
     assert_eq!((text("tank.filled"), text("tank.water")), ("20.4 L (5.39 US gal)".to_owned(), "18.3 L (4.8 US gal)".to_owned()));
+    // So what moves the net volume may move these digits too.
+    assert_eq!(sheet.figure("tank.filled").unwrap().printed_like, ["tank.water"]);
 }

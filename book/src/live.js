@@ -1,0 +1,653 @@
+// The reader's own tank on every page, and why a figure is what it is. No page loads this without such a tank, the form to type one in, or
+// somebody who asks why. Everything is reckoned here: nothing of a tank leaves the browser.
+//
+// The engine is WebAssembly; `reckoner-engine.js` brings it with the rules and pumps of this copy of the book. What a question and its
+// answer look like stands in preprocessor/live/src/desk.rs.
+(() => {
+  "use strict";
+  performance.mark("reckoner-begun");
+  const home = new URL(".", document.currentScript.src);
+  const one = (selector, from = document) => from.querySelector(selector);
+  const all = (selector, from = document) => [...from.querySelectorAll(selector)];
+
+  // An element with words and children in it: texts stay texts.
+  function made(name, attributes = {}, ...inside) {
+    const element = document.createElement(name);
+    for (const [key, value] of Object.entries(attributes)) {
+      if (key.startsWith("on")) element.addEventListener(key.slice(2), value);
+      else if (value === true) element.setAttribute(key, "");
+      else if (value !== false && value !== undefined) element.setAttribute(key, value);
+    }
+    element.append(...inside);
+    return element;
+  }
+
+  // The inside of a `<template>` with HTML from the engine, which writes each text of a reader as a text.
+  function parsed(html) {
+    const template = document.createElement("template");
+    template.innerHTML = html;
+    return template.content;
+  }
+
+  // ---------------------------------------------------------------- Tanks that are kept
+
+  // In Chromium all pages from folders share one store, so the site's own place stands in the key.
+  const KEY = `reckoner-tanks ${home.pathname}`;
+  const IN_LINK = "#tank=";
+
+  const tanks = {
+    kept: [], // { id, name, text }
+    current: null, // the id of the one that is shown, or null for the book's own
+    lasts: true, // whether the browser lets us keep anything
+
+    load() {
+      try {
+        const { kept, current } = JSON.parse(localStorage.getItem(KEY) ?? "{}");
+        const isTank = (tank) => ["id", "name", "text"].every((key) => typeof tank?.[key] === "string");
+        tanks.kept = Array.isArray(kept) ? kept.filter(isTank) : [];
+        tanks.current = tanks.kept.some(({ id }) => id === current) ? current : null;
+      } catch (error) {
+        tanks.lasts = !(error instanceof DOMException);
+      }
+    },
+    save() {
+      try {
+        if (tanks.kept.length) localStorage.setItem(KEY, JSON.stringify({ kept: tanks.kept, current: tanks.current }));
+        else localStorage.removeItem(KEY);
+        tanks.lasts = true;
+      } catch {
+        tanks.lasts = false;
+      }
+    },
+    shown: () => tanks.kept.find(({ id }) => id === tanks.current),
+    add(name, text) {
+      const number = Math.max(0, ...tanks.kept.map(({ id }) => Number(id) || 0)) + 1;
+      tanks.kept.push({ id: String(number), name, text });
+      tanks.current = String(number);
+      tanks.save();
+    },
+    change(name, text) {
+      Object.assign(tanks.shown(), { name, text });
+      tanks.save();
+    },
+    remove(id) {
+      tanks.kept = tanks.kept.filter((tank) => tank.id !== id);
+      if (tanks.current === id) tanks.current = tanks.kept[0]?.id ?? null;
+      tanks.save();
+    },
+    show(id) {
+      tanks.current = id;
+      tanks.save();
+    },
+  };
+
+  // ---------------------------------------------------------------- The engine
+
+  // What is asked and answered: texts, each behind its length in four bytes.
+  function packed(texts) {
+    const parts = texts.map((text) => new TextEncoder().encode(text));
+    const bytes = new Uint8Array(parts.reduce((sum, part) => sum + 4 + part.length, 0));
+    const view = new DataView(bytes.buffer);
+    let at = 0;
+    for (const part of parts) {
+      view.setUint32(at, part.length, true);
+      bytes.set(part, at + 4);
+      at += 4 + part.length;
+    }
+    return bytes;
+  }
+
+  function unpacked(bytes) {
+    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+    const decoder = new TextDecoder();
+    const texts = [];
+    for (let at = 0; at < bytes.length;) {
+      const length = view.getUint32(at, true);
+      texts.push(decoder.decode(bytes.subarray(at + 4, at + 4 + length)));
+      at += 4 + length;
+    }
+    return texts;
+  }
+
+  // What is wrong, as the engine tells it: six texts each.
+  class Faults extends Error {
+    constructor(texts) {
+      super(texts[4]);
+      this.list = [];
+      for (let at = 0; at < texts.length; at += 6) {
+        const [document, key, line, column, message, help] = texts.slice(at, at + 6);
+        this.list.push({ document, key, line: Number(line), column: Number(column), message, help: help.split("\n").filter(Boolean) });
+      }
+    }
+  }
+
+  function loaded(name) {
+    return new Promise((resolve, reject) => {
+      const script = made("script", { src: new URL(name, home).href, onload: resolve, onerror: () => reject(new Error(`${name} is not there`)) });
+      document.head.append(script);
+    });
+  }
+
+  class Engine {
+    static #engine;
+
+    // The engine with the rules and the pumps of this copy of the book; made once.
+    static started() {
+      Engine.#engine ??= Engine.#start();
+      return Engine.#engine;
+    }
+
+    static async #start() {
+      await loaded("reckoner-engine.js");
+      const { wasm, open, tank, checks } = window.reckonerEngine;
+      const letters = atob(wasm);
+      const bytes = new Uint8Array(letters.length);
+      for (let at = 0; at < letters.length; at += 1) bytes[at] = letters.charCodeAt(at);
+      const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+      const { instance } = await WebAssembly.instantiate(await new Response(stream).arrayBuffer());
+      const engine = new Engine(instance.exports);
+      engine.ofBook = tank;
+      engine.checks = checks;
+      engine.ask("open", ...open);
+      return engine;
+    }
+
+    constructor(exports) {
+      this.exports = exports;
+      this.at = null; // the text of the tank that was reckoned last
+    }
+
+    ask(...texts) {
+      return this.answer(packed(texts));
+    }
+
+    answer(question) {
+      const { alloc, free, ask, answer_length: answerLength, memory } = this.exports;
+      const room = alloc(question.length);
+      new Uint8Array(memory.buffer, room, question.length).set(question);
+      const start = ask(room, question.length);
+      const [sign, ...texts] = unpacked(new Uint8Array(memory.buffer, start, answerLength()));
+      free(room, question.length);
+      if (sign === "+") return texts;
+      throw new Faults(texts);
+    }
+
+    // Reckons a tank; gives its name.
+    reckon(text) {
+      if (this.at?.text !== text) {
+        this.at = null;
+        const [name] = this.ask("reckon", text);
+        this.at = { text, name };
+      }
+      return this.at.name;
+    }
+  }
+
+  // ---------------------------------------------------------------- The places of a page
+
+  const OPENS = "reckoner ";
+  const CLOSES = "/reckoner";
+
+  // The places of this page that depend on the tank: each between two comments, the first of which says what stands there.
+  const page = {
+    places: null, // { opens, closes, ofBook: [nodes], set: what the engine put there, or null }
+
+    find() {
+      if (page.places) return;
+      const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_COMMENT);
+      const forms = [];
+      page.places = [];
+      let opens = null;
+      while (walker.nextNode()) {
+        const comment = walker.currentNode;
+        if (comment.data.startsWith(OPENS)) opens = comment;
+        else if (opens && comment.data === CLOSES) {
+          forms.push(opens.data.slice(OPENS.length));
+          page.places.push({ opens, closes: comment, ofBook: null, set: null });
+          opens = null;
+        }
+      }
+      page.question = packed(["set", ...forms]);
+    },
+
+    // Sets the page for a tank.
+    set(engine, text) {
+      engine.reckon(text);
+      page.find();
+      const answers = engine.answer(page.question);
+      page.places.forEach((place, at) => {
+        if (place.set === answers[at]) return;
+        place.ofBook ??= between(place).map((node) => node.cloneNode(true));
+        replace(place, [...parsed(answers[at]).childNodes]);
+        place.set = answers[at];
+      });
+    },
+
+    // Puts back what the book says.
+    reset() {
+      for (const place of page.places ?? []) {
+        if (place.set === null) continue;
+        replace(place, place.ofBook.map((node) => node.cloneNode(true)));
+        place.set = null;
+      }
+    },
+  };
+
+  function between({ opens, closes }) {
+    const nodes = [];
+    for (let node = opens.nextSibling; node && node !== closes; node = node.nextSibling) nodes.push(node);
+    return nodes;
+  }
+
+  // Changes as little as can be, so that what is open stays open, what has the focus keeps it, and little is laid out anew.
+  function replace(place, wanted) {
+    exchange(between(place), wanted, place.closes.parentNode, place.closes);
+  }
+
+  function exchange(there, wanted, parent, before) {
+    if (there.length === wanted.length) {
+      there.forEach((node, at) => adapt(node, wanted[at]));
+    } else {
+      there.forEach((node) => node.remove());
+      wanted.forEach((node) => parent.insertBefore(node, before));
+    }
+  }
+
+  function adapt(node, wanted) {
+    if (node.isEqualNode(wanted)) return;
+    const isText = node.nodeType === Node.TEXT_NODE && wanted.nodeType === Node.TEXT_NODE;
+    const isSame = node.nodeType === Node.ELEMENT_NODE && node.nodeName === wanted.nodeName && node.namespaceURI === wanted.namespaceURI;
+    if (isText) {
+      node.data = wanted.data;
+    } else if (isSame) {
+      const keeps = (name) => node.nodeName === "DETAILS" && name === "open";
+      for (const { name } of [...node.attributes]) if (!wanted.hasAttribute(name) && !keeps(name)) node.removeAttribute(name);
+      for (const { name, value } of wanted.attributes) if (node.getAttribute(name) !== value) node.setAttribute(name, value);
+      exchange([...node.childNodes], [...wanted.childNodes], node, null);
+    } else {
+      node.replaceWith(wanted);
+    }
+  }
+
+  // ---------------------------------------------------------------- The bar
+
+  const root = document.documentElement;
+  const main = one("main");
+  const bar = made("div", { class: "tank-bar", role: "region", "aria-label": "Whose tank" });
+  const status = made("span", { role: "status" });
+  const isFormPage = Boolean(one("#tank-form")) && !location.pathname.endsWith("/print.html");
+  let offered = null; // a tank from a link, until somebody says what becomes of it
+
+  const link = (words, page) => made("a", { href: new URL(page, home).href }, words);
+  const button = (words, work) => made("button", { type: "button", onclick: work }, words);
+
+  // Says whose tank the page is about, and offers the others.
+  function tell(words, ...more) {
+    const choice = made("select", { id: "tank-choice", onchange: () => show(choice.value || null) });
+    choice.add(new Option("the tank of the book", ""));
+    for (const { id, name } of tanks.kept) choice.add(new Option(name, id));
+    choice.value = tanks.current ?? "";
+    const label = made("label", { for: "tank-choice" }, "Reckoned for");
+    const ways = [label, " ", choice];
+    if (!isFormPage) ways.push(" ", link(tanks.current ? "Change" : "Your tank", "your-tank.html"));
+    if (tanks.current) ways.push(" ", button("Show the tank of the book", () => show(null)));
+    if (!tanks.lasts) more.push(made("span", { class: "remark" }, "This browser keeps nothing: the tank lasts as long as you follow the links of the book."));
+    if (status.textContent !== words) status.textContent = words;
+    bar.replaceChildren(...(tanks.kept.length ? ways : []), " ", status, ...more);
+    if (!bar.isConnected && main) main.prepend(bar);
+    bar.hidden = !tanks.kept.length && !words && !more.length;
+  }
+
+  // Search finds words of the book as it was built.
+  function tellSearch() {
+    const results = one("#mdbook-searchresults-outer");
+    if (!results) return;
+    const note = one(".search-note", results) ?? made("p", { class: "search-note" }, "The search shows the figures of the tank of the book.");
+    if (tanks.current) results.prepend(note);
+    else note.remove();
+  }
+
+  // Shows a tank that is kept, or that of the book, on this page.
+  async function show(id) {
+    offered = null;
+    tanks.show(id);
+    document.dispatchEvent(new Event("reckoner-tank"));
+    await follow();
+  }
+
+  // Makes the page follow the tank that is to be shown.
+  async function follow() {
+    if (offered) return;
+    const tank = tanks.shown();
+    tellSearch();
+    carry();
+    if (!tank) {
+      page.reset();
+      uncover(false);
+      tell("");
+      return;
+    }
+    try {
+      const engine = await Engine.started();
+      if (tanks.shown() !== tank) return;
+      page.set(engine, tank.text);
+      uncover(true);
+      tell("");
+      performance.mark("reckoner-followed");
+    } catch (error) {
+      page.reset();
+      uncover(false);
+      tell(wrong(error), ...(error instanceof Faults && !isFormPage ? [" ", link("Mend it", "your-tank.html")] : []));
+    }
+  }
+
+  // Why a page shows the tank of the book although another was asked for.
+  function wrong(error) {
+    const shows = "These are the figures of the tank of the book.";
+    if (error instanceof Faults) return `This tank can not be reckoned yet. ${shows}`;
+    if (error instanceof WebAssembly.RuntimeError) return `The reckoning broke off, which is a fault of this book. ${shows}`;
+    if (error instanceof WebAssembly.CompileError) return `This browser, or the site that the book stands on, does not allow WebAssembly. ${shows}`;
+    return `This copy of the book can reckon no other tank (${error.message}). ${shows}`;
+  }
+
+  function uncover(isReaders) {
+    delete root.dataset.tankAwaited;
+    if (isReaders) root.dataset.tank = "own";
+    else delete root.dataset.tank;
+  }
+
+  // ---------------------------------------------------------------- Links that carry a tank
+
+  async function squeezed(text) {
+    const stream = new Blob([text]).stream().pipeThrough(new CompressionStream("deflate-raw"));
+    const bytes = new Uint8Array(await new Response(stream).arrayBuffer());
+    return btoa(String.fromCharCode(...bytes)).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
+  }
+
+  async function unsqueezed(letters) {
+    const bytes = Uint8Array.from(atob(letters.replace(/-/g, "+").replace(/_/g, "/")), (letter) => letter.charCodeAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+    const reader = stream.getReader();
+    const parts = [];
+    let length = 0;
+    for (;;) {
+      const { done, value } = await reader.read();
+      if (done) break;
+      length += value.length;
+      // A longer tank file than this nobody wrote.
+      if (length > 65536) throw new Error("too long");
+      parts.push(value);
+    }
+    return new TextDecoder("utf-8", { fatal: true }).decode(await new Blob(parts).arrayBuffer());
+  }
+
+  // Where the browser keeps nothing, the links of the book carry the tank along.
+  async function carry() {
+    if (tanks.lasts) return;
+    const tank = tanks.shown();
+    const letters = tank && await squeezed(tank.text);
+    for (const a of all("a[href]")) {
+      const url = new URL(a.href, location.href);
+      const isOfBook = url.href.startsWith(home.href) && url.pathname.endsWith(".html") && url.pathname !== location.pathname;
+      if (isOfBook) a.href = letters ? `${url.pathname}${IN_LINK}${letters}` : url.pathname;
+    }
+  }
+
+  // Asks what becomes of a tank that the address carries.
+  async function receive() {
+    if (!location.hash.startsWith(IN_LINK)) return false;
+    const letters = location.hash.slice(IN_LINK.length);
+    history.replaceState(null, "", location.pathname + location.search);
+    let text;
+    let engine;
+    try {
+      text = await unsqueezed(letters);
+    } catch {
+      tell("The link that brought you here carries a tank that can not be read.");
+      return true;
+    }
+    try {
+      engine = await Engine.started();
+      const name = engine.reckon(text);
+      // Our own links carry it only where nothing can be kept.
+      if (!tanks.lasts && document.referrer.startsWith(home.href)) {
+        tanks.add(name, text);
+        await follow();
+        return true;
+      }
+      offered = { name, text };
+      const refuse = () => { offered = null; follow(); };
+      const keep = () => {
+        tanks.add(name, text);
+        offered = null;
+        document.dispatchEvent(new Event("reckoner-tank"));
+        follow();
+      };
+      const once = () => { page.set(engine, text); uncover(true); tell("This page shows it; other pages do not.", " ", button("Keep it", keep), " ", button("Leave it", refuse)); };
+      tell("", made("p", { class: "offer" }, "The link that brought you here carries a tank, ", made("b", {}, name), ". ",
+        button("Look at it", once), " ", button("Keep it", keep), " ", button("Leave it", refuse)));
+    } catch (error) {
+      tell(error instanceof Faults ? "The link that brought you here carries a tank that can not be reckoned." : wrong(error));
+    }
+    return true;
+  }
+
+  // ---------------------------------------------------------------- Why?
+
+  const panel = made("div", { id: "why", role: "dialog", "aria-label": "Why this figure", tabindex: "-1", hidden: true });
+  const trail = []; // the ids on the way here
+  let asker = null;
+
+  async function why(id, from) {
+    const engine = await Engine.started();
+    if (from) {
+      asker = from;
+      trail.length = 0;
+    }
+    // The panel is about the tank on the page.
+    engine.reckon(root.dataset.tank ? (offered?.text ?? tanks.shown().text) : engine.ofBook);
+    const [html] = engine.ask("why", id);
+    trail.push(id);
+    const content = parsed(html);
+    const formulas = one("[data-formulas]", content)?.dataset.formulas.split(" ").filter(Boolean) ?? [];
+    const checks = engine.checks.filter(({ subject }) => subject === id || subject.startsWith(`${id} `) || formulas.some((formula) => subject === formula || subject.startsWith(`${formula} `)));
+    const ways = [button("Close", close)];
+    if (trail.length > 1) ways.unshift(button("Back", () => { trail.pop(); why(trail.pop()); }), " ");
+    open(made("p", { class: "ways" }, ...ways), content, checked(checks), made("p", {}, link("All figures in the ledger", "ledger.html")));
+  }
+
+  // All figures of a table, each to be asked about.
+  async function whyOf(region) {
+    await Engine.started();
+    asker = region;
+    trail.length = 0;
+    const item = (figure) => made("li", {}, made("button", { type: "button", "data-why": figure.dataset.figure }, figure.title || figure.dataset.figure), ": ", figure.cloneNode(true));
+    const caption = one("caption", region)?.textContent ?? "";
+    open(made("p", { class: "ways" }, button("Close", close)), made("p", { class: "why-title" }, caption),
+      made("ul", { class: "why-from" }, ...all("[data-figure]", region).map(item)));
+  }
+
+  function open(...content) {
+    panel.replaceChildren(...content);
+    if (!panel.isConnected) document.body.append(panel);
+    panel.hidden = false;
+    // A long formula is moved sideways, with the keyboard too.
+    for (const formula of all(".formula", panel)) if (formula.scrollWidth > formula.clientWidth) formula.tabIndex = 0;
+    panel.scrollTop = 0;
+    panel.focus();
+  }
+
+  function checked(checks) {
+    const some = document.createDocumentFragment();
+    if (!checks.length) return some;
+    const line = ({ subject, published, by, page: address }) => made("li", {}, `${subject}: ${published} (${by}). `, link("See the check", address));
+    some.append(made("p", {}, "Checked against"), made("ul", { class: "why-checks" }, ...checks.slice(0, 6).map(line)));
+    return some;
+  }
+
+  function close() {
+    panel.hidden = true;
+    asker?.focus();
+  }
+
+  panel.addEventListener("click", ({ target }) => {
+    const id = target.closest("[data-why]")?.dataset.why;
+    if (id) why(id);
+  });
+  panel.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    event.stopPropagation();
+    close();
+  });
+
+  // ---------------------------------------------------------------- The form, and the files of a tank
+
+  // What your-tank.js works with.
+  function serve(engine) {
+    let begun = null;
+    const given = {
+      text: () => tanks.shown()?.text ?? "",
+      values: (text) => {
+        const flat = engine.ask("values", text);
+        return flat.flatMap((path, at) => (at % 2 ? [] : [[path, flat[at + 1]]]));
+      },
+      with: (text, path, value) => engine.ask("with", text, path, value)[0],
+      shape: (text) => parsed(engine.ask("shape", text)[0]).firstElementChild,
+      reckon: (text) => {
+        begun ??= text;
+        let name = tanks.shown()?.name ?? "My tank";
+        let faults = [];
+        try {
+          name = engine.reckon(text);
+        } catch (error) {
+          if (!(error instanceof Faults)) throw error;
+          faults = error.list;
+        }
+        // What somebody has only begun to type is kept as well.
+        const isTyped = tanks.shown() ? tanks.shown().text !== text : text !== begun;
+        if (isTyped) {
+          offered = null;
+          if (tanks.shown()) tanks.change(name, text);
+          else tanks.add(name, text);
+        }
+        follow();
+        return faults;
+      },
+    };
+    window.reckoner = given;
+    document.addEventListener("reckoner-tank", () => { begun = null; });
+    document.dispatchEvent(new Event("reckoner-ready"));
+  }
+
+  function download(name, text, type) {
+    const a = made("a", { href: URL.createObjectURL(new Blob([text], { type })), download: name });
+    a.click();
+    setTimeout(() => URL.revokeObjectURL(a.href), 1000);
+  }
+
+  // The buttons below the form.
+  function keep(engine) {
+    const box = one("#tank-keep");
+    if (!box) return;
+    const said = one("[role=status]", box);
+    const file = () => (tanks.shown()?.name ?? "my tank").toLowerCase().replace(/[^a-z0-9]+/g, "_").replace(/^_|_$/g, "") || "my_tank";
+    const out = (ask, name, type) => () => {
+      try {
+        const tank = tanks.shown();
+        if (!tank) throw new Error("type a tank into the form first");
+        engine.reckon(tank.text);
+        download(name(), ask(tank), type);
+        said.textContent = `${name()} is among your downloads.`;
+      } catch (error) {
+        said.textContent = `Not yet: ${error.message}.`;
+      }
+    };
+    const day = one("#tank-from", box);
+    const now = new Date();
+    day.value = `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
+    const work = {
+      another: () => { tanks.show(null); document.dispatchEvent(new Event("reckoner-tank")); follow(); said.textContent = "The form is empty. What you type is another tank."; },
+      forget: () => {
+        const tank = tanks.shown();
+        if (!tank) return;
+        tanks.remove(tank.id);
+        document.dispatchEvent(new Event("reckoner-tank"));
+        follow();
+        said.textContent = `${tank.name} is forgotten.`;
+      },
+      file: () => {
+        const tank = tanks.shown();
+        if (!tank) { said.textContent = "Not yet: type a tank into the form first."; return; }
+        download(`${file()}.toml`, tank.text, "application/toml");
+        said.textContent = `${file()}.toml is among your downloads. It is the file that the command line reads.`;
+      },
+      link: async () => {
+        const tank = tanks.shown();
+        if (!tank) { said.textContent = "Not yet: type a tank into the form first."; return; }
+        const address = `${new URL("your-tank.html", home).href}${IN_LINK}${await squeezed(tank.text)}`;
+        one("#tank-link", box).value = address;
+        one("#tank-link", box).hidden = false;
+        one("#tank-link", box).select();
+        try {
+          await navigator.clipboard.writeText(address);
+          said.textContent = "The link is copied. The tank stands behind the # in it, which browsers send to no server.";
+        } catch {
+          said.textContent = "Copy the link below. The tank stands behind the # in it, which browsers send to no server.";
+        }
+      },
+      calendar: out(() => engine.ask("calendar", day.value, String(Math.floor(Date.now() / 1000)))[0], () => `${file()}.ics`, "text/calendar"),
+      programme: out(() => engine.ask("programme")[0], () => `${file()}.csv`, "text/csv"),
+      sheet: out(() => engine.ask("sheet")[0], () => `${file()}.json`, "application/json"),
+    };
+    for (const [name, does] of Object.entries(work)) one(`[data-keep=${name}]`, box).addEventListener("click", does);
+    one("#tank-import", box).addEventListener("change", async ({ target }) => {
+      const [chosen] = target.files;
+      if (!chosen) return;
+      if (chosen.size > 65536) {
+        said.textContent = `${chosen.name} is too long for a tank file.`;
+        return;
+      }
+      const text = await chosen.text();
+      let name = chosen.name.replace(/\.toml$/, "");
+      try {
+        name = engine.reckon(text);
+        said.textContent = `${name} is read.`;
+      } catch (error) {
+        said.textContent = `${chosen.name} is read. What is wrong in it stands at the form.`;
+      }
+      tanks.add(name, text);
+      document.dispatchEvent(new Event("reckoner-tank"));
+      target.value = "";
+    });
+    box.hidden = false;
+  }
+
+  // ---------------------------------------------------------------- Begin
+
+  // For the measurement of an edit: a page set for a text.
+  window.reckonerFollow = async (text) => {
+    const engine = await Engine.started();
+    page.set(engine, text);
+    void main.offsetHeight;
+  };
+  window.reckonerWhy = why;
+  window.reckonerWhyOf = whyOf;
+  tanks.load();
+  addEventListener("storage", ({ key }) => {
+    if (key !== KEY) return;
+    tanks.load();
+    document.dispatchEvent(new Event("reckoner-tank"));
+    follow();
+  });
+  (async () => {
+    if (!await receive()) await follow();
+    if (!isFormPage) return;
+    try {
+      const engine = await Engine.started();
+      serve(engine);
+      keep(engine);
+    } catch (error) {
+      tell(wrong(error));
+    }
+  })();
+})();
