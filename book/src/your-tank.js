@@ -95,7 +95,7 @@
     for (const model of models) {
       const option = new Option(model);
       option.className = "own";
-      option.dataset.values = JSON.stringify({ model });
+      option.dataset.key = "model";
       offer.add(option);
     }
     for (const field of fields()) {
@@ -238,7 +238,8 @@
     const free = (names) => names.find((name) => !taken.includes(name)) ?? `${path} ${at + 1}`;
     // A pump has a name of its own, and so has a model; the first two pumps hang at the two ends.
     const begun = { pump: { name: free(["left", "right"]) }, model: { model: free(["My pump"]) } }[path];
-    const values = { ...begun, ...JSON.parse(choice.dataset.values) };
+    const { key, count, mass } = choice.dataset;
+    const values = { ...begun, [key]: choice.value, ...(count && { count }), ...(mass && { mass }) };
     if (path === "pump" && at < 2 && ["left", "right"].includes(values.name)) values.wall = values.name;
     Object.entries(values).every(([key, value]) => put(`${path}[${at}].${key}`, value));
     show();

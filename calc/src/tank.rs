@@ -400,8 +400,9 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         let (depth, lasts) = (table.quantity("depth", "1 cm"..="2 m"), table.quantity("lasts", "10 min"..="14 days"));
         Some(AirPump { air: air?, depth: depth?, lasts: lasts? })
     });
-    let home = table.table_or_empty("home", |table| read_home(Given { table, keys: &mut assumed }, rules, catalogue));
-    let currency = home.as_ref().map_or(USUAL_CURRENCY, |home| home.currency);
+    // The money is known even where something else of the home is wrong.
+    let mut currency = USUAL_CURRENCY;
+    let home = table.table_or_empty("home", |table| read_home(Given { table, keys: &mut assumed }, rules, catalogue, &mut currency));
     let wishes = table.maybe_table("wishes", |table| {
         let wishes = Wishes::read(table, currency)?;
         let prices = catalogue.map(|catalogue| catalogue.currency);
@@ -604,11 +605,17 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
 /// The money of a home of which a tank file says nothing.
 const USUAL_CURRENCY: Currency = Currency::USD;
 
-fn read_home(mut given: Given<'_, '_, '_>, rules: &AssumedRules, catalogue: Option<&Catalogue>) -> Option<Home> {
+fn read_home(
+    mut given: Given<'_, '_, '_>,
+    rules: &AssumedRules,
+    catalogue: Option<&Catalogue>,
+    money: &mut Currency,
+) -> Option<Home> {
     let table = &mut *given.table;
     let currencies: Vec<_> = CURRENCIES.into_iter().filter_map(|code| Some((code, Currency::new(code)?))).collect();
     let said = table.choice_or("currency", &currencies, USUAL_CURRENCY);
     let currency = said.unwrap_or(USUAL_CURRENCY);
+    *money = currency;
     let (has_currency, has_price) = (table.has("currency"), table.has("price_per_kwh"));
     if said.is_some() && has_currency && !has_price {
         table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");

@@ -218,8 +218,8 @@ fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
         let counts = |list: &str| before.iter().filter(|(path, _)| path.starts_with(&format!("{list}[")) && path.ends_with(']')).count();
         for key in keys.iter().filter(|key| !key.wanted.is_table()) {
             // Any table of a list, or a new one.
-            let path = match key.table().strip_suffix("[]") {
-                Some(list) => format!("{list}[{}].{}", dice.below(counts(list) + 1), key.name()),
+            let path = match key.path.split_once("[]") {
+                Some((list, rest)) => format!("{list}[{}]{rest}", dice.below(counts(list) + 1)),
                 None => key.path.clone(),
             };
             let value = dice.pick(&TYPED);
@@ -228,8 +228,8 @@ fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
             assert!(after.contains(&(path.clone(), value.to_owned())), "{path} = {value}\n{changed}");
             let old = before.iter().find(|(known, _)| *known == path);
             let others = |all: &[(String, String)]| {
-                let table = path.rsplit_once('.').map_or("", |(table, _)| table);
-                let is_new = |at: &str| at == table && !before.iter().any(|(known, _)| known == at);
+                let is_around = |at: &str| path.strip_prefix(at).is_some_and(|rest| rest.starts_with('.'));
+                let is_new = |at: &str| is_around(at) && !before.iter().any(|(known, _)| known == at);
                 all.iter().filter(|(at, _)| *at != path && !is_new(at)).cloned().collect::<Vec<_>>()
             };
             assert_eq!(others(&after), others(&before), "{path}");
@@ -243,9 +243,10 @@ fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
                 // What was added goes again, byte for byte.
                 None => {
                     added += 1;
-                    let is_new_table =
-                        key.table().ends_with("[]") && !before.iter().any(|(known, _)| path.starts_with(&format!("{known}.")));
-                    let gone = if is_new_table { path.rsplit_once('.').unwrap().0 } else { &path };
+                    // A new table of a list goes as a whole.
+                    let item = path.find(']').map(|end| &path[..=end]);
+                    let is_new_table = item.is_some_and(|item| !before.iter().any(|(known, _)| known == item));
+                    let gone = if is_new_table { item.unwrap() } else { &path };
                     let again = with(&changed, &keys, gone, "").unwrap();
                     // A table that was empty before goes as well.
                     let is_empty = |line: &str| {

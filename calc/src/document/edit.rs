@@ -113,7 +113,7 @@ fn others(text: &str, before: &str, path: &str) -> Vec<(String, String)> {
     let is_removed = |at: &str| path.ends_with(']') && at.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
     let is_meant = |at: &str| match path.ends_with(']') {
         true => text == before && is_removed(at),
-        false => at == path || at == split(path).0 && !known.iter().any(|known| known == at),
+        false => at == path || path.strip_prefix(at).is_some_and(|rest| rest.starts_with('.')) && !known.iter().any(|known| known == at),
     };
     values(text).into_iter().filter(|(at, _)| !is_meant(at)).map(|(at, value)| (of_any(&at), value)).collect()
 }

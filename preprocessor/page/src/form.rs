@@ -11,7 +11,6 @@ use reckoner_calc::document::Wanted;
 use reckoner_calc::quantity::{Kind, Rounding, show};
 use reckoner_calc::rules::RuleValue;
 use reckoner_calc::{Catalogue, Rules};
-use serde_json::json;
 
 use crate::html::{Medium, written};
 use crate::tank_file::{Entry, entries, inside, of_table};
@@ -117,6 +116,21 @@ fn keep() -> Markup {
     }
 }
 
+/// What a new table of a list may begin with: one of its keys with a value, and of a fish its count and mass.
+struct Begun {
+    key: String,
+    value: String,
+    count: Option<&'static str>,
+    mass: Option<String>,
+    words: String,
+}
+
+impl Begun {
+    fn of(key: &str, value: String) -> Self {
+        Begun { key: key.to_owned(), value, count: None, mass: None, words: String::new() }
+    }
+}
+
 /// What the form is made of.
 struct Form<'r> {
     entries: Vec<Entry<'r>>,
@@ -175,7 +189,9 @@ impl Form<'_> {
                 div class="add" {
                     label for=(add) { "One more" }
                     select id=(add) {
-                        @for (values, words) in self.begun(entry) { option data-values=(values) { (words) } }
+                        @for begun in self.begun(entry) {
+                            option value=(begun.value) data-key=(begun.key) data-count=[begun.count] data-mass=[begun.mass] { (begun.words) }
+                        }
                     }
                     button type="button" data-add=(path) { "Add" }
                 }
@@ -190,34 +206,31 @@ impl Form<'_> {
         }
     }
 
-    /// What a new table of a list may begin with: its values as JSON, and in words.
-    fn begun(&self, entry: &Entry<'_>) -> Vec<(String, String)> {
+    /// What a new table of a list may begin with.
+    fn begun(&self, entry: &Entry<'_>) -> Vec<Begun> {
         let own = of_table(&self.entries, &inside(&entry.key));
         match entry.key.path.as_str() {
             "fish" => {
                 let some = self.rules.all.iter().filter(|rule| rule.id.starts_with(FISH)).filter_map(|rule| match &rule.value {
-                    RuleValue::One(mass) => Some((&rule.title, show(*mass, Rounding::Nearest))),
+                    RuleValue::One(mass) => Some((rule.title.clone(), show(*mass, Rounding::Nearest))),
                     _ => None,
                 });
-                let some = some.map(|(name, mass)| {
-                    let typed = mass.metric.to_string().replace('\u{a0}', " ");
-                    (json!({ "name": name, "count": "1", "mass": typed }).to_string(), format!("{name}, {mass}"))
+                let some = some.map(|(name, mass)| Begun {
+                    words: format!("{name}, {mass}"),
+                    mass: Some(mass.metric.to_string().replace('\u{a0}', " ")),
+                    ..Begun::of("name", name)
                 });
-                some.chain([(json!({ "name": "Fish", "count": "1" }).to_string(), "another fish, weighed or judged".to_owned())]).collect()
+                let other = Begun { words: "another fish, weighed or judged".to_owned(), ..Begun::of("name", "Fish".to_owned()) };
+                some.chain([other]).map(|fish| Begun { count: Some("1"), ..fish }).collect()
             }
-            "pump" => self.catalogue.pumps.iter().map(|pump| (json!({ "model": pump.model }).to_string(), offered(pump))).collect(),
+            "pump" => {
+                let pump = |pump: &PumpModel| Begun { words: offered(pump), ..Begun::of("model", pump.model.clone()) };
+                self.catalogue.pumps.iter().map(pump).collect()
+            }
             _ => {
-                let kinds = own.iter().find(|field| matches!(field.key.wanted, Wanted::Choice(_)));
-                let of_kind = |field: &&&Entry<'_>| {
-                    field
-                        .key
-                        .wanted
-                        .words()
-                        .iter()
-                        .map(|word| (json!({ field.key.name(): word }).to_string(), field.choice(word).to_owned()))
-                        .collect()
-                };
-                kinds.as_ref().map(of_kind).unwrap_or_default()
+                let Some(field) = own.iter().find(|field| matches!(field.key.wanted, Wanted::Choice(_))) else { return Vec::new() };
+                let kind = |word: &String| Begun { words: field.choice(word).to_owned(), ..Begun::of(field.key.name(), word.clone()) };
+                field.key.wanted.words().iter().map(kind).collect()
             }
         }
     }

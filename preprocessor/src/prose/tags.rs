@@ -58,8 +58,8 @@ pub fn tags(text: &str) -> Vec<Tag> {
         let (body_end, end) = match body_end {
             Some(end) => (end, end + 2),
             None => {
-                let line_end = text[inside..].find('\n').map_or(text.len(), |offset| inside + offset);
-                let end = next_opening(text, inside).map_or(line_end, |(next, _)| next.min(line_end));
+                let next = next_opening(text, inside).map_or(text.len(), |(next, _)| next);
+                let end = text[inside..next].find('\n').map_or(next, |offset| inside + offset);
                 (end, end)
             }
         };
