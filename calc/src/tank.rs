@@ -605,12 +605,7 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
 /// The money of a home of which a tank file says nothing.
 const USUAL_CURRENCY: Currency = Currency::USD;
 
-fn read_home(
-    mut given: Given<'_, '_, '_>,
-    rules: &AssumedRules,
-    catalogue: Option<&Catalogue>,
-    money: &mut Currency,
-) -> Option<Home> {
+fn read_home(mut given: Given<'_, '_, '_>, rules: &AssumedRules, catalogue: Option<&Catalogue>, money: &mut Currency) -> Option<Home> {
     let table = &mut *given.table;
     let currencies: Vec<_> = CURRENCIES.into_iter().filter_map(|code| Some((code, Currency::new(code)?))).collect();
     let said = table.choice_or("currency", &currencies, USUAL_CURRENCY);

@@ -28,8 +28,8 @@ const SEED: u64 = 0x0b5e_55ed;
 const TANKS: usize = 20;
 
 /// The most that the WebAssembly may weigh, as it is and packed.
-const MOST_BYTES: usize = 1_200_000;
-const MOST_PACKED: usize = 360_000;
+const MOST_BYTES: usize = 1_450_000;
+const MOST_PACKED: usize = 530_000;
 
 fn repository() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -144,7 +144,7 @@ fn what_a_page_is_answered_is_what_the_same_sources_answer_here() {
     desk.ask(&opening(&[]));
     let live = Live::open(&[], &read("book/pumps.toml")).unwrap();
     let pages = forms();
-    assert!(pages.iter().flatten().count() > 1000, "{} forms", pages.iter().flatten().count());
+    assert!(pages.iter().flatten().count() > 400, "{} forms", pages.iter().flatten().count());
     let mut told = 0;
     for (number, tank) in tanks().into_iter().enumerate() {
         let mut same = |question: &[&str]| {
