@@ -45,3 +45,17 @@ fn a_check_without_a_basis_or_with_a_bare_tolerance_is_refused() {
         run("figure = \"turnover.later\"\nexpected = \"10 per hour\"\nbasis = \"common-practice\"").unwrap_err().contains("with one value")
     );
 }
+
+#[test]
+fn the_tolerance_is_told_to_its_last_digit() {
+    let rules = Rules::compiled_in().unwrap();
+    let told = |more: &str| {
+        let text = format!("formula = \"oxygen.warmth\"\nexpected = \"1.00\"\nbasis = \"common-practice\"\ninputs = {{ temperature = \"25 °C\", other = \"25 °C\" }}\n{more}");
+        let check = document::read("check", &text, |table| Check::read(table, &rules, |_| None));
+        check.unwrap_or_else(|problems| panic!("{problems:?}")).tolerance_in_words()
+    };
+    assert_eq!(told(""), "±0.005: half the last printed digit");
+    for tolerance in ["0.25", "0.5", "0.001", "2", "15"] {
+        assert_eq!(told(&format!("tolerance = \"{tolerance}\"\nbecause = \"a reason\"")), format!("±{tolerance}: a reason"));
+    }
+}

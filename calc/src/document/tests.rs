@@ -29,6 +29,13 @@ fn what_nobody_writes_by_hand_is_refused() {
 }
 
 #[test]
+fn a_text_of_nothing_is_refused() {
+    for nothing in ["", "  "] {
+        assert_eq!(texts(&format!("name = \"{nothing}\"\n")).unwrap_err()[0].message, "`name` must be a text");
+    }
+}
+
+#[test]
 fn a_text_in_any_script_is_taken() {
     for name in ["Große Röhre №2", "水槽", "חוף", "👩‍🚀 reef", "a {{#b}} & <c>"] {
         assert_eq!(texts(&format!("name = \"{name}\"\n")).unwrap().0.as_deref(), Some(name));

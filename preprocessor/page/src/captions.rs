@@ -52,7 +52,8 @@ impl Captions {
 
 /// Where the next caption begins, and the word before its number.
 fn next_caption(text: &str) -> Option<(usize, &'static str)> {
-    CAPTIONS.iter().filter_map(|(tag, word)| Some((text.find(tag)?, *word))).min()
+    let caption = |at: usize| CAPTIONS.iter().find(|(tag, _)| text[at..].starts_with(tag));
+    text.match_indices('<').find_map(|(at, _)| caption(at).map(|(_, word)| (at, *word)))
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 use svg::node::element::SVG;
 
-use crate::text::{escaped, without_marks};
+use crate::text::{MARK, escaped};
 
 /// What the pages are made for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -354,8 +354,23 @@ fn number(quantity: Quantity) -> String {
 /// looks for them after us; nor anything that would end the cell of a table, or that this program would take for a
 /// mark of its own.
 pub fn written(markup: &Markup) -> String {
-    let line = without_marks(&markup.0).replace(['\n', '\r'], " ");
-    line.replace('{', "&#123;").replace('}', "&#125;").replace('|', "&#124;")
+    let html = &markup.0;
+    let mut out = String::with_capacity(html.len());
+    let mut plain = 0;
+    for (at, byte) in html.bytes().enumerate() {
+        let instead = match byte {
+            b'\n' | b'\r' => " ",
+            b'{' => "&#123;",
+            b'}' => "&#125;",
+            b'|' => "&#124;",
+            byte if char::from(byte) == MARK => "\u{fffd}",
+            _ => continue,
+        };
+        out.push_str(&html[plain..at]);
+        out.push_str(instead);
+        plain = at + 1;
+    }
+    out + &html[plain..]
 }
 
 /// A drawing as markup.

@@ -1,16 +1,16 @@
 //! Text from a file: made harmless, and where something stands in it.
 
 use std::io::{self, Write};
+use std::iter::Peekable;
 use std::ops::Range;
+use std::str::CharIndices;
 
 /// What marks something in a page that is put in or taken out later. No chapter can hold it: a keyboard has
 /// none; what a tank file says is printed without it.
 pub const MARK: char = '\u{2}';
 
-/// A text in which no mark can hide.
-pub fn without_marks(text: &str) -> String {
-    text.replace(MARK, "\u{fffd}")
-}
+/// What is printed in place of a mark.
+const UNKNOWN: char = '\u{fffd}';
 
 /// `text` written so that HTML, Markdown and mdBook all read it as the same plain text.
 pub fn escaped(text: &str) -> String {
@@ -25,20 +25,27 @@ pub fn escaped(text: &str) -> String {
 /// # Errors
 /// What `out` says.
 pub fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
-    let text = without_marks(text);
     let mut before = ' ';
-    let mut chars = text.chars().peekable();
-    while let Some(c) = chars.next() {
+    // What can stay as it is goes out in one piece.
+    let mut plain = 0;
+    let mut chars = text.char_indices().peekable();
+    while let Some((at, c)) = chars.next() {
         // Within a word these two mean nothing.
-        let is_within = "_'".contains(c) && before.is_alphanumeric() && chars.peek().is_some_and(|next| next.is_alphanumeric());
-        before = c;
-        if !is_within && "&<>\"'*_`[]|~\\#{}$\n\r".contains(c) {
-            write!(out, "&#{};", u32::from(c))?;
-        } else {
-            write!(out, "{c}")?;
+        let is_within = |chars: &mut Peekable<CharIndices<'_>>| {
+            matches!(c, '_' | '\'') && before.is_alphanumeric() && chars.peek().is_some_and(|(_, next)| next.is_alphanumeric())
+        };
+        let means = matches!(
+            c,
+            '&' | '<' | '>' | '"' | '\'' | '*' | '_' | '`' | '[' | ']' | '|' | '~' | '\\' | '#' | '{' | '}' | '$' | '\n' | '\r'
+        );
+        if c == MARK || means && !is_within(&mut chars) {
+            out.write_all(&text.as_bytes()[plain..at])?;
+            plain = at + c.len_utf8();
+            if c == MARK { write!(out, "{UNKNOWN}")? } else { write!(out, "&#{};", u32::from(c))? }
         }
+        before = c;
     }
-    Ok(())
+    out.write_all(&text.as_bytes()[plain..])
 }
 
 /// Line and column of the first byte of a span, both from 1; the column counts characters, and a byte order mark is none.

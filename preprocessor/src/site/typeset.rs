@@ -274,7 +274,14 @@ impl Manuscript {
         let checks = checks::run(pages, edition).map_err(|found| errors.extend(found.0)).ok();
         let ledger_page = pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| &*page.path);
         let record: Arc<Mutex<Record>> = Arc::default();
-        let rendered = self.rendered(edition, medium, ledger_page, &record).map_err(|found| errors.extend(found.0)).ok()?;
+        let rendered = match self.rendered(edition, medium, ledger_page, &record) {
+            Ok(rendered) => rendered,
+            Err(found) => {
+                errors.extend(found.0);
+                errors.extend(self.not_so(edition));
+                return None;
+            }
+        };
         let checks = checks?;
 
         let failures = checks::failures(&checks).collect();
@@ -410,6 +417,31 @@ impl Manuscript {
             }
         }
         listed
+    }
+
+    /// Words that their figures do not bear out, as they were written: where pages can not be rendered one run tells them beside the
+    /// rest. Those under a condition wait for the next.
+    fn not_so(&self, edition: &Edition) -> Vec<Diagnostic> {
+        let mut found = Vec::new();
+        for page in self.pages.iter().filter(|_| !edition.is_readers) {
+            let mut depth = 0_usize;
+            for tag in tags::tags(&page.text) {
+                let body = page.text[tag.body.clone()].trim();
+                match body.split_whitespace().next() {
+                    Some("if") if tag.kind == tags::Kind::Statement => depth += 1,
+                    Some("endif") if tag.kind == tags::Kind::Statement => depth = depth.saturating_sub(1),
+                    _ => {}
+                }
+                let said = names::literals(&page.text, &tag).into_iter().filter(|literal| literal.argument == Some(("holds", "that")));
+                for literal in said.filter(|_| depth == 0) {
+                    let that = page.text[literal.span].trim_matches(['"', '\'', '`']).to_owned();
+                    if claims::holds(&that, &edition.sheet) == Ok(Answer::Fails) {
+                        found.extend(self.is_not_so(&Claim { that, under: Vec::new(), page: page.path.clone() }, &edition.sheet));
+                    }
+                }
+            }
+        }
+        found
     }
 
     /// What is wrong with words that their figures do not bear out.
