@@ -1,7 +1,9 @@
-//! What is assumed where a tank file leaves something out that a figure needs, such as the voltage of the sockets.
+//! What is assumed where a tank file leaves something out that a figure needs, such as the voltage of the
+//! sockets.
 //!
-//! Nothing that protects is ever assumed: no battery, sump, skimmer, lid, pump or residual-current device. What is assumed
-//! is a rule with a basis, which the value of the tank names itself, and the figure that shows it says so.
+//! Nothing that protects is ever assumed: no battery, sump, skimmer, lid, pump or residual-current device.
+//! What is assumed is a rule with a basis, which the value of the tank names itself, and the figure that
+//! shows it says so.
 
 use crate::rules::words::Assumed;
 

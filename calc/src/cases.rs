@@ -8,8 +8,8 @@ use proptest::test_runner::{TestCaseResult, TestRunner};
 /// So many cases are always tried.
 const LEAST: u32 = 64;
 
-/// Tries a property on one case where others try `cost`, but on no fewer than [`LEAST`]. `PROPTEST_CASES` says how many the others
-/// try; it would overrule the number of cases that a `proptest!` block asks for.
+/// Tries a property on one case where others try `cost`, but on no fewer than [`LEAST`]. `PROPTEST_CASES`
+/// says how many the others try; it would overrule the number of cases that a `proptest!` block asks for.
 #[track_caller]
 pub(crate) fn costly<S: Strategy>(cost: u32, strategy: S, property: impl Fn(S::Value) -> TestCaseResult) {
     let asked = ProptestConfig::default();

@@ -116,7 +116,11 @@ pub(crate) fn read_pumps(table: &mut Table<'_>, key: &str, currency: Currency) -
     table.tables(key, |table| {
         let pump = read_pump(table, currency)?;
         if names.contains(&pump.model) {
-            table.refuse("model", format!("two pumps are called `{}`", pump.model), "give each model a name of its own");
+            table.refuse(
+                "model",
+                format!("two pumps are called `{}`", pump.model),
+                "give each model a name of its own",
+            );
             return None;
         }
         names.push(pump.model.clone());
@@ -126,13 +130,20 @@ pub(crate) fn read_pumps(table: &mut Table<'_>, key: &str, currency: Currency) -
 
 fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
     let model = table.text("model");
-    let kinds =
-        [("round-fixed", PumpKind::RoundFixed), ("round-controllable", PumpKind::RoundControllable), ("cross-flow", PumpKind::CrossFlow)];
+    let kinds = [
+        ("round-fixed", PumpKind::RoundFixed),
+        ("round-controllable", PumpKind::RoundControllable),
+        ("cross-flow", PumpKind::CrossFlow),
+    ];
     let of_kind = table.by_choice("kind", &kinds, |table, kind| {
         let is_fixed = kind == PumpKind::RoundFixed;
-        let lowest_setting = if is_fixed { Some(Share(1.0)) } else { table.quantity("lowest_setting", "1 %"..="100 %") };
+        let lowest_setting =
+            if is_fixed { Some(Share(1.0)) } else { table.quantity("lowest_setting", "1 %"..="100 %") };
         let outlet = if kind == PumpKind::CrossFlow {
-            let (height, length) = (table.quantity("slot_height", "2 mm"..="10 cm"), table.quantity("slot_length", "2 cm"..="1 m"));
+            let (height, length) = (
+                table.quantity("slot_height", "2 mm"..="10 cm"),
+                table.quantity("slot_length", "2 cm"..="1 m"),
+            );
             height.zip(length).map(|(height, length)| Outlet::Slot { height, length })
         } else {
             table.quantity("outlet", "5 mm"..="25 cm").map(|diameter| Outlet::Round { diameter })
@@ -146,11 +157,15 @@ fn read_pump(table: &mut Table<'_>, currency: Currency) -> Option<PumpModel> {
     let mut money = |key| table.quantity_of(key, Kind::Money(currency), "0"..="100000").map(|money| money.si);
     let (price, wet_end_price) = (money("price"), money("wet_end_price"));
     let stated_tank = table.maybe_table("stated_tank", |table| {
-        let (low, high) = (table.quantity("low", "1 L"..="20000 L"), table.quantity("high", "1 L"..="20000 L"));
+        let (low, high) =
+            (table.quantity("low", "1 L"..="20000 L"), table.quantity("high", "1 L"..="20000 L"));
         Some(Band { low: low?, high: high? })
     });
     let largest_pane = table.maybe_quantity("largest_pane", "1 mm"..="6 cm");
-    let shaft = table.choice("shaft", &[("ceramic", Shaft::Ceramic), ("metal", Shaft::Metal), ("plastic", Shaft::Plastic)]);
+    let shaft = table.choice(
+        "shaft",
+        &[("ceramic", Shaft::Ceramic), ("metal", Shaft::Metal), ("plastic", Shaft::Plastic)],
+    );
     let battery_socket = table.flag("battery_socket");
     let works_in_a_team = table.flag("works_in_a_team");
     let (kind, lowest_setting, outlet) = of_kind?;

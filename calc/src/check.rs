@@ -49,9 +49,13 @@ pub struct Outcome {
 impl Check {
     /// Reads a check from a TOML table.
     ///
-    /// `figure`, or `formula` with a table `inputs`; `expected` as printed, with its unit; `basis` with its source, as a rule has it.
-    /// Without `tolerance` and `because`, half the last printed digit is allowed.
-    pub fn read(table: &mut Table<'_>, rules: &Rules, kind_of_figure: impl Fn(&str) -> Option<Kind>) -> Option<Self> {
+    /// `figure`, or `formula` with a table `inputs`; `expected` as printed, with its unit; `basis` with its
+    /// source, as a rule has it. Without `tolerance` and `because`, half the last printed digit is allowed.
+    pub fn read(
+        table: &mut Table<'_>,
+        rules: &Rules,
+        kind_of_figure: impl Fn(&str) -> Option<Kind>,
+    ) -> Option<Self> {
         let named = (table.maybe_text("figure"), table.maybe_text("formula"));
         let (subject, kind) = match named {
             (Some(id), None) => match kind_of_figure(&id) {
@@ -66,10 +70,12 @@ impl Check {
                 }
             },
             (None, Some(name)) => match formulas::named(&name) {
-                Some(formula) => read_inputs(table, formula).map(|inputs| (Subject::Formula(formula, inputs), formula.output)),
+                Some(formula) => read_inputs(table, formula)
+                    .map(|inputs| (Subject::Formula(formula, inputs), formula.output)),
                 None => {
                     let names: Vec<_> = formulas::ALL.iter().map(|formula| formula.name).collect();
-                    let help = did_you_mean(&name, &names).unwrap_or_else(|| format!("there are {}", names.join(", ")));
+                    let help = did_you_mean(&name, &names)
+                        .unwrap_or_else(|| format!("there are {}", names.join(", ")));
                     table.has("inputs");
                     table.refuse("formula", format!("there is no formula `{name}`"), help);
                     None
@@ -102,7 +108,11 @@ impl Check {
             (Some(tolerance), Some(because)) => match crate::quantity::parse_number(&tolerance) {
                 Ok(tolerance) if tolerance > 0.0 => (tolerance, because),
                 _ => {
-                    table.refuse("tolerance", "a tolerance is a number above zero, in the unit of `expected`", "for instance \"0.05\"");
+                    table.refuse(
+                        "tolerance",
+                        "a tolerance is a number above zero, in the unit of `expected`",
+                        "for instance \"0.05\"",
+                    );
                     return None;
                 }
             },
@@ -118,7 +128,9 @@ impl Check {
         let asked = match &subject {
             Subject::Figure(_) => Vec::new(),
             Subject::Formula(formula, _) => {
-                let entry = |(name, _): &(&str, Kind)| ((*name).replace('_', " "), table.entry_text("inputs", name).unwrap_or_default());
+                let entry = |(name, _): &(&str, Kind)| {
+                    ((*name).replace('_', " "), table.entry_text("inputs", name).unwrap_or_default())
+                };
                 (formula.inputs)().iter().map(entry).collect()
             }
         };
@@ -131,20 +143,25 @@ impl Check {
     /// The formula's own, when an input lies outside its range.
     pub fn run(&self, rules: &Rules, sheet: &Sheet) -> Result<Outcome, Error> {
         let reckoned = match &self.subject {
-            Subject::Figure(id) => {
-                figure_value(sheet, id).ok_or(Error::NoAnswer { what: "the figure", why: format!("there is no `{id}`") })?
-            }
+            Subject::Figure(id) => figure_value(sheet, id)
+                .ok_or(Error::NoAnswer { what: "the figure", why: format!("there is no `{id}`") })?,
             Subject::Formula(formula, inputs) => (formula.reckon)(rules, inputs)?,
         };
         let unit = last_part(self.expected.kind, &self.printed).map(|(_, unit)| unit);
-        let scaled = |quantity: Quantity| quantity.si / unit.map_or(1.0, |unit| unit.si) - unit.map_or(0.0, |unit| unit.offset);
+        let scaled = |quantity: Quantity| {
+            quantity.si / unit.map_or(1.0, |unit| unit.si) - unit.map_or(0.0, |unit| unit.offset)
+        };
         let off = (scaled(reckoned) - scaled(self.expected)).abs();
-        // The printed digits are decimal, the comparison binary: a millionth of the tolerance is no difference.
+        // The printed digits are decimal, the comparison binary: a millionth of the tolerance is no
+        // difference.
         let passed = off <= self.tolerance * (1.0 + 1e-6);
         let decimals = decimals(self.expected.kind, &self.printed) + usize::from(!passed);
         let symbol = unit.map_or("", |unit| unit.symbol);
         let space = if symbol.is_empty() { "" } else { "\u{a0}" };
-        Ok(Outcome { reckoned: format!("{}{space}{symbol}", minus_fixed(scaled(reckoned), decimals)), passed })
+        Ok(Outcome {
+            reckoned: format!("{}{space}{symbol}", minus_fixed(scaled(reckoned), decimals)),
+            passed,
+        })
     }
 
     /// How far the reckoned value may be off, and why.
@@ -158,7 +175,8 @@ impl Check {
         match &self.subject {
             Subject::Figure(id) => id.clone(),
             Subject::Formula(formula, _) => {
-                let given: Vec<_> = self.asked.iter().map(|(name, entry)| format!("{name} {entry}")).collect();
+                let given: Vec<_> =
+                    self.asked.iter().map(|(name, entry)| format!("{name} {entry}")).collect();
                 format!("{} for {}", formula.name, given.join(", "))
             }
         }
@@ -170,24 +188,30 @@ pub fn figure_value(sheet: &Sheet, id: &str) -> Option<Quantity> {
     match sheet.figure(id).map(|figure| &figure.value) {
         Some(Value::One(quantity)) => Some(*quantity),
         Some(_) => None,
-        None => match (sheet.figure(id.rsplit_once('.')?.0).map(|figure| &figure.value)?, id.rsplit_once('.')?.1) {
-            (Value::Range(low, _), "low") => Some(*low),
-            (Value::Range(_, high), "high") => Some(*high),
-            _ => None,
-        },
+        None => {
+            match (sheet.figure(id.rsplit_once('.')?.0).map(|figure| &figure.value)?, id.rsplit_once('.')?.1)
+            {
+                (Value::Range(low, _), "low") => Some(*low),
+                (Value::Range(_, high), "high") => Some(*high),
+                _ => None,
+            }
+        }
     }
 }
 
 fn read_inputs(table: &mut Table<'_>, formula: &'static Formula) -> Option<Inputs> {
     table.table("inputs", |table| {
-        let read: Vec<_> =
-            (formula.inputs)().iter().map(|(name, kind)| Some(((*name).to_owned(), table.quantity_of_any_size(name, *kind)?))).collect();
+        let read: Vec<_> = (formula.inputs)()
+            .iter()
+            .map(|(name, kind)| Some(((*name).to_owned(), table.quantity_of_any_size(name, *kind)?)))
+            .collect();
         let read: Option<Vec<_>> = read.into_iter().collect();
         Some(Inputs(read?.into_iter().collect()))
     })
 }
 
-/// How many digits stand after the point of a printed value; of its last number, which is that of the smallest unit.
+/// How many digits stand after the point of a printed value; of its last number, which is that of the
+/// smallest unit.
 fn decimals(kind: Kind, printed: &str) -> usize {
     let number = last_part(kind, printed).map_or_else(String::new, |(number, _)| number);
     number.replace(',', ".").split_once('.').map_or(0, |(_, digits)| digits.len())

@@ -1,8 +1,9 @@
 //! Reads a TOML document and gathers every problem in it, each with its place.
 //!
-//! The rules, the tanks and the pump catalogue are all read through [`Table`]: reading a key also declares it, so that a key nobody
-//! reads is reported with the nearest one that exists. A reader asks for everything it needs before it gives up, so that one run
-//! shows all mistakes. The same reader, run without a document, tells all keys that a document may have: see [`describe`].
+//! The rules, the tanks and the pump catalogue are all read through [`Table`]: reading a key also declares
+//! it, so that a key nobody reads is reported with the nearest one that exists. A reader asks for everything
+//! it needs before it gives up, so that one run shows all mistakes. The same reader, run without a document,
+//! tells all keys that a document may have: see [`describe`].
 
 pub mod edit;
 mod keys;
@@ -17,7 +18,9 @@ use toml::de::{DeTable, DeValue};
 use crate::ordered::sort_by;
 pub use keys::{Key, Wanted, When};
 
-use crate::quantity::{Dimension, Kind, ParseError, Quantity, Rounding, parse_as, parse_number, show, show_outside};
+use crate::quantity::{
+    Dimension, Kind, ParseError, Quantity, Rounding, parse_as, parse_number, show, show_outside,
+};
 
 /// More tables than a person writes into one list, and a longer text than one prints in one place.
 const MOST_TABLES: usize = 2000;
@@ -42,7 +45,8 @@ pub struct Problem {
 }
 
 impl Problem {
-    /// The whole key that it is about, such as `glass.length` or `pump[0].height`; empty where it is about the document.
+    /// The whole key that it is about, such as `glass.length` or `pump[0].height`; empty where it is about
+    /// the document.
     ///
     /// - `text`: that of the document
     pub fn key(&self, text: &str) -> String {
@@ -64,7 +68,9 @@ fn key_at(table: &DeTable<'_>, place: &Range<usize>) -> Option<String> {
 fn value_at(name: &str, value: &Spanned<DeValue<'_>>, place: &Range<usize>) -> Option<String> {
     let inside = match value.get_ref() {
         DeValue::Table(table) => key_at(table, place).map(|key| format!("{name}.{key}")),
-        DeValue::Array(items) => items.iter().enumerate().find_map(|(at, item)| value_at(&format!("{name}[{at}]"), item, place)),
+        DeValue::Array(items) => {
+            items.iter().enumerate().find_map(|(at, item)| value_at(&format!("{name}[{at}]"), item, place))
+        }
         _ => None,
     };
     inside.or_else(|| holds(&value.span(), place).then(|| name.to_owned()))
@@ -78,7 +84,11 @@ fn holds(span: &Range<usize>, place: &Range<usize>) -> bool {
 ///
 /// # Errors
 /// Every problem found, in the order of the document.
-pub fn read<T>(name: &str, text: &str, reader: impl FnOnce(&mut Table<'_>) -> Option<T>) -> Result<T, Vec<Problem>> {
+pub fn read<T>(
+    name: &str,
+    text: &str,
+    reader: impl FnOnce(&mut Table<'_>) -> Option<T>,
+) -> Result<T, Vec<Problem>> {
     let (mut reader, mut value) = (Some(reader), None);
     let found = problems(name, text, &mut |table| value = reader.take().and_then(|reader| reader(table)));
     match value {
@@ -94,12 +104,19 @@ pub(crate) fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table
     for error in syntax {
         let span = error.span().unwrap_or(0..0);
         let (message, help) = (error.message().to_owned(), Vec::new());
-        problems.borrow_mut().push(Problem { document: name.to_owned(), span, missing: String::new(), message, help });
+        problems.borrow_mut().push(Problem {
+            document: name.to_owned(),
+            span,
+            missing: String::new(),
+            message,
+            help,
+        });
     }
     if !problems.borrow().is_empty() {
         return problems.into_inner();
     }
-    let mut table = Table::new(name, String::new(), Some(root.get_ref()), 0..0, Pen { problems: &problems, keys: None });
+    let mut table =
+        Table::new(name, String::new(), Some(root.get_ref()), 0..0, Pen { problems: &problems, keys: None });
     reader(&mut table);
     table.finish();
     let mut found = problems.into_inner();
@@ -107,8 +124,8 @@ pub(crate) fn problems(name: &str, text: &str, reader: &mut dyn FnMut(&mut Table
     found
 }
 
-/// All keys that `reader` reads, in the order in which it asks for them: it is run without a document. Those that depend on a choice
-/// say on which.
+/// All keys that `reader` reads, in the order in which it asks for them: it is run without a document. Those
+/// that depend on a choice say on which.
 pub fn describe(reader: impl FnOnce(&mut Table<'_>)) -> Vec<Key> {
     let (problems, keys) = (RefCell::default(), RefCell::default());
     let mut table = Table::new("", String::new(), None, 0..0, Pen { problems: &problems, keys: Some(&keys) });
@@ -160,7 +177,13 @@ struct Known {
 }
 
 impl<'d> Table<'d> {
-    fn new(document: &'d str, path: String, entries: Option<&'d DeTable<'d>>, span: Range<usize>, pen: Pen<'d>) -> Self {
+    fn new(
+        document: &'d str,
+        path: String,
+        entries: Option<&'d DeTable<'d>>,
+        span: Range<usize>,
+        pen: Pen<'d>,
+    ) -> Self {
         Table { document, path, entries, span, known: Known::default(), when: None, pen }
     }
 
@@ -196,7 +219,8 @@ impl<'d> Table<'d> {
         })
     }
 
-    /// A quantity that must be there and lie in the range, whose ends are written as a person would: `"5 cm"..="5 m"`.
+    /// A quantity that must be there and lie in the range, whose ends are written as a person would: `"5
+    /// cm"..="5 m"`.
     pub fn quantity<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
         self.quantity_of(key, D::KIND, range).map(|quantity| D::from_si(quantity.si))
     }
@@ -220,7 +244,12 @@ impl<'d> Table<'d> {
     }
 
     /// A quantity of a kind known at run time that may be left out.
-    pub fn maybe_quantity_of(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Quantity> {
+    pub fn maybe_quantity_of(
+        &mut self,
+        key: &str,
+        kind: Kind,
+        range: RangeInclusive<&str>,
+    ) -> Option<Quantity> {
         let value = self.optional(key, &|| Wanted::quantity(kind, &range))?;
         self.as_quantity(key, value, kind, &range)
     }
@@ -249,7 +278,12 @@ impl<'d> Table<'d> {
     }
 
     /// A list of quantities, each in the range; at least one.
-    pub fn quantities(&mut self, key: &str, kind: Kind, range: RangeInclusive<&str>) -> Option<Vec<Quantity>> {
+    pub fn quantities(
+        &mut self,
+        key: &str,
+        kind: Kind,
+        range: RangeInclusive<&str>,
+    ) -> Option<Vec<Quantity>> {
         let value = self.required(key, "a list", &|| Wanted::Quantities(kind))?;
         let Some(items) = value.get_ref().as_array().filter(|items| !items.is_empty()) else {
             self.problem(
@@ -271,10 +305,15 @@ impl<'d> Table<'d> {
             DeValue::Float(number) => number.as_str().replace('_', "").parse().ok(),
             _ => None,
         };
-        let numbers: Option<Vec<f64>> = value.get_ref().as_array().and_then(|items| items.iter().map(number).collect());
+        let numbers: Option<Vec<f64>> =
+            value.get_ref().as_array().and_then(|items| items.iter().map(number).collect());
         let numbers = numbers.filter(|numbers| numbers.iter().all(|number| number.is_finite()));
         if numbers.is_none() {
-            self.problem(value.span(), format!("`{key}` must be a list of numbers"), ["for instance [1.25, -3e-4]".to_owned()]);
+            self.problem(
+                value.span(),
+                format!("`{key}` must be a list of numbers"),
+                ["for instance [1.25, -3e-4]".to_owned()],
+            );
         }
         numbers
     }
@@ -282,7 +321,8 @@ impl<'d> Table<'d> {
     /// One of a few words.
     pub fn choice<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<T> {
         let words = words(choices);
-        let value = self.required(key, &format!("one of {}", words.join(", ")), &|| Wanted::choice(&words))?;
+        let value =
+            self.required(key, &format!("one of {}", words.join(", ")), &|| Wanted::choice(&words))?;
         self.as_choice(key, value, choices)
     }
 
@@ -293,7 +333,12 @@ impl<'d> Table<'d> {
     }
 
     /// One of a few words; `default` when left out, and nothing when it is none of them.
-    pub fn choice_or<T: Copy + PartialEq>(&mut self, key: &str, choices: &[(&str, T)], default: T) -> Option<T> {
+    pub fn choice_or<T: Copy + PartialEq>(
+        &mut self,
+        key: &str,
+        choices: &[(&str, T)],
+        default: T,
+    ) -> Option<T> {
         let value = self.optional(key, &|| Wanted::choice(&words(choices)));
         self.takes(key, &|| word_of(choices, default));
         match value {
@@ -305,7 +350,10 @@ impl<'d> Table<'d> {
     /// One word of a fixed set, or a list of such words, none of them twice.
     pub fn choices<T: Copy>(&mut self, key: &str, choices: &[(&str, T)]) -> Option<Vec<T>> {
         let words = words(choices);
-        let value = self.required(key, &format!("one of {}, or a list of them", words.join(", ")), &|| Wanted::choices(&words))?;
+        let value =
+            self.required(key, &format!("one of {}, or a list of them", words.join(", ")), &|| {
+                Wanted::choices(&words)
+            })?;
         self.as_choices(key, value, choices)
     }
 
@@ -315,8 +363,8 @@ impl<'d> Table<'d> {
         self.as_choices(key, value, choices)
     }
 
-    /// One of a few words, and what `reader` reads beside it: other keys belong there with each. None of them is called unknown while the
-    /// word is wrong.
+    /// One of a few words, and what `reader` reads beside it: other keys belong there with each. None of them
+    /// is called unknown while the word is wrong.
     pub fn by_choice<C: Copy, T>(
         &mut self,
         key: &str,
@@ -341,7 +389,8 @@ impl<'d> Table<'d> {
 
     /// Just one of several keys, and what `reader` reads with it; other keys belong there with each.
     ///
-    /// - `none`, `several`: what is wrong, and what would be right, where none of them is there, or more than one
+    /// - `none`, `several`: what is wrong, and what would be right, where none of them is there, or more than
+    ///   one
     pub fn by_key<T>(
         &mut self,
         keys: &[&str],
@@ -399,13 +448,21 @@ impl<'d> Table<'d> {
     }
 
     /// A table that may be left out.
-    pub fn maybe_table<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+    pub fn maybe_table<T>(
+        &mut self,
+        key: &str,
+        reader: impl FnOnce(&mut Table<'d>) -> Option<T>,
+    ) -> Option<T> {
         let value = self.optional(key, &|| Wanted::Table);
         self.as_table(key, value, reader)
     }
 
     /// A table that says no more when it is left out than when it is empty.
-    pub fn table_or_empty<T>(&mut self, key: &str, reader: impl FnOnce(&mut Table<'d>) -> Option<T>) -> Option<T> {
+    pub fn table_or_empty<T>(
+        &mut self,
+        key: &str,
+        reader: impl FnOnce(&mut Table<'d>) -> Option<T>,
+    ) -> Option<T> {
         if let Some(value) = self.optional(key, &|| Wanted::Table) {
             return self.as_table(key, Some(value), reader);
         }
@@ -419,7 +476,11 @@ impl<'d> Table<'d> {
             return Vec::new();
         };
         let Some(items) = value.get_ref().as_array() else {
-            self.problem(value.span(), format!("`{key}` must be a list of tables"), [format!("write [[{}]]", self.full(key))]);
+            self.problem(
+                value.span(),
+                format!("`{key}` must be a list of tables"),
+                [format!("write [[{}]]", self.full(key))],
+            );
             return Vec::new();
         };
         if items.len() > MOST_TABLES {
@@ -459,7 +520,10 @@ impl<'d> Table<'d> {
     /// A list of texts that may be left out; none of them empty.
     pub fn maybe_texts(&mut self, key: &str) -> Option<Vec<String>> {
         let value = self.optional(key, &|| Wanted::Texts)?;
-        let texts = value.get_ref().as_array().map(|items| items.iter().map(|item| item.get_ref().as_str().map(str::to_owned)).collect());
+        let texts = value
+            .get_ref()
+            .as_array()
+            .map(|items| items.iter().map(|item| item.get_ref().as_str().map(str::to_owned)).collect());
         let texts: Option<Vec<String>> = texts.flatten().filter(|texts: &Vec<String>| !texts.is_empty());
         if texts.iter().flatten().any(|text| !self.is_plain(key, text, value.span())) {
             return None;
@@ -476,28 +540,48 @@ impl<'d> Table<'d> {
 
     fn as_text(&self, key: &str, value: &Spanned<DeValue<'_>>) -> Option<String> {
         match value.get_ref().as_str() {
-            Some(text) if !text.trim().is_empty() => self.is_plain(key, text, value.span()).then(|| text.to_owned()),
+            Some(text) if !text.trim().is_empty() => {
+                self.is_plain(key, text, value.span()).then(|| text.to_owned())
+            }
             _ => {
-                self.problem(value.span(), format!("`{key}` must be a text"), [format!("write {key} = \"...\"")]);
+                self.problem(
+                    value.span(),
+                    format!("`{key}` must be a text"),
+                    [format!("write {key} = \"...\"")],
+                );
                 None
             }
         }
     }
 
-    /// Whether a text holds only what shows on a page; what does not could start a line of its own there, or turn round what follows.
+    /// Whether a text holds only what shows on a page; what does not could start a line of its own there, or
+    /// turn round what follows.
     fn is_plain(&self, key: &str, text: &str, span: Range<usize>) -> bool {
         let length = text.chars().count();
         if length > LONGEST_TEXT {
-            self.problem(span, format!("`{key}` is {length} characters long"), [format!("write at most {LONGEST_TEXT} characters")]);
+            self.problem(
+                span,
+                format!("`{key}` is {length} characters long"),
+                [format!("write at most {LONGEST_TEXT} characters")],
+            );
             return false;
         }
         let Some(hidden) = text.chars().find(|c| is_hidden(*c)) else { return true };
         let message = format!("`{key}` holds a character that does not show, U+{:04X}", u32::from(hidden));
-        self.problem(span, message, ["write it in one line, without control characters and marks of direction".to_owned()]);
+        self.problem(
+            span,
+            message,
+            ["write it in one line, without control characters and marks of direction".to_owned()],
+        );
         false
     }
 
-    fn as_choice<T: Copy>(&self, key: &str, value: &Spanned<DeValue<'_>>, choices: &[(&str, T)]) -> Option<T> {
+    fn as_choice<T: Copy>(
+        &self,
+        key: &str,
+        value: &Spanned<DeValue<'_>>,
+        choices: &[(&str, T)],
+    ) -> Option<T> {
         let written = value.get_ref().as_str().unwrap_or_default();
         let found = choices.iter().find(|(word, _)| *word == written).map(|(_, choice)| *choice);
         if found.is_none() {
@@ -506,22 +590,38 @@ impl<'d> Table<'d> {
             self.problem(
                 value.span(),
                 message,
-                [did_you_mean(written, &words).unwrap_or_else(|| format!("write one of {}", words.join(", ")))],
+                [did_you_mean(written, &words)
+                    .unwrap_or_else(|| format!("write one of {}", words.join(", ")))],
             );
         }
         found
     }
 
-    fn as_choices<T: Copy>(&self, key: &str, value: &'d Spanned<DeValue<'d>>, choices: &[(&str, T)]) -> Option<Vec<T>> {
-        let Some(items) = value.get_ref().as_array() else { return self.as_choice(key, value, choices).map(|choice| vec![choice]) };
+    fn as_choices<T: Copy>(
+        &self,
+        key: &str,
+        value: &'d Spanned<DeValue<'d>>,
+        choices: &[(&str, T)],
+    ) -> Option<Vec<T>> {
+        let Some(items) = value.get_ref().as_array() else {
+            return self.as_choice(key, value, choices).map(|choice| vec![choice]);
+        };
         if items.is_empty() {
-            self.problem(value.span(), format!("`{key}` is an empty list"), [format!("name at least one, such as \"{}\"", choices[0].0)]);
+            self.problem(
+                value.span(),
+                format!("`{key}` is an empty list"),
+                [format!("name at least one, such as \"{}\"", choices[0].0)],
+            );
             return None;
         }
         let mut found = Vec::new();
         for (at, item) in items.iter().enumerate() {
             if items.iter().take(at).any(|before| before.get_ref().as_str() == item.get_ref().as_str()) {
-                self.problem(item.span(), format!("`{key}` names {} twice", value_text(item.get_ref())), ["name it once".to_owned()]);
+                self.problem(
+                    item.span(),
+                    format!("`{key}` names {} twice", value_text(item.get_ref())),
+                    ["name it once".to_owned()],
+                );
             } else {
                 found.push(self.as_choice(key, item, choices));
             }
@@ -586,10 +686,17 @@ impl<'d> Table<'d> {
         written.map_err(|error| self.problem(value.span(), format!("`{key}`: {error}"), [error.help()])).ok()
     }
 
-    fn as_quantity(&self, key: &str, value: &Spanned<DeValue<'_>>, kind: Kind, range: &RangeInclusive<&str>) -> Option<Quantity> {
+    fn as_quantity(
+        &self,
+        key: &str,
+        value: &Spanned<DeValue<'_>>,
+        kind: Kind,
+        range: &RangeInclusive<&str>,
+    ) -> Option<Quantity> {
         let quantity = self.as_read(key, value, kind)?;
         // The ends of a range of money are bare numbers, whatever the currency.
-        let end = |text: &str| parse_as(if matches!(kind, Kind::Money(_)) { Kind::Ratio } else { kind }, text);
+        let end =
+            |text: &str| parse_as(if matches!(kind, Kind::Money(_)) { Kind::Ratio } else { kind }, text);
         let (low, high) = (end(range.start()), end(range.end()));
         let (Ok(low), Ok(high)) = (low, high) else {
             self.problem(value.span(), format!("the range of `{key}` can not be read: {range:?}"), []);
@@ -599,11 +706,20 @@ impl<'d> Table<'d> {
             return Some(quantity);
         }
         let [shown, ..] = show_outside(quantity, Quantity::new(kind, low.si), Quantity::new(kind, high.si));
-        self.problem(value.span(), format!("`{key}` is {shown}"), [format!("it must be from {} to {}", range.start(), range.end())]);
+        self.problem(
+            value.span(),
+            format!("`{key}` is {shown}"),
+            [format!("it must be from {} to {}", range.start(), range.end())],
+        );
         None
     }
 
-    fn required(&mut self, key: &str, example: &str, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
+    fn required(
+        &mut self,
+        key: &str,
+        example: &str,
+        wanted: &dyn Fn() -> Wanted,
+    ) -> Option<&'d Spanned<DeValue<'d>>> {
         self.required_as(key, &format!("write {key} = {example}"), wanted)
     }
 
@@ -611,7 +727,12 @@ impl<'d> Table<'d> {
         self.required_as(key, &format!("add a table [{}]", self.full(key)), &|| Wanted::Table)
     }
 
-    fn required_as(&mut self, key: &str, help: &str, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
+    fn required_as(
+        &mut self,
+        key: &str,
+        help: &str,
+        wanted: &dyn Fn() -> Wanted,
+    ) -> Option<&'d Spanned<DeValue<'d>>> {
         let found = self.ask(key, true, wanted);
         if found.is_none() {
             self.note(self.span.clone(), key, format!("`{}` is missing", self.full(key)), [help.to_owned()]);
@@ -624,10 +745,21 @@ impl<'d> Table<'d> {
     }
 
     /// Looks for a key, and notes what it is where that is what is asked for.
-    fn ask(&mut self, key: &str, required: bool, wanted: &dyn Fn() -> Wanted) -> Option<&'d Spanned<DeValue<'d>>> {
+    fn ask(
+        &mut self,
+        key: &str,
+        required: bool,
+        wanted: &dyn Fn() -> Wanted,
+    ) -> Option<&'d Spanned<DeValue<'d>>> {
         self.declare(key);
         if let Some(keys) = self.pen.keys {
-            keys.borrow_mut().push(Key { path: self.full(key), wanted: wanted(), required, default: None, when: self.when.clone() });
+            keys.borrow_mut().push(Key {
+                path: self.full(key),
+                wanted: wanted(),
+                required,
+                default: None,
+                when: self.when.clone(),
+            });
         }
         self.entry(key)
     }
@@ -659,7 +791,8 @@ impl<'d> Table<'d> {
             if at >= MOST_UNKNOWN {
                 self.problem(key.span(), format!("unknown key `{}`", self.full(key.get_ref())), []);
             } else {
-                let help = did_you_mean(key.get_ref(), &known).unwrap_or_else(|| format!("the keys here are {}", known.join(", ")));
+                let help = did_you_mean(key.get_ref(), &known)
+                    .unwrap_or_else(|| format!("the keys here are {}", known.join(", ")));
                 self.problem(key.span(), format!("unknown key `{}`", self.full(key.get_ref())), [help]);
             }
         }
@@ -691,9 +824,11 @@ fn shortened(message: String) -> String {
     message.chars().take(LONGEST_TEXT / 2).chain(" … ".chars()).collect::<String>() + &end
 }
 
-/// Whether a character is a control character, ends a line or a paragraph, or overrides the direction of the text around it.
+/// Whether a character is a control character, ends a line or a paragraph, or overrides the direction of the
+/// text around it.
 fn is_hidden(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    c.is_control()
+        || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
 fn words<'c, T>(choices: &[(&'c str, T)]) -> Vec<&'c str> {
@@ -701,7 +836,10 @@ fn words<'c, T>(choices: &[(&'c str, T)]) -> Vec<&'c str> {
 }
 
 fn word_of<T: PartialEq>(choices: &[(&str, T)], wanted: T) -> String {
-    choices.iter().find(|(_, choice)| *choice == wanted).map_or_else(String::new, |(word, _)| (*word).to_owned())
+    choices
+        .iter()
+        .find(|(_, choice)| *choice == wanted)
+        .map_or_else(String::new, |(word, _)| (*word).to_owned())
 }
 
 fn decimal(number: &str, kind: Kind) -> Result<Quantity, ParseError> {
@@ -723,8 +861,8 @@ fn value_text(value: &DeValue<'_>) -> String {
 
 /// The candidates that `wanted` may be a slip of, nearest first, three at the most.
 ///
-/// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A candidate whose
-/// last part (after the last dot) is what was written counts as one slip away.
+/// A slip is up to one wrong, missing, extra or swapped letter in three; upper and lower case are the same. A
+/// candidate whose last part (after the last dot) is what was written counts as one slip away.
 pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
     let wanted = wanted.to_ascii_lowercase();
     let allowed = (wanted.chars().count() / 3).clamp(1, 4);

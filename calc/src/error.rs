@@ -1,4 +1,5 @@
-//! Why a formula gives no answer: an input outside the range in which it holds, or a question without a solution.
+//! Why a formula gives no answer: an input outside the range in which it holds, or a question without a
+//! solution.
 
 use std::fmt;
 use std::ops::RangeInclusive;

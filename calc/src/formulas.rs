@@ -1,6 +1,7 @@
 //! The formulas: pure functions on quantities, one file a topic, and asking them by name.
 //!
-//! A function that is marked as a formula is noted when a figure uses it, and can be asked by a check in the book with inputs of its own.
+//! A function that is marked as a formula is noted when a figure uses it, and can be asked by a check in the
+//! book with inputs of its own.
 
 use std::collections::BTreeMap;
 
@@ -272,7 +273,8 @@ pub trait Answer: Sized {
     /// # Errors
     /// The formula's own.
     fn answer(self) -> Result<Quantity, Error> {
-        self.quantity().ok_or(Error::NoAnswer { what: "this formula", why: "it has no answer here".to_owned() })
+        self.quantity()
+            .ok_or(Error::NoAnswer { what: "this formula", why: "it has no answer here".to_owned() })
     }
 }
 

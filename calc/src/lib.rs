@@ -1,8 +1,10 @@
-//! Reckons the figures of the Reef Reckoner: what a tank holds, how much its water must move, and the physics behind it.
+//! Reckons the figures of the Reef Reckoner: what a tank holds, how much its water must move, and the physics
+//! behind it.
 //!
-//! Rules and a tank go in, a [`Sheet`] of figures comes out. The crate opens no file, prints nothing, knows no Markdown, and takes
-//! neither time nor chance from outside. Quantities are `uom` types in every public formula; exponentials, logarithms, powers and
-//! trigonometry go through `libm`, so that every target reckons the same bits.
+//! Rules and a tank go in, a [`Sheet`] of figures comes out. The crate opens no file, prints nothing, knows
+//! no Markdown, and takes neither time nor chance from outside. Quantities are `uom` types in every public
+//! formula; exponentials, logarithms, powers and trigonometry go through `libm`, so that every target reckons
+//! the same bits.
 //!
 //! From the ground up; nothing knows what stands above it:
 //!

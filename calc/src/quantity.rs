@@ -1,21 +1,26 @@
-//! Quantities: what a person writes (`"50 US gal"`), what `calc` reckons with (a `uom` type) and what a person reads back
-//! (`189 L (50 US gal)`).
+//! Quantities: what a person writes (`"50 US gal"`), what `calc` reckons with (a `uom` type) and what a
+//! person reads back (`189 L (50 US gal)`).
 //!
-//! Formulas take and return `uom` types, so that a length can not be passed for a volume. Figures, rules and tank files hold a
-//! [`Quantity`]: the same value with its [`Kind`] known at run time. [`Dimension`] is the bridge between the two.
+//! Formulas take and return `uom` types, so that a length can not be passed for a volume. Figures, rules and
+//! tank files hold a [`Quantity`]: the same value with its [`Kind`] known at run time. [`Dimension`] is the
+//! bridge between the two.
 
 mod parse;
 mod show;
 mod units;
 
 pub use parse::{ParseError, last_part, parse, parse_as, parse_number};
-pub use show::{Reading, Rounding, Shown, System, minus, show, show_finer, show_like, show_outside, show_range, shown_number};
+pub use show::{
+    Reading, Rounding, Shown, System, minus, show, show_finer, show_like, show_outside, show_range,
+    shown_number,
+};
 pub(crate) use show::{finer_number, is_told_apart, shown_step};
 pub use units::{UNITS, Unit, unit};
 
 use uom::si::f64 as si;
 
-/// What sort of thing a number measures: it decides which units are accepted, which are printed, and to which step.
+/// What sort of thing a number measures: it decides which units are accepted, which are printed, and to which
+/// step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
     /// A distance, m.
@@ -70,7 +75,8 @@ pub enum Kind {
     SoundLevel,
     /// Practical salinity: by definition without a unit.
     Salinity,
-    /// A specific gravity: a density over that of pure water, printed to the third decimal as hydrometers are read.
+    /// A specific gravity: a density over that of pure water, printed to the third decimal as hydrometers are
+    /// read.
     SpecificGravity,
     /// A share of a whole, printed in per cent.
     Share,
@@ -199,8 +205,9 @@ pub struct Currency(u8);
 
 /// The currencies that a tank file or catalogue may name; to add one is to add its code.
 pub const CURRENCIES: [&str; 32] = [
-    "AED", "ARS", "AUD", "BGN", "BRL", "CAD", "CHF", "CLP", "CNY", "COP", "CZK", "DKK", "EUR", "GBP", "HKD", "HUF", "IDR", "ILS", "INR",
-    "JPY", "KRW", "MXN", "MYR", "NOK", "NZD", "PHP", "PLN", "SEK", "SGD", "THB", "USD", "ZAR",
+    "AED", "ARS", "AUD", "BGN", "BRL", "CAD", "CHF", "CLP", "CNY", "COP", "CZK", "DKK", "EUR", "GBP", "HKD",
+    "HUF", "IDR", "ILS", "INR", "JPY", "KRW", "MXN", "MYR", "NOK", "NZD", "PHP", "PLN", "SEK", "SGD", "THB",
+    "USD", "ZAR",
 ];
 
 impl Currency {
@@ -256,7 +263,11 @@ impl Quantity {
         if self.kind == D::KIND {
             Ok(D::from_si(self.si))
         } else {
-            Err(ParseError::WrongKind { found: self.kind, wanted: D::KIND, text: show(self, Rounding::Nearest).to_string() })
+            Err(ParseError::WrongKind {
+                found: self.kind,
+                wanted: D::KIND,
+                text: show(self, Rounding::Nearest).to_string(),
+            })
         }
     }
 }

@@ -3,8 +3,8 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand, seawater, settling, sound,
-    speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
+    assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand,
+    seawater, settling, sound, speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
@@ -15,12 +15,15 @@ impl Sheet {
     /// Reckons everything. A catalogue without pumps leaves out the plan.
     ///
     /// # Errors
-    /// [`Error::NoAnswer`] where the tank was read with other rules, of which these lack a kind of livestock; the first formula that has
-    /// no answer for this tank, with the reason.
+    /// [`Error::NoAnswer`] where the tank was read with other rules, of which these lack a kind of livestock;
+    /// the first formula that has no answer for this tank, with the reason.
     pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
         let mut kinds = tank.now.kinds().iter().chain(tank.later.kinds());
         if let Some(stranger) = kinds.find(|kind| !rules.livestock.contains(kind)) {
-            let why = format!("these rules know no {}; read the tank with the rules that it is reckoned with", stranger.key());
+            let why = format!(
+                "these rules know no {}; read the tank with the rules that it is reckoned with",
+                stranger.key()
+            );
             return Err(Error::NoAnswer { what: "the livestock of this tank", why });
         }
         let catalogue = &catalogue.with(&tank.models);

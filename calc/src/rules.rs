@@ -1,9 +1,10 @@
 //! The rules: every value that the trade or a publication gives, with how far to trust it.
 //!
-//! A rule lives in `calc/rules/TOPIC.toml` and nowhere else. The files are compiled in; tables of a folder given at run time go before
-//! those of the same name, so that a club can change a rule of thumb without a compiler. Without the feature `compiled-in` no text of
-//! them is in the program, and all are given at run time. Each topic declares its rules once, with their kinds and the ranges they must
-//! lie in, in a file of its own here. A rule that is read is noted: see [`trace`](crate::trace).
+//! A rule lives in `calc/rules/TOPIC.toml` and nowhere else. The files are compiled in; tables of a folder
+//! given at run time go before those of the same name, so that a club can change a rule of thumb without a
+//! compiler. Without the feature `compiled-in` no text of them is in the program, and all are given at run
+//! time. Each topic declares its rules once, with their kinds and the ranges they must lie in, in a file of
+//! its own here. A rule that is read is noted: see [`trace`](crate::trace).
 
 pub mod livestock;
 mod ruled;
@@ -108,8 +109,8 @@ impl<D: Dimension> Band<D> {
         D::from_si(self.low.si() + share * (self.high.si() - self.low.si()))
     }
 
-    /// Whether the value lies in the band, its ends included. A billionth past an end still counts, so that the last bit of a
-    /// product never decides.
+    /// Whether the value lies in the band, its ends included. A billionth past an end still counts, so that
+    /// the last bit of a product never decides.
     pub fn contains(&self, value: D) -> bool {
         let slack = 1e-9 * self.high.si().abs();
         (self.low.si() - slack..=self.high.si() + slack).contains(&value.si())
@@ -137,8 +138,8 @@ macro_rules! topics {
         /// The names of the rule files; those of the words stand in [`words`].
         const FILES: &[&str] = &["sources.toml", livestock::FILE, $(concat!(stringify!($topic), ".toml"),)*];
 
-        /// The rule files as they were compiled in: name and text. Without the feature `compiled-in` there are none. Those of the words
-        /// stand in [`words`].
+        /// The rule files as they were compiled in: name and text. Without the feature `compiled-in` there
+        /// are none. Those of the words stand in [`words`].
         pub const COMPILED_IN: &[(&str, &str)] = &[
             #[cfg(feature = "compiled-in")]
             ("sources.toml", include_str!("../rules/sources.toml")),
@@ -151,12 +152,14 @@ macro_rules! topics {
         ];
 
         impl Rules {
-            /// Reads the rules: those compiled in, with the tables of each given file (name and text) in place of those of their name.
-            /// Of a file that is not compiled in the first text given stands for it, and the tables of a second go before its own.
+            /// Reads the rules: those compiled in, with the tables of each given file (name and text) in
+            /// place of those of their name. Of a file that is not compiled in the first text given stands
+            /// for it, and the tables of a second go before its own.
             ///
             /// # Errors
-            /// Every problem in every file: an unknown or missing rule, a value without its unit or outside its range, a basis that
-            /// is missing, a source that `sources.toml` does not list, a file that no topic reads.
+            /// Every problem in every file: an unknown or missing rule, a value without its unit or outside
+            /// its range, a basis that is missing, a source that `sources.toml` does not list, a file that no
+            /// topic reads.
             pub fn load(given: &[(String, String)]) -> Result<Self, Vec<Problem>> {
                 let mut files = Files::new(given);
                 let sources = files.sources();
@@ -298,9 +301,16 @@ impl<'f> Files<'f> {
         let refuse = |(name, _): &(String, String)| {
             let stems = names.iter().map(|name| name.trim_end_matches(".toml").to_owned());
             let near = document::nearest(name.trim_end_matches(".toml"), stems);
-            let help = near.first().map_or_else(files_in_words, |near| format!("did you mean `{near}.toml`?"));
+            let help =
+                near.first().map_or_else(files_in_words, |near| format!("did you mean `{near}.toml`?"));
             let help = vec![help];
-            Problem { document: name.clone(), span: 0..0, missing: String::new(), message: format!("no topic reads `{name}`"), help }
+            Problem {
+                document: name.clone(),
+                span: 0..0,
+                missing: String::new(),
+                message: format!("no topic reads `{name}`"),
+                help,
+            }
         };
         Files { given, problems: unknown.map(refuse).collect() }
     }
@@ -308,7 +318,8 @@ impl<'f> Files<'f> {
     /// Reads a file, and the one that goes before it, if there is one.
     fn read<T>(&mut self, name: &str, reader: impl FnOnce(Tables<'_, '_, '_>) -> Option<T>) -> Option<T> {
         let (mut reader, mut value) = (Some(reader), None);
-        let is_sound = self.is_sound(name, &mut |tables| value = reader.take().and_then(|reader| reader(tables)));
+        let is_sound =
+            self.is_sound(name, &mut |tables| value = reader.take().and_then(|reader| reader(tables)));
         value.filter(|_| is_sound)
     }
 
@@ -320,7 +331,9 @@ impl<'f> Files<'f> {
         let mut in_own = Vec::new();
         let found = document::problems(name, text, &mut |table| match own {
             None => reader(Tables { table, own: None }),
-            Some(text) => in_own = document::problems(name, text, &mut |own| reader(Tables { table, own: Some(own) })),
+            Some(text) => {
+                in_own = document::problems(name, text, &mut |own| reader(Tables { table, own: Some(own) }))
+            }
         });
         // What is wrong in the file that goes before says why nothing was read.
         let problems = if in_own.is_empty() { found } else { in_own };
@@ -331,7 +344,11 @@ impl<'f> Files<'f> {
 
     fn sources(&mut self) -> Map<String, Source> {
         let read = |mut tables: Tables<'_, '_, '_>| {
-            let read: Vec<_> = tables.keys().into_iter().map(|key| Some((key.clone(), tables.table(&key, read_source)?))).collect();
+            let read: Vec<_> = tables
+                .keys()
+                .into_iter()
+                .map(|key| Some((key.clone(), tables.table(&key, read_source)?)))
+                .collect();
             read.into_iter().collect()
         };
         self.read("sources.toml", read).unwrap_or_default()
@@ -342,8 +359,9 @@ impl<'f> Files<'f> {
         static READ: OnceLock<Option<Arc<Words>>> = OnceLock::new();
         let is_own = self.given.iter().any(|(name, _)| name.starts_with(WORDS));
         let read = |files: &mut Self| {
-            let mut read =
-                |topic: &str, keys, parts: &mut _| files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts));
+            let mut read = |topic: &str, keys, parts: &mut _| {
+                files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts))
+            };
             Words::read(&mut read).map(Arc::new)
         };
         if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
@@ -353,7 +371,12 @@ impl<'f> Files<'f> {
         self.read(livestock::FILE, |tables| Kinds::read(tables, sources)).unwrap_or_default()
     }
 
-    fn topic<T: RuleFile>(&mut self, sources: &Map<String, Source>, kinds: &Kinds, rules: &mut Vec<Rule>) -> Option<T> {
+    fn topic<T: RuleFile>(
+        &mut self,
+        sources: &Map<String, Source>,
+        kinds: &Kinds,
+        rules: &mut Vec<Rule>,
+    ) -> Option<T> {
         self.read(&format!("{}.toml", T::TOPIC), |tables| {
             let from = rules.len();
             let mut topic = Topic { name: T::TOPIC, tables, sources, kinds, rules };
@@ -379,7 +402,9 @@ impl Tables<'_, '_, '_> {
 
     fn keys(&self) -> Vec<String> {
         let mut keys = self.table.keys();
-        keys.extend(self.own.iter().flat_map(|own| own.keys()).filter(|key| !keys.contains(key)).collect::<Vec<_>>());
+        keys.extend(
+            self.own.iter().flat_map(|own| own.keys()).filter(|key| !keys.contains(key)).collect::<Vec<_>>(),
+        );
         keys
     }
 
@@ -398,7 +423,9 @@ impl Tables<'_, '_, '_> {
         let (in_own, replaced) = (self.is_replaced(key), self.table.has(key));
         match self.own.as_mut().filter(|_| in_own) {
             Some(own) if !replaced => own.table(key, |table| reader(Tables { table, own: None })),
-            Some(own) => self.table.table(key, |table| own.table(key, |own| reader(Tables { table, own: Some(own) }))),
+            Some(own) => {
+                self.table.table(key, |table| own.table(key, |own| reader(Tables { table, own: Some(own) })))
+            }
             None => self.table.table(key, |table| reader(Tables { table, own: None })),
         }
     }
@@ -420,9 +447,15 @@ impl Tables<'_, '_, '_> {
             return Some(None);
         }
         let texts = self.table.maybe_texts(key)?;
-        let Some(own) = self.own.as_mut().and_then(|own| own.maybe_texts(key)) else { return Some(Some(texts)) };
+        let Some(own) = self.own.as_mut().and_then(|own| own.maybe_texts(key)) else {
+            return Some(Some(texts));
+        };
         if own.len() != texts.len() {
-            self.refuse(key, format!("`{key}` holds {} texts", own.len()), &format!("write {}, one a column", texts.len()));
+            self.refuse(
+                key,
+                format!("`{key}` holds {} texts", own.len()),
+                &format!("write {}, one a column", texts.len()),
+            );
             return None;
         }
         Some(Some(own))
@@ -443,7 +476,8 @@ impl Tables<'_, '_, '_> {
 
     /// Reads a key in the file that says it.
     fn said<T>(&mut self, key: &str, read: impl FnOnce(&mut Table<'_>) -> T) -> T {
-        // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told the right name.
+        // Asked of both, so that both know the key: one goes before the other, and a slip of the pen is told
+        // the right name.
         let (in_own, replaced) = (self.is_replaced(key), self.table.has(key));
         match &mut self.own {
             // What neither has is missing in the one that somebody writes.
@@ -481,18 +515,28 @@ impl Topic<'_, '_, '_> {
         Ruled::new(value, self.rules.len() - 1)
     }
 
-    /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at `from`, does not declare.
+    /// The rules that only pages print: tables that say so, and that the topic, whose own rules begin at
+    /// `from`, does not declare.
     fn of_pages(&mut self, from: usize) -> Option<()> {
         let declared: Vec<_> = self.rules[from..].iter().map(|rule| rule.id.clone()).collect();
-        let is_new = |key: &String| !declared.contains(&format!("{}.{key}", self.name)) && self.tables.is_of_pages(key);
+        let is_new = |key: &String| {
+            !declared.contains(&format!("{}.{key}", self.name)) && self.tables.is_of_pages(key)
+        };
         let keys: Vec<_> = self.tables.keys().into_iter().filter(is_new).collect();
         let read: Vec<_> = keys.iter().map(|key| self.rule::<OfPages>(key, None)).collect();
         read.into_iter().all(|rule| rule.is_some()).then_some(())
     }
 
     /// A rule for each member of a family; the keys are those of the members behind a prefix.
-    fn each<F: Family, T: Ruling>(&mut self, prefix: &str, range: Option<RangeInclusive<&str>>) -> Option<Each<F, T>> {
-        let rules: Vec<_> = F::ALL.iter().map(|member| self.rule(&format!("{prefix}{}", member.key()), range.clone())).collect();
+    fn each<F: Family, T: Ruling>(
+        &mut self,
+        prefix: &str,
+        range: Option<RangeInclusive<&str>>,
+    ) -> Option<Each<F, T>> {
+        let rules: Vec<_> = F::ALL
+            .iter()
+            .map(|member| self.rule(&format!("{prefix}{}", member.key()), range.clone()))
+            .collect();
         Some(Each::new(rules.into_iter().collect::<Option<_>>()?))
     }
 }
@@ -515,16 +559,25 @@ fn read_rule(
 
 /// Reads `basis`, and `source` and `place` where it is published.
 pub(crate) fn read_basis(table: &mut Table<'_>, sources: &Map<String, Source>) -> Option<Basis> {
-    let words =
-        [("published", "published"), ("common-practice", "common-practice"), ("from-memory", "from-memory"), ("invented", "invented")];
+    let words = [
+        ("published", "published"),
+        ("common-practice", "common-practice"),
+        ("from-memory", "from-memory"),
+        ("invented", "invented"),
+    ];
     match table.choice("basis", &words)? {
         "published" => {
             let (source, place) = (table.text("source"), table.text("place"));
             let (source, place) = (source?, place?);
             if !sources.contains_key(&source) {
                 let keys: Vec<_> = sources.keys().map(String::as_str).collect();
-                let near = document::did_you_mean(&source, &keys).map_or_else(String::new, |near| format!("; {near}"));
-                table.refuse("source", format!("`sources.toml` has no `{source}`"), format!("add it there{near}"));
+                let near = document::did_you_mean(&source, &keys)
+                    .map_or_else(String::new, |near| format!("; {near}"));
+                table.refuse(
+                    "source",
+                    format!("`sources.toml` has no `{source}`"),
+                    format!("add it there{near}"),
+                );
                 return None;
             }
             Some(Basis::Published { source, place })

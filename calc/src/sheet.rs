@@ -1,7 +1,7 @@
 //! A sheet: all figures, workings and tables of one tank.
 //!
-//! A figure is one reckoned quantity with an id such as `tank.water`, the formula and rules it came from, and the way it must be
-//! rounded. [`Sheet::reckon`] is the list of topics that put figures on it.
+//! A figure is one reckoned quantity with an id such as `tank.water`, the formula and rules it came from, and
+//! the way it must be rounded. [`Sheet::reckon`] is the list of topics that put figures on it.
 
 mod chart;
 mod drawing;
@@ -147,9 +147,11 @@ impl Sheet {
         place(self.index.len(), &|at| &self.figures[self.index[at]].id, id)
     }
 
-    /// The rules behind some figures and rules: those themselves, and those of all that went into the figures.
+    /// The rules behind some figures and rules: those themselves, and those of all that went into the
+    /// figures.
     ///
-    /// - `rules`, `figures`: ids, such as those of an [`Origin`] or a [`Figure`]; cells of tables count as figures
+    /// - `rules`, `figures`: ids, such as those of an [`Origin`] or a [`Figure`]; cells of tables count as
+    ///   figures
     pub fn behind(&self, rules: &[String], figures: &[String]) -> BTreeSet<String> {
         let mut found: BTreeSet<String> = rules.iter().cloned().collect();
         let mut open: Vec<&str> = figures.iter().map(String::as_str).collect();
@@ -204,7 +206,8 @@ impl Sheet {
         Ok(())
     }
 
-    /// Adds something of another topic to a chart, if it is there; what `change` reads is then behind the chart too.
+    /// Adds something of another topic to a chart, if it is there; what `change` reads is then behind the
+    /// chart too.
     pub(crate) fn add_to_chart(&mut self, id: &str, change: impl FnOnce(Chart) -> Chart) {
         if let Some(chart) = self.charts.remove(id) {
             let (chart, trace) = trace::record(|| change(chart));
@@ -261,14 +264,18 @@ impl Sheet {
 
     /// What is given in a worked example: what its topic lists, or what its answer was reckoned from.
     fn given(&self, working: &Working) -> Vec<String> {
-        let (true, Some(answer)) = (working.given.is_empty(), self.any_figure(working.answer)) else { return working.given.clone() };
-        let of_rules = answer.rules.iter().map(|rule| format!("rule.{rule}")).filter(|rule| self.place(rule).is_ok());
+        let (true, Some(answer)) = (working.given.is_empty(), self.any_figure(working.answer)) else {
+            return working.given.clone();
+        };
+        let of_rules =
+            answer.rules.iter().map(|rule| format!("rule.{rule}")).filter(|rule| self.place(rule).is_ok());
         answer.inputs.iter().cloned().chain(of_rules).collect()
     }
 
-    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout or timeline, or the beginning of
-    /// figure ids up to a dot (`battery` covers `battery.hours`). The reason is a whole sentence for a beginner, which names the tank and
-    /// says what to write in its file to get the part. The first reason given for a part stands.
+    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout or timeline, or the
+    /// beginning of figure ids up to a dot (`battery` covers `battery.hours`). The reason is a whole sentence
+    /// for a beginner, which names the tank and says what to write in its file to get the part. The first
+    /// reason given for a part stands.
     pub(crate) fn lack(&mut self, part: impl Into<String>, why: impl Into<String>) {
         let part = part.into();
         debug_assert!(!part.is_empty() && !part.ends_with('.'), "`{part}` is no part of a sheet");
@@ -282,7 +289,8 @@ impl Sheet {
         self.warnings.push(words.into());
     }
 
-    /// Why this tank lacks the part with the given id, if a topic left it out and said so; the closest part that covers it counts.
+    /// Why this tank lacks the part with the given id, if a topic left it out and said so; the closest part
+    /// that covers it counts.
     pub fn lacking(&self, id: &str) -> Option<&str> {
         let ends = id.match_indices('.').map(|(at, _)| at).chain([id.len()]).rev();
         ends.map(|end| &id[..end]).find_map(|part| self.lacks.get(part)).map(String::as_str)

@@ -1,13 +1,17 @@
 //! A reader's tank, as a TOML file describes it.
 //!
-//! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed); [`Tank::assumed`] lists it.
+//! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed);
+//! [`Tank::assumed`] lists it.
 
 pub mod programme;
 mod wishes;
 
 use std::ops::RangeInclusive;
 
-use uom::si::f64::{Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
+use uom::si::f64::{
+    Area, ElectricCurrent, ElectricPotential, Length, Mass, Power, ThermodynamicTemperature, Time, Volume,
+    VolumeRate,
+};
 
 use crate::catalogue::{Catalogue, PumpModel, read_pumps};
 use crate::document::{self, Key, Problem, Table, did_you_mean};
@@ -15,7 +19,9 @@ pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::formulas::programme::{Lights, Programme};
 use crate::formulas::volume::{Glass, Plan};
-use crate::quantity::{CURRENCIES, Currency, Dimension, Kind, Money, Quantity, Rounding, Salinity, Share, SoundLevel, show};
+use crate::quantity::{
+    CURRENCIES, Currency, Dimension, Kind, Money, Quantity, Rounding, Salinity, Share, SoundLevel, show,
+};
 use crate::rules::Rules;
 use crate::rules::assumed::AssumedRules;
 use crate::rules::livestock::{Livestock, Stock};
@@ -82,8 +88,8 @@ pub struct Tank {
     pub counts: Counts,
     /// What a pump plan must keep to.
     pub wishes: Wishes,
-    /// The keys that the file leaves out and of which something is assumed, such as `home.voltage`; all of them are in
-    /// [`assumed::KEYS`](crate::assumed::KEYS).
+    /// The keys that the file leaves out and of which something is assumed, such as `home.voltage`; all of
+    /// them are in [`assumed::KEYS`](crate::assumed::KEYS).
     pub assumed: Vec<&'static str>,
 }
 
@@ -97,7 +103,8 @@ pub enum Material {
     Acrylic,
 }
 
-/// How a tank stands in the room: it decides from where it is seen, and which panes a hand can reach from outside.
+/// How a tank stands in the room: it decides from where it is seen, and which panes a hand can reach from
+/// outside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Stands {
     /// Its back to a wall, as most do.
@@ -253,7 +260,8 @@ pub struct Home {
 pub enum Furnishing {
     /// Carpet, curtains and a bed.
     FullOfCloth,
-    /// A hard floor and little cloth: the louder room, and the one that counts where a tank file does not say.
+    /// A hard floor and little cloth: the louder room, and the one that counts where a tank file does not
+    /// say.
     LittleCloth,
 }
 
@@ -293,7 +301,12 @@ impl Tank {
     ///
     /// # Errors
     /// As [`Tank::read`], and a model that the catalogue does not have, with the nearest names.
-    pub fn read_with(name: &str, text: &str, rules: &Rules, catalogue: &Catalogue) -> Result<Self, Vec<Problem>> {
+    pub fn read_with(
+        name: &str,
+        text: &str,
+        rules: &Rules,
+        catalogue: &Catalogue,
+    ) -> Result<Self, Vec<Problem>> {
         document::read(name, text, |table| read_tank(table, rules, Some(catalogue)))
     }
 
@@ -335,12 +348,20 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let id = table.maybe_text("id").or_else(|| name.clone());
     let glass = table.table("glass", |table| {
         let glass = read_glass(table);
-        let material = table.choice_or("material", &[("glass", Material::Glass), ("acrylic", Material::Acrylic)], Material::Glass);
+        let material = table.choice_or(
+            "material",
+            &[("glass", Material::Glass), ("acrylic", Material::Acrylic)],
+            Material::Glass,
+        );
         let (braced, lid) = (table.flag("braced"), table.flag("lid"));
         Some((glass?, material?, braced, lid))
     });
-    let stands = table.table_or_empty("stand", |table| table.choice_or("place", &STANDS, Stands::default())).unwrap_or_default();
-    let rear_chamber = table.maybe_table("rear_chamber", |table| Some(RearChamber { depth: table.quantity("depth", "2 cm"..="50 cm")? }));
+    let stands = table
+        .table_or_empty("stand", |table| table.choice_or("place", &STANDS, Stands::default()))
+        .unwrap_or_default();
+    let rear_chamber = table.maybe_table("rear_chamber", |table| {
+        Some(RearChamber { depth: table.quantity("depth", "2 cm"..="50 cm")? })
+    });
     let sand = table.maybe_table("sand", |table| {
         let depth = table.quantity("depth", "1 mm"..="50 cm");
         let grain = table.quantity("grain", "0.05 mm"..="20 mm");
@@ -352,7 +373,10 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let skimmer = table.maybe_table("skimmer", |table| {
         let mut given = Given { table, keys: &mut assumed };
         let power = given.quantity("skimmer.power", "0.5 W"..="500 W", || *rules.skimmer_power);
-        Some(Skimmer { power, sound: given.quantity("skimmer.sound", "5 dB"..="80 dB", || *rules.skimmer_sound) })
+        Some(Skimmer {
+            power,
+            sound: given.quantity("skimmer.sound", "5 dB"..="80 dB", || *rules.skimmer_sound),
+        })
     });
     let water = table.table_or_empty("water", |table| {
         let mut given = Given { table, keys: &mut assumed };
@@ -364,11 +388,16 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         let stock = |chosen: Vec<&Livestock>| Stock::of(chosen.into_iter().cloned());
         let now = table.choices("now", &words).and_then(stock);
         let later = table.maybe_choices("later", &words).and_then(stock).or_else(|| now.clone());
-        let counts = table.choice_or("counts", &[("net", Counts::Net), ("gross", Counts::Gross)], Counts::Net);
+        let counts =
+            table.choice_or("counts", &[("net", Counts::Net), ("gross", Counts::Gross)], Counts::Net);
         Some((now?, later?, counts?))
     });
     let fish = table.tables("fish", |table| {
-        let (name, count, mass) = (table.text("name"), table.count("count", "0"..="1000"), table.quantity("mass", "0.1 g"..="20 kg"));
+        let (name, count, mass) = (
+            table.text("name"),
+            table.count("count", "0"..="1000"),
+            table.quantity("mass", "0.1 g"..="20 kg"),
+        );
         Some(Fish { name: name?, count: count?, mass: mass? })
     });
     let models = read_models(table, catalogue);
@@ -387,32 +416,44 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     }
     let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
     let programme = Programme::read(table, all_pumps.then_some(&names));
-    let return_line = table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
+    let return_line =
+        table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
-        let words = [("lead-acid", Chemistry::LeadAcid), ("lithium-iron-phosphate", Chemistry::LithiumIronPhosphate)];
+        let words =
+            [("lead-acid", Chemistry::LeadAcid), ("lithium-iron-phosphate", Chemistry::LithiumIronPhosphate)];
         let chemistry = table.choice("chemistry", &words);
         let output = read_output(table);
         Some(Battery { energy: energy?, chemistry: chemistry?, output: output? })
     });
     let air_pump = table.maybe_table("air_pump", |table| {
         let air = table.quantity("air", "5 L/h"..="2000 L/h");
-        let (depth, lasts) = (table.quantity("depth", "1 cm"..="2 m"), table.quantity("lasts", "10 min"..="14 days"));
+        let (depth, lasts) =
+            (table.quantity("depth", "1 cm"..="2 m"), table.quantity("lasts", "10 min"..="14 days"));
         Some(AirPump { air: air?, depth: depth?, lasts: lasts? })
     });
     // The money is known even where something else of the home is wrong.
     let mut currency = USUAL_CURRENCY;
-    let home = table.table_or_empty("home", |table| read_home(Given { table, keys: &mut assumed }, rules, catalogue, &mut currency));
+    let home = table.table_or_empty("home", |table| {
+        read_home(Given { table, keys: &mut assumed }, rules, catalogue, &mut currency)
+    });
     let wishes = table.maybe_table("wishes", |table| {
         let wishes = Wishes::read(table, currency)?;
         let prices = catalogue.map(|catalogue| catalogue.currency);
         let exchange = home.as_ref().and_then(|home| home.exchange);
         let budget = match (wishes.budget, exchange) {
-            (Some(budget), Some(exchange)) => Some(Money { amount: budget.amount * exchange.amount, currency: exchange.currency }),
+            (Some(budget), Some(exchange)) => {
+                Some(Money { amount: budget.amount * exchange.amount, currency: exchange.currency })
+            }
             (Some(_), None) if prices.is_some_and(|prices| prices != currency) => {
                 let (own, prices) = (currency.code(), prices.unwrap_or(currency).code());
-                let help = format!("write under [home] what one {own} buys, such as exchange = \"1.10 {prices}\"");
-                table.refuse("budget", format!("the budget is in {own}, and the prices of the pumps in {prices}"), help);
+                let help =
+                    format!("write under [home] what one {own} buys, such as exchange = \"1.10 {prices}\"");
+                table.refuse(
+                    "budget",
+                    format!("the budget is in {own}, and the prices of the pumps in {prices}"),
+                    help,
+                );
                 return None;
             }
             (budget, _) => budget,
@@ -423,10 +464,15 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     if let (Some((glass, ..)), Some(sand)) = (&glass, &sand)
         && sand.depth >= glass.water_height()
     {
-        table.refuse("sand", "the sand is deeper than the water", "check the depth of the sand and the height of the glass");
+        table.refuse(
+            "sand",
+            "the sand is deeper than the water",
+            "check the depth of the sand and the height of the glass",
+        );
     }
     if let (Some((glass, ..)), Some(chamber)) = (&glass, &rear_chamber)
-        && (chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0 || chamber.depth + glass.pane * 2.0 >= glass.plan.end_width())
+        && (chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0
+            || chamber.depth + glass.pane * 2.0 >= glass.plan.end_width())
     {
         let help = "measure from the false wall to the back pane";
         table.refuse("rear_chamber", "the rear chamber takes half of the tank or more", help);
@@ -477,7 +523,12 @@ struct Given<'t, 'd, 'k> {
 
 impl Given<'_, '_, '_> {
     /// A quantity; `key` is the whole one, such as `home.pillow`.
-    fn quantity<D: Dimension>(&mut self, key: &'static str, range: RangeInclusive<&str>, assumed: impl Fn() -> D) -> Traced<D> {
+    fn quantity<D: Dimension>(
+        &mut self,
+        key: &'static str,
+        range: RangeInclusive<&str>,
+        assumed: impl Fn() -> D,
+    ) -> Traced<D> {
         let said = self.table.maybe_quantity(name(key), range);
         self.table.assumes(name(key), || assumed().into());
         self.traced(key, said, assumed)
@@ -505,8 +556,11 @@ fn name(key: &str) -> &str {
 }
 
 /// How a tank may stand, as a tank file names it.
-const STANDS: [(&str, Stands); 3] =
-    [("against_a_wall", Stands::AgainstAWall), ("in_a_corner", Stands::InACorner), ("room_divider", Stands::RoomDivider)];
+const STANDS: [(&str, Stands); 3] = [
+    ("against_a_wall", Stands::AgainstAWall),
+    ("in_a_corner", Stands::InACorner),
+    ("room_divider", Stands::RoomDivider),
+];
 
 fn read_output(table: &mut Table<'_>) -> Option<Output> {
     table.by_choice_or("output", &[("direct", false), ("inverter", true)], false, |table, is_inverter| {
@@ -514,7 +568,11 @@ fn read_output(table: &mut Table<'_>) -> Option<Output> {
             return Some(Output::Inverter { idle: table.maybe_quantity("idle", "0 W"..="100 W") });
         }
         if table.has("idle") {
-            table.refuse("idle", "only an inverter takes power for itself", "write output = \"inverter\", or leave `idle` out");
+            table.refuse(
+                "idle",
+                "only an inverter takes power for itself",
+                "write output = \"inverter\", or leave `idle` out",
+            );
             return None;
         }
         Some(Output::Direct)
@@ -532,12 +590,21 @@ fn read_models(table: &mut Table<'_>, catalogue: Option<&Catalogue>) -> Vec<Pump
     models
 }
 
-fn read_pump(table: &mut Table<'_>, catalogue: Option<&Catalogue>, glass: Option<&Glass>, names: &[String]) -> Option<HungPump> {
+fn read_pump(
+    table: &mut Table<'_>,
+    catalogue: Option<&Catalogue>,
+    glass: Option<&Glass>,
+    names: &[String],
+) -> Option<HungPump> {
     let (name, model) = (table.text("name"), table.text("model"));
     let name = name.filter(|name| {
         let is_new = !names.contains(name);
         if !is_new {
-            table.refuse("name", format!("two pumps are called `{name}`"), "give each pump a name of its own");
+            table.refuse(
+                "name",
+                format!("two pumps are called `{name}`"),
+                "give each pump a name of its own",
+            );
         }
         is_new
     });
@@ -559,9 +626,15 @@ fn is_in_the_water(table: &Table<'_>, height: Length, glass: &Glass) -> bool {
         let water = shown(water, Rounding::Down);
         format!("`height` is that of the outlet above the base; the water stands {water} high")
     };
-    let told = |whence: String| format!("this pump hangs {whence}: its outlet is {} up", shown(height, Rounding::Nearest));
+    let told = |whence: String| {
+        format!("this pump hangs {whence}: its outlet is {} up", shown(height, Rounding::Nearest))
+    };
     if height > rim {
-        table.refuse("height", told(format!("above the rim, which is {} up", shown(rim, Rounding::Nearest))), help());
+        table.refuse(
+            "height",
+            told(format!("above the rim, which is {} up", shown(rim, Rounding::Nearest))),
+            help(),
+        );
     } else if height > water {
         table.refuse("height", told("above the water".to_owned()), help());
     }
@@ -573,8 +646,18 @@ fn is_model(table: &Table<'_>, catalogue: &Catalogue, model: &str) -> bool {
     let names: Vec<_> = catalogue.pumps.iter().map(|pump| pump.model.as_str()).collect();
     let found = names.contains(&model);
     if !found {
-        let all = || if names.is_empty() { "it holds no pump at all".to_owned() } else { format!("its models are {}", names.join(", ")) };
-        table.refuse("model", format!("the catalogue has no `{model}`"), did_you_mean(model, &names).unwrap_or_else(all));
+        let all = || {
+            if names.is_empty() {
+                "it holds no pump at all".to_owned()
+            } else {
+                format!("its models are {}", names.join(", "))
+            }
+        };
+        table.refuse(
+            "model",
+            format!("the catalogue has no `{model}`"),
+            did_you_mean(model, &names).unwrap_or_else(all),
+        );
     }
     found
 }
@@ -588,7 +671,8 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
     let elbows = given.traced("return.elbows", elbows, || *rules.elbows as u32);
     let table = &mut *given.table;
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
-    let (pump_head, pump_power) = (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
+    let (pump_head, pump_power) =
+        (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
     let sound = given.quantity("return.sound", "5 dB"..="80 dB", || *rules.return_sound);
     Some(ReturnLine {
         lift: lift?,
@@ -605,15 +689,25 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
 /// The money of a home of which a tank file says nothing.
 const USUAL_CURRENCY: Currency = Currency::USD;
 
-fn read_home(mut given: Given<'_, '_, '_>, rules: &AssumedRules, catalogue: Option<&Catalogue>, money: &mut Currency) -> Option<Home> {
+fn read_home(
+    mut given: Given<'_, '_, '_>,
+    rules: &AssumedRules,
+    catalogue: Option<&Catalogue>,
+    money: &mut Currency,
+) -> Option<Home> {
     let table = &mut *given.table;
-    let currencies: Vec<_> = CURRENCIES.into_iter().filter_map(|code| Some((code, Currency::new(code)?))).collect();
+    let currencies: Vec<_> =
+        CURRENCIES.into_iter().filter_map(|code| Some((code, Currency::new(code)?))).collect();
     let said = table.choice_or("currency", &currencies, USUAL_CURRENCY);
     let currency = said.unwrap_or(USUAL_CURRENCY);
     *money = currency;
     let (has_currency, has_price) = (table.has("currency"), table.has("price_per_kwh"));
     if said.is_some() && has_currency && !has_price {
-        table.refuse("currency", "a currency without a price", "add price_per_kwh, the price of a kilowatt hour in this currency");
+        table.refuse(
+            "currency",
+            "a currency without a price",
+            "add price_per_kwh, the price of a kilowatt hour in this currency",
+        );
     }
     let (price, exchange) = if said.is_none() && has_currency {
         // Which money is meant is not known, so whether the amounts are right can not be told.
@@ -638,7 +732,18 @@ fn read_home(mut given: Given<'_, '_, '_>, rules: &AssumedRules, catalogue: Opti
     given.note_left_out("home.door");
     let other_load = given.table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or_default();
     let residual_current = given.table.flag("residual_current");
-    Some(Home { currency: said?, price_per_kwh, pillow, voltage, breaker, other_load, exchange, door, room: room?, residual_current })
+    Some(Home {
+        currency: said?,
+        price_per_kwh,
+        pillow,
+        voltage,
+        breaker,
+        other_load,
+        exchange,
+        door,
+        room: room?,
+        residual_current,
+    })
 }
 
 /// What one of the home's money buys in that of the catalogue: `exchange = "1.10 USD"`.
@@ -649,7 +754,11 @@ fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catal
     let example = wanted.unwrap_or(Currency::USD).code();
     let Some(currency) = Currency::new(code) else {
         let message = format!("`exchange` does not end with the code of a currency: \"{written}\"");
-        table.refuse("exchange", message, format!("write what one {} buys, for instance \"1.10 {example}\"", home.code()));
+        table.refuse(
+            "exchange",
+            message,
+            format!("write what one {} buys, for instance \"1.10 {example}\"", home.code()),
+        );
         return None;
     };
     if currency == home {
@@ -659,7 +768,11 @@ fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catal
     }
     if let Some(wanted) = wanted.filter(|wanted| *wanted != currency) {
         let message = format!("the prices of the pumps are in {}, not in {}", wanted.code(), currency.code());
-        table.refuse("exchange", message, format!("write what one {} buys in {}", home.code(), wanted.code()));
+        table.refuse(
+            "exchange",
+            message,
+            format!("write what one {} buys in {}", home.code(), wanted.code()),
+        );
         return None;
     }
     let amount = table.maybe_quantity_of("exchange", Kind::Money(currency), "0.00001"..="100000")?.si;
@@ -668,19 +781,23 @@ fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catal
 
 fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
     let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "10 cm"..="10 m");
-    let plan =
-        table.by_choice("shape", &["box", "cylinder", "bow_front", "hexagon"].map(|shape| (shape, shape)), |table, shape| match shape {
+    let plan = table.by_choice(
+        "shape",
+        &["box", "cylinder", "bow_front", "hexagon"].map(|shape| (shape, shape)),
+        |table, shape| match shape {
             "box" => {
                 let (length, width) = (side(table, "length"), side(table, "width"));
                 Some(Plan::Box { length: length?, width: width? })
             }
             "cylinder" => Some(Plan::Cylinder { diameter: side(table, "diameter")? }),
             "bow_front" => {
-                let (length, width, middle_width) = (side(table, "length"), side(table, "width"), side(table, "middle_width"));
+                let (length, width, middle_width) =
+                    (side(table, "length"), side(table, "width"), side(table, "middle_width"));
                 Some(Plan::BowFront { length: length?, width: width?, middle_width: middle_width? })
             }
             _ => Some(Plan::Hexagon { across: side(table, "across")? }),
-        });
+        },
+    );
     let height = side(table, "height");
     let pane = table.quantity("pane", "1 mm"..="6 cm");
     let fill_line = table.quantity_or("fill_line", "0 cm"..="30 cm", Length::default());
@@ -695,15 +812,23 @@ fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
 }
 
 fn read_rock(table: &mut Table<'_>) -> Option<Rock> {
-    let none = ["rock needs its mass or its share of the water", "write mass = \"12 kg\" or share = \"10 %\""];
+    let none =
+        ["rock needs its mass or its share of the water", "write mass = \"12 kg\" or share = \"10 %\""];
     let both = ["rock has both a mass and a share", "keep the mass, if you weighed it; else the share"];
     table.by_key(&["mass", "share"], none, both, |table, key| {
         if key == "mass" {
-            let (mass, porosity) = (table.quantity("mass", "100 g"..="5000 kg"), table.maybe_quantity("porosity", "0 %"..="90 %"));
+            let (mass, porosity) = (
+                table.quantity("mass", "100 g"..="5000 kg"),
+                table.maybe_quantity("porosity", "0 %"..="90 %"),
+            );
             return Some(Rock::Weighed { mass: mass?, porosity });
         }
         if table.has("porosity") {
-            table.refuse("porosity", "the porosity is of no use beside a share", "leave it out: a share counts the rock's outer volume");
+            table.refuse(
+                "porosity",
+                "the porosity is of no use beside a share",
+                "leave it out: a share counts the rock's outer volume",
+            );
         }
         table.quantity("share", "0 %"..="60 %").map(Rock::Judged)
     })

@@ -1,14 +1,15 @@
 //! What a value was reckoned from, noted while it is reckoned.
 //!
-//! A scope is opened around the reckoning of a value. Each rule, figure and formula that is read while it is open is noted in it. What
-//! was noted in the scopes around it, up to that moment, counts as well: whatever the outer reckoning had read may have gone into what
-//! the inner one uses. So a trace can name too much, and never too little, as long as values pass from one scope to another as
-//! [`Traced`] only.
+//! A scope is opened around the reckoning of a value. Each rule, figure and formula that is read while it is
+//! open is noted in it. What was noted in the scopes around it, up to that moment, counts as well: whatever
+//! the outer reckoning had read may have gone into what the inner one uses. So a trace can name too much, and
+//! never too little, as long as values pass from one scope to another as [`Traced`] only.
 //!
-//! Reading a [`Traced`] value, through `*` or a method of what it holds, notes its trace. Nothing is noted where no scope is open.
+//! Reading a [`Traced`] value, through `*` or a method of what it holds, notes its trace. Nothing is noted
+//! where no scope is open.
 //!
-//! The traces that values carry are kept for good, each once: the same ones come up for every tank, and a value with a trace is as light
-//! as without.
+//! The traces that values carry are kept for good, each once: the same ones come up for every tank, and a
+//! value with a trace is as light as without.
 
 use std::cell::RefCell;
 use std::cmp::Ordering;
@@ -294,7 +295,8 @@ impl<T> Traced<T> {
         self.trace
     }
 
-    /// The value, not noted: to choose what is put on the sheet. What is then put must [`note`](Self::note) it.
+    /// The value, not noted: to choose what is put on the sheet. What is then put must [`note`](Self::note)
+    /// it.
     pub fn peek(&self) -> &T {
         &self.value
     }
@@ -367,7 +369,10 @@ mod tests {
         });
         let figure = Traced::figure("tank.water", 5);
         let (sum, trace) = record(|| *one + *figure);
-        assert_eq!((sum, rules(&trace), trace.figures().collect::<Vec<_>>()), (15, vec![1], vec!["tank.water"]));
+        assert_eq!(
+            (sum, rules(&trace), trace.figures().collect::<Vec<_>>()),
+            (15, vec![1], vec!["tank.water"])
+        );
         let (_, trace) = record(|| one);
         assert_eq!(rules(&trace), Vec::<usize>::new(), "a copy reads nothing");
     }
@@ -375,7 +380,8 @@ mod tests {
     #[test]
     fn only_the_outermost_formula_is_a_call_and_all_are_named() {
         let quantity = Quantity::new(crate::quantity::Kind::Ratio, 1.0);
-        let call = |formula| move |_: &i32| Some(Call { formula, text: "", inputs: Vec::new(), output: quantity });
+        let call =
+            |formula| move |_: &i32| Some(Call { formula, text: "", inputs: Vec::new(), output: quantity });
         let outer = || formula("a.outer", || formula("a.inner", || 7, call("a.inner")), call("a.outer"));
         let (_, trace) = record(outer);
         assert_eq!(trace.formulas().collect::<Vec<_>>(), ["a.inner", "a.outer"]);

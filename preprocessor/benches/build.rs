@@ -1,6 +1,7 @@
 //! How long the book takes, and what of it is ours: `cargo bench --bench build`.
 //!
-//! Plain mdBook renders the same text, with every figure written out already, so that the ratio tells what the reckoning costs.
+//! Plain mdBook renders the same text, with every figure written out already, so that the ratio tells what
+//! the reckoning costs.
 
 // A bench that can not get what it needs has failed.
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
@@ -18,16 +19,24 @@ const ROUNDS: u32 = 7;
 fn main() {
     let book = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book");
     let folder = tempfile::tempdir().unwrap();
-    let pages = rendered_pages(&book, Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
+    let pages =
+        rendered_pages(&book, Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
     let plain = plain_copy(&book, folder.path(), &pages);
 
-    let check = median(|| drop(rendered_pages(&book, Reckoner::default(), "html").map(|pages| assert!(!pages.is_empty()))));
+    let check = median(|| {
+        drop(rendered_pages(&book, Reckoner::default(), "html").map(|pages| assert!(!pages.is_empty())))
+    });
     let ours = median(|| {
-        build_site(&book, Reckoner::default(), Some(&folder.path().join("ours")), |_| Ok(())).unwrap_or_else(|errors| panic!("{errors}"));
+        build_site(&book, Reckoner::default(), Some(&folder.path().join("ours")), |_| Ok(()))
+            .unwrap_or_else(|errors| panic!("{errors}"));
     });
     let theirs = median(|| MDBook::load(&plain).unwrap().build().unwrap());
-    let sizes: Vec<_> = pages.iter().map(|(path, _)| size(&folder.path().join("ours").join(path).with_extension("html"))).collect();
-    let (largest, page) = sizes.iter().zip(&pages).map(|(size, (path, _))| (*size, path.as_str())).max().unwrap();
+    let sizes: Vec<_> = pages
+        .iter()
+        .map(|(path, _)| size(&folder.path().join("ours").join(path).with_extension("html")))
+        .collect();
+    let (largest, page) =
+        sizes.iter().zip(&pages).map(|(size, (path, _))| (*size, path.as_str())).max().unwrap();
 
     println!("{} pages, median of {ROUNDS} rounds", pages.len());
     println!("check, all proofs, nothing written   {:>8.1} ms", milliseconds(check));

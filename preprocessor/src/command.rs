@@ -40,9 +40,9 @@ impl BookArgs {
     fn reckoner(&self) -> Result<Reckoner, Diagnostics> {
         let from_here = |path: &Option<PathBuf>| match path {
             None => Ok(None),
-            Some(path) => std::fs::canonicalize(path)
-                .map(Some)
-                .map_err(|error| Diagnostics::from(Diagnostic::plain(format!("cannot read `{}`: {error}", path.display())))),
+            Some(path) => std::fs::canonicalize(path).map(Some).map_err(|error| {
+                Diagnostics::from(Diagnostic::plain(format!("cannot read `{}`: {error}", path.display())))
+            }),
         };
         let overrides = Settings { tank: from_here(&self.tank)?, rules: from_here(&self.rules)? };
         Ok(Reckoner { overrides, ..Reckoner::default() })
@@ -50,7 +50,11 @@ impl BookArgs {
 }
 
 /// Rules, catalogue and tank; all files are read before any is given up.
-fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
+fn load(
+    tank: &Path,
+    rules: Option<PathBuf>,
+    pumps: Option<PathBuf>,
+) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
     let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
     let usual = PathBuf::from("book/pumps.toml");
     let named = pumps.or_else(|| usual.is_file().then(|| usual.clone()));
@@ -64,24 +68,27 @@ fn load(tank: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>) -> Result<(
     let tank = match rules.as_ref().ok().or(fallback.as_ref()) {
         // Without any catalogue a tank whose pumps have models is told what is missing, not that each of them
         // is.
-        Some(rules) if named.is_none() => {
-            load_tank(tank, rules, None).and_then(|_| load_tank(tank, rules, catalogue.as_ref().ok()).map_err(|_| no_catalogue(&usual)))
-        }
+        Some(rules) if named.is_none() => load_tank(tank, rules, None)
+            .and_then(|_| load_tank(tank, rules, catalogue.as_ref().ok()).map_err(|_| no_catalogue(&usual))),
         Some(rules) => load_tank(tank, rules, catalogue.as_ref().ok()),
         None => Err(Diagnostics::default()),
     };
     match (rules, catalogue, tank) {
         (Ok(rules), Ok(catalogue), Ok(tank)) => Ok((rules, catalogue, tank)),
         (rules, catalogue, tank) => {
-            let found = [rules.err(), catalogue.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
+            let found =
+                [rules.err(), catalogue.err(), tank.err()].into_iter().flatten().flat_map(|errors| errors.0);
             Err(Diagnostics(found.collect()))
         }
     }
 }
 
 fn no_catalogue(usual: &Path) -> Diagnostics {
-    let message = format!("`{}`, the catalogue in which the pumps of a tank stand, is missing", usual.display());
-    Diagnostic::plain(message).hint("run this where the book is, or name another catalogue with `--pumps FILE`").into()
+    let message =
+        format!("`{}`, the catalogue in which the pumps of a tank stand, is missing", usual.display());
+    Diagnostic::plain(message)
+        .hint("run this where the book is, or name another catalogue with `--pumps FILE`")
+        .into()
 }
 
 fn print(text: &str) -> Result<(), Diagnostics> {
@@ -90,6 +97,7 @@ fn print(text: &str) -> Result<(), Diagnostics> {
     match written {
         // Whoever reads has read enough, such as a pager or `head`.
         Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
-        written => written.map_err(|error| Diagnostic::plain(format!("cannot write to standard output: {error}")).into()),
+        written => written
+            .map_err(|error| Diagnostic::plain(format!("cannot write to standard output: {error}")).into()),
     }
 }

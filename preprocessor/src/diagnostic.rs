@@ -1,7 +1,7 @@
 //! What is wrong, where it stands, and what would be right.
 //!
-//! A [`Diagnostic`] is data first; its `Display` draws it the way compilers do: the sentence, the place, the line with a
-//! mark under it, and the help. [`Diagnostics`] is everything that one run found.
+//! A [`Diagnostic`] is data first; its `Display` draws it the way compilers do: the sentence, the place, the
+//! line with a mark under it, and the help. [`Diagnostics`] is everything that one run found.
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use std::fmt;
@@ -33,13 +33,19 @@ pub struct Place {
     pub file: String,
     /// The whole file.
     pub text: Arc<str>,
-    /// The bytes meant. A span that ends outside the text or inside a character is widened or cut to fit when it is drawn.
+    /// The bytes meant. A span that ends outside the text or inside a character is widened or cut to fit when
+    /// it is drawn.
     pub span: Range<usize>,
 }
 
 impl Diagnostic {
     /// An error at a place.
-    pub fn new(file: impl Into<String>, text: Arc<str>, span: Range<usize>, message: impl Into<String>) -> Self {
+    pub fn new(
+        file: impl Into<String>,
+        text: Arc<str>,
+        span: Range<usize>,
+        message: impl Into<String>,
+    ) -> Self {
         let place = Place { file: file.into(), text, span };
         Self { place: Some(place), ..Self::plain(message) }
     }
@@ -72,7 +78,8 @@ impl Diagnostic {
 }
 
 impl Place {
-    /// Line and column of the first byte, both from 1; the column counts characters, and a byte order mark is none.
+    /// Line and column of the first byte, both from 1; the column counts characters, and a byte order mark is
+    /// none.
     pub fn line_column(&self) -> (usize, usize) {
         text::line_column(&self.text, &self.span)
     }
@@ -83,7 +90,8 @@ impl fmt::Display for Diagnostic {
         let mut group = Group::with_title(Level::ERROR.primary_title(self.message.as_str()));
         if let Some(place) = &self.place {
             let (text, span) = text::within(&place.text, &place.span);
-            // Only the lines meant: a drawing that looks through a large file for each of its errors takes minutes.
+            // Only the lines meant: a drawing that looks through a large file for each of its errors takes
+            // minutes.
             let from = text[..span.start].rfind('\n').map_or(0, |at| at + 1);
             let to = text[span.end..].find('\n').map_or(text.len(), |at| span.end + at);
             let to = if text[from..to].ends_with('\r') { to - 1 } else { to }.max(span.end);
@@ -93,8 +101,11 @@ impl fmt::Display for Diagnostic {
                 group = group.element(Origin::path(place.file.as_str()).line(line).char_column(column));
                 return self.finish(f, group);
             }
-            let mark = AnnotationKind::Primary.span(span.start - from..span.end - from).label(self.label.as_deref());
-            group = group.element(Snippet::source(&text[from..to]).line_start(line).path(place.file.as_str()).annotation(mark));
+            let mark =
+                AnnotationKind::Primary.span(span.start - from..span.end - from).label(self.label.as_deref());
+            group = group.element(
+                Snippet::source(&text[from..to]).line_start(line).path(place.file.as_str()).annotation(mark),
+            );
         }
         self.finish(f, group)
     }
@@ -214,9 +225,14 @@ error: the number `40` was typed by hand
 
     #[test]
     fn empty_files_and_ends_of_files_have_a_place() {
-        for (text, span, place) in
-            [("", 0..0, "1:1"), ("", 5..9, "1:1"), ("ab", 2..2, "1:3"), ("ab\n", 3..3, "1:3"), ("ab\n", 90..95, "1:3"), ("é", 1..1, "1:1")]
-        {
+        for (text, span, place) in [
+            ("", 0..0, "1:1"),
+            ("", 5..9, "1:1"),
+            ("ab", 2..2, "1:3"),
+            ("ab\n", 3..3, "1:3"),
+            ("ab\n", 90..95, "1:3"),
+            ("é", 1..1, "1:1"),
+        ] {
             let drawing = drawn(text, span.clone());
             assert!(drawing.contains(&format!("flow.md:{place}")), "{text:?} {span:?}:\n{drawing}");
             let place_alone = Place { file: String::new(), text: text.into(), span };
@@ -235,7 +251,9 @@ error: the number `40` was typed by hand
     fn the_last_line_counts_the_errors() {
         let one = Diagnostic::plain("a");
         assert_eq!(Diagnostics(vec![one.clone()]).to_string(), "error: a\n\n1 error; nothing was written");
-        assert!(Diagnostics(vec![one.clone(), one]).to_string().ends_with("\n\n2 errors; nothing was written"));
+        assert!(
+            Diagnostics(vec![one.clone(), one]).to_string().ends_with("\n\n2 errors; nothing was written")
+        );
     }
 
     #[test]

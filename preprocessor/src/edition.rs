@@ -1,4 +1,5 @@
-//! An edition: the rules, the tanks and the club that one build of the book is made from, and the sheets reckoned from them.
+//! An edition: the rules, the tanks and the club that one build of the book is made from, and the sheets
+//! reckoned from them.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -21,7 +22,8 @@ pub mod cautions;
 /// The file of the catalogue.
 const PUMPS: &str = "pumps.toml";
 
-/// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of `book.toml`.
+/// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of
+/// `book.toml`.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(from = "BookTable")]
 pub struct Settings {
@@ -73,7 +75,8 @@ pub struct Edition {
     pub catalogue: Arc<Catalogue>,
     /// The sheet of the running example.
     pub sheet: Arc<Sheet>,
-    /// Whether the running example is a reader's own tank and none of the book's: then words that are not true for it are left out.
+    /// Whether the running example is a reader's own tank and none of the book's: then words that are not
+    /// true for it are left out.
     pub is_readers: bool,
     /// The sheets of all tanks in `tanks/`, by file name without its ending.
     pub demos: Arc<BTreeMap<String, Arc<Sheet>>>,
@@ -84,7 +87,8 @@ pub struct Edition {
 }
 
 impl Edition {
-    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example, `club.toml` and `cautions.toml`, and reckons the sheets.
+    /// Reads the rules, `pumps.toml`, `tanks/*.toml`, the running example, `club.toml` and `cautions.toml`,
+    /// and reckons the sheets.
     ///
     /// # Errors
     /// Every problem in any of these files, with its place; a formula that has no answer for a tank.
@@ -94,7 +98,8 @@ impl Edition {
         let club = keep(&mut errors, load_club(&root.join("club.toml")));
         let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
         let catalogue = keep(&mut errors, load_catalogue(&root.join(PUMPS)));
-        // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the problems of both.
+        // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the
+        // problems of both.
         let fallback = if rules.is_none() { Rules::compiled_in().ok() } else { None };
         let read = |errors: &mut Diagnostics, file: &Path| {
             let rules = rules.as_ref().or(fallback.as_ref())?;
@@ -113,7 +118,12 @@ impl Edition {
         let running = match &settings.tank {
             Some(tank) => {
                 let file = root.join(tank);
-                let same = |other: &PathBuf| fs::canonicalize(other).ok().zip(fs::canonicalize(&file).ok()).is_some_and(|(a, b)| a == b);
+                let same = |other: &PathBuf| {
+                    fs::canonicalize(other)
+                        .ok()
+                        .zip(fs::canonicalize(&file).ok())
+                        .is_some_and(|(a, b)| a == b)
+                };
                 // A tank of the book has been read already, and its problems told.
                 let of_book = files.iter().find(|other| same(other)).and_then(|other| stem(other));
                 if of_book.is_none() {
@@ -123,16 +133,24 @@ impl Edition {
             }
             None => {
                 let hint = "write tank = \"tanks/NAME.toml\" under [preprocessor.reckoner]";
-                errors.0.push(Diagnostic::plain("book.toml names no tank for the running example").hint(hint));
+                errors
+                    .0
+                    .push(Diagnostic::plain("book.toml names no tank for the running example").hint(hint));
                 None
             }
         };
-        let (Some(rules), Some(club), Some(cautions), Some(catalogue), true) = (rules, club, cautions, catalogue, errors.0.is_empty())
+        let (Some(rules), Some(club), Some(cautions), Some(catalogue), true) =
+            (rules, club, cautions, catalogue, errors.0.is_empty())
         else {
             return Err(errors);
         };
-        let reckon = |errors: &mut Diagnostics, file: &TankFile| keep(errors, file.reckon(&rules, &catalogue)).map(Arc::new);
-        let demos: BTreeMap<_, _> = tanks.iter().filter_map(|(stem, file)| Some((stem.clone(), reckon(&mut errors, file)?))).collect();
+        let reckon = |errors: &mut Diagnostics, file: &TankFile| {
+            keep(errors, file.reckon(&rules, &catalogue)).map(Arc::new)
+        };
+        let demos: BTreeMap<_, _> = tanks
+            .iter()
+            .filter_map(|(stem, file)| Some((stem.clone(), reckon(&mut errors, file)?)))
+            .collect();
         let is_readers = readers.is_some();
         let sheet = match (&readers, running) {
             (Some(file), _) => reckon(&mut errors, file),
@@ -165,7 +183,8 @@ impl Edition {
         Ok(Edition { sheet, is_readers: true, ..self.clone() })
     }
 
-    /// The running example, whose ids have no prefix, then the tanks of the book with theirs, such as `demo.long_reef.`.
+    /// The running example, whose ids have no prefix, then the tanks of the book with theirs, such as
+    /// `demo.long_reef.`.
     pub fn sheets(&self) -> impl Iterator<Item = (String, &Sheet)> {
         let demos = self.demos.iter().map(|(stem, sheet)| (format!("{DEMO}{stem}."), sheet.as_ref()));
         std::iter::once((String::new(), self.sheet.as_ref())).chain(demos)
@@ -195,7 +214,12 @@ impl TankFile {
         TankFile::read(shown_path(file), read_file(file)?, rules, catalogue)
     }
 
-    fn read(shown: String, text: String, rules: &Rules, catalogue: Option<&Catalogue>) -> Result<Self, Diagnostics> {
+    fn read(
+        shown: String,
+        text: String,
+        rules: &Rules,
+        catalogue: Option<&Catalogue>,
+    ) -> Result<Self, Diagnostics> {
         let tank = match catalogue {
             Some(catalogue) => Tank::read_with(&shown, &text, rules, catalogue),
             None => Tank::read(&shown, &text, rules),
@@ -219,7 +243,8 @@ impl TankFile {
     }
 }
 
-/// Reads the rules: those compiled in, with the files of the settings' folder in place of those of their name.
+/// Reads the rules: those compiled in, with the files of the settings' folder in place of those of their
+/// name.
 ///
 /// # Errors
 /// Every problem in any rule file; a folder that can not be read or holds no rule file.
@@ -245,7 +270,8 @@ fn own_rules(root: &Path, settings: &Settings) -> Result<Vec<(String, String)>, 
     let of_words = if words.is_dir() { toml_files(&words)? } else { Vec::new() };
     let name = |file: &Path| file.strip_prefix(&folder).unwrap_or(file).to_string_lossy().replace('\\', "/");
     let files = toml_files(&folder)?.into_iter().chain(of_words);
-    let files: Vec<_> = files.map(|file| Ok((name(&file), read_file(&file)?))).collect::<Result<_, Diagnostics>>()?;
+    let files: Vec<_> =
+        files.map(|file| Ok((name(&file), read_file(&file)?))).collect::<Result<_, Diagnostics>>()?;
     if files.is_empty() {
         let message = format!("`{}` holds no rule file", shown_path(&folder));
         return Err(Diagnostic::plain(message).hint(rules::files_in_words()).into());
@@ -271,8 +297,12 @@ impl Texts {
     /// A file that can not be read; settings that name no tank.
     pub fn read(root: &Path, settings: &Settings) -> Result<Self, Diagnostics> {
         let text = |name: String| rules::compiled_in(&name).map(|text| (name.clone(), text.to_owned()));
-        let rules = rules::file_names().into_iter().filter_map(text).chain(own_rules(root, settings)?).collect();
-        let tank = settings.tank.as_ref().ok_or_else(|| Diagnostic::plain("book.toml names no tank for the running example"))?;
+        let rules =
+            rules::file_names().into_iter().filter_map(text).chain(own_rules(root, settings)?).collect();
+        let tank = settings
+            .tank
+            .as_ref()
+            .ok_or_else(|| Diagnostic::plain("book.toml names no tank for the running example"))?;
         Ok(Texts { rules, catalogue: read_file(&root.join(PUMPS))?, tank: read_file(&root.join(tank))? })
     }
 }
@@ -282,13 +312,16 @@ impl Texts {
 /// # Errors
 /// Every problem in it; a file that can not be read.
 pub fn load_catalogue(file: &Path) -> Result<Catalogue, Diagnostics> {
-    let of_what = |error: Diagnostic| error.hint("it is the catalogue: each pump that a tank names stands in it");
+    let of_what =
+        |error: Diagnostic| error.hint("it is the catalogue: each pump that a tank names stands in it");
     let text = read_file(file).map_err(|errors| Diagnostics(errors.0.into_iter().map(of_what).collect()))?;
     let shown = shown_path(file);
-    Catalogue::read(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
+    Catalogue::read(&shown, &text)
+        .map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 
-/// Reads one tank file, with the rules for what it leaves out; its pumps must be models of the catalogue, where one is given.
+/// Reads one tank file, with the rules for what it leaves out; its pumps must be models of the catalogue,
+/// where one is given.
 ///
 /// # Errors
 /// Every problem in it; a file that can not be read.
@@ -300,8 +333,14 @@ pub fn load_tank(file: &Path, rules: &Rules, catalogue: Option<&Catalogue>) -> R
 ///
 /// # Errors
 /// Every fault of [`programme::check`], with its place; a file that can not be read.
-pub fn check_programme(file: &Path, tank: &Tank, catalogue: &Catalogue, rules: &Rules) -> Result<(), Diagnostics> {
-    TankFile { shown: shown_path(file), text: read_file(file)?, tank: tank.clone() }.check_programme(rules, catalogue)
+pub fn check_programme(
+    file: &Path,
+    tank: &Tank,
+    catalogue: &Catalogue,
+    rules: &Rules,
+) -> Result<(), Diagnostics> {
+    TankFile { shown: shown_path(file), text: read_file(file)?, tank: tank.clone() }
+        .check_programme(rules, catalogue)
 }
 
 fn load_club(file: &Path) -> Result<Club, Diagnostics> {

@@ -23,7 +23,9 @@ pub fn shown_path(path: &Path) -> String {
 /// # Errors
 /// It can not be read, or holds no text.
 pub fn read_file(file: &Path) -> Result<String, Diagnostics> {
-    read_text(file).map_err(|Unread { why, hint }| Diagnostic::plain(format!("`{}` {why}", shown_path(file))).hints(hint).into())
+    read_text(file).map_err(|Unread { why, hint }| {
+        Diagnostic::plain(format!("`{}` {why}", shown_path(file))).hints(hint).into()
+    })
 }
 
 /// Why a file could not be read as text: the end of a sentence about it, and what would be right.
@@ -53,7 +55,12 @@ pub(crate) fn read_text(file: &Path) -> Result<String, Unread> {
 /// # Errors
 /// The folder can not be read.
 pub fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Diagnostics> {
-    let cannot = |error| Diagnostics::from(Diagnostic::plain(format!("cannot read the folder `{}`: {error}", shown_path(folder))));
+    let cannot = |error| {
+        Diagnostics::from(Diagnostic::plain(format!(
+            "cannot read the folder `{}`: {error}",
+            shown_path(folder)
+        )))
+    };
     let mut files = Vec::new();
     for entry in fs::read_dir(folder).map_err(cannot)? {
         let path = entry.map_err(cannot)?.path();

@@ -1,5 +1,5 @@
-//! The `reckoner` command. Messages go to standard error, results to standard output; it exits with 0 when it is done, 1 when a check
-//! failed, and 2 when what it was given cannot be used.
+//! The `reckoner` command. Messages go to standard error, results to standard output; it exits with 0 when it
+//! is done, 1 when a check failed, and 2 when what it was given cannot be used.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -7,7 +7,9 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand};
 use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
-use mdbook_reckoner::command::{BookArgs, build, calendar, check, compare, new, preprocess, programme, sheet};
+use mdbook_reckoner::command::{
+    BookArgs, build, calendar, check, compare, new, preprocess, programme, sheet,
+};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar::read_date;
 
@@ -133,7 +135,11 @@ fn main() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(errors) => {
             eprintln!("{errors}");
-            if errors.0.iter().all(|error| error.is_failed_check) { ExitCode::from(1) } else { ExitCode::from(2) }
+            if errors.0.iter().all(|error| error.is_failed_check) {
+                ExitCode::from(1)
+            } else {
+                ExitCode::from(2)
+            }
         }
     }
 }

@@ -1,5 +1,5 @@
-//! The parts of the book that show its proof: the ledger, the rules with their sources, the checks, and the digits typed by hand.
-//! [`checks`] and [`sums`] are worked at each build; [`ledger`] holds what came of it.
+//! The parts of the book that show its proof: the ledger, the rules with their sources, the checks, and the
+//! digits typed by hand. [`checks`] and [`sums`] are worked at each build; [`ledger`] holds what came of it.
 
 use std::collections::BTreeMap;
 
@@ -27,7 +27,14 @@ impl Part {
     ///
     /// - `listed`: what the book can print of any tank
     /// - `claims`: what its words are held to, with the conditions they stand under
-    pub fn segments(self, edition: &Edition, ledger: &Ledger, listed: &Listed, claims: &[Claim], medium: Medium) -> Vec<Segment> {
+    pub fn segments(
+        self,
+        edition: &Edition,
+        ledger: &Ledger,
+        listed: &Listed,
+        claims: &[Claim],
+        medium: Medium,
+    ) -> Vec<Segment> {
         let plain = |markup: &Markup| vec![Segment::Plain(written(markup))];
         match (self, medium) {
             (Part::Ledger, Medium::Html) => ledger_segments(edition, ledger, listed),
@@ -41,16 +48,28 @@ impl Part {
 
     fn markdown(self, edition: &Edition, ledger: &Ledger) -> String {
         match self {
-            Part::Ledger => list(&ledger.figures, |entry| format!("{}: {} = {}", entry.id, entry.title, entry.metric)),
+            Part::Ledger => {
+                list(&ledger.figures, |entry| format!("{}: {} = {}", entry.id, entry.title, entry.metric))
+            }
             Part::Rules => list(&edition.rules.all, |rule| {
-                format!("{}: {}, {} ({})", rule.id, rule.title, value_text(rule, &edition.sheet), rule.basis.word())
+                format!(
+                    "{}: {}, {} ({})",
+                    rule.id,
+                    rule.title,
+                    value_text(rule, &edition.sheet),
+                    rule.basis.word()
+                )
             }),
             Part::Sources => {
                 let sources: Vec<_> = edition.rules.sources.values().collect();
                 list(&sources, |source| cited(source))
             }
-            Part::Checks => list(&ledger.checks, |check| format!("{}: {}, reckoned {}", check.subject, check.published, check.reckoned)),
-            Part::TypedNumbers => list(&ledger.typed, |typed| format!("{}, because it is {} ({})", typed.text, typed.because, typed.page)),
+            Part::Checks => list(&ledger.checks, |check| {
+                format!("{}: {}, reckoned {}", check.subject, check.published, check.reckoned)
+            }),
+            Part::TypedNumbers => list(&ledger.typed, |typed| {
+                format!("{}, because it is {} ({})", typed.text, typed.because, typed.page)
+            }),
         }
     }
 }
@@ -59,8 +78,8 @@ fn list<T>(items: &[T], line: impl Fn(&T) -> String) -> String {
     items.iter().map(|item| format!("- {}\n", escaped(&line(item)))).collect()
 }
 
-/// The ledger: the figures of the running tank, those of the tanks of the book, and a line for each table. The cells stand one by one in
-/// `ledger.json`.
+/// The ledger: the figures of the running tank, those of the tanks of the book, and a line for each table.
+/// The cells stand one by one in `ledger.json`.
 fn ledger_segments(edition: &Edition, ledger: &Ledger, listed: &Listed) -> Vec<Segment> {
     let of_demos = format!("\n\n{}\n\n", written(&demos_markup(edition, ledger)));
     vec![of_tank("g", listed), Segment::Plain(of_demos), of_tank("m", listed)]
@@ -79,15 +98,20 @@ fn passage(block: Block) -> Segment {
 
 /// A table for each topic of each tank of the book, with the figures that are printed.
 fn demos_markup(edition: &Edition, ledger: &Ledger) -> Markup {
-    let printed: BTreeMap<&str, &Entry> = ledger.figures.iter().map(|entry| (entry.id.as_str(), entry)).collect();
+    let printed: BTreeMap<&str, &Entry> =
+        ledger.figures.iter().map(|entry| (entry.id.as_str(), entry)).collect();
     let of_demo = |prefix: &str, sheet: &Sheet| {
         let behind = Behind::all(sheet, &edition.rules);
-        let anchor_of = |id: &str| printed.contains_key(format!("{prefix}{id}").as_str()).then(|| anchor(&format!("{prefix}{id}")));
+        let anchor_of = |id: &str| {
+            printed.contains_key(format!("{prefix}{id}").as_str()).then(|| anchor(&format!("{prefix}{id}")))
+        };
         let line = |figure: &Figure| {
             let entry = printed.get(format!("{prefix}{}", figure.id).as_str())?;
             let checks = entry.checks.iter().map(String::as_str).collect();
             let pages = entry.places.iter().map(|place| place.page.as_str()).collect();
-            Some(Line { prefix, figure, sheet, rests: behind.rests(figure), checks, pages }.markup(&anchor_of))
+            Some(
+                Line { prefix, figure, sheet, rests: behind.rests(figure), checks, pages }.markup(&anchor_of),
+            )
         };
         sheet.figures().iter().filter_map(line).collect::<Vec<_>>()
     };
@@ -109,7 +133,8 @@ fn sources_markup(edition: &Edition) -> Markup {
     }
 }
 
-/// The values that were checked, and the words that are held to figures: those that are true of the running tank.
+/// The values that were checked, and the words that are held to figures: those that are true of the running
+/// tank.
 fn checks_segments(edition: &Edition, ledger: &Ledger, claims: &[Claim]) -> Vec<Segment> {
     let basis = |check: &CheckEntry| match edition.rules.sources.get(&check.source) {
         Some(source) => format!("{} ({}), {}", source.author, source.year, check.place),
@@ -128,14 +153,30 @@ fn checks_segments(edition: &Edition, ledger: &Ledger, claims: &[Claim]) -> Vec<
     let heads = ["What", "Expected", "Reckoned", "Allowed", "Says who", "Page"];
     let values = written(&scrolling("proof", "checks-values", "Values held against others", &heads, &values));
     let row = |claim: &Claim| {
-        let only = |(condition, holds): &(String, bool)| Piece::Only { condition: condition.clone(), holds: *holds };
+        let only =
+            |(condition, holds): &(String, bool)| Piece::Only { condition: condition.clone(), holds: *holds };
         let cells = html! { th scope="row" { code { (claim.that) } } td { (page(&claim.page)) } };
-        let pieces = claim.under.iter().map(only).chain([Piece::Claim(claim.that.clone()), Piece::Text(written(&cells))]);
-        Piece::Block(Block { kind: Kind::Part, opening: "<tr>".to_owned(), pieces: pieces.collect(), closing: "</tr>".to_owned() })
+        let pieces = claim
+            .under
+            .iter()
+            .map(only)
+            .chain([Piece::Claim(claim.that.clone()), Piece::Text(written(&cells))]);
+        Piece::Block(Block {
+            kind: Kind::Part,
+            opening: "<tr>".to_owned(),
+            pieces: pieces.collect(),
+            closing: "</tr>".to_owned(),
+        })
     };
     // The rows take the place of the mark in the table.
     const ROWS: &str = "ROWS";
-    let around = written(&scrolling("proof", "checks-claims", "Words held against figures", &["Condition", "Page"], &html! { (ROWS) }));
+    let around = written(&scrolling(
+        "proof",
+        "checks-claims",
+        "Words held against figures",
+        &["Condition", "Page"],
+        &html! { (ROWS) },
+    ));
     let (opening, closing) = around.split_once(ROWS).unwrap_or_default();
     let pieces = claims.iter().map(row).collect();
     let block = Block { kind: Kind::Whole, opening: opening.to_owned(), pieces, closing: closing.to_owned() };

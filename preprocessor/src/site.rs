@@ -1,9 +1,11 @@
 //! Builds the site, whole or not at all.
 //!
-//! The site is rendered into a hidden folder beside its place, checked there, and moved into place only when nothing is wrong. Whatever
-//! fails, the site that stood there before still stands, and the hidden folder is gone.
+//! The site is rendered into a hidden folder beside its place, checked there, and moved into place only when
+//! nothing is wrong. Whatever fails, the site that stood there before still stands, and the hidden folder is
+//! gone.
 //!
-//! `MDBOOK_…` environment variables, which change a stock build, are not read: the same files give the same site on every machine.
+//! `MDBOOK_…` environment variables, which change a stock build, are not read: the same files give the same
+//! site on every machine.
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::Settings;
@@ -44,13 +46,14 @@ pub struct Site {
 
 /// Builds the book in `book_root` and puts it at `output`, or where `book.toml` says.
 ///
-/// `preprocessor` takes the place of the command of `[preprocessor.reckoner]`; it must have that name. Other outputs that `book.toml` lists are
-/// built too. `finish` is given the folder of the fresh HTML, to add files to it, before the links are checked; only with HTML output.
+/// `preprocessor` takes the place of the command of `[preprocessor.reckoner]`; it must have that name. Other
+/// outputs that `book.toml` lists are built too. `finish` is given the folder of the fresh HTML, to add files
+/// to it, before the links are checked; only with HTML output.
 ///
 /// # Errors
-/// The book cannot be read, the preprocessor fails, mdBook fails or logs an error (a missing include, for one), `finish` fails, a link of the
-/// site leads nowhere, a template tag is left over, or the site cannot be put into its place. An `output` that holds files but no site is
-/// refused, because it would be replaced.
+/// The book cannot be read, the preprocessor fails, mdBook fails or logs an error (a missing include, for
+/// one), `finish` fails, a link of the site leads nowhere, a template tag is left over, or the site cannot be
+/// put into its place. An `output` that holds files but no site is refused, because it would be replaced.
 pub fn build_site(
     book_root: &Path,
     preprocessor: impl Preprocessor + 'static,
@@ -61,7 +64,9 @@ pub fn build_site(
     let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
     let mut config = read_config(&root)?;
     let target = target(&root, &config, output)?;
-    let parent = target.parent().ok_or_else(|| Diagnostic::plain("the top of the file system is no place for a site"))?;
+    let parent = target
+        .parent()
+        .ok_or_else(|| Diagnostic::plain("the top of the file system is no place for a site"))?;
     fs::create_dir_all(parent).map_err(|error| cannot("create", parent, &error))?;
     sweep(parent, &target);
     // Dropping it, on whatever way out, removes it and all it holds.
@@ -91,8 +96,8 @@ pub fn build_site(
     Ok(Site { folder: target, pages, warnings })
 }
 
-/// The chapters of the book in `book_root` as the preprocessors leave them for a renderer: path and Markdown, in the book's order.
-/// Nothing is written.
+/// The chapters of the book in `book_root` as the preprocessors leave them for a renderer: path and Markdown,
+/// in the book's order. Nothing is written.
 ///
 /// # Errors
 /// As [`build_site`], but for what only the finished site shows.
@@ -123,7 +128,8 @@ pub fn rendered_pages(
 /// It can not be read.
 pub fn settings(book_root: &Path, overrides: &Settings) -> Result<Settings, Diagnostics> {
     let config = read_config(book_root)?;
-    typeset::read_settings(&config, overrides).map_err(|error| Diagnostic::plain(format!("book.toml: {error:#}")).into())
+    typeset::read_settings(&config, overrides)
+        .map_err(|error| Diagnostic::plain(format!("book.toml: {error:#}")).into())
 }
 
 /// The chapters of the book in `book_root` as their authors wrote them, to be set for any tank.
@@ -159,7 +165,9 @@ impl Renderer for Named {
 }
 
 /// Does what mdBook does, and takes what it logs as an error for one. Gives the warnings beside the result.
-fn logged<T>(work: impl FnOnce() -> mdbook_driver::errors::Result<T>) -> Result<(T, Vec<String>), Diagnostics> {
+fn logged<T>(
+    work: impl FnOnce() -> mdbook_driver::errors::Result<T>,
+) -> Result<(T, Vec<String>), Diagnostics> {
     let log = Log::default();
     let done = tracing::subscriber::with_default(Registry::default().with(log.clone()), work);
     let Events { mut errors, warnings } = log.take();
@@ -175,12 +183,15 @@ fn logged<T>(work: impl FnOnce() -> mdbook_driver::errors::Result<T>) -> Result<
 
 fn read_config(root: &Path) -> Result<Config, Diagnostics> {
     let file = root.join("book.toml");
-    let config = Config::from_disk(&file).map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
+    let config = Config::from_disk(&file)
+        .map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
     if config.contains_key(&format!("preprocessor.{PREPROCESSOR}")) {
         Ok(config)
     } else {
         let message = format!("{} has no table [preprocessor.{PREPROCESSOR}]", file.display());
-        Err(Diagnostic::plain(message).hint("add it, with before = [\"links\"], so that mdbook build makes the same book").into())
+        Err(Diagnostic::plain(message)
+            .hint("add it, with before = [\"links\"], so that mdbook build makes the same book")
+            .into())
     }
 }
 
@@ -192,23 +203,31 @@ fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf
         Err(_) => std::path::absolute(&wanted).map_err(|error| cannot("find", &wanted, &error))?,
     };
     let own = [config.book.src.as_path(), Path::new("tanks"), Path::new("theme")].map(|part| root.join(part));
-    if root.starts_with(&target) || own.iter().any(|part| target.starts_with(part) || part.starts_with(&target)) {
-        let message = format!("`{}` holds the book's own text, which the site would replace", target.display());
+    if root.starts_with(&target)
+        || own.iter().any(|part| target.starts_with(part) || part.starts_with(&target))
+    {
+        let message =
+            format!("`{}` holds the book's own text, which the site would replace", target.display());
         return Err(Diagnostic::plain(message).hint("choose a folder beside it").into());
     }
     if let [first, ..] = foreign(&target).as_slice() {
-        let message = format!("`{}` holds files that no build put there, such as `{first}`", target.display());
-        return Err(Diagnostic::plain(message).hint("move them elsewhere: the folder is replaced as a whole").into());
+        let message =
+            format!("`{}` holds files that no build put there, such as `{first}`", target.display());
+        return Err(Diagnostic::plain(message)
+            .hint("move them elsewhere: the folder is replaced as a whole")
+            .into());
     }
     if output.is_some() && target.exists() && !is_our_site_or_empty(&target) {
         let message = format!("`{}` holds something else than a site", target.display());
-        return Err(Diagnostic::plain(message).hint("choose a new or an empty folder: what is there would be replaced").into());
+        return Err(Diagnostic::plain(message)
+            .hint("choose a new or an empty folder: what is there would be replaced")
+            .into());
     }
     Ok(target)
 }
 
-/// A file that every site made here holds, with the names of all others in it: so a folder can be told from one that holds other people's
-/// work, and what somebody put into a site later is found.
+/// A file that every site made here holds, with the names of all others in it: so a folder can be told from
+/// one that holds other people's work, and what somebody put into a site later is found.
 const MARK: &str = ".reckoner-site";
 /// What the names of the hidden folders begin with.
 const HIDDEN: &str = ".reckoner-";
@@ -239,14 +258,18 @@ fn is_of_a_build(name: &std::ffi::OsStr) -> bool {
     [NEW, OLD, AT_WORK].iter().any(|ours| name == *ours)
 }
 
-/// Removes hidden folders whose builds were cut off; a site that waited in one comes back where none stands. Whatever can not be removed
-/// stays: it harms nobody.
+/// Removes hidden folders whose builds were cut off; a site that waited in one comes back where none stands.
+/// Whatever can not be removed stays: it harms nobody.
 fn sweep(parent: &Path, target: &Path) {
     for entry in fs::read_dir(parent).into_iter().flatten().flatten() {
         let hidden = entry.path();
-        let holds_ours =
-            || fs::read_dir(&hidden).is_ok_and(|mut inside| inside.all(|entry| entry.is_ok_and(|entry| is_of_a_build(&entry.file_name()))));
-        let is_ours = entry.file_name().to_string_lossy().starts_with(HIDDEN) && hidden.is_dir() && holds_ours();
+        let holds_ours = || {
+            fs::read_dir(&hidden).is_ok_and(|mut inside| {
+                inside.all(|entry| entry.is_ok_and(|entry| is_of_a_build(&entry.file_name())))
+            })
+        };
+        let is_ours =
+            entry.file_name().to_string_lossy().starts_with(HIDDEN) && hidden.is_dir() && holds_ours();
         // Without that file a build has been cut off before it wrote it, or while it removed it.
         let is_idle = || fs::File::open(hidden.join(AT_WORK)).map_or(true, |file| file.try_lock().is_ok());
         if is_ours && is_idle() {
@@ -275,7 +298,9 @@ fn is_our_site_or_empty(folder: &Path) -> bool {
 
 /// Where mdBook puts the HTML: alone at the top, beside other outputs in a folder of its own.
 fn html_folder(config: &Config, fresh: &Path) -> Result<Option<PathBuf>, Diagnostics> {
-    let outputs = config.outputs::<toml::Table>().map_err(|error| Diagnostic::plain(format!("book.toml, table [output]: {error:#}")))?;
+    let outputs = config
+        .outputs::<toml::Table>()
+        .map_err(|error| Diagnostic::plain(format!("book.toml, table [output]: {error:#}")))?;
     Ok(match outputs.len() {
         0 => Some(fresh.to_owned()),
         1 => outputs.contains_key("html").then(|| fresh.to_owned()),
@@ -297,7 +322,8 @@ fn exchange(one: &Path, other: &Path) -> bool {
     }
 }
 
-/// Moves `fresh` to `target`. What stood there waits in `hidden` until the new site stands, and comes back if it cannot.
+/// Moves `fresh` to `target`. What stood there waits in `hidden` until the new site stands, and comes back if
+/// it cannot.
 fn swap(fresh: &Path, hidden: TempDir, target: &Path) -> Result<(), Diagnostics> {
     let old = hidden.path().join(OLD);
     let replaces = target.exists();

@@ -38,7 +38,8 @@ fn stock_mdbook_gives_the_same_pages() {
     let stock = MDBook::load_with_config(book.path(), stock.config.clone()).unwrap();
     stock.build().unwrap();
     let theirs = files(&book.path().join("book"));
-    let pages: Vec<_> = ours.keys().filter(|path| path.extension().is_some_and(|extension| extension == "html")).collect();
+    let pages: Vec<_> =
+        ours.keys().filter(|path| path.extension().is_some_and(|extension| extension == "html")).collect();
     assert!(pages.len() > 8);
     for page in pages {
         assert!(ours[page] == theirs[page], "{} differs", page.display());
@@ -96,7 +97,11 @@ fn every_renderer_is_served_and_other_input_is_refused_in_one_line() {
     }
     let output = reckoner(Path::new("."), &["preprocess"]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(stderr(&output).starts_with("error: expected mdBook's [context, book] on standard input"), "{}", stderr(&output));
+    assert!(
+        stderr(&output).starts_with("error: expected mdBook's [context, book] on standard input"),
+        "{}",
+        stderr(&output)
+    );
     assert!(output.stdout.is_empty());
 }
 
@@ -155,20 +160,30 @@ fn a_kind_of_livestock_that_a_folder_of_rules_adds_is_in_the_sheet_and_in_the_wh
         let first_reef = fs::read_to_string(book.path().join("tanks/first_reef.toml")).unwrap();
         let (before, after) = first_reef.split_once("[livestock]\n").unwrap();
         let after = after.split_once("\n\n").unwrap().1;
-        fs::write(book.path().join("fans.toml"), format!("{before}[livestock]\n{livestock}\n\n{after}")).unwrap();
+        fs::write(book.path().join("fans.toml"), format!("{before}[livestock]\n{livestock}\n\n{after}"))
+            .unwrap();
     };
     tank("now = \"soft\"\nlater = [\"sea_fans\", \"soft\"]");
-    let sheet = reckoner(book.path(), &["sheet", "fans.toml", "--pumps", "pumps.toml", "--rules", "our-rules", "--format", "csv"]);
+    let sheet = reckoner(
+        book.path(),
+        &["sheet", "fans.toml", "--pumps", "pumps.toml", "--rules", "our-rules", "--format", "csv"],
+    );
     let said = String::from_utf8(sheet.stdout.clone()).unwrap();
     assert!(sheet.status.success() && said.contains("soft corals and sea fans"), "{}{said}", stderr(&sheet));
     // Without these rules nobody knows the kind, and its name is told with those that are known.
     let unknown = stderr(&reckoner(book.path(), &["sheet", "fans.toml", "--pumps", "pumps.toml"]));
-    assert!(unknown.contains("`later` can not be \"sea_fans\"") && unknown.contains("small_polyp_strong"), "{unknown}");
+    assert!(
+        unknown.contains("`later` can not be \"sea_fans\"") && unknown.contains("small_polyp_strong"),
+        "{unknown}"
+    );
 
     let site = built(book.path(), &["--tank", "fans.toml", "--rules", "our-rules"]);
     for (page, words) in [
         ("decide-what-will-live-there.html", "Sea fans</th>"),
-        ("moving-to-small-polyp.html", "is to hold soft corals and sea fans, so it needs no move to small-polyp corals"),
+        (
+            "moving-to-small-polyp.html",
+            "is to hold soft corals and sea fans, so it needs no move to small-polyp corals",
+        ),
         ("ready-reckoner.html", "Sea fans</th>"),
         ("rules.html", "Share of that which the floor of a tank with sea fans takes up"),
     ] {
@@ -177,7 +192,8 @@ fn a_kind_of_livestock_that_a_folder_of_rules_adds_is_in_the_sheet_and_in_the_wh
     assert!(text(&site, "ready-reckoner.html").contains("data-figure=\"reckoner_own.1.sea_fans\""));
     // It may be all that lives in a tank.
     tank("now = \"sea_fans\"");
-    let alone = reckoner(book.path(), &["check", "--book", ".", "--tank", "fans.toml", "--rules", "our-rules"]);
+    let alone =
+        reckoner(book.path(), &["check", "--book", ".", "--tank", "fans.toml", "--rules", "our-rules"]);
     assert!(alone.status.success(), "{}", stderr(&alone));
 }
 
@@ -235,7 +251,13 @@ fn all_mistakes_come_in_one_run_and_nothing_is_written() {
     fs::create_dir(book.path().join("our-rules")).unwrap();
     fs::write(book.path().join("our-rules/turnover.toml"), "[fish_only]\nlow = 5\n").unwrap();
     let message = stderr(&reckoner(book.path(), &["check", "--book", ".", "--rules", "our-rules"]));
-    for part in ["our-rules/turnover.toml:2:7", "`5` has no unit", "tanks/first_reef.toml", "`glass` is missing", "typed by hand"] {
+    for part in [
+        "our-rules/turnover.toml:2:7",
+        "`5` has no unit",
+        "tanks/first_reef.toml",
+        "`glass` is missing",
+        "typed by hand",
+    ] {
         assert!(message.contains(part), "{part:?} is not in:\n{message}");
     }
 }
@@ -251,7 +273,9 @@ fn what_is_wrong_with_links_and_markup_is_told_once_at_its_place() {
         let output = reckoner(book.path(), &[command, "--book", "."]);
         assert_eq!(output.status.code(), Some(2));
         let message = stderr(&output);
-        for (fault, column) in [("the link `saefty.md`", 5), ("the link `safety.md#none`", 20), ("the tag `<b>`", 38)] {
+        for (fault, column) in
+            [("the link `saefty.md`", 5), ("the link `safety.md#none`", 20), ("the tag `<b>`", 38)]
+        {
             assert_eq!(message.matches(&format!("error: {fault}")).count(), 1, "{message}");
             assert!(message.contains(&format!("src/feeding.md:{line}:{column}\n")), "{message}");
         }

@@ -26,7 +26,9 @@ fn changed_rules(book: &Path, file: &str, from: &str, to: &str) -> PathBuf {
 /// Every figure of a site: its id, and what is printed.
 fn figures(site: &BTreeMap<PathBuf, Vec<u8>>) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
-    for (path, _) in site.iter().filter(|(path, _)| path.extension().is_some_and(|extension| extension == "html")) {
+    for (path, _) in
+        site.iter().filter(|(path, _)| path.extension().is_some_and(|extension| extension == "html"))
+    {
         // The print page repeats the others; the ledger page is made from what is compared.
         if ["print.html", "ledger.html"].contains(&path.to_str().unwrap()) {
             continue;
@@ -49,26 +51,38 @@ fn the_list_of_what_moved_is_the_difference_of_the_pages() {
     changed_rules(book.path(), "livestock.toml", "low = \"20 per hour\"", "low = \"23 per hour\"");
     let after = built(book.path(), &["--rules", "our-rules"]);
     let (before, after) = (figures(&before), figures(&after));
-    let really: BTreeSet<_> =
-        after.iter().filter(|(id, printed)| before.get(*id).is_some_and(|old| old != *printed)).map(|(id, _)| id.as_str()).collect();
+    let really: BTreeSet<_> = after
+        .iter()
+        .filter(|(id, printed)| before.get(*id).is_some_and(|old| old != *printed))
+        .map(|(id, _)| id.as_str())
+        .collect();
     assert!(really.len() > 10, "{really:?}");
 
     let output = reckoner(book.path(), &["compare", "old.json", "--book", ".", "--rules", "our-rules"]);
     assert!(output.status.success(), "{}", stderr(&output));
     let said = String::from_utf8(output.stdout).unwrap();
-    let listed: BTreeSet<_> =
-        said.lines().filter(|line| !line.starts_with(' ') && line.contains(" (")).map(|line| line.split(" (").next().unwrap()).collect();
+    let listed: BTreeSet<_> = said
+        .lines()
+        .filter(|line| !line.starts_with(' ') && line.contains(" ("))
+        .map(|line| line.split(" (").next().unwrap())
+        .collect();
     assert_eq!(listed, really);
     assert!(said.contains("20 to 40 times an hour -> 23 to 40 times an hour"), "{said}");
     let end = "; a ledger knows only figures: name a git revision or a folder of rules to see every word\n";
-    assert!(said.ends_with(&format!(": {} figures moved, 0 new, 0 gone, 0 checks failing{end}", really.len())), "{said}");
+    assert!(
+        said.ends_with(&format!(": {} figures moved, 0 new, 0 gone, 0 checks failing{end}", really.len())),
+        "{said}"
+    );
     // Each with the sentences in which it stands.
     let band = "The band for small-polyp stony corals is {} to 40 times an hour.";
     let [was, is] = ["20", "23"].map(|low| band.replace("{}", low));
-    let line = |sign: &str, sentence: &str| said.lines().any(|line| line.starts_with(sign) && line.contains(sentence));
+    let line = |sign: &str, sentence: &str| {
+        said.lines().any(|line| line.starts_with(sign) && line.contains(sentence))
+    };
     assert!(line("    - ", &was) && line("    + ", &is), "{said}");
 
-    let output = reckoner(book.path(), &["compare", "old.json", "--book", ".", "--rules", "our-rules", "--markdown"]);
+    let output =
+        reckoner(book.path(), &["compare", "old.json", "--book", ".", "--rules", "our-rules", "--markdown"]);
     let markdown = String::from_utf8(output.stdout).unwrap();
     assert!(markdown.contains("| `turnover.later` "), "{markdown}");
 }
@@ -90,9 +104,18 @@ impl Checkout {
     }
 
     fn git(&self, arguments: &[&str]) -> String {
-        let identity =
-            ["-c", "user.name=Test", "-c", "user.email=test@invalid", "-c", "init.defaultBranch=main", "-c", "commit.gpgsign=false"];
-        let done = Command::new("git").args(identity).args(arguments).current_dir(self.0.path()).output().unwrap();
+        let identity = [
+            "-c",
+            "user.name=Test",
+            "-c",
+            "user.email=test@invalid",
+            "-c",
+            "init.defaultBranch=main",
+            "-c",
+            "commit.gpgsign=false",
+        ];
+        let done =
+            Command::new("git").args(identity).args(arguments).current_dir(self.0.path()).output().unwrap();
         assert!(done.status.success(), "{}", stderr(&done));
         String::from_utf8(done.stdout).unwrap()
     }
@@ -120,20 +143,31 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     assert_eq!((code, said.as_str()), (Some(0), NOTHING), "{error}");
 
     checkout.edit("book/tanks/first_reef.toml", "length = \"90 cm\"", "length = \"100 cm\"");
-    checkout.edit("book/src/ledger.md", "a merchant writes every sum", "a shop with 3 doors writes every sum");
+    checkout.edit(
+        "book/src/ledger.md",
+        "a merchant writes every sum",
+        "a shop with 3 doors writes every sum",
+    );
     let (_, said, _) = checkout.compare("HEAD");
     assert!(said.contains("90 cm (35.4 in) -> 100 cm (39.4 in)"), "{said}");
     // A build refuses the digit; a comparison tells it, since an old text may hold what was allowed then.
-    let [was, is] = ["a merchant", "a shop with 3 doors"].map(|who| format!("A ledger is the book in which {who} writes every sum."));
+    let [was, is] = ["a merchant", "a shop with 3 doors"]
+        .map(|who| format!("A ledger is the book in which {who} writes every sum."));
     assert!(said.contains(&format!("    - {was}\n    + {is}\n")), "{said}");
     // The repository's own index is as it was.
-    assert_eq!(checkout.git(&["status", "--porcelain"]), " M book/src/ledger.md\n M book/tanks/first_reef.toml\n");
+    assert_eq!(
+        checkout.git(&["status", "--porcelain"]),
+        " M book/src/ledger.md\n M book/tanks/first_reef.toml\n"
+    );
 
     for wrong in ["no-such-thing", "--all", "HEAD:no-such-file"] {
         let output = reckoner(checkout.0.path(), &["compare", "--", wrong]);
         assert_eq!(output.status.code(), Some(2), "{wrong}");
         let error = stderr(&output);
-        assert!(error.contains("name a ledger.json, a folder of rules, or a git revision such as HEAD"), "{error}");
+        assert!(
+            error.contains("name a ledger.json, a folder of rules, or a git revision such as HEAD"),
+            "{error}"
+        );
     }
 }
 
@@ -149,7 +183,10 @@ fn a_rule_that_was_edited_added_or_removed_is_told_without_a_compiler() {
     checkout.edit("calc/rules/livestock.toml", "high = \"20 per hour\"", "high = \"25 per hour\"");
     let (code, said, error) = checkout.compare("HEAD");
     assert_eq!(code, Some(0), "{error}");
-    assert!(said.starts_with("rules that differ: turnover.soft\nrules that are new: upkeep.our_evenings\n"), "{said}");
+    assert!(
+        said.starts_with("rules that differ: turnover.soft\nrules that are new: upkeep.our_evenings\n"),
+        "{said}"
+    );
     assert!(said.contains("    + Evenings on which we meet\n"), "{said}");
     // The cells and the drawing of a day change where no sentence does.
     let day = said.split("a-days-programme.md\n").nth(1).unwrap();
@@ -187,27 +224,36 @@ fn a_revision_that_lacks_a_rule_of_today_is_filled_up() {
     let folder = checkout.0.path().join("club");
     fs::create_dir(&folder).unwrap();
     let kinds = fs::read_to_string(checkout.0.path().join("calc/rules/livestock.toml")).unwrap();
-    fs::write(folder.join("livestock.toml"), kinds.replacen("high = \"20 per hour\"", "high = \"25 per hour\"", 1)).unwrap();
+    fs::write(
+        folder.join("livestock.toml"),
+        kinds.replacen("high = \"20 per hour\"", "high = \"25 per hour\"", 1),
+    )
+    .unwrap();
     let output = reckoner(checkout.0.path(), &["compare", "calc/rules", "--rules", "club"]);
     let said = String::from_utf8_lossy(&output.stdout);
     assert!(said.starts_with("rules that differ: turnover.soft\n"), "{said}{}", stderr(&output));
 }
 
-/// A revision in whose rules a kind of livestock was not yet one table: its rules stood in the files of their topics.
+/// A revision in whose rules a kind of livestock was not yet one table: its rules stood in the files of their
+/// topics.
 #[test]
 fn a_revision_whose_kinds_stood_in_the_files_of_their_topics_is_read() {
     let checkout = Checkout::new();
     let folder = checkout.0.path().join("calc/rules");
     let kinds = fs::read_to_string(folder.join("livestock.toml")).unwrap();
-    let today: BTreeMap<_, _> =
-        ["turnover.toml", "speeds.toml", "oxygen.toml"].map(|file| (file, fs::read_to_string(folder.join(file)).unwrap())).into();
+    let today: BTreeMap<_, _> = ["turnover.toml", "speeds.toml", "oxygen.toml"]
+        .map(|file| (file, fs::read_to_string(folder.join(file)).unwrap()))
+        .into();
     let mut before = today.clone();
     for table in kinds.split("\n[").filter(|table| table.contains("basis")) {
         let (name, text) = table.split_once("]\n").unwrap();
         let (kind, topic) = name.split_once('.').unwrap();
         let prefix = if topic == "oxygen" { "reef_" } else { "" };
         let file = before.get_mut(format!("{topic}.toml").as_str()).unwrap();
-        file.push_str(&format!("\n[{prefix}{kind}]\n{}", text.replace("high = \"20 per hour\"", "high = \"21 per hour\"")));
+        file.push_str(&format!(
+            "\n[{prefix}{kind}]\n{}",
+            text.replace("high = \"20 per hour\"", "high = \"21 per hour\"")
+        ));
     }
     before.iter().for_each(|(file, text)| fs::write(folder.join(file), text).unwrap());
     fs::remove_file(folder.join("livestock.toml")).unwrap();

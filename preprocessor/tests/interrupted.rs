@@ -1,6 +1,8 @@
-//! A build that is cut off at any instant leaves the old site or the new one, whole, and the next build sweeps up behind it.
+//! A build that is cut off at any instant leaves the old site or the new one, whole, and the next build
+//! sweeps up behind it.
 //!
-//! A few instants are tried each time; `RECKONER_KILLS=200 cargo test -p mdbook-reckoner --test interrupted` tries more.
+//! A few instants are tried each time; `RECKONER_KILLS=200 cargo test -p mdbook-reckoner --test interrupted`
+//! tries more.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -18,7 +20,10 @@ fn repository() -> PathBuf {
 /// The command that builds the book for a tank of the book.
 fn build(tank: &str, site: &Path) -> Command {
     let mut build = Command::new(env!("CARGO_BIN_EXE_reckoner"));
-    build.current_dir(repository()).args(["build", "--tank", &format!("book/tanks/{tank}.toml"), "--output"]).arg(site);
+    build
+        .current_dir(repository())
+        .args(["build", "--tank", &format!("book/tanks/{tank}.toml"), "--output"])
+        .arg(site);
     build.stdout(Stdio::null()).stderr(Stdio::null());
     build
 }
@@ -32,7 +37,11 @@ fn files(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     let mut found = BTreeMap::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
-        if path.is_dir() { found.extend(files(&path)) } else { drop(found.insert(path.clone(), fs::read(&path).unwrap())) }
+        if path.is_dir() {
+            found.extend(files(&path))
+        } else {
+            drop(found.insert(path.clone(), fs::read(&path).unwrap()))
+        }
     }
     found
 }
@@ -51,7 +60,8 @@ fn a_build_cut_off_at_any_instant_leaves_one_whole_site() {
     assert!(one != other);
     let kills = std::env::var("RECKONER_KILLS").ok().and_then(|kills| kills.parse().ok()).unwrap_or(8_u32);
     for kill in 0..kills {
-        let mut child = build(if kill % 2 == 0 { "small_cube" } else { "first_reef" }, &site).spawn().unwrap();
+        let mut child =
+            build(if kill % 2 == 0 { "small_cube" } else { "first_reef" }, &site).spawn().unwrap();
         std::thread::sleep(Duration::from_secs_f64(1.05 * takes.as_secs_f64() * golden(kill)));
         // It may be done already.
         let _ = child.kill();

@@ -1,4 +1,5 @@
-//! `reckoner new tank`: an example that reckons, with an id of its own, and never in the place of another file.
+//! `reckoner new tank`: an example that reckons, with an id of its own, and never in the place of another
+//! file.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]

@@ -64,7 +64,11 @@ fn a_sheet_as_text_has_figures_workings_and_tables() {
 fn a_sheet_as_json_and_as_csv_holds_the_same_figures() {
     let file: SheetFile = serde_json::from_str(&sheet("json")).unwrap();
     assert_eq!((file.format, file.tank.as_str()), (1, "First Reef"));
-    assert!(file.workings.iter().any(|working| working.id == "flow_to_aim_for" && working.sums[0].contains(" = ")));
+    assert!(
+        file.workings
+            .iter()
+            .any(|working| working.id == "flow_to_aim_for" && working.sums[0].contains(" = "))
+    );
     assert!(file.tables.iter().all(|table| table.rows.iter().all(|row| row.len() == table.heads.len())));
     let lines = read_csv(&sheet("csv"));
     assert_eq!(lines[0], ["id", "title", "low", "high", "unit", "metric", "us"]);
@@ -86,9 +90,12 @@ fn a_sheet_as_json_and_as_csv_holds_the_same_figures() {
 #[test]
 fn the_schemas_describe_the_files() {
     let folder = tank_with_pumps();
-    let programme = |format| printed(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml", "--format", format]);
+    let programme = |format| {
+        printed(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml", "--format", format])
+    };
     for (json, schema) in [(sheet("json"), sheet("schema")), (programme("json"), programme("schema"))] {
-        let [json, schema]: [serde_json::Value; 2] = [json, schema].map(|text| serde_json::from_str(&text).unwrap());
+        let [json, schema]: [serde_json::Value; 2] =
+            [json, schema].map(|text| serde_json::from_str(&text).unwrap());
         assert_eq!(faults(&json, &schema), Vec::<String>::new());
         let (mut less, mut more) = (json.clone(), json);
         less.as_object_mut().unwrap().remove("tank");
@@ -138,11 +145,16 @@ fn tank_with_pumps() -> tempfile::TempDir {
 #[test]
 fn a_tank_without_a_programme_gets_one_that_its_controller_can_read() {
     let folder = tank_with_pumps();
-    let programme = |format| printed(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml", "--format", format]);
+    let programme = |format| {
+        printed(folder.path(), &["programme", "tank.toml", "--pumps", "pumps.toml", "--format", format])
+    };
     let file: ProgrammeFile = serde_json::from_str(&programme("json")).unwrap();
     assert!(file.suggested);
     let lines = read_csv(&programme("csv"));
-    assert_eq!(lines[0], ["pump", "from", "until", "pattern", "low_percent", "high_percent", "period_s", "starts"]);
+    assert_eq!(
+        lines[0],
+        ["pump", "from", "until", "pattern", "low_percent", "high_percent", "period_s", "starts"]
+    );
     assert_eq!(lines.len(), file.stretches.len() + 1);
     for name in ["left", "right, \"back\""] {
         let own: Vec<_> = lines.iter().filter(|line| line[0] == name).collect();
@@ -160,7 +172,9 @@ fn a_tank_without_a_programme_gets_one_that_its_controller_can_read() {
 fn a_programme_is_held_against_the_catalogue() {
     let folder = tank_with_pumps();
     let day = |pump: &str, setting: &str| {
-        format!("[[programme]]\npump = '{pump}'\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"{setting}\"\n")
+        format!(
+            "[[programme]]\npump = '{pump}'\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"{setting}\"\n"
+        )
     };
     let text = format!("{TANK}{}{}", day("left", "20 %"), day("right, \"back\"", "50 %"));
     fs::write(folder.path().join("tank.toml"), &text).unwrap();
@@ -169,7 +183,11 @@ fn a_programme_is_held_against_the_catalogue() {
     assert!(output.stdout.is_empty());
     let line = text.lines().position(|line| line.contains("20 %")).unwrap() + 1;
     let message = String::from_utf8_lossy(&output.stderr).into_owned();
-    for part in [format!("tank.toml:{line}:11"), "`left` does not run at 20\u{a0}%".to_owned(), "its lowest setting is 30 %".to_owned()] {
+    for part in [
+        format!("tank.toml:{line}:11"),
+        "`left` does not run at 20\u{a0}%".to_owned(),
+        "its lowest setting is 30 %".to_owned(),
+    ] {
         assert!(message.contains(&part), "{part:?} is not in:\n{message}");
     }
 }
@@ -184,7 +202,11 @@ fn a_wrong_date_is_told_what_a_right_one_is() {
 #[test]
 fn the_lines_of_the_calendar_are_as_the_standard_wants_them() {
     let text = printed(&repository(), &["calendar", "book/tanks/first_reef.toml", "--from", "2026-01-30"]);
-    assert!(text.ends_with("END:VCALENDAR\r\n") && text.contains("\r\nX-WR-CALNAME:Care of First Reef\r\n") && text.contains("\r\n "));
+    assert!(
+        text.ends_with("END:VCALENDAR\r\n")
+            && text.contains("\r\nX-WR-CALNAME:Care of First Reef\r\n")
+            && text.contains("\r\n ")
+    );
     for line in text.strip_suffix("\r\n").unwrap().split("\r\n") {
         assert!(line.len() <= 75 && !line.contains(['\r', '\n']), "{line}");
     }
@@ -197,7 +219,10 @@ fn lines<'t>(calendar: &'t str, begins: &str) -> Vec<&'t str> {
 
 #[test]
 fn an_event_keeps_its_identity_and_moves_on() {
-    let (rules, text) = (Rules::compiled_in().unwrap(), std::fs::read_to_string(repository().join("book/tanks/first_reef.toml")).unwrap());
+    let (rules, text) = (
+        Rules::compiled_in().unwrap(),
+        std::fs::read_to_string(repository().join("book/tanks/first_reef.toml")).unwrap(),
+    );
     let made = |text: &str, minute: u64| {
         let tank = Tank::read("tank.toml", text, &rules).unwrap();
         calendar::calendar(&rules, &tank, Date::parse("2026-01-30").unwrap(), Made::after(minute))
@@ -205,7 +230,11 @@ fn an_event_keeps_its_identity_and_moves_on() {
     let (first, again) = (made(&text, 3_000_000), made(&text, 3_000_000));
     assert_eq!(first, again, "the same in the same minute");
     let uids = lines(&first, "UID:");
-    assert_eq!(uids.iter().collect::<std::collections::BTreeSet<_>>().len(), uids.len(), "no two events are one");
+    assert_eq!(
+        uids.iter().collect::<std::collections::BTreeSet<_>>().len(),
+        uids.len(),
+        "no two events are one"
+    );
     // Later the stamps are later and the sequence is higher; the events are the same.
     let later = made(&text, 3_000_061);
     assert_eq!(lines(&later, "UID:"), uids);
@@ -215,7 +244,9 @@ fn an_event_keeps_its_identity_and_moves_on() {
     // Minute 3,000,000 is day 2083 and 8 h: 14 September 2025.
     assert_eq!(lines(&first, "DTSTAMP:")[0], "20250914T080000Z");
     // A new name keeps the events of a tank that has an id; two tanks of one name with ids are two.
-    let with_id = |id: &str, name: &str| made(&text.replace("name = \"First Reef\"", &format!("name = \"{name}\"\nid = \"{id}\"")), 1);
+    let with_id = |id: &str, name: &str| {
+        made(&text.replace("name = \"First Reef\"", &format!("name = \"{name}\"\nid = \"{id}\"")), 1)
+    };
     assert_eq!(lines(&with_id("a", "First Reef"), "UID:"), lines(&with_id("a", "Living Room"), "UID:"));
     assert_ne!(lines(&with_id("a", "First Reef"), "UID:"), lines(&with_id("b", "First Reef"), "UID:"));
 }

@@ -2,10 +2,12 @@
 
 /// What the text comes to in SI; `None` where it is words, or names something that is not given.
 ///
-/// Names are those of the inputs, with spaces for underscores. The signs are those of the book: `+ − × ÷ ^ √ | ( )`, `π`, `ln`, `log₁₀`,
-/// `tanh`, `e^`, the powers `²` and `³`, and the fractions `½` and `¼`. A number may be of hours.
+/// Names are those of the inputs, with spaces for underscores. The signs are those of the book: `+ − × ÷ ^ √
+/// | ( )`, `π`, `ln`, `log₁₀`, `tanh`, `e^`, the powers `²` and `³`, and the fractions `½` and `¼`. A number
+/// may be of hours.
 pub fn work(text: &str, given: &[(&str, f64)]) -> Option<f64> {
-    let mut names: Vec<(String, f64)> = given.iter().map(|(name, value)| (name.replace('_', " "), *value)).collect();
+    let mut names: Vec<(String, f64)> =
+        given.iter().map(|(name, value)| (name.replace('_', " "), *value)).collect();
     names.push(("π".to_owned(), std::f64::consts::PI));
     // The longest first, so that "water height" is not read as "water".
     names.sort_by_key(|(name, _)| std::cmp::Reverse(name.len()));
@@ -80,12 +82,17 @@ impl Reader<'_> {
             let value = self.sum()?;
             return self.takes("|").then_some(value.abs());
         }
-        for (sign, function) in
-            [("√", f64::sqrt as fn(f64) -> f64), ("ln", libm::log), ("log₁₀", libm::log10), ("tanh", libm::tanh), ("e^", libm::exp)]
-        {
+        for (sign, function) in [
+            ("√", f64::sqrt as fn(f64) -> f64),
+            ("ln", libm::log),
+            ("log₁₀", libm::log10),
+            ("tanh", libm::tanh),
+            ("e^", libm::exp),
+        ] {
             let before = self.rest;
             // A function, not the beginning of a name.
-            if self.takes(sign) && (sign == "√" || sign == "e^" || self.rest.trim_start().starts_with('(')) {
+            if self.takes(sign) && (sign == "√" || sign == "e^" || self.rest.trim_start().starts_with('('))
+            {
                 return Some(function(self.atom()?));
             }
             self.rest = before;
@@ -97,8 +104,9 @@ impl Reader<'_> {
         }
         let rest = self.rest.trim_start();
         let named = self.names.iter().find(|(name, _)| {
-            rest.strip_prefix(name.as_str())
-                .is_some_and(|after| !after.starts_with(|next: char| next.is_alphabetic() || next.is_ascii_digit() || next == '\''))
+            rest.strip_prefix(name.as_str()).is_some_and(|after| {
+                !after.starts_with(|next: char| next.is_alphabetic() || next.is_ascii_digit() || next == '\'')
+            })
         });
         if let Some((name, value)) = named {
             self.rest = &rest[name.len()..];
@@ -140,7 +148,8 @@ mod tests {
 
     #[test]
     fn words_and_unknown_names_come_to_nothing() {
-        for text in ["equation of state of seawater", "flow ÷ volume", "flow ÷", "Σ flow", "flowing × 2", ""] {
+        for text in ["equation of state of seawater", "flow ÷ volume", "flow ÷", "Σ flow", "flowing × 2", ""]
+        {
             assert_eq!(work(text, &[("flow", 1.0)]), None, "{text}");
         }
     }

@@ -1,4 +1,5 @@
-//! What the tests across crates share: tables from outside this project, and the rule for how near is near enough.
+//! What the tests across crates share: tables from outside this project, and the rule for how near is near
+//! enough.
 
 pub mod formula_text;
 pub mod nudges;
@@ -9,12 +10,17 @@ use std::path::PathBuf;
 
 /// A tank file with every entry that is switched off switched on.
 pub fn switched_on(tank: &str) -> String {
-    let on = |line: &str| line.strip_prefix('#').filter(|rest| !rest.is_empty() && !rest.starts_with(' ')).unwrap_or(line).to_owned();
+    let on = |line: &str| {
+        line.strip_prefix('#')
+            .filter(|rest| !rest.is_empty() && !rest.starts_with(' '))
+            .unwrap_or(line)
+            .to_owned()
+    };
     tank.lines().map(|line| on(line) + "\n").collect()
 }
 
-/// A table from outside this project: comment lines that say where its values come from, one line of column names, then rows whose cells
-/// are the digits as they stood there.
+/// A table from outside this project: comment lines that say where its values come from, one line of column
+/// names, then rows whose cells are the digits as they stood there.
 #[derive(Debug)]
 pub struct Table {
     columns: Vec<String>,
@@ -31,12 +37,14 @@ pub struct Row<'t> {
 /// Reads `tests/published/NAME.csv`: what stands in print, typed as printed.
 ///
 /// # Panics
-/// When there is no such table, or a row has another number of cells than the head: a check that can not be read must not pass.
+/// When there is no such table, or a row has another number of cells than the head: a check that can not be
+/// read must not pass.
 pub fn published(name: &str) -> Table {
     read("published", name)
 }
 
-/// Reads `tests/independent/NAME.csv`: what others reckoned, mostly with a library that shares no line with ours.
+/// Reads `tests/independent/NAME.csv`: what others reckoned, mostly with a library that shares no line with
+/// ours.
 ///
 /// # Panics
 /// As [`published`].
@@ -71,7 +79,12 @@ impl<'t> Row<'t> {
     /// # Panics
     /// When the table has no such column.
     pub fn text(self, column: &str) -> &'t str {
-        let at = self.table.columns.iter().position(|name| name == column).unwrap_or_else(|| panic!("no column {column}"));
+        let at = self
+            .table
+            .columns
+            .iter()
+            .position(|name| name == column)
+            .unwrap_or_else(|| panic!("no column {column}"));
         &self.cells[at]
     }
 
@@ -80,7 +93,9 @@ impl<'t> Row<'t> {
     /// # Panics
     /// When it is none.
     pub fn number(self, column: &str) -> f64 {
-        self.text(column).parse().unwrap_or_else(|_| panic!("{column}: {:?} is not a number", self.text(column)))
+        self.text(column)
+            .parse()
+            .unwrap_or_else(|_| panic!("{column}: {:?} is not a number", self.text(column)))
     }
 }
 
@@ -90,9 +105,14 @@ impl<'t> Row<'t> {
 /// When it does not.
 pub fn assert_printed(what: &str, got: f64, printed: &str) {
     let want: f64 = printed.parse().unwrap_or_else(|_| panic!("{what}: {printed:?} is not a number"));
-    let decimals = printed.split(['e', 'E']).next().and_then(|mantissa| mantissa.split_once('.')).map_or(0, |(_, digits)| digits.len());
+    let decimals = printed
+        .split(['e', 'E'])
+        .next()
+        .and_then(|mantissa| mantissa.split_once('.'))
+        .map_or(0, |(_, digits)| digits.len());
     let exponent: i32 = printed.split(['e', 'E']).nth(1).map_or(0, |exponent| exponent.parse().unwrap_or(0));
-    let last_place = format!("1e{}", exponent - i32::try_from(decimals).unwrap_or(0)).parse::<f64>().unwrap_or(0.0);
+    let last_place =
+        format!("1e{}", exponent - i32::try_from(decimals).unwrap_or(0)).parse::<f64>().unwrap_or(0.0);
     assert_within(what, got, want, 0.5000001 * last_place, "half the last printed digit");
 }
 
@@ -101,7 +121,10 @@ pub fn assert_printed(what: &str, got: f64, printed: &str) {
 /// # Panics
 /// When it does not.
 pub fn assert_within(what: &str, got: f64, want: f64, tolerance: f64, reason: &str) {
-    assert!((got - want).abs() <= tolerance, "{what}: reckoned {got}, elsewhere {want}, allowed ±{tolerance} ({reason})");
+    assert!(
+        (got - want).abs() <= tolerance,
+        "{what}: reckoned {got}, elsewhere {want}, allowed ±{tolerance} ({reason})"
+    );
 }
 
 #[cfg(test)]

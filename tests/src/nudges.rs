@@ -25,7 +25,8 @@ impl Way {
 
 /// Every copy of the text with one number of a rule's value nudged, and the rule's id with that number.
 ///
-/// A published value is nudged by one per cent; a rule of thumb by as much, but at least one in its last place.
+/// A published value is nudged by one per cent; a rule of thumb by as much, but at least one in its last
+/// place.
 pub fn nudged(topic: &str, text: &str, rules: &Rules, way: Way) -> Vec<(String, String)> {
     let mut found = Vec::new();
     let (mut rule, mut is_published) = (String::new(), false);
@@ -33,7 +34,8 @@ pub fn nudged(topic: &str, text: &str, rules: &Rules, way: Way) -> Vec<(String, 
     for line in text.split_inclusive('\n') {
         if let Some(name) = line.trim().strip_prefix('[').and_then(|line| line.strip_suffix(']')) {
             rule = id(topic, name);
-            is_published = rules.rule(&rule).is_some_and(|rule| matches!(rule.basis, Basis::Published { .. }));
+            is_published =
+                rules.rule(&rule).is_some_and(|rule| matches!(rule.basis, Basis::Published { .. }));
         }
         let key = line.split('=').next().unwrap_or_default().trim();
         // A list of values may run over several lines that hold nothing else.
@@ -43,7 +45,11 @@ pub fn nudged(topic: &str, text: &str, rules: &Rules, way: Way) -> Vec<(String, 
             for number in numbers(&line[from..]) {
                 let (from, to) = (start + from + number.start, start + from + number.end);
                 let digits = &text[from..to];
-                let changed = if is_published && key != "low" && key != "high" { nudge(digits, way) } else { at_least_a_step(digits, way) };
+                let changed = if is_published && key != "low" && key != "high" {
+                    nudge(digits, way)
+                } else {
+                    at_least_a_step(digits, way)
+                };
                 let nudge = format!("{}{changed}{}", &text[..from], &text[to..]);
                 found.push((format!("{rule} ({digits})"), nudge));
             }
@@ -53,7 +59,8 @@ pub fn nudged(topic: &str, text: &str, rules: &Rules, way: Way) -> Vec<(String, 
     found
 }
 
-/// The id of the rule whose table has this name. That of a kind of livestock stands within the table of its kind, by its topic.
+/// The id of the rule whose table has this name. That of a kind of livestock stands within the table of its
+/// kind, by its topic.
 fn id(topic: &str, table: &str) -> String {
     let of_kind = table.split_once('.').and_then(|(kind, topic)| rule_ids(kind).find(|(of, _)| *of == topic));
     of_kind.map_or_else(|| format!("{topic}.{table}"), |(_, id)| id)
@@ -89,12 +96,17 @@ fn nudge(digits: &str, way: Way) -> String {
     if digits.contains(['e', 'E']) { format!("{value:e}") } else { format!("{value}") }
 }
 
-/// One per cent more or less, but at least one in the last place: a rule of thumb such as "30 minutes" is changed in whole steps.
+/// One per cent more or less, but at least one in the last place: a rule of thumb such as "30 minutes" is
+/// changed in whole steps.
 fn at_least_a_step(digits: &str, way: Way) -> String {
     let decimals = digits.split_once('.').map_or(0, |(_, decimals)| decimals.len());
     let value: f64 = digits.parse().unwrap_or_else(|_| panic!("{digits:?} is not a number"));
     let last_place = libm::pow(10.0, -(decimals as f64));
-    if 0.01 * value > last_place { nudge(digits, way) } else { format!("{:.decimals$}", way.of(value, last_place)) }
+    if 0.01 * value > last_place {
+        nudge(digits, way)
+    } else {
+        format!("{:.decimals$}", way.of(value, last_place))
+    }
 }
 
 #[cfg(test)]

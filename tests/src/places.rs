@@ -19,9 +19,11 @@ pub fn places(page: &str) -> Vec<Place<'_>> {
     const OPENS: &str = "<!--reckoner ";
     const CLOSES: &str = "<!--/reckoner-->";
     let place = |(at, _): (usize, &str)| {
-        let form = at + OPENS.len()..at + page[at..].find("-->").unwrap_or_else(|| panic!("a comment without an end at {at}"));
+        let form = at + OPENS.len()
+            ..at + page[at..].find("-->").unwrap_or_else(|| panic!("a comment without an end at {at}"));
         let start = form.end + "-->".len();
-        let end = start + page[start..].find(CLOSES).unwrap_or_else(|| panic!("no end: {}", &page[at..form.end]));
+        let end =
+            start + page[start..].find(CLOSES).unwrap_or_else(|| panic!("no end: {}", &page[at..form.end]));
         Place { form: &page[form], span: start..end }
     };
     page.match_indices(OPENS).map(place).collect()

@@ -1,5 +1,5 @@
-//! Tank files by chance: every shape, every part with and without, any number of pumps, metric and US units. The same seed gives the
-//! same files on every machine.
+//! Tank files by chance: every shape, every part with and without, any number of pumps, metric and US units.
+//! The same seed gives the same files on every machine.
 //!
 //! To add a key, add its line to the function of its table below.
 
@@ -131,7 +131,9 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let parts: [(usize, Writer<'_>); 12] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
-        (50, &|dice| Keys::of("[sump]").key("water", units.volume(dice.between(0.1, 0.5) * litres + 1.0)).0.clone()),
+        (50, &|dice| {
+            Keys::of("[sump]").key("water", units.volume(dice.between(0.1, 0.5) * litres + 1.0)).0.clone()
+        }),
         (70, &|dice| water(dice, units)),
         (50, &|dice| return_line(dice, units, litres)),
         (50, &|dice| battery(dice)),
@@ -139,8 +141,18 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         (70, &|dice| home(dice, units)),
         (40, &|dice| skimmer(dice)),
         (30, &|dice| air_pump(dice, units)),
-        (20, &|dice| Keys::of("[rear_chamber]").key("depth", units.length(dice.between(2.0, (width * 0.25).max(2.1)))).0.clone()),
-        (40, &|dice| Keys::of("[stand]").word("place", dice.pick(&["against_a_wall", "in_a_corner", "room_divider"])).0.clone()),
+        (20, &|dice| {
+            Keys::of("[rear_chamber]")
+                .key("depth", units.length(dice.between(2.0, (width * 0.25).max(2.1))))
+                .0
+                .clone()
+        }),
+        (40, &|dice| {
+            Keys::of("[stand]")
+                .word("place", dice.pick(&["against_a_wall", "in_a_corner", "room_divider"]))
+                .0
+                .clone()
+        }),
     ];
     for (in_a_hundred, part) in parts {
         if dice.chance(in_a_hundred) {
@@ -152,7 +164,10 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     }
     out.push_str(&pumps(dice, units, height, length, models));
     // A budget is in the money of the home, and needs to be exchanged for that of the catalogue.
-    let currency = ["EUR", "JPY"].into_iter().find(|code| out.contains(&format!("currency = \"{code}\""))).unwrap_or("USD");
+    let currency = ["EUR", "JPY"]
+        .into_iter()
+        .find(|code| out.contains(&format!("currency = \"{code}\"")))
+        .unwrap_or("USD");
     let can_pay = currency == "USD" || out.contains("exchange");
     out.push_str(&wishes(dice, currency, can_pay));
     if dice.chance(20) {
@@ -192,7 +207,9 @@ fn glass(dice: &mut Dice, units: Units) -> Glass {
         }
         2 => {
             let bow = width + (length * 0.4).min(dice.between(2.0, 15.0));
-            keys.word("shape", "bow_front").key("length", units.length(length)).key("width", units.length(width));
+            keys.word("shape", "bow_front")
+                .key("length", units.length(length))
+                .key("width", units.length(width));
             keys.key("middle_width", units.length(bow));
             (length, width)
         }
@@ -244,7 +261,8 @@ fn kinds(dice: &mut Dice) -> String {
 
 fn sand(dice: &mut Dice, units: Units, height: f64) -> String {
     let mut keys = Keys::of("[sand]");
-    keys.key("depth", units.length(dice.between(1.0, height * 0.2))).key("grain", format!("\"{:.2} mm\"", dice.between(0.1, 5.0)));
+    keys.key("depth", units.length(dice.between(1.0, height * 0.2)))
+        .key("grain", format!("\"{:.2} mm\"", dice.between(0.1, 5.0)));
     optionally(&mut keys, dice, &[(20, "porosity", "\"45 %\"".to_owned())]);
     keys.0
 }
@@ -262,8 +280,10 @@ fn rock(dice: &mut Dice, units: Units, litres: f64) -> String {
 
 fn water(dice: &mut Dice, units: Units) -> String {
     let mut keys = Keys::of("[water]");
-    let optional =
-        [(70, "temperature", units.temperature(dice.between(22.0, 29.0))), (70, "salinity", format!("{:.1}", dice.between(30.0, 37.0)))];
+    let optional = [
+        (70, "temperature", units.temperature(dice.between(22.0, 29.0))),
+        (70, "salinity", format!("{:.1}", dice.between(30.0, 37.0))),
+    ];
     optionally(&mut keys, dice, &optional);
     keys.0
 }
@@ -303,8 +323,13 @@ fn home(dice: &mut Dice, units: Units) -> String {
     let mut keys = Keys::of("[home]");
     if dice.chance(60) {
         let currency = dice.pick(&["USD", "EUR", "JPY"]);
-        keys.word("currency", currency).key("price_per_kwh", format!("\"{:.2} {currency}\"", dice.between(0.1, 0.6)));
-        optionally(&mut keys, dice, &[(if currency == "USD" { 0 } else { 60 }, "exchange", "\"1.10 USD\"".to_owned())]);
+        keys.word("currency", currency)
+            .key("price_per_kwh", format!("\"{:.2} {currency}\"", dice.between(0.1, 0.6)));
+        optionally(
+            &mut keys,
+            dice,
+            &[(if currency == "USD" { 0 } else { 60 }, "exchange", "\"1.10 USD\"".to_owned())],
+        );
     }
     let optional: [(usize, &str, String); 7] = [
         (70, "pillow", units.length(dice.between(60.0, 1200.0))),
@@ -321,15 +346,18 @@ fn home(dice: &mut Dice, units: Units) -> String {
 
 fn skimmer(dice: &mut Dice) -> String {
     let mut keys = Keys::of("[skimmer]");
-    let optional =
-        [(60, "power", format!("\"{:.0} W\"", dice.between(4.0, 60.0))), (60, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0)))];
+    let optional = [
+        (60, "power", format!("\"{:.0} W\"", dice.between(4.0, 60.0))),
+        (60, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0))),
+    ];
     optionally(&mut keys, dice, &optional);
     keys.0
 }
 
 fn air_pump(dice: &mut Dice, units: Units) -> String {
     let mut keys = Keys::of("[air_pump]");
-    keys.key("air", format!("\"{:.0} L/h\"", dice.between(30.0, 250.0))).key("depth", units.length(dice.between(5.0, 18.0)));
+    keys.key("air", format!("\"{:.0} L/h\"", dice.between(30.0, 250.0)))
+        .key("depth", units.length(dice.between(5.0, 18.0)));
     keys.key("lasts", format!("\"{:.0} h\"", dice.between(2.0, 72.0)));
     keys.0
 }
@@ -349,9 +377,13 @@ fn pumps(dice: &mut Dice, units: Units, height: f64, length: f64, models: &[Pump
     let mut days = String::new();
     for name in &PUMP_NAMES[..count] {
         // A pump that is much too strong is a mistake that people make; most choose better.
-        let fitting: Vec<_> = models.iter().filter(|model| model.rated_flow.si() * 3.6e6 < length * 60.0).collect();
-        let model =
-            if fitting.is_empty() || dice.chance(15) { &models[dice.below(models.len())] } else { fitting[dice.below(fitting.len())] };
+        let fitting: Vec<_> =
+            models.iter().filter(|model| model.rated_flow.si() * 3.6e6 < length * 60.0).collect();
+        let model = if fitting.is_empty() || dice.chance(15) {
+            &models[dice.below(models.len())]
+        } else {
+            fitting[dice.below(fitting.len())]
+        };
         let mut keys = Keys::of("[[pump]]");
         keys.word("name", name).word("model", &model.model).word("wall", dice.pick(&WALLS));
         keys.key("height", units.length(height * dice.between(0.15, 0.9)));
@@ -389,7 +421,8 @@ fn own_model(dice: &mut Dice, units: Units, litres: f64) -> String {
     } else {
         keys.key("outlet", format!("\"{:.0} mm\"", dice.between(15.0, 70.0)));
     }
-    keys.key("power", format!("\"{:.1} W\"", dice.between(2.0, 40.0))).key("sound", format!("\"{:.0} dB\"", dice.between(22.0, 45.0)));
+    keys.key("power", format!("\"{:.1} W\"", dice.between(2.0, 40.0)))
+        .key("sound", format!("\"{:.0} dB\"", dice.between(22.0, 45.0)));
     keys.key("price", format!("\"{:.0} USD\"", dice.between(15.0, 400.0))).key("wet_end_price", "\"20 USD\"");
     keys.word("shaft", dice.pick(&["ceramic", "metal", "plastic"]));
     let optional: [(usize, &str, String); 5] = [
@@ -412,8 +445,11 @@ fn day(dice: &mut Dice, pump: &str, model: &PumpModel) -> String {
     for (from, until) in [("08:00", "21:00"), ("21:00", "08:00")] {
         let mut keys = Keys::of("[[programme]]");
         keys.word("pump", pump).word("from", from).word("until", until);
-        let pattern =
-            if lowest >= 100.0 || high <= low { "steady" } else { dice.pick(&["steady", "pulse", "alternate", "wander", "rest"]) };
+        let pattern = if lowest >= 100.0 || high <= low {
+            "steady"
+        } else {
+            dice.pick(&["steady", "pulse", "alternate", "wander", "rest"])
+        };
         keys.word("pattern", pattern);
         match pattern {
             "rest" => {}
@@ -422,7 +458,9 @@ fn day(dice: &mut Dice, pump: &str, model: &PumpModel) -> String {
             }
             _ => {
                 let period = if pattern == "pulse" { "2 s" } else { "20 min" };
-                keys.key("low", format!("\"{low:.0} %\"")).key("high", format!("\"{high:.0} %\"")).word("period", period);
+                keys.key("low", format!("\"{low:.0} %\""))
+                    .key("high", format!("\"{high:.0} %\""))
+                    .word("period", period);
             }
         }
         out.push_str(&keys.0);
@@ -453,7 +491,9 @@ mod tests {
     fn the_same_seed_gives_the_same_tanks() {
         let catalogue = "currency = \"USD\"\n[[pump]]\nmodel = \"A\"\nkind = \"round-fixed\"\nrated_flow = \"1000 L/h\"\noutlet = \"20 mm\"\n\
                          power = \"3 W\"\nsound = \"30 dB\"\nprice = \"25 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"plastic\"\n";
-        let models = reckoner_calc::Catalogue::read("pumps.toml", catalogue).unwrap_or_else(|problems| panic!("{problems:?}")).pumps;
+        let models = reckoner_calc::Catalogue::read("pumps.toml", catalogue)
+            .unwrap_or_else(|problems| panic!("{problems:?}"))
+            .pumps;
         let [one, again, other] = [3, 3, 4].map(|seed| tank("T", &mut Dice::new(seed), &models));
         assert_eq!(one, again);
         assert_ne!(one, other);

@@ -137,9 +137,13 @@ fn no_file_stumbles(kind: &str, count: usize, seeds: &[String], read: impl Fn(&s
         assert!(start.elapsed() < LONGEST, "{:?} for\n{text}", start.elapsed());
         refused += usize::from(!problems.is_empty());
         for problem in &problems {
-            assert!(problem.span.start <= problem.span.end && problem.span.end <= text.len(), "{problem:?}\n{text}");
+            assert!(
+                problem.span.start <= problem.span.end && problem.span.end <= text.len(),
+                "{problem:?}\n{text}"
+            );
         }
-        let drawn = Diagnostics(problems.into_iter().map(|problem| placed(problem, &text)).collect()).to_string();
+        let drawn =
+            Diagnostics(problems.into_iter().map(|problem| placed(problem, &text)).collect()).to_string();
         assert!(!drawn.contains(['\0', '\u{1b}', '\u{202e}']), "{drawn:?}");
     }
     eprintln!("{kind}: {count} inputs, {refused} refused, in {:?}, the longest {longest:?}", begin.elapsed());
@@ -154,42 +158,54 @@ fn placed(problem: Problem, text: &str) -> Diagnostic {
 fn tanks_are_reckoned_or_refused() {
     let rules = Rules::compiled_in().unwrap();
     let catalogue = Catalogue::read("pumps.toml", &catalogue()).unwrap();
-    let seeds: Vec<_> = (0..40).map(|number| tank(&format!("Tank {number}"), &mut Dice::new(SEED + number), &catalogue.pumps)).collect();
-    no_file_stumbles("tanks", files(), &seeds, |text| match Tank::read_with("tank.toml", text, &rules, &catalogue) {
-        Ok(tank) => {
-            // A sheet or a reason; never a panic.
-            let _ = Sheet::reckon(&rules, &catalogue, &tank);
-            Vec::new()
+    let seeds: Vec<_> = (0..40)
+        .map(|number| tank(&format!("Tank {number}"), &mut Dice::new(SEED + number), &catalogue.pumps))
+        .collect();
+    no_file_stumbles("tanks", files(), &seeds, |text| {
+        match Tank::read_with("tank.toml", text, &rules, &catalogue) {
+            Ok(tank) => {
+                // A sheet or a reason; never a panic.
+                let _ = Sheet::reckon(&rules, &catalogue, &tank);
+                Vec::new()
+            }
+            Err(problems) => problems,
         }
-        Err(problems) => problems,
     });
 }
 
 #[test]
 fn catalogues_are_read_or_refused() {
-    no_file_stumbles("catalogues", files(), &[catalogue()], |text| Catalogue::read("pumps.toml", text).err().unwrap_or_default());
+    no_file_stumbles("catalogues", files(), &[catalogue()], |text| {
+        Catalogue::read("pumps.toml", text).err().unwrap_or_default()
+    });
 }
 
 #[test]
 fn clubs_are_read_or_refused() {
     let club = fs::read_to_string(book().join("club.toml")).unwrap();
-    no_file_stumbles("clubs", files(), &[club], |text| read_club("club.toml", text).err().unwrap_or_default());
+    no_file_stumbles("clubs", files(), &[club], |text| {
+        read_club("club.toml", text).err().unwrap_or_default()
+    });
 }
 
 #[test]
 fn rules_are_read_or_refused() {
     // All rules are read with each file, so fewer are tried.
     for (name, text) in COMPILED_IN {
-        let read = |text: &str| Rules::load(&[((*name).to_owned(), text.to_owned())]).err().unwrap_or_default();
+        let read =
+            |text: &str| Rules::load(&[((*name).to_owned(), text.to_owned())]).err().unwrap_or_default();
         // A problem that a damaged source makes in another file has its place there.
-        let of_this = |text: &str| read(text).into_iter().filter(|problem| problem.document == *name).collect();
+        let of_this =
+            |text: &str| read(text).into_iter().filter(|problem| problem.document == *name).collect();
         no_file_stumbles(name, files().div_ceil(5 * COMPILED_IN.len()), &[(*text).to_owned()], of_this);
     }
 }
 
 /// The beginnings of the book's chapters.
 fn chapters() -> Vec<String> {
-    let pages = fs::read_dir(book().join("src")).unwrap().map(|entry| fs::read_to_string(entry.unwrap().path()).unwrap());
+    let pages = fs::read_dir(book().join("src"))
+        .unwrap()
+        .map(|entry| fs::read_to_string(entry.unwrap().path()).unwrap());
     pages.map(|page| page.chars().take(3000).collect()).collect()
 }
 
@@ -215,7 +231,12 @@ fn edition() -> Edition {
 
 /// What is wrong with a book of this one chapter.
 fn set(text: &str, edition: &Edition) -> Vec<Problem> {
-    let chapter = Chapter { path: "page.md".to_owned(), source_path: None, number: String::new(), content: text.to_owned() };
+    let chapter = Chapter {
+        path: "page.md".to_owned(),
+        source_path: None,
+        number: String::new(),
+        content: text.to_owned(),
+    };
     let set = Manuscript::new(Path::new("/"), Path::new("src"), &[chapter]).set(edition, Medium::Html);
     set.err().unwrap_or_default().0.into_iter().map(problem).collect()
 }
@@ -223,7 +244,13 @@ fn set(text: &str, edition: &Edition) -> Vec<Problem> {
 /// An error as the problem that it came from; one without a place stands at the beginning.
 fn problem(error: Diagnostic) -> Problem {
     let span = error.place.map_or(0..0, |place| place.span);
-    Problem { document: "page.md".to_owned(), span, missing: String::new(), message: error.message, help: error.hints }
+    Problem {
+        document: "page.md".to_owned(),
+        span,
+        missing: String::new(),
+        message: error.message,
+        help: error.hints,
+    }
 }
 
 #[test]
@@ -244,13 +271,17 @@ fn checks_are_read_or_refused() {
         .unwrap()
         .flat_map(|entry| {
             let page = fs::read_to_string(entry.unwrap().path()).unwrap();
-            let blocks = page.split("```check\n").skip(1).map(|rest| rest.split("```").next().unwrap_or_default().to_owned());
+            let blocks = page
+                .split("```check\n")
+                .skip(1)
+                .map(|rest| rest.split("```").next().unwrap_or_default().to_owned());
             blocks.collect::<Vec<_>>()
         })
         .collect();
     assert!(seeds.len() > 50);
     no_file_stumbles("checks", files(), &seeds, |text| {
-        let read = document::read("check", text, |table| reckoner_calc::check::Check::read(table, &rules, |_| None));
+        let read =
+            document::read("check", text, |table| reckoner_calc::check::Check::read(table, &rules, |_| None));
         read.err().unwrap_or_default()
     });
 }
@@ -271,9 +302,12 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
     let tank = |text: &str| Tank::read("tank.toml", text, &rules).err().unwrap_or_default();
     let catalogue = |text: &str| Catalogue::read("pumps.toml", text).err().unwrap_or_default();
     let club = |text: &str| read_club("club.toml", text).err().unwrap_or_default();
-    let rule = |text: &str| Rules::load(&[("turnover.toml".to_owned(), text.to_owned())]).err().unwrap_or_default();
+    let rule =
+        |text: &str| Rules::load(&[("turnover.toml".to_owned(), text.to_owned())]).err().unwrap_or_default();
     let check = |text: &str| {
-        document::read("check", text, |table| reckoner_calc::check::Check::read(table, &rules, |_| None)).err().unwrap_or_default()
+        document::read("check", text, |table| reckoner_calc::check::Check::read(table, &rules, |_| None))
+            .err()
+            .unwrap_or_default()
     };
     let edition = edition();
     let chapter = |text: &str| set(text, &edition);
@@ -287,7 +321,10 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
         ("unknown keys of a check", keys, &check),
         (
             "bad values",
-            first_reef.clone() + &numbered(200_000, &|at| format!("[[fish]]\nname = \"{at}\"\ncount = -1\nmass = \"much\"\n")),
+            first_reef.clone()
+                + &numbered(200_000, &|at| {
+                    format!("[[fish]]\nname = \"{at}\"\ncount = -1\nmass = \"much\"\n")
+                }),
             &tank,
         ),
         ("a long name", first_reef.replace("First Reef", &"n".repeat(10_000_000)), &tank),
@@ -297,7 +334,11 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
         ("the same model", "currency = \"USD\"\n".to_owned() + &numbered(60_000, &|_| pump(1)), &catalogue),
         (
             "many rules",
-            numbered(150_000, &|at| format!("[r{at}]\ntitle = \"R\"\nvalue = \"much\"\nbasis = \"invented\"\nused_by = \"pages\"\n")),
+            numbered(150_000, &|at| {
+                format!(
+                    "[r{at}]\ntitle = \"R\"\nvalue = \"much\"\nbasis = \"invented\"\nused_by = \"pages\"\n"
+                )
+            }),
             &rule,
         ),
         ("many digits", first_reef.replace("90 cm", &"9".repeat(10_000_000)), &tank),
@@ -324,14 +365,23 @@ fn no_file_of_ten_megabytes_takes_five_seconds() {
     let files: Vec<_> = files.into_iter().chain(just).collect();
     let mut slow = Vec::new();
     for (name, text, read) in files {
-        assert!(text.len() > if name.starts_with("a chapter") { 290_000 } else { 9_000_000 }, "{name}: {} bytes", text.len());
+        assert!(
+            text.len() > if name.starts_with("a chapter") { 290_000 } else { 9_000_000 },
+            "{name}: {} bytes",
+            text.len()
+        );
         let text: Arc<str> = text.into();
         let read = || {
             let start = Instant::now();
             let problems = read(&text);
             let errors = problems.iter().map(|problem| {
-                Diagnostic::new(problem.document.clone(), text.clone(), problem.span.clone(), problem.message.clone())
-                    .hints(problem.help.clone())
+                Diagnostic::new(
+                    problem.document.clone(),
+                    text.clone(),
+                    problem.span.clone(),
+                    problem.message.clone(),
+                )
+                .hints(problem.help.clone())
             });
             let drawn = Diagnostics(errors.collect()).to_string();
             assert!(drawn.len() < 1_000_000, "{name}: {} bytes of errors", drawn.len());

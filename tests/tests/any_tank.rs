@@ -30,7 +30,8 @@ use reckoner_tests::random_tanks::{Dice, tank};
 const SEED: u64 = 0x5eaf_7009;
 const TANKS: usize = 300;
 
-/// A part that a tank file may leave out, and words that only a page about a tank with that part may print. `{tank}` is its name.
+/// A part that a tank file may leave out, and words that only a page about a tank with that part may print.
+/// `{tank}` is its name.
 struct Part {
     name: &'static str,
     is_there: fn(&Tank) -> bool,
@@ -61,7 +62,11 @@ const PARTS: &[Part] = &[
     Part {
         name: "air pump",
         is_there: |tank| tank.air_pump.is_some(),
-        phrases: &["switch on the air pump on its battery", "the air pump of {tank}", "{tank} has an air pump"],
+        phrases: &[
+            "switch on the air pump on its battery",
+            "the air pump of {tank}",
+            "{tank} has an air pump",
+        ],
     },
     Part {
         name: "return line",
@@ -132,11 +137,19 @@ const PARTS: &[Part] = &[
             "in {tank} the sand pushes",
         ],
     },
-    Part { name: "rock", is_there: |tank| tank.rock.is_some(), phrases: &["in {tank} the rock pushes", "the dry rock of {tank}"] },
+    Part {
+        name: "rock",
+        is_there: |tank| tank.rock.is_some(),
+        phrases: &["in {tank} the rock pushes", "the dry rock of {tank}"],
+    },
     Part {
         name: "sump",
         is_there: |tank| tank.sump.value > 0.0,
-        phrases: &["the water in the sump counts", "with the water in its sump", "that the surface falls sends"],
+        phrases: &[
+            "the water in the sump counts",
+            "with the water in its sump",
+            "that the surface falls sends",
+        ],
     },
     Part {
         name: "pumps",
@@ -158,14 +171,21 @@ const PARTS: &[Part] = &[
     Part {
         name: "pump that hangs alone",
         is_there: |tank| tank.pumps.len() < 2,
-        phrases: &["with only one pump in the tank, nothing moves the water while it is out", "hang a spare pump in the meantime"],
+        phrases: &[
+            "with only one pump in the tank, nothing moves the water while it is out",
+            "hang a spare pump in the meantime",
+        ],
     },
     Part {
         name: "rock that was weighed",
         is_there: |tank| !matches!(tank.rock, Some(reckoner_calc::tank::Rock::Judged(_))),
         phrases: &["the dry rock of {tank} comes to", "weigh it again"],
     },
-    Part { name: "programme", is_there: |tank| !tank.programme.is_empty(), phrases: &["this is a day of {tank}, from its file"] },
+    Part {
+        name: "programme",
+        is_there: |tank| !tank.programme.is_empty(),
+        phrases: &["this is a day of {tank}, from its file"],
+    },
     Part {
         name: "fish",
         is_there: |tank| !tank.fish.is_empty(),
@@ -183,7 +203,11 @@ const PARTS: &[Part] = &[
         is_there: |tank| tank.skimmer.is_some(),
         phrases: &["the skimmer of {tank}", "{tank} has a skimmer", "its skimmer"],
     },
-    Part { name: "lid", is_there: |tank| tank.lid, phrases: &["the lid of {tank}", "{tank} has a lid", "and take the lid off", "its lid"] },
+    Part {
+        name: "lid",
+        is_there: |tank| tank.lid,
+        phrases: &["the lid of {tank}", "{tank} has a lid", "and take the lid off", "its lid"],
+    },
     Part {
         name: "rear chamber",
         is_there: |tank| tank.rear_chamber.is_some(),
@@ -201,9 +225,10 @@ const PARTS: &[Part] = &[
     },
 ];
 
-/// What is left of a sentence when a value in it is missing, and marks of Markdown that reach the reader because a block that stood
-/// before them gave way.
-const BROKEN: [&str; 12] = ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{=", "## ", "|---", "](", "> ["];
+/// What is left of a sentence when a value in it is missing, and marks of Markdown that reach the reader
+/// because a block that stood before them gave way.
+const BROKEN: [&str; 12] =
+    ["\u{1}", "\u{2}", " .", " ,", "( )", "()", "**", "{=", "## ", "|---", "](", "> ["];
 
 fn book() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../book")
@@ -247,7 +272,8 @@ fn told(failures: &BTreeMap<usize, (String, Vec<String>)>) -> String {
             kinds.entry(mistake).or_insert((*number, 0)).1 += 1;
         }
     }
-    let mut out = format!("{} of {TANKS} tanks from the seed {SEED:#x} are told something wrong:\n", failures.len());
+    let mut out =
+        format!("{} of {TANKS} tanks from the seed {SEED:#x} are told something wrong:\n", failures.len());
     for (mistake, (first, times)) in kinds {
         let _ = writeln!(out, "- {times} tanks, the first is number {first}: {mistake}");
     }
@@ -257,7 +283,8 @@ fn told(failures: &BTreeMap<usize, (String, Vec<String>)>) -> String {
     out
 }
 
-/// Everything that is wrong in the book about one tank. The tank's name is told as `{tank}`, so that like mistakes read alike.
+/// Everything that is wrong in the book about one tank. The tank's name is told as `{tank}`, so that like
+/// mistakes read alike.
 fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &str) -> Vec<String> {
     let own = match edition.around("tank.toml", file) {
         Ok(own) => own,
@@ -274,11 +301,14 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
     for (page, text) in manuscript.paths().zip(&typeset.contents) {
         // What is written as code is read too.
         let text_of_code = text.replace("```", "\u{0}").replace('`', "").replace('\u{0}', "```");
-        let blocks: Vec<_> = plain::blocks(&text_of_code).iter().map(|block| block.text().replace('\u{a0}', " ")).collect();
+        let blocks: Vec<_> =
+            plain::blocks(&text_of_code).iter().map(|block| block.text().replace('\u{a0}', " ")).collect();
         for block in &blocks {
             let lower = block.to_lowercase();
             let said = never.iter().filter(|(_, phrase)| lower.contains(phrase));
-            wrong.extend(said.map(|(part, phrase)| format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")));
+            wrong.extend(said.map(|(part, phrase)| {
+                format!("{page}: the file names no {part}, but \"{phrase}\" is said: \"{block}\"")
+            }));
             if let Some(broken) = BROKEN.iter().find(|broken| block.contains(**broken)) {
                 wrong.push(format!("{page}: `{}` is left in the text: \"{block}\"", broken.escape_default()));
             }
@@ -286,7 +316,10 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
         for claim in claims.iter().filter(|claim| claim.page == page) {
             let holds = claims::holds(&claim.that, &own.sheet);
             if holds != Ok(Answer::Holds) && blocks.iter().any(|block| block.contains(&claim.words)) {
-                wrong.push(format!("{page}: `{}` does not hold, but the page says \"{}\"", claim.that, claim.words));
+                wrong.push(format!(
+                    "{page}: `{}` does not hold, but the page says \"{}\"",
+                    claim.that, claim.words
+                ));
             }
         }
         wrong.extend(printed.read(text).into_iter().map(|two_ways| format!("{page}: {two_ways}")));
@@ -302,7 +335,8 @@ fn look_at(manuscript: &Manuscript, edition: &Edition, claims: &[Claim], file: &
 /// The parts that a tank lacks, with what no page may say of it, in small letters.
 fn never_said(tank: &Tank) -> Vec<(&'static str, String)> {
     let lacking = PARTS.iter().filter(|part| !(part.is_there)(tank));
-    let phrases = lacking.flat_map(|part| part.phrases.iter().map(|phrase| (part.name, phrase.replace("{tank}", &tank.name))));
+    let phrases = lacking
+        .flat_map(|part| part.phrases.iter().map(|phrase| (part.name, phrase.replace("{tank}", &tank.name))));
     phrases.map(|(name, phrase)| (name, phrase.to_lowercase())).collect()
 }
 
@@ -321,11 +355,17 @@ fn claims_of(manuscript: &Manuscript) -> Vec<Claim> {
     for (page, text) in manuscript.paths().zip(manuscript.texts()) {
         for (at, _) in text.match_indices(CALL) {
             let that = text[at + CALL.len()..].split('"').next().unwrap().to_owned();
-            let paragraph = text[..at].rfind('\n').map_or(0, |at| at + 1)..at + text[at..].find('\n').unwrap_or(text.len() - at);
-            let pieces =
-                text[paragraph].split("{=").flat_map(|piece| piece.rsplit("=}").next()).flat_map(|piece| piece.split(['[', ']', '*']));
+            let paragraph = text[..at].rfind('\n').map_or(0, |at| at + 1)
+                ..at + text[at..].find('\n').unwrap_or(text.len() - at);
+            let pieces = text[paragraph]
+                .split("{=")
+                .flat_map(|piece| piece.rsplit("=}").next())
+                .flat_map(|piece| piece.split(['[', ']', '*']));
             let words = pieces.map(str::trim).max_by_key(|piece| piece.len()).unwrap().to_owned();
-            assert!(words.len() > 8, "{page}: the claim `{that}` stands beside no words that can be looked for: {words:?}");
+            assert!(
+                words.len() > 8,
+                "{page}: the claim `{that}` stands beside no words that can be looked for: {words:?}"
+            );
             claims.push(Claim { page: page.to_owned(), that, words });
         }
     }
@@ -349,7 +389,8 @@ impl<'s> Printed<'s> {
             Value::Range(low, high) => Some(format!("{:?} {:e} to {:e}", low.kind, low.si, high.si)),
             Value::Words(_) => None,
         };
-        let known = all.filter_map(|figure| Some((figure.id.as_str(), (value(figure)?, figure.rounding)))).collect();
+        let known =
+            all.filter_map(|figure| Some((figure.id.as_str(), (value(figure)?, figure.rounding)))).collect();
         Printed { known, by_id: BTreeMap::new(), by_value: BTreeMap::new() }
     }
 
@@ -368,24 +409,37 @@ impl<'s> Printed<'s> {
             let first = || (id.to_owned(), text.clone(), *rounding);
             let (other, before, other_rounding) = self.by_value.entry(value.clone()).or_insert_with(first);
             // The most of one thing may be the least of another: each errs on its safe side.
-            let opposite = matches!((rounding, *other_rounding), (Rounding::Up, Rounding::Down) | (Rounding::Down, Rounding::Up));
+            let opposite = matches!(
+                (rounding, *other_rounding),
+                (Rounding::Up, Rounding::Down) | (Rounding::Down, Rounding::Up)
+            );
             if *before != text && !opposite {
-                two_ways.push(format!("{id} is printed as {text}, and {other} of the same value as {before}"));
+                two_ways
+                    .push(format!("{id} is printed as {text}, and {other} of the same value as {before}"));
             }
         }
         two_ways.iter().map(|text| plain::blocks(text).iter().map(plain::Block::text).collect()).collect()
     }
 }
 
-/// What comes of one page, for the book's own tank and for a reader's that has nothing but glass and soft corals.
+/// What comes of one page, for the book's own tank and for a reader's that has nothing but glass and soft
+/// corals.
 fn set(text: &str, readers: bool) -> Result<String, String> {
     const BARE: &str = "name = \"Bare\"\n[glass]\nshape = \"box\"\nlength = \"30 cm\"\nwidth = \"30 cm\"\nheight = \"30 cm\"\npane = \"5 mm\"\n\
                         [livestock]\nnow = \"soft\"\n";
     let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
     let edition = Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"));
-    let edition = if readers { edition.around("bare.toml", BARE).unwrap_or_else(|errors| panic!("{errors}")) } else { edition };
-    let chapter =
-        Chapter { path: "a.md".to_owned(), source_path: Some("a.md".to_owned()), number: String::new(), content: text.to_owned() };
+    let edition = if readers {
+        edition.around("bare.toml", BARE).unwrap_or_else(|errors| panic!("{errors}"))
+    } else {
+        edition
+    };
+    let chapter = Chapter {
+        path: "a.md".to_owned(),
+        source_path: Some("a.md".to_owned()),
+        number: String::new(),
+        content: text.to_owned(),
+    };
     let typeset = Manuscript::new(&book(), Path::new("src"), &[chapter]).set(&edition, Medium::Markdown);
     typeset.map(|typeset| typeset.contents.concat()).map_err(|errors| errors.to_string())
 }
@@ -396,8 +450,19 @@ fn a_lacking_part_gives_way_to_its_reason_and_a_misspelt_one_stops_the_build() {
     let own = set(page, false).unwrap();
     assert!(own.contains("First Reef has sand of 1.5") && own.contains("Bore"), "{own}");
     let bare = set(page, true).unwrap();
-    assert!(!bare.contains("has sand of") && !bare.contains("Bore") && bare.contains("Before.") && bare.contains("After."), "{bare}");
-    assert!(bare.contains("Bare has a bare floor") && bare.contains("&#91;sand&#93;") && bare.contains("no return line"), "{bare}");
+    assert!(
+        !bare.contains("has sand of")
+            && !bare.contains("Bore")
+            && bare.contains("Before.")
+            && bare.contains("After."),
+        "{bare}"
+    );
+    assert!(
+        bare.contains("Bare has a bare floor")
+            && bare.contains("&#91;sand&#93;")
+            && bare.contains("no return line"),
+        "{bare}"
+    );
     for readers in [false, true] {
         let error = set("It is {= sand.grian =}.\n", readers);
         // What a lacking topic would hold is not known of a tank without it; the book's own tank tells.
@@ -425,7 +490,10 @@ fn words_that_are_not_true_of_a_readers_tank_are_left_out() {
     let own = set(page, false).unwrap();
     assert!(own.contains("It is long.") && own.contains("Much comes up."), "{own}");
     let bare = set(page, true).unwrap();
-    assert!(!bare.contains("It is long.") && bare.contains("- It is there.") && !bare.contains("Much comes up."), "{bare}");
+    assert!(
+        !bare.contains("It is long.") && bare.contains("- It is there.") && !bare.contains("Much comes up."),
+        "{bare}"
+    );
     assert!(bare.contains("no return line"), "{bare}");
     let error = set("It is wide.{= holds(that=\"tank.width > tank.length\") =}\n", false).unwrap_err();
     assert!(error.contains("a.md:1:15") && error.contains("does not hold"), "{error}");

@@ -21,12 +21,17 @@ fn main() -> ExitCode {
         .checks
         .into_iter()
         .map(|check| {
-            let name = format!("{}: {} is {}", check.page.trim_end_matches(".md"), check.subject, check.published).replace('\u{a0}', " ");
+            let name =
+                format!("{}: {} is {}", check.page.trim_end_matches(".md"), check.subject, check.published)
+                    .replace('\u{a0}', " ");
             Trial::test(name, move || {
                 if check.passed {
                     Ok(())
                 } else {
-                    Err(Failed::from(format!("published {}, reckoned {}, allowed {}", check.published, check.reckoned, check.tolerance)))
+                    Err(Failed::from(format!(
+                        "published {}, reckoned {}, allowed {}",
+                        check.published, check.reckoned, check.tolerance
+                    )))
                 }
             })
         })

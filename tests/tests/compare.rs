@@ -61,14 +61,20 @@ fn words_of_drawings(html: &str) -> Vec<String> {
                 for part in inside.replace("<tspan", " <tspan").split('<') {
                     words.push_str(part.split_once('>').map_or("", |(_, text)| text));
                 }
-                let words = words.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&");
+                let words = words
+                    .replace("&lt;", "<")
+                    .replace("&gt;", ">")
+                    .replace("&quot;", "\"")
+                    .replace("&amp;", "&");
                 found.push(words.split_ascii_whitespace().collect::<Vec<_>>().join(" "));
             }
         }
     }
     // What is read to those who do not see a page.
     for label in html.split(" aria-label=\"").skip(1) {
-        found.push(label.split('"').next().unwrap().replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&"));
+        found.push(
+            label.split('"').next().unwrap().replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&"),
+        );
     }
     found
 }
@@ -85,7 +91,9 @@ fn sentences(text: &str) -> Vec<String> {
         }
         sentence.push_str(word);
         let ends = word.trim_end_matches([')', '”', '"', '’', '\'']).ends_with(['.', '?', '!', ':']);
-        let next = words.get(at + 1).and_then(|next| next.trim_start_matches(['(', '“', '"', '‘', '\'']).chars().next());
+        let next = words
+            .get(at + 1)
+            .and_then(|next| next.trim_start_matches(['(', '“', '"', '‘', '\'']).chars().next());
         if ends && next.is_some_and(|next| next.is_uppercase() || next.is_numeric()) {
             found.push(String::new());
         }
@@ -142,7 +150,12 @@ fn edits() -> Vec<(String, &'static str, String)> {
         edit("a title", "livestock.toml", "\"Soft corals\"", "\"Soft-bodied corals\""),
         edit("a note", "turnover.toml", "leaves room to turn up", "leaves some room to turn up"),
         edit("a basis", "turnover.toml", "basis = \"common-practice\"", "basis = \"from-memory\""),
-        edit("an author", "sources.toml", "\"Millero, F. J. and Poisson, A.\"", "\"Poisson, A. and Millero, F. J.\""),
+        edit(
+            "an author",
+            "sources.toml",
+            "\"Millero, F. J. and Poisson, A.\"",
+            "\"Poisson, A. and Millero, F. J.\"",
+        ),
         ("a source that is added".to_owned(), "sources.toml", text("sources.toml").to_owned() + source),
         ("a rule that is added".to_owned(), "upkeep.toml", text("upkeep.toml").to_owned() + rule),
     ];
@@ -219,5 +232,8 @@ fn the_same_book_differs_in_nothing() {
     let before = current(&book(), &Settings::default()).unwrap_or_else(|errors| panic!("{errors}"));
     let comparison = compare(&before, &before);
     assert_eq!(comparison, Comparison::default());
-    assert_eq!(comparison.text(), "0 places on 0 pages differ: 0 figures moved, 0 new, 0 gone, 0 checks failing\n");
+    assert_eq!(
+        comparison.text(),
+        "0 places on 0 pages differ: 0 figures moved, 0 new, 0 gone, 0 checks failing\n"
+    );
 }

@@ -1,4 +1,5 @@
-//! What a formula says is what it does: its text, worked with the inputs that it was recorded with, comes to what it gave.
+//! What a formula says is what it does: its text, worked with the inputs that it was recorded with, comes to
+//! what it gave.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -68,17 +69,24 @@ const WORDS: [&str; 46] = [
 fn the_text_of_each_formula_comes_to_what_the_formula_gives() {
     let book = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book");
     let rules = Rules::compiled_in().unwrap();
-    let catalogue = Catalogue::read("pumps.toml", &fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
+    let catalogue =
+        Catalogue::read("pumps.toml", &fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
     let mut dice = Dice::new(0x7e87);
-    let mut tanks: Vec<_> =
-        ["first_reef", "long_reef", "small_cube"].map(|tank| fs::read_to_string(book.join(format!("tanks/{tank}.toml"))).unwrap()).into();
+    let mut tanks: Vec<_> = ["first_reef", "long_reef", "small_cube"]
+        .map(|tank| fs::read_to_string(book.join(format!("tanks/{tank}.toml"))).unwrap())
+        .into();
     tanks.extend((0..60).map(|at| random_tanks::tank(&format!("Tank {at}"), &mut dice, &catalogue.pumps)));
     let (mut worked, mut words) = (BTreeMap::<&str, usize>::new(), BTreeSet::new());
     for text in tanks {
         let tank = Tank::read_with("tank", &text, &rules, &catalogue).unwrap();
         let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
         let cells = sheet.tables.values().flat_map(Table::figures);
-        for (figure, call) in sheet.figures().iter().chain(cells).flat_map(|figure| figure.calls().iter().map(move |call| (figure, call))) {
+        for (figure, call) in sheet
+            .figures()
+            .iter()
+            .chain(cells)
+            .flat_map(|figure| figure.calls().iter().map(move |call| (figure, call)))
+        {
             let given: Vec<_> = call.inputs.iter().map(|(name, value)| (*name, value.si)).collect();
             match work(call.text, &given) {
                 None => {
@@ -98,7 +106,11 @@ fn the_text_of_each_formula_comes_to_what_the_formula_gives() {
             }
         }
     }
-    println!("{} formulas worked from their texts, {} times; words: {words:?}", worked.len(), worked.values().sum::<usize>());
+    println!(
+        "{} formulas worked from their texts, {} times; words: {words:?}",
+        worked.len(),
+        worked.values().sum::<usize>()
+    );
     assert_eq!(words, WORDS.into(), "formulas whose texts can not be worked");
     assert!(worked.len() >= 4, "only {worked:?}");
 }
@@ -152,8 +164,14 @@ fn the_text_of_each_formula_that_can_be_asked_comes_to_what_it_gives() {
         let mut dice = Dice::new(0xa5ed);
         let (mut answers, mut is_words) = (0, false);
         for _ in 0..DRAWS {
-            let drawn: Vec<_> = (formula.inputs)().into_iter().map(|(name, kind)| (name, kind, any_of(kind, &mut dice))).collect();
-            let inputs = drawn.iter().map(|(name, kind, value)| ((*name).to_owned(), Quantity::new(*kind, *value))).collect();
+            let drawn: Vec<_> = (formula.inputs)()
+                .into_iter()
+                .map(|(name, kind)| (name, kind, any_of(kind, &mut dice)))
+                .collect();
+            let inputs = drawn
+                .iter()
+                .map(|(name, kind, value)| ((*name).to_owned(), Quantity::new(*kind, *value)))
+                .collect();
             let Ok(answer) = (formula.reckon)(&rules, &Inputs(inputs)) else { continue };
             answers += 1;
             let given: Vec<_> = drawn.iter().map(|(name, _, value)| (*name, *value)).collect();
@@ -161,7 +179,10 @@ fn the_text_of_each_formula_that_can_be_asked_comes_to_what_it_gives() {
                 None => is_words = true,
                 Some(value) if (value - answer.si).abs() <= 1e-9 * answer.si.abs().max(1e-12) => {}
                 Some(value) => {
-                    wrong.push(format!("`{}` of {given:?} is {value}, but {} gives {}", formula.text, formula.name, answer.si));
+                    wrong.push(format!(
+                        "`{}` of {given:?} is {value}, but {} gives {}",
+                        formula.text, formula.name, answer.si
+                    ));
                 }
             }
             if answers == ENOUGH {
@@ -176,7 +197,8 @@ fn the_text_of_each_formula_that_can_be_asked_comes_to_what_it_gives() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert_eq!(never, Vec::<&str>::new(), "formulas that no draw suits");
-    // Those that name what a rule gives, or an equation by its author: read against their functions when they change.
+    // Those that name what a rule gives, or an equation by its author: read against their functions when they
+    // change.
     insta::assert_snapshot!("in_words", words.join("\n"));
     assert!(worked > 40, "{worked}");
 }
@@ -186,15 +208,18 @@ const ENOUGH: usize = 20;
 /// So many draws are made for them at the most.
 const DRAWS: usize = 20_000;
 
-/// How each figure of the running example is reckoned: its formula, the figures that it used, and the rules that it read itself. Values
-/// do not stand here, so that a rule that changes changes nothing.
+/// How each figure of the running example is reckoned: its formula, the figures that it used, and the rules
+/// that it read itself. Values do not stand here, so that a rule that changes changes nothing.
 #[test]
 fn what_each_figure_is_reckoned_from_reads_as_it_was_reviewed() {
     let book = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book");
     let rules = Rules::compiled_in().unwrap();
-    let catalogue = Catalogue::read("pumps.toml", &fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
+    let catalogue =
+        Catalogue::read("pumps.toml", &fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
     let text = fs::read_to_string(book.join("tanks/first_reef.toml")).unwrap();
-    let sheet = Sheet::reckon(&rules, &catalogue, &Tank::read_with("tank", &text, &rules, &catalogue).unwrap()).unwrap();
+    let sheet =
+        Sheet::reckon(&rules, &catalogue, &Tank::read_with("tank", &text, &rules, &catalogue).unwrap())
+            .unwrap();
     let of_rules = |figure: &&Figure| !figure.id.starts_with("rule.");
     let cells = sheet.tables.values().flat_map(Table::figures);
     let line = |figure: &Figure| {

@@ -56,8 +56,8 @@ fn marked(field: &str, payload: &str) -> String {
 
 /// The fields that hold a text, each by a letter that no payload begins with.
 const FIELDS: [&str; 24] = [
-    "A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6", "B7", "B8", "B9", "C0", "C1",
-    "C2", "C3",
+    "A0", "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "A9", "B0", "B1", "B2", "B3", "B4", "B5", "B6",
+    "B7", "B8", "B9", "C0", "C1", "C2", "C3",
 ];
 /// Those that no output prints, so that they can only do harm where they are read.
 const UNSEEN: [&str; 2] = ["B2", "B3"];
@@ -100,7 +100,10 @@ fn files(payload: &str) -> Files {
             "plan.toml",
             &[
                 ("\"Most pumps in a plan\"", text(8)),
-                ("\"Every pump is a cable, a magnet and a thing to clean. Beyond this, larger pumps serve better.\"", text(9)),
+                (
+                    "\"Every pump is a cable, a magnet and a thing to clean. Beyond this, larger pumps serve better.\"",
+                    text(9),
+                ),
             ],
         ),
         rule(
@@ -116,7 +119,10 @@ fn files(payload: &str) -> Files {
         rule("livestock.toml", &[("\"soft corals\"", text(18))]),
         rule(
             "words/turnover.toml",
-            &[("\"The flow to aim for\"", text(19)), ("\"How much flow a tank wants, by its water and its animals\"", text(20))],
+            &[
+                ("\"The flow to aim for\"", text(19)),
+                ("\"How much flow a tank wants, by its water and its animals\"", text(20)),
+            ],
         ),
         rule(
             "words/power_cut.toml",
@@ -126,7 +132,10 @@ fn files(payload: &str) -> Files {
                 ("\"What runs when the power fails\"", text(23)),
             ],
         ),
-        rule("seawater.toml", &[("\"one-atmosphere equation of state, the terms without salinity\"", text(17))]),
+        rule(
+            "seawater.toml",
+            &[("\"one-atmosphere equation of state, the terms without salinity\"", text(17))],
+        ),
     ];
     fs::write(folder.path().join("tanks/first_reef.toml"), &tank).unwrap();
     fs::write(folder.path().join("pumps.toml"), &catalogue).unwrap();
@@ -165,8 +174,9 @@ fn pieces<'t>(text: &'t str, place: &str) -> Vec<(&'t str, &'t str)> {
     let mut rest = text;
     while let Some(at) = rest.find(OPEN) {
         let inside = &rest[at + OPEN.len()..];
-        let end =
-            inside.find(CLOSE).unwrap_or_else(|| panic!("{place}: a mark that does not close: {:?}", &inside[..inside.len().min(80)]));
+        let end = inside.find(CLOSE).unwrap_or_else(|| {
+            panic!("{place}: a mark that does not close: {:?}", &inside[..inside.len().min(80)])
+        });
         assert!(FIELDS.contains(&&inside[..2]), "{place}: {:?}", &inside[..end]);
         found.push((&inside[..2], &inside[2..end]));
         rest = &inside[end + CLOSE.len()..];
@@ -179,7 +189,10 @@ fn pieces<'t>(text: &'t str, place: &str) -> Vec<(&'t str, &'t str)> {
 fn as_html(html: &str, piece: &str, place: &str) -> String {
     let at = piece.as_ptr() as usize - html.as_ptr() as usize;
     let is_attribute = html[..at].rfind(['<', '>']).is_some_and(|sign| html.as_bytes()[sign] == b'<');
-    assert!(!(piece.contains(['<', '>']) || is_attribute && piece.contains('"')), "{place}: markup in {piece:?}");
+    assert!(
+        !(piece.contains(['<', '>']) || is_attribute && piece.contains('"')),
+        "{place}: markup in {piece:?}"
+    );
     let mut out = String::new();
     let mut rest = piece;
     while let Some(at) = rest.find('&') {
@@ -194,7 +207,9 @@ fn as_html(html: &str, piece: &str, place: &str) -> String {
             "apos" => '\'',
             _ => {
                 let digits = name.strip_prefix('#').unwrap_or_else(|| panic!("{place}: {name:?}"));
-                let code = digits.strip_prefix(['x', 'X']).map_or_else(|| digits.parse(), |hex| u32::from_str_radix(hex, 16));
+                let code = digits
+                    .strip_prefix(['x', 'X'])
+                    .map_or_else(|| digits.parse(), |hex| u32::from_str_radix(hex, 16));
                 char::from_u32(code.unwrap()).unwrap()
             }
         };
@@ -209,7 +224,9 @@ fn without_drawings<'h>(html: &'h str, place: &str) -> (String, Vec<&'h str>) {
     let (mut out, mut drawings) = (String::new(), Vec::new());
     let mut rest = html;
     while let Some(at) = rest.find("<svg") {
-        let end = at + rest[at..].find("</svg>").unwrap_or_else(|| panic!("{place}: a drawing that does not end")) + "</svg>".len();
+        let end = at
+            + rest[at..].find("</svg>").unwrap_or_else(|| panic!("{place}: a drawing that does not end"))
+            + "</svg>".len();
         out.push_str(&rest[..at]);
         drawings.push(&rest[at..end]);
         rest = &rest[end..];
@@ -227,7 +244,8 @@ fn elements(drawing: &str) -> BTreeSet<String> {
         _ => None,
     });
     tags.flat_map(|(name, attributes)| {
-        std::iter::once(name.clone()).chain(attributes.into_keys().map(move |key| format!("{name} {}", key.to_lowercase())))
+        std::iter::once(name.clone())
+            .chain(attributes.into_keys().map(move |key| format!("{name} {}", key.to_lowercase())))
     })
     .collect()
 }
@@ -236,7 +254,11 @@ fn elements(drawing: &str) -> BTreeSet<String> {
 fn titles(drawing: &str) -> Vec<&str> {
     let of = |element: &str| {
         let (opens, closes) = (format!("<{element} "), format!("</{element}>"));
-        drawing.split(opens.as_str()).skip(1).map(|rest| rest.split(closes.as_str()).next().unwrap()).collect::<Vec<_>>()
+        drawing
+            .split(opens.as_str())
+            .skip(1)
+            .map(|rest| rest.split(closes.as_str()).next().unwrap())
+            .collect::<Vec<_>>()
     };
     ["title", "desc"].into_iter().flat_map(of).collect()
 }
@@ -246,8 +268,11 @@ fn texts_of_files_are_text_in_every_output() {
     let hostname = fs::read_to_string("/etc/hostname").unwrap_or_default();
     let mut came_out = BTreeSet::new();
     let plain = current(&book(), &Settings::default()).unwrap_or_else(|errors| panic!("{errors}"));
-    let pages = rendered_pages(&book(), Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
-    let of_page = |(page, html): &(String, String)| without_drawings(html, page).1.into_iter().flat_map(elements).collect::<Vec<_>>();
+    let pages =
+        rendered_pages(&book(), Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
+    let of_page = |(page, html): &(String, String)| {
+        without_drawings(html, page).1.into_iter().flat_map(elements).collect::<Vec<_>>()
+    };
     let usual: BTreeSet<_> = pages.iter().flat_map(of_page).collect();
     for payload in PAYLOADS {
         let files = files(payload);
@@ -258,20 +283,26 @@ fn texts_of_files_are_text_in_every_output() {
             came_out.insert((place.split(' ').next().unwrap_or_default().to_owned(), field.to_owned()));
         };
         let settings = Settings { tank: None, rules: Some(files.book.path().join("own-rules")) };
-        let reckoner = || Reckoner { overrides: settings.clone(), whatever_the_checks_say: true, ..Reckoner::default() };
+        let reckoner =
+            || Reckoner { overrides: settings.clone(), whatever_the_checks_say: true, ..Reckoner::default() };
         let ledger = reckoner();
         let handle = ledger.ledger.clone();
-        let site = build_site(files.book.path(), ledger, None, |_| Ok(())).unwrap_or_else(|errors| panic!("{payload:?}: {errors}"));
+        let site = build_site(files.book.path(), ledger, None, |_| Ok(()))
+            .unwrap_or_else(|errors| panic!("{payload:?}: {errors}"));
         assert!(site.warnings.is_empty(), "{payload:?}: {:?}", site.warnings);
         for entry in fs::read_dir(&site.folder).unwrap() {
             let path = entry.unwrap().path();
             if path.extension().is_some_and(|ending| ending == "html") {
                 let html = fs::read_to_string(&path).unwrap();
                 let place = format!("html {}", path.file_name().unwrap().to_string_lossy());
-                assert!(hostname.trim().is_empty() || !html.contains(&format!("{OPEN}{}", hostname.trim())), "{place}: a file came in");
+                assert!(
+                    hostname.trim().is_empty() || !html.contains(&format!("{OPEN}{}", hostname.trim())),
+                    "{place}: a file came in"
+                );
                 let (html, drawings) = without_drawings(&html, &place);
                 for drawing in drawings {
-                    let unusual: Vec<_> = elements(drawing).into_iter().filter(|element| !usual.contains(element)).collect();
+                    let unusual: Vec<_> =
+                        elements(drawing).into_iter().filter(|element| !usual.contains(element)).collect();
                     assert!(unusual.is_empty(), "{place}: {unusual:?} in a drawing");
                     for title in titles(drawing) {
                         for (field, piece) in pieces(title, &place) {
@@ -303,7 +334,9 @@ fn texts_of_files_are_text_in_every_output() {
             }
         }
         for block in plain::blocks(&comparison.markdown()) {
-            for (field, piece) in pieces(Some(block.text().as_str()).filter(is_whole).unwrap_or_default(), "compare-markdown") {
+            for (field, piece) in
+                pieces(Some(block.text().as_str()).filter(is_whole).unwrap_or_default(), "compare-markdown")
+            {
                 held(field, piece, "compare-markdown");
             }
         }
@@ -314,14 +347,17 @@ fn texts_of_files_are_text_in_every_output() {
         }
         let rules = Rules::load(&files.rules).unwrap();
         let catalogue = Catalogue::read("pumps.toml", &files.catalogue).unwrap();
-        let tank = Tank::read_with("tank.toml", &files.tank, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}"));
+        let tank = Tank::read_with("tank.toml", &files.tank, &rules, &catalogue)
+            .unwrap_or_else(|problems| panic!("{problems:?}"));
         let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
         for (field, piece) in pieces(&sheet::text(&sheet).replace('\n', " "), "terminal") {
             // A long word may be broken over lines.
             held(field, piece, "terminal");
         }
         let programme = ProgrammeFile::of(&rules, &catalogue, &tank).unwrap();
-        for (name, csv) in [("csv-sheet", SheetFile::of(&sheet).to_csv()), ("csv-programme", programme.to_csv())] {
+        for (name, csv) in
+            [("csv-sheet", SheetFile::of(&sheet).to_csv()), ("csv-programme", programme.to_csv())]
+        {
             for line in csv.lines() {
                 assert!(!line.starts_with(['=', '+', '-', '@']), "{name}: {line}");
             }
@@ -329,13 +365,17 @@ fn texts_of_files_are_text_in_every_output() {
                 held(field, &piece.replace("\"\"", "\""), name);
             }
         }
-        for (name, json) in [("json-sheet", SheetFile::of(&sheet).to_json()), ("json-programme", programme.to_json())] {
+        for (name, json) in
+            [("json-sheet", SheetFile::of(&sheet).to_json()), ("json-programme", programme.to_json())]
+        {
             for (field, piece) in pieces(&json, name) {
                 let read: String = serde_json::from_str(&format!("\"{piece}\"")).unwrap();
                 held(field, &read, name);
             }
         }
-        let calendar = calendar::calendar(&rules, &tank, Date::parse("2027-01-01").unwrap(), calendar::Made::after(0)).replace("\r\n ", "");
+        let calendar =
+            calendar::calendar(&rules, &tank, Date::parse("2027-01-01").unwrap(), calendar::Made::after(0))
+                .replace("\r\n ", "");
         assert!(!calendar.lines().any(|line| line.starts_with("X-PROP")), "{calendar}");
         for (field, piece) in pieces(&calendar, "calendar") {
             let mut read = String::new();
@@ -355,7 +395,8 @@ fn texts_of_files_are_text_in_every_output() {
 }
 
 /// Characters that do not show: they could end a line, drive a terminal, or turn round the text beside them.
-const HIDDEN: [&str; 9] = ["\0", "\u{1b}", "\u{7f}", "\n", "\u{85}", "\u{2028}", "\u{202e}", "\u{2066}", "\u{feff}"];
+const HIDDEN: [&str; 9] =
+    ["\0", "\u{1b}", "\u{7f}", "\n", "\u{85}", "\u{2028}", "\u{202e}", "\u{2066}", "\u{feff}"];
 
 #[test]
 fn what_does_not_show_is_refused_where_it_is_read() {
@@ -378,16 +419,20 @@ fn what_does_not_show_is_refused_where_it_is_read() {
                 let wrong = text.replace(&with("HIDDEN"), &with(&escaped)).replace("HIDDEN", "fine");
                 assert!(wrong.contains(&escaped), "{file}: {field}");
                 fs::write(&place, wrong).unwrap();
-                let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: Some("own-rules".into()) };
+                let settings =
+                    Settings { tank: Some("tanks/first_reef.toml".into()), rules: Some("own-rules".into()) };
                 let errors = Edition::load(fine.book.path(), &settings).map(drop).unwrap_err();
                 let code = format!("U+{:04X}", u32::from(hidden.chars().next().unwrap()));
                 // A model that is refused in the catalogue is none that the tank could have.
-                let told = errors
-                    .0
-                    .iter()
-                    .any(|error| error.message.contains(&code) && error.place.as_ref().is_some_and(|place| place.file.ends_with(file)));
+                let told = errors.0.iter().any(|error| {
+                    error.message.contains(&code)
+                        && error.place.as_ref().is_some_and(|place| place.file.ends_with(file))
+                });
                 assert!(told, "{file}, {field}, {code}: {errors}");
-                assert!(!errors.to_string().contains(hidden) || hidden == "\n", "{file}, {field}: {errors:?}");
+                assert!(
+                    !errors.to_string().contains(hidden) || hidden == "\n",
+                    "{file}, {field}: {errors:?}"
+                );
             }
             fs::write(&place, usual).unwrap();
         }

@@ -40,7 +40,8 @@ fn main() -> ExitCode {
 /// The rows of a file in `tests/lint`.
 fn rows(name: &str) -> Vec<String> {
     let text = fs::read_to_string(here().join("lint").join(name)).unwrap();
-    let rows: Vec<_> = text.lines().filter(|line| !line.is_empty() && !line.starts_with("//")).map(str::to_owned).collect();
+    let rows: Vec<_> =
+        text.lines().filter(|line| !line.is_empty() && !line.starts_with("//")).map(str::to_owned).collect();
     let different: BTreeSet<_> = rows.iter().collect();
     assert_eq!(rows.len(), different.len(), "{name} holds a row twice");
     rows
@@ -81,7 +82,8 @@ fn messages_are_as_reviewed() {
 
 fn every_page_has_a_snapshot_and_every_snapshot_a_page() {
     let names = |folder: &Path, start: &str, end: &str| -> BTreeSet<String> {
-        let names = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
+        let names =
+            fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
         names.filter_map(|name| Some(name.strip_prefix(start)?.strip_suffix(end)?.to_owned())).collect()
     };
     assert_eq!(names(&here().join("lint"), "", ".md"), names(&here().join("snapshots"), "lint@", ".md.snap"));

@@ -1,4 +1,5 @@
-//! The WebAssembly in the repository, run as a browser runs it: what it answers is what the same sources answer here, byte for byte.
+//! The WebAssembly in the repository, run as a browser runs it: what it answers is what the same sources
+//! answer here, byte for byte.
 //!
 //! `RECKONER_TANKS=50 cargo test --release -p reckoner-tests --test live` tries more tanks than usual.
 
@@ -103,7 +104,10 @@ impl Page {
         let length = question.len() as u32;
         let room = self.alloc.call(&mut self.store, length).unwrap();
         self.memory.write(&mut self.store, room as usize, question).unwrap();
-        let start = self.ask.call(&mut self.store, (room, length)).unwrap_or_else(|trap| panic!("it gave up: {trap}"));
+        let start = self
+            .ask
+            .call(&mut self.store, (room, length))
+            .unwrap_or_else(|trap| panic!("it gave up: {trap}"));
         let mut answer = vec![0; self.answer_length.call(&mut self.store, ()).unwrap() as usize];
         self.memory.read(&self.store, start as usize, &mut answer).unwrap();
         self.free.call(&mut self.store, (room, length)).unwrap();
@@ -124,8 +128,12 @@ fn tanks() -> Vec<String> {
     let count = std::env::var("RECKONER_TANKS").map_or(TANKS, |count| count.parse().unwrap());
     let models = Catalogue::read("pumps.toml", &read("book/pumps.toml")).unwrap().pumps;
     let mut dice = Dice::new(SEED);
-    let of_book = ["first_reef", "long_reef", "small_cube"].map(|name| read(&format!("book/tanks/{name}.toml")));
-    of_book.into_iter().chain((0..count).map(|at| tank(&format!("Chance {at}"), &mut dice, &models))).collect()
+    let of_book =
+        ["first_reef", "long_reef", "small_cube"].map(|name| read(&format!("book/tanks/{name}.toml")));
+    of_book
+        .into_iter()
+        .chain((0..count).map(|at| tank(&format!("Chance {at}"), &mut dice, &models)))
+        .collect()
 }
 
 /// The forms that each page of the book carries.
@@ -135,7 +143,11 @@ fn forms() -> Vec<Vec<String>> {
     let edition = Edition::load(&book, &settings).unwrap_or_else(|errors| panic!("{errors}"));
     let manuscript = manuscript(&book).unwrap_or_else(|errors| panic!("{errors}"));
     let typeset = manuscript.set(&edition, Medium::Html).unwrap_or_else(|errors| panic!("{errors}"));
-    typeset.contents.iter().map(|page| places(page).iter().map(|place| place.form.to_owned()).collect()).collect()
+    typeset
+        .contents
+        .iter()
+        .map(|page| places(page).iter().map(|place| place.form.to_owned()).collect())
+        .collect()
 }
 
 #[test]
@@ -161,10 +173,19 @@ fn what_a_page_is_answered_is_what_the_same_sources_answer_here() {
             Ok(csv) => assert_eq!(programme, ["+", &csv]),
             Err(faults) => assert_eq!((programme[0].as_str(), &programme[5]), ("-", &faults[0].message)),
         }
-        assert_eq!(same(&["calendar", "2026-03-01", "1772000000"])[1], reckoned.calendar("2026-03-01", 1_772_000_000).unwrap());
+        assert_eq!(
+            same(&["calendar", "2026-03-01", "1772000000"])[1],
+            reckoned.calendar("2026-03-01", 1_772_000_000).unwrap()
+        );
         // Every page for the tanks of the book, and some for each of the others.
-        for forms in pages.iter().enumerate().filter(|(at, _)| number < 3 || (at + number) % 8 == 0).map(|(_, forms)| forms) {
-            let set = same(&std::iter::once("set").chain(forms.iter().map(String::as_str)).collect::<Vec<_>>());
+        for forms in pages
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| number < 3 || (at + number) % 8 == 0)
+            .map(|(_, forms)| forms)
+        {
+            let set =
+                same(&std::iter::once("set").chain(forms.iter().map(String::as_str)).collect::<Vec<_>>());
             assert_eq!(set.len(), forms.len() + 1);
         }
         for [question, text] in [["values", &tank], ["shape", &tank]] {
@@ -181,7 +202,10 @@ fn what_a_page_is_answered_is_what_the_same_sources_answer_here() {
 
 #[test]
 fn rules_that_go_before_others_are_those_of_the_command_line() {
-    let own = ("turnover.toml", "[fouling_allowance]\ntitle = \"Ours\"\nvalue = \"30 %\"\nbasis = \"common-practice\"\n");
+    let own = (
+        "turnover.toml",
+        "[fouling_allowance]\ntitle = \"Ours\"\nvalue = \"30 %\"\nbasis = \"common-practice\"\n",
+    );
     let given = [(own.0.to_owned(), own.1.to_owned())];
     assert_ne!(Rules::load(&given).unwrap().all, Rules::compiled_in().unwrap().all);
     let (tank, pumps) = (read("book/tanks/first_reef.toml"), read("book/pumps.toml"));
@@ -208,7 +232,14 @@ fn what_is_wrong_in_a_tank_is_told_at_its_key() {
     let (line, column) = here[0].place.unwrap();
     assert_eq!((told[0].as_str(), told[2].as_str()), ("-", "glass.length"), "{told:?}");
     let fault = here[0].clone();
-    let texts = [fault.document, fault.key, line.to_string(), column.to_string(), fault.message, fault.help.join("\n")];
+    let texts = [
+        fault.document,
+        fault.key,
+        line.to_string(),
+        column.to_string(),
+        fault.message,
+        fault.help.join("\n"),
+    ];
     assert_eq!(told[1..7], texts);
     // No tank is left that a page could show in its place.
     assert_eq!(unpacked(&page.ask(&packed(&["sheet"])))[5], "no tank has been reckoned");
@@ -248,7 +279,10 @@ fn it_holds_no_rules_no_words_and_no_pumps() {
     let holds = |text: &str| wasm.windows(text.len()).any(|part| part == text.as_bytes());
     assert!(holds("must be a list of tables"), "texts of the program are not found");
     for (file, text) in COMPILED_IN {
-        let mut titles = text.lines().filter_map(|line| line.strip_prefix("title = ")).map(|title| title.trim_matches('"'));
+        let mut titles = text
+            .lines()
+            .filter_map(|line| line.strip_prefix("title = "))
+            .map(|title| title.trim_matches('"'));
         // A short one may be a word of the program.
         assert_eq!(titles.find(|title| title.len() > 30 && holds(title)), None, "{file}");
     }
@@ -268,7 +302,9 @@ fn it_is_small_enough_to_be_loaded() {
 #[test]
 fn it_is_made_from_these_sources() {
     let root = repository();
-    let written = Stamp::written(&root).unwrap().unwrap_or_else(|| panic!("the stamp can not be read: bash .ci/wasm makes it anew"));
+    let written = Stamp::written(&root)
+        .unwrap()
+        .unwrap_or_else(|| panic!("the stamp can not be read: bash .ci/wasm makes it anew"));
     let now = Stamp::now(&root, &written.rustc).unwrap();
     assert_eq!(written, now, "the WebAssembly was made from other sources: bash .ci/wasm makes it anew");
     assert!(mdbook_reckoner::wasm::fresh().is_some_and(|fresh| fresh == packed_wasm()));

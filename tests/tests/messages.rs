@@ -48,12 +48,18 @@ fn a_wrong_chapter_is_told_all_its_mistakes() {
     settings.set_omit_expression(true);
     let tank = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
     let edition = Edition::load(Path::new("../book"), &tank).unwrap();
-    let chapter = |path: &str, content: String| Chapter { path: path.into(), source_path: None, number: String::new(), content };
+    let chapter = |path: &str, content: String| Chapter {
+        path: path.into(),
+        source_path: None,
+        number: String::new(),
+        content,
+    };
     settings.bind(|| {
         insta::glob!("../messages/chapters", "*.md", |file| {
             let text = std::fs::read_to_string(file).unwrap();
             let name = file.file_name().unwrap().to_string_lossy();
-            let chapters = [chapter(&name, text), chapter("flow.md", "# The flow\n\n## Aim {#aim}\n".to_owned())];
+            let chapters =
+                [chapter(&name, text), chapter("flow.md", "# The flow\n\n## Aim {#aim}\n".to_owned())];
             let manuscript = Manuscript::new(Path::new("messages"), Path::new("chapters"), &chapters);
             insta::assert_snapshot!(manuscript.set(&edition, Medium::Html).unwrap_err());
         });

@@ -1,5 +1,6 @@
-//! Every rule matters: nudge a published value by one per cent, or a rule of thumb by as much but at least one step in its last place,
-//! and some page or some check must differ. A rule that nobody would miss is a hole.
+//! Every rule matters: nudge a published value by one per cent, or a rule of thumb by as much but at least
+//! one step in its last place, and some page or some check must differ. A rule that nobody would miss is a
+//! hole.
 //!
 //! The pages that list the rules and figures themselves do not count: they would notice anything.
 
@@ -26,10 +27,15 @@ fn book() -> PathBuf {
 
 /// What a reader can notice: the pages but the lists, and whether each check passes.
 fn noticed(rules: Option<PathBuf>) -> Result<(Vec<String>, Vec<bool>), String> {
-    let reckoner = Reckoner { overrides: Settings { tank: None, rules }, whatever_the_checks_say: true, ..Reckoner::default() };
+    let reckoner = Reckoner {
+        overrides: Settings { tank: None, rules },
+        whatever_the_checks_say: true,
+        ..Reckoner::default()
+    };
     let ledger: Arc<_> = reckoner.ledger.clone();
     let pages = rendered_pages(&book(), reckoner, "markdown").map_err(|errors| errors.to_string())?;
-    let pages = pages.into_iter().filter(|(path, _)| !LISTS.contains(&path.as_str())).map(|(_, text)| text).collect();
+    let pages =
+        pages.into_iter().filter(|(path, _)| !LISTS.contains(&path.as_str())).map(|(_, text)| text).collect();
     let ledger: Option<Ledger> = ledger.lock().unwrap().take();
     Ok((pages, ledger.unwrap().checks.iter().map(|check| check.passed).collect()))
 }
@@ -48,7 +54,9 @@ fn every_rule_is_missed_when_it_changes_by_one_per_cent() {
         .iter()
         .filter(|(file, _)| *file != "sources.toml")
         .flat_map(|(file, text)| {
-            nudged(file.trim_end_matches(".toml"), text, &rules, Way::Up).into_iter().map(move |(rule, changed)| (*file, rule, changed))
+            nudged(file.trim_end_matches(".toml"), text, &rules, Way::Up)
+                .into_iter()
+                .map(move |(rule, changed)| (*file, rule, changed))
         })
         .collect();
     let survives = |(file, rule, changed): &(&str, String, String)| {

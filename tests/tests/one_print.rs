@@ -1,5 +1,5 @@
-//! One value prints in one way: whatever a sheet prints of one kind and one size reads the same wherever it stands, in figures, tables,
-//! reasons, worked examples and charts.
+//! One value prints in one way: whatever a sheet prints of one kind and one size reads the same wherever it
+//! stands, in figures, tables, reasons, worked examples and charts.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -31,11 +31,13 @@ fn sheets() -> &'static [Sheet] {
     static SHEETS: OnceLock<Vec<Sheet>> = OnceLock::new();
     SHEETS.get_or_init(|| {
         let rules = Rules::compiled_in().unwrap();
-        let catalogue = fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book/pumps.toml")).unwrap();
+        let catalogue =
+            fs::read_to_string(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book/pumps.toml")).unwrap();
         let catalogue = Catalogue::read("pumps.toml", &catalogue).unwrap();
         let sheet = |number: u64| {
             let text = tank(&format!("Tank {number}"), &mut Dice::new(SEED + number), &catalogue.pumps);
-            let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
+            let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue)
+                .unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
             Sheet::reckon(&rules, &catalogue, &tank).unwrap_or_else(|error| panic!("{error}\n{text}"))
         };
         (0..TANKS).map(sheet).collect()
@@ -45,7 +47,9 @@ fn sheets() -> &'static [Sheet] {
 /// Everything that a sheet prints as one value.
 fn prints(sheet: &Sheet) -> Vec<Print> {
     let mut prints = Vec::new();
-    let mut put = |value: Quantity, system: System, text: String, place: String| prints.push(Print { value, system, text, place });
+    let mut put = |value: Quantity, system: System, text: String, place: String| {
+        prints.push(Print { value, system, text, place })
+    };
     let cells = sheet.tables.values().flat_map(Table::figures);
     for figure in sheet.figures().iter().chain(cells) {
         for system in [System::Metric, System::Us] {
@@ -96,19 +100,29 @@ fn no_print_is_on_the_unsafe_side() {
             for system in [System::Metric, System::Us] {
                 let reading = shown.in_system(system);
                 let told = format!("{}: {} prints {reading}", sheet.name, figure.id);
-                let end = |number: &str, kind| read(kind, &Reading { number: number.to_owned(), unit: reading.unit });
+                let end = |number: &str, kind| {
+                    read(kind, &Reading { number: number.to_owned(), unit: reading.unit })
+                };
                 match (&figure.value, reading.number.split_once(" to ")) {
                     (Value::Range(low, high), Some((from, to))) => {
                         let slack = 1e-6 * (high.si - low.si);
-                        assert!(end(from, low.kind) <= low.si + slack && end(to, high.kind) >= high.si - slack, "{told}");
+                        assert!(
+                            end(from, low.kind) <= low.si + slack && end(to, high.kind) >= high.si - slack,
+                            "{told}"
+                        );
                     }
-                    (Value::Range(low, high), None) => assert!(high.si - low.si <= 1e-9 * high.si.abs(), "{told}"),
+                    (Value::Range(low, high), None) => {
+                        assert!(high.si - low.si <= 1e-9 * high.si.abs(), "{told}")
+                    }
                     (Value::One(value), _) => {
                         let (printed, slack) = (end(&reading.number, value.kind), 1e-6 * value.si.abs());
                         sides += usize::from(figure.rounding != Rounding::Nearest);
                         assert!(figure.rounding != Rounding::Up || printed >= value.si - slack, "{told}");
                         assert!(figure.rounding != Rounding::Down || printed <= value.si + slack, "{told}");
-                        assert!(printed != 0.0 || value.si.abs() < 1e-9 || value.kind == Kind::SoundLevel, "{told}");
+                        assert!(
+                            printed != 0.0 || value.si.abs() < 1e-9 || value.kind == Kind::SoundLevel,
+                            "{told}"
+                        );
                     }
                     (Value::Words(_), _) => {}
                 }
@@ -133,8 +147,11 @@ fn the_band_of_a_rule_prints_as_the_rule_says() {
         let prints = |system: System| {
             let shown = figure.shown().unwrap();
             let reading = shown.in_system(system);
-            let end = |number: &str, kind| read(kind, &Reading { number: number.to_owned(), unit: reading.unit });
-            let is_end = |number: &str, value: Quantity| (end(number, value.kind) - value.si).abs() <= 1e-9 * high.si.abs();
+            let end =
+                |number: &str, kind| read(kind, &Reading { number: number.to_owned(), unit: reading.unit });
+            let is_end = |number: &str, value: Quantity| {
+                (end(number, value.kind) - value.si).abs() <= 1e-9 * high.si.abs()
+            };
             reading.number.split_once(" to ").is_some_and(|(from, to)| is_end(from, low) && is_end(to, high))
         };
         assert!(prints(System::Metric) || prints(System::Us), "{} prints {}", rule.id, figure.text());
@@ -147,15 +164,35 @@ fn the_band_of_a_rule_prints_as_the_rule_says() {
 fn two_values_held_against_each_other_are_told_apart() {
     let mut held = 0;
     for sheet in sheets() {
-        for (is, limit) in sheet.tables.values().flat_map(Table::figures).filter_map(|figure| Some((figure, figure.against?))) {
-            let Value::One(value) = is.value else { panic!("{} is held against a value and has none", is.id) };
-            let other = sheet.tables.values().flat_map(Table::figures).find(|other| other.value == Value::One(limit)).unwrap();
+        for (is, limit) in sheet
+            .tables
+            .values()
+            .flat_map(Table::figures)
+            .filter_map(|figure| Some((figure, figure.against?)))
+        {
+            let Value::One(value) = is.value else {
+                panic!("{} is held against a value and has none", is.id)
+            };
+            let other = sheet
+                .tables
+                .values()
+                .flat_map(Table::figures)
+                .find(|other| other.value == Value::One(limit))
+                .unwrap();
             for system in [System::Metric, System::Us] {
                 let read = |figure: &Figure| read(value.kind, figure.shown().unwrap().in_system(system));
                 let is_one_value = (value.si - limit.si).abs() <= 1e-9 * value.si.abs();
                 let printed = read(is).total_cmp(&read(other));
                 let order = if is_one_value { printed } else { value.si.total_cmp(&limit.si) };
-                assert_eq!(printed, order, "{}: {} is {} against {}", sheet.name, is.id, is.text(), other.text());
+                assert_eq!(
+                    printed,
+                    order,
+                    "{}: {} is {} against {}",
+                    sheet.name,
+                    is.id,
+                    is.text(),
+                    other.text()
+                );
             }
             held += 1;
         }
@@ -201,7 +238,10 @@ fn no_sheet_prints_one_value_in_two_ways() {
                 && (one.value.si - other.value.si).abs() <= 1e-12 * one.value.si.abs();
             // What is counted without a kind of its own has nothing that a reader could take for the same.
             if is_one_value && one.value.kind != Kind::Ratio && one.text != other.text {
-                found.push(format!("{}: {} is {}, {} is {}", sheet.name, one.place, one.text, other.place, other.text));
+                found.push(format!(
+                    "{}: {} is {}, {} is {}",
+                    sheet.name, one.place, one.text, other.place, other.text
+                ));
             }
         }
     }

@@ -1,16 +1,20 @@
-//! The page of one tank, set for another, is the page of that other: what every page carries is enough for a browser to make it the
-//! reader's own.
+//! The page of one tank, set for another, is the page of that other: what every page carries is enough for a
+//! browser to make it the reader's own.
 //!
 //! A browser goes over a page as [`set_for`] does. In words:
 //!
-//! 1. Once a page: go through its comments. One that begins with `reckoner ` opens a place; the rest of its text is a form. The next
-//!    comment `/reckoner` closes the place. Places do not lie in one another. Keep the forms in the order of the page.
-//! 2. Whenever the tank changes: give all forms of the page to `reckoner_page::passage::set` in one call. It answers with one piece of HTML
-//!    for each. The page that holds the whole book is no exception: where a chapter begins, a form says so.
-//! 3. For each place whose answer is another than the last time: remove the nodes between its two comments and put the answer there, read
-//!    as the inside of a `<template>`. An answer may be empty, an element, several, or a piece of a line.
+//! 1. Once a page: go through its comments. One that begins with `reckoner ` opens a place; the rest of its
+//!    text is a form. The next comment `/reckoner` closes the place. Places do not lie in one another. Keep
+//!    the forms in the order of the page.
+//! 2. Whenever the tank changes: give all forms of the page to `reckoner_page::passage::set` in one call. It
+//!    answers with one piece of HTML for each. The page that holds the whole book is no exception: where a
+//!    chapter begins, a form says so.
+//! 3. For each place whose answer is another than the last time: remove the nodes between its two comments
+//!    and put the answer there, read as the inside of a `<template>`. An answer may be empty, an element,
+//!    several, or a piece of a line.
 //!
-//! Nothing else in a page depends on the tank. The search index does: it finds the words of the tank that the book was built for.
+//! Nothing else in a page depends on the tank. The search index does: it finds the words of the tank that the
+//! book was built for.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -21,7 +25,9 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
-use html5ever::tokenizer::{BufferQueue, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
+use html5ever::tokenizer::{
+    BufferQueue, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts,
+};
 use mdbook_reckoner::chapter::plain;
 use mdbook_reckoner::edition::{Edition, Settings};
 use mdbook_reckoner::site::links::{LEDGER, LEDGER_SCHEMA};
@@ -85,7 +91,9 @@ fn chance(edition: &Edition, number: u64) -> (String, Edition) {
 /// The blocks of a page as a reader sees them, with the figures in each.
 fn read(page: &str) -> Vec<(String, Vec<String>)> {
     // The reader of Markdown makes quotes and dashes round, which the book does not.
-    let straight = |text: String| text.replace(['‘', '’'], "'").replace(['“', '”'], "\"").replace('…', "...").replace('–', "--");
+    let straight = |text: String| {
+        text.replace(['‘', '’'], "'").replace(['“', '”'], "\"").replace('…', "...").replace('–', "--")
+    };
     // What is written as code is read too.
     let page = page.replace("```", "\u{0}").replace('`', "").replace('\u{0}', "```");
     plain::blocks(&page).into_iter().map(|block| (straight(block.text()), block.figures)).collect()
@@ -94,14 +102,19 @@ fn read(page: &str) -> Vec<(String, Vec<String>)> {
 /// Where two pages read differently first, if they do.
 fn differs(one: &str, other: &str) -> Option<String> {
     let (one, other) = (read(one), read(other));
-    let at =
-        one.iter().zip(&other).position(|(one, other)| one != other).or((one.len() != other.len()).then(|| one.len().min(other.len())))?;
+    let at = one
+        .iter()
+        .zip(&other)
+        .position(|(one, other)| one != other)
+        .or((one.len() != other.len()).then(|| one.len().min(other.len())))?;
     Some(format!("{:?}\nand not\n{:?}", one.get(at), other.get(at)))
 }
 
 /// The book set for a tank: the pages by their paths.
 fn pages(manuscript: &Manuscript, edition: &Edition) -> Vec<(String, String)> {
-    let typeset = manuscript.set(edition, Medium::Html).unwrap_or_else(|errors| panic!("{}: {errors}", edition.sheet.name));
+    let typeset = manuscript
+        .set(edition, Medium::Html)
+        .unwrap_or_else(|errors| panic!("{}: {errors}", edition.sheet.name));
     manuscript.paths().map(str::to_owned).zip(typeset.contents).collect()
 }
 
@@ -147,8 +160,13 @@ fn every_page_set_for_another_tank_is_the_page_of_that_tank() {
             let start = Instant::now();
             let set = set_for(page, &own.sheet, own);
             *setting.lock().unwrap() += start.elapsed();
-            let told = |what: &str, more: String| format!("{path}: {what} for {}:\n{more}\n{file}", own.sheet.name);
-            if fixed(page) != fixed(&other) || places(page).iter().map(|place| place.form).ne(places(&other).iter().map(|place| place.form))
+            let told =
+                |what: &str, more: String| format!("{path}: {what} for {}:\n{more}\n{file}", own.sheet.name);
+            if fixed(page) != fixed(&other)
+                || places(page)
+                    .iter()
+                    .map(|place| place.form)
+                    .ne(places(&other).iter().map(|place| place.form))
             {
                 wrong.push(told("what should be the same for every tank differs", String::new()));
             }
@@ -159,7 +177,10 @@ fn every_page_set_for_another_tank_is_the_page_of_that_tank() {
     let mut wrong: Vec<_> = tanks_of_the_book(&edition).iter().flat_map(|own| look_at("", own)).collect();
     wrong.extend(for_each_tank(&edition, look_at).into_iter().flatten());
     let a_book = setting.into_inner().unwrap() / (TANKS as u32 + 3);
-    println!("{TANKS} tanks from the seed {SEED:#x}; to set all pages took {:.1} ms a tank", a_book.as_secs_f64() * 1000.0);
+    println!(
+        "{TANKS} tanks from the seed {SEED:#x}; to set all pages took {:.1} ms a tank",
+        a_book.as_secs_f64() * 1000.0
+    );
     let mut by_page: BTreeMap<&str, (usize, &str)> = BTreeMap::new();
     for told in &wrong {
         by_page.entry(told.split(':').next().unwrap()).or_insert((0, told)).0 += 1;
@@ -168,23 +189,31 @@ fn every_page_set_for_another_tank_is_the_page_of_that_tank() {
     assert!(wrong.is_empty(), "{} pages differ:\n\n{}", wrong.len(), first.join("\n\n"));
 }
 
-/// A part that stood in a page without its form would keep the words of the first tank. The test above would see it, whichever it is.
+/// A part that stood in a page without its form would keep the words of the first tank. The test above would
+/// see it, whichever it is.
 #[test]
 fn a_part_without_its_form_would_be_found() {
     let manuscript = manuscript(&book()).unwrap_or_else(|errors| panic!("{errors}"));
     let edition = edition();
     let of_book = pages(&manuscript, &edition);
-    let own: Vec<_> = tanks_of_the_book(&edition).into_iter().chain((0..12).map(|number| chance(&edition, number).1)).collect();
+    let own: Vec<_> = tanks_of_the_book(&edition)
+        .into_iter()
+        .chain((0..12).map(|number| chance(&edition, number).1))
+        .collect();
     let others: Vec<_> = own.iter().map(|own| pages(&manuscript, own)).collect();
     let (mut found, mut missed) = (0, Vec::new());
     for (at, (path, page)) in of_book.iter().enumerate() {
         let all = places(page);
         let forms: Vec<_> = all.iter().map(|place| place.form).collect();
-        let answers: Vec<_> = own.iter().map(|own| set(&forms, &|key| part(&own.sheet, &edition.rules, key))).collect();
+        let answers: Vec<_> =
+            own.iter().map(|own| set(&forms, &|key| part(&own.sheet, &edition.rules, key))).collect();
         for (number, place) in all.iter().enumerate() {
             let here = page[place.span.clone()].trim_matches('\n');
             // Not every part of every tank is another: a table may hold rules only.
-            let Some(other) = (0..own.len()).find(|other| read(&answers[*other][number]) != read(here)) else { continue };
+            let Some(other) = (0..own.len()).find(|other| read(&answers[*other][number]) != read(here))
+            else {
+                continue;
+            };
             let mut kept = answers[other].clone();
             here.clone_into(&mut kept[number]);
             if differs(&with(page, &all, &kept), &others[other][at].1).is_some() {
@@ -218,10 +247,19 @@ fn every_condition_decides_something_and_every_key_is_known() {
             });
         }
     }
-    assert!(conditions.len() > 40 && keys.len() > 400, "{} conditions, {} keys", conditions.len(), keys.len());
+    assert!(
+        conditions.len() > 40 && keys.len() > 400,
+        "{} conditions, {} keys",
+        conditions.len(),
+        keys.len()
+    );
     let answers = for_each_tank(&edition, |_, own| {
         let of = |key: &String| part(&own.sheet, &own.rules, key);
-        let unknown = keys.iter().filter(|key| !key.starts_with("!:") && of(key) == Part::No).cloned().collect::<Vec<_>>();
+        let unknown = keys
+            .iter()
+            .filter(|key| !key.starts_with("!:") && of(key) == Part::No)
+            .cloned()
+            .collect::<Vec<_>>();
         (conditions.iter().map(|condition| of(condition) == Part::Yes).collect::<Vec<_>>(), unknown)
     });
     let mut unknown: BTreeMap<String, usize> = BTreeMap::new();
@@ -229,8 +267,11 @@ fn every_condition_decides_something_and_every_key_is_known() {
         *unknown.entry(key.clone()).or_default() += 1;
     }
     assert!(unknown.is_empty(), "neither there nor lacking for a reason, for so many tanks: {unknown:?}");
-    let both = |at: usize| [true, false].iter().all(|answer| answers.iter().any(|(of_tank, _)| of_tank[at] == *answer));
-    let one_sided: Vec<_> = conditions.iter().enumerate().filter(|(at, _)| !both(*at)).map(|(_, condition)| condition).collect();
+    let both = |at: usize| {
+        [true, false].iter().all(|answer| answers.iter().any(|(of_tank, _)| of_tank[at] == *answer))
+    };
+    let one_sided: Vec<_> =
+        conditions.iter().enumerate().filter(|(at, _)| !both(*at)).map(|(_, condition)| condition).collect();
     assert!(one_sided.is_empty(), "these conditions have one answer for all of {TANKS} tanks: {one_sided:?}");
 }
 
@@ -245,8 +286,11 @@ impl TokenSink for Words {
         let mut words = self.0.borrow_mut();
         match token {
             Token::TagToken(tag) => {
-                let mut attributes: Vec<_> =
-                    tag.attrs.iter().map(|attribute| format!(" {}={}", attribute.name.local, attribute.value)).collect();
+                let mut attributes: Vec<_> = tag
+                    .attrs
+                    .iter()
+                    .map(|attribute| format!(" {}={}", attribute.name.local, attribute.value))
+                    .collect();
                 attributes.sort();
                 let end = if tag.kind == TagKind::EndTag { "/" } else { "" };
                 words.push(format!("<{end}{}{}>", tag.name, attributes.concat()));
@@ -269,7 +313,9 @@ fn tokens(html: &str) -> Vec<String> {
     while let html5ever::TokenizerResult::Script(()) = tokenizer.feed(&queue) {}
     tokenizer.end();
     let words = tokenizer.sink.0.into_inner().into_iter();
-    let words = words.map(|word| if word.starts_with('<') { word } else { word.split_ascii_whitespace().collect::<Vec<_>>().join(" ") });
+    let words = words.map(|word| {
+        if word.starts_with('<') { word } else { word.split_ascii_whitespace().collect::<Vec<_>>().join(" ") }
+    });
     words.filter(|word| !word.is_empty()).collect()
 }
 
@@ -285,12 +331,17 @@ fn site(tank: &Path) -> BTreeMap<String, String> {
         }
         Ok(())
     };
-    let site = build_site(&book(), reckoner, Some(&folder.path().join("site")), made).unwrap_or_else(|errors| panic!("{errors}"));
+    let site = build_site(&book(), reckoner, Some(&folder.path().join("site")), made)
+        .unwrap_or_else(|errors| panic!("{errors}"));
     let pages = fs::read_dir(site.folder)
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|end| end == "html"));
-    pages.map(|path| (path.file_name().unwrap().to_string_lossy().into_owned(), fs::read_to_string(&path).unwrap())).collect()
+    pages
+        .map(|path| {
+            (path.file_name().unwrap().to_string_lossy().into_owned(), fs::read_to_string(&path).unwrap())
+        })
+        .collect()
 }
 
 /// What a page holds beside the frame that mdBook puts around it.
@@ -319,14 +370,26 @@ fn a_built_page_set_for_another_tank_is_what_mdbook_makes_of_it() {
             for (name, page) in of_one {
                 // Here the links of all chapters lead into the page itself, and no id stands twice.
                 let plain = |tokens: Vec<String>| {
-                    if name == "print.html" { tokens.iter().map(|token| without_addresses(token)).collect() } else { tokens }
+                    if name == "print.html" {
+                        tokens.iter().map(|token| without_addresses(token)).collect()
+                    } else {
+                        tokens
+                    }
                 };
                 let set = plain(tokens(inside(&set_for(page, to, &edition))));
                 let built = plain(tokens(inside(&of_other[name])));
                 let at = set.iter().zip(&built).position(|(one, other)| one != other);
-                let around = |tokens: &[String], at: usize| tokens[at.saturating_sub(6)..(at + 3).min(tokens.len())].join("");
+                let around = |tokens: &[String], at: usize| {
+                    tokens[at.saturating_sub(6)..(at + 3).min(tokens.len())].join("")
+                };
                 if let Some(at) = at {
-                    panic!("{name} of {}, set for {}:\n{}\nand not\n{}", from.name, to.name, around(&set, at), around(&built, at));
+                    panic!(
+                        "{name} of {}, set for {}:\n{}\nand not\n{}",
+                        from.name,
+                        to.name,
+                        around(&set, at),
+                        around(&built, at)
+                    );
                 }
                 assert_eq!(set.len(), built.len(), "{name} of {}, set for {}", from.name, to.name);
                 compared += 1;
@@ -337,7 +400,9 @@ fn a_built_page_set_for_another_tank_is_what_mdbook_makes_of_it() {
 }
 
 fn without_addresses(token: &str) -> String {
-    let words = token.split(' ').filter(|word| !["href=", "id=", "aria-labelledby="].iter().any(|start| word.starts_with(start)));
+    let words = token
+        .split(' ')
+        .filter(|word| !["href=", "id=", "aria-labelledby="].iter().any(|start| word.starts_with(start)));
     words.collect::<Vec<_>>().join(" ")
 }
 

@@ -19,14 +19,16 @@ fn here() -> PathBuf {
 
 #[test]
 fn every_page_reads_as_it_was_reviewed() {
-    let pages = rendered_pages(&here().join("../book"), Reckoner::default(), "markdown").unwrap_or_else(|errors| panic!("{errors}"));
+    let pages = rendered_pages(&here().join("../book"), Reckoner::default(), "markdown")
+        .unwrap_or_else(|errors| panic!("{errors}"));
     assert!(pages.len() > 8);
     let mut settings = insta::Settings::clone_current();
     settings.set_snapshot_path(here().join("snapshots/pages"));
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
     let _bound = settings.bind_to_scope();
-    // All pages are looked at before the test gives up, so that one run leaves every changed snapshot beside its old one.
+    // All pages are looked at before the test gives up, so that one run leaves every changed snapshot beside
+    // its old one.
     let differs = |(path, text): &&(String, String)| {
         let page = path.trim_end_matches(".md").replace('/', "-");
         catch_unwind(AssertUnwindSafe(|| insta::assert_snapshot!(page, text))).is_err()
@@ -42,7 +44,10 @@ fn every_page_reads_as_it_was_reviewed() {
         changed.join(", ")
     );
 
-    let expected: BTreeSet<_> = pages.iter().map(|(path, _)| format!("{}.snap", path.trim_end_matches(".md").replace('/', "-"))).collect();
+    let expected: BTreeSet<_> = pages
+        .iter()
+        .map(|(path, _)| format!("{}.snap", path.trim_end_matches(".md").replace('/', "-")))
+        .collect();
     let found: BTreeSet<_> = fs::read_dir(here().join("snapshots/pages"))
         .unwrap()
         .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
@@ -53,7 +58,8 @@ fn every_page_reads_as_it_was_reviewed() {
 
 #[test]
 fn a_figure_carries_its_id_its_si_value_and_both_readings() {
-    let pages = rendered_pages(&here().join("../book"), Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
+    let pages = rendered_pages(&here().join("../book"), Reckoner::default(), "html")
+        .unwrap_or_else(|errors| panic!("{errors}"));
     let all: String = pages.into_iter().map(|(_, text)| text).collect();
     let at = all.find("data-figure=\"tank.water\"").unwrap();
     let start = all[..at].rfind("<data").unwrap();
@@ -61,8 +67,10 @@ fn a_figure_carries_its_id_its_si_value_and_both_readings() {
     let figure = &all[start..end];
     let value: f64 = figure.split("value=\"").nth(1).unwrap().split('"').next().unwrap().parse().unwrap();
     assert!(figure.contains("data-unit=\"m3\""));
-    let litres: f64 = figure.split("class=\"metric\">").nth(1).unwrap().split('\u{a0}').next().unwrap().parse().unwrap();
-    let gallons: f64 = figure.split("class=\"us\">").nth(1).unwrap().split('\u{a0}').next().unwrap().parse().unwrap();
+    let litres: f64 =
+        figure.split("class=\"metric\">").nth(1).unwrap().split('\u{a0}').next().unwrap().parse().unwrap();
+    let gallons: f64 =
+        figure.split("class=\"us\">").nth(1).unwrap().split('\u{a0}').next().unwrap().parse().unwrap();
     assert!((value * 1000.0 - litres).abs() <= 0.5, "{figure}");
     assert!((litres / 3.785411784 - gallons).abs() <= 0.7, "{figure}");
 }

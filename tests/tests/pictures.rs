@@ -1,7 +1,9 @@
-//! Pictures read back: every point, area, mark, pump and stretch that is drawn, turned back into a value, is the value it stands for.
+//! Pictures read back: every point, area, mark, pump and stretch that is drawn, turned back into a value, is
+//! the value it stands for.
 //!
-//! Nothing here knows where the drawing puts its frame. A chart is read as a reader reads it, by the marks on its axes; a tank by the
-//! rectangle of its water; a day by its hours. Half a unit of the drawing is allowed: about half a pixel on a page.
+//! Nothing here knows where the drawing puts its frame. A chart is read as a reader reads it, by the marks on
+//! its axes; a tank by the rectangle of its water; a day by its hours. Half a unit of the drawing is allowed:
+//! about half a pixel on a page.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -23,7 +25,8 @@ const SEED: u64 = 4100;
 const TANKS: u64 = 40;
 /// Units of the drawing.
 const HALF_A_PIXEL: f64 = 0.5;
-/// How wide a letter of a label is at the most, on the average of a word, and how high a line; the labels are 14 units high.
+/// How wide a letter of a label is at the most, on the average of a word, and how high a line; the labels are
+/// 14 units high.
 const LETTER: f64 = 7.4;
 const LINE: f64 = 13.0;
 
@@ -33,13 +36,17 @@ fn sheets() -> &'static [(String, Sheet)] {
     SHEETS.get_or_init(|| {
         let book = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book");
         let rules = Rules::compiled_in().unwrap();
-        let catalogue = Catalogue::read("pumps.toml", &std::fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
-        let demo =
-            ["small_cube", "first_reef", "long_reef"].map(|name| std::fs::read_to_string(book.join(format!("tanks/{name}.toml"))).unwrap());
-        let chance = (0..TANKS).map(|number| tank(&format!("Tank {number}"), &mut Dice::new(SEED + number), &catalogue.pumps));
+        let catalogue =
+            Catalogue::read("pumps.toml", &std::fs::read_to_string(book.join("pumps.toml")).unwrap())
+                .unwrap();
+        let demo = ["small_cube", "first_reef", "long_reef"]
+            .map(|name| std::fs::read_to_string(book.join(format!("tanks/{name}.toml"))).unwrap());
+        let chance = (0..TANKS)
+            .map(|number| tank(&format!("Tank {number}"), &mut Dice::new(SEED + number), &catalogue.pumps));
         let texts: Vec<_> = demo.into_iter().chain(chance).collect();
         let sheet = |text: String| {
-            let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue).unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
+            let tank = Tank::read_with("tank.toml", &text, &rules, &catalogue)
+                .unwrap_or_else(|problems| panic!("{problems:?}\n{text}"));
             (tank.name.clone(), Sheet::reckon(&rules, &catalogue, &tank).unwrap())
         };
         texts.into_iter().map(sheet).collect()
@@ -101,13 +108,22 @@ impl Drawn {
             match event {
                 Event::Tag(name, _, attributes) => {
                     let text = |key: &str| attributes.get(key).map(ToString::to_string).unwrap_or_default();
-                    let number = |key: &str| text(key).parse::<f64>().unwrap_or_else(|_| panic!("{name} has no {key}: {attributes:?}"));
+                    let number = |key: &str| {
+                        text(key)
+                            .parse::<f64>()
+                            .unwrap_or_else(|_| panic!("{name} has no {key}: {attributes:?}"))
+                    };
                     let mut shape = |points: Vec<(f64, f64)>| {
-                        drawn.shapes.push(Shape { class: text("class"), points, dashes: text("stroke-dasharray") });
+                        drawn.shapes.push(Shape {
+                            class: text("class"),
+                            points,
+                            dashes: text("stroke-dasharray"),
+                        });
                     };
                     match name {
                         "svg" if drawn.size == (0.0, 0.0) => {
-                            let sizes: Vec<f64> = text("viewBox").split([' ', ',']).map(|part| part.parse().unwrap()).collect();
+                            let sizes: Vec<f64> =
+                                text("viewBox").split([' ', ',']).map(|part| part.parse().unwrap()).collect();
                             drawn.size = (sizes[2], sizes[3]);
                         }
                         "path" => shape(points(&text("d"))),
@@ -158,7 +174,8 @@ impl Drawn {
     fn labels_are_clear(&self, place: &str) {
         for (at, one) in self.labels.iter().enumerate() {
             let [left, right, top, bottom] = one.edges();
-            let inside = left >= -1.0 && right <= self.size.0 + 1.0 && top >= -1.0 && bottom <= self.size.1 + 1.0;
+            let inside =
+                left >= -1.0 && right <= self.size.0 + 1.0 && top >= -1.0 && bottom <= self.size.1 + 1.0;
             assert!(inside, "{place}: {:?} leaves the drawing", one.text);
             for other in &self.labels[..at] {
                 assert!(!one.covers(other), "{place}: {one:?} covers {other:?}");
@@ -169,7 +186,8 @@ impl Drawn {
 
 /// The points of a path of straight lines.
 fn points(data: &str) -> Vec<(f64, f64)> {
-    let numbers = data.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).filter(|part| !part.is_empty());
+    let numbers =
+        data.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).filter(|part| !part.is_empty());
     let numbers: Vec<f64> = numbers.map(|part| part.parse().unwrap()).collect();
     numbers.chunks(2).map(|pair| (pair[0], pair[1])).collect()
 }
@@ -188,7 +206,10 @@ impl Scale {
         assert!(marks.len() >= 2, "{place}: fewer than two marks");
         let (first, last) = (marks[0], marks[marks.len() - 1]);
         let labels = drawn.labels("axis-label");
-        let label = labels.iter().find(|label| label.text.starts_with(&axis.label)).unwrap_or_else(|| panic!("{place}: no {}", axis.label));
+        let label = labels
+            .iter()
+            .find(|label| label.text.starts_with(&axis.label))
+            .unwrap_or_else(|| panic!("{place}: no {}", axis.label));
         let in_brackets = label.text[axis.label.len()..].trim().trim_matches(['(', ')']).to_owned();
         let symbol = in_brackets.split(", below in").next().unwrap_or_default().replace('\u{a0}', " ");
         // Money and plain numbers have one size.
@@ -196,10 +217,17 @@ impl Scale {
             Kind::Money(_) | Kind::Count => 1.0,
             kind => unit(kind, &symbol).unwrap_or_else(|| panic!("{place}: no unit {symbol:?}")).si,
         };
-        let scale = Scale { value: first.0 * size, at: first.1, per_value: (last.1 - first.1) / ((last.0 - first.0) * size) };
+        let scale = Scale {
+            value: first.0 * size,
+            at: first.1,
+            per_value: (last.1 - first.1) / ((last.0 - first.0) * size),
+        };
         // Every mark in between stands where the two say.
         for (value, at) in marks {
-            assert!((scale.place(value * size) - at).abs() <= HALF_A_PIXEL, "{place}: the mark {value} at {at}");
+            assert!(
+                (scale.place(value * size) - at).abs() <= HALF_A_PIXEL,
+                "{place}: the mark {value} at {at}"
+            );
         }
         scale
     }
@@ -220,7 +248,11 @@ fn read_chart(chart: &Chart, sheet: &Sheet, place: &str) {
     let below: Vec<_> = marks.iter().filter(|mark| mark.anchor == "middle").collect();
     let beside: Vec<_> = marks.iter().filter(|mark| mark.anchor == "end").collect();
     for mark in &below {
-        assert!(drawn.has("axis", |(x, _)| (x - mark.x).abs() <= HALF_A_PIXEL), "{place}: no tick above {}", mark.text);
+        assert!(
+            drawn.has("axis", |(x, _)| (x - mark.x).abs() <= HALF_A_PIXEL),
+            "{place}: no tick above {}",
+            mark.text
+        );
     }
     // The number stands beside its line, a little below it.
     let line_of = |mark: &Label| {
@@ -230,7 +262,8 @@ fn read_chart(chart: &Chart, sheet: &Sheet, place: &str) {
     };
     let below: Vec<_> = below.iter().map(|mark| (number(&mark.text), mark.x)).collect();
     let beside: Vec<_> = beside.iter().map(|mark| (number(&mark.text), line_of(mark))).collect();
-    let (across, up) = (Scale::read(&chart.x, &drawn, &below, place), Scale::read(&chart.y, &drawn, &beside, place));
+    let (across, up) =
+        (Scale::read(&chart.x, &drawn, &below, place), Scale::read(&chart.y, &drawn, &beside, place));
     // What is above or below the axis is drawn at its end.
     let height = |value: f64| up.place(value.clamp(chart.y.from, chart.y.to));
     let same = |drawn: &[(f64, f64)], meant: &[(f64, f64)], what: &str| {
@@ -241,17 +274,26 @@ fn read_chart(chart: &Chart, sheet: &Sheet, place: &str) {
         }
     };
     let frame = [chart.x.from, chart.x.to].map(|end| across.place(end));
-    let curves: Vec<_> =
-        drawn.of_class("line").into_iter().filter(|shape| shape.points.iter().all(|(x, _)| *x <= frame[1] + 1.0)).collect();
+    let curves: Vec<_> = drawn
+        .of_class("line")
+        .into_iter()
+        .filter(|shape| shape.points.iter().all(|(x, _)| *x <= frame[1] + 1.0))
+        .collect();
     assert_eq!(curves.len(), chart.lines.len(), "{place}");
     for (curve, line) in curves.iter().zip(&chart.lines) {
         same(&curve.points, &line.points, &line.name);
     }
     for (at, curve) in curves.iter().enumerate() {
-        assert!(curves[..at].iter().all(|other| other.dashes != curve.dashes), "{place}: two curves look alike in grey");
+        assert!(
+            curves[..at].iter().all(|other| other.dashes != curve.dashes),
+            "{place}: two curves look alike in grey"
+        );
         // The piece of the curve beside its name looks as it does.
         let samples = drawn.of_class(&format!("line-{at}"));
-        assert!(samples.len() == 2 && samples.iter().all(|sample| sample.dashes == curve.dashes), "{place}: the sample of curve {at}");
+        assert!(
+            samples.len() == 2 && samples.iter().all(|sample| sample.dashes == curve.dashes),
+            "{place}: the sample of curve {at}"
+        );
     }
     let areas = drawn.of_class("band");
     assert_eq!(areas.len(), chart.bands.len(), "{place}");
@@ -264,7 +306,11 @@ fn read_chart(chart: &Chart, sheet: &Sheet, place: &str) {
     assert_eq!(levels.len(), chart.levels.len(), "{place}");
     for (line, level) in levels.iter().zip(&chart.levels) {
         for ((x, y), end) in line.points.iter().zip(frame) {
-            assert!((x - end).abs() <= HALF_A_PIXEL && (y - height(level.at.si)).abs() <= HALF_A_PIXEL, "{place}, {}", level.name);
+            assert!(
+                (x - end).abs() <= HALF_A_PIXEL && (y - height(level.at.si)).abs() <= HALF_A_PIXEL,
+                "{place}, {}",
+                level.name
+            );
         }
     }
     // Each curve has its name beside it, behind a piece of the curve at the height of the name.
@@ -272,8 +318,14 @@ fn read_chart(chart: &Chart, sheet: &Sheet, place: &str) {
         let samples = drawn.of_class(&format!("line-{at}"));
         let (x, y) = samples[1].points[1];
         let first = line.name.split(' ').next().unwrap_or_default();
-        let is_named = |label: &&Label| label.text.starts_with(first) && label.x >= x && (label.y - y).abs() < LINE / 2.0;
-        assert!(drawn.labels.iter().any(|label| is_named(&label)), "{place}: no name behind the piece of {}", line.name);
+        let is_named = |label: &&Label| {
+            label.text.starts_with(first) && label.x >= x && (label.y - y).abs() < LINE / 2.0
+        };
+        assert!(
+            drawn.labels.iter().any(|label| is_named(&label)),
+            "{place}: no name behind the piece of {}",
+            line.name
+        );
     }
     drawn.labels_are_clear(place);
 }
@@ -298,12 +350,21 @@ fn read_layout(layout: &Layout, place: &str) {
     let scale = size(above)[0] / layout.length.si();
     let right = |drawn: f64, meant: f64| (drawn - meant * scale).abs() <= 2.0 * HALF_A_PIXEL;
     assert!(right(size(above)[1], layout.width.si()), "{place}: the width");
-    assert!(right(size(front)[0], layout.length.si()) && right(size(front)[1], layout.water.si()), "{place}: the front");
+    assert!(
+        right(size(front)[0], layout.length.si()) && right(size(front)[1], layout.water.si()),
+        "{place}: the front"
+    );
     let sand = drawn.of_class("sand");
-    assert!(right(size(sand[0])[1], layout.sand.si()) && (sand[0].points[1].1 - front.points[1].1).abs() <= HALF_A_PIXEL, "{place}: sand");
+    assert!(
+        right(size(sand[0])[1], layout.sand.si())
+            && (sand[0].points[1].1 - front.points[1].1).abs() <= HALF_A_PIXEL,
+        "{place}: sand"
+    );
     // Where a point of the water is drawn: from above the back is at the top, from the front the surface.
-    let from_above = |point: [f64; 3]| (above.points[0].0 + point[0] * scale, above.points[1].1 - point[1] * scale);
-    let from_front = |point: [f64; 3]| (front.points[0].0 + point[0] * scale, front.points[1].1 - point[2] * scale);
+    let from_above =
+        |point: [f64; 3]| (above.points[0].0 + point[0] * scale, above.points[1].1 - point[1] * scale);
+    let from_front =
+        |point: [f64; 3]| (front.points[0].0 + point[0] * scale, front.points[1].1 - point[2] * scale);
     let near = |drawn: (f64, f64), meant: (f64, f64)| {
         (drawn.0 - meant.0).abs() <= 2.0 * HALF_A_PIXEL && (drawn.1 - meant.1).abs() <= 2.0 * HALF_A_PIXEL
     };
@@ -313,15 +374,30 @@ fn read_layout(layout: &Layout, place: &str) {
         let [from, to] = [stream.from, stream.to].map(|point| point.map(Dimension::si));
         for (view, place_of) in [(0, &from_above as &dyn Fn([f64; 3]) -> (f64, f64)), (1, &from_front)] {
             let (pump, axis) = (pumps[2 * at + view], axes[2 * at + view]);
-            assert!(near(pump.points[0], place_of(from)), "{place}: {} is drawn at {:?}", stream.name, pump.points);
-            assert!(near(axis.points[0], place_of(from)) && near(axis.points[1], place_of(to)), "{place}: {} blows elsewhere", stream.name);
+            assert!(
+                near(pump.points[0], place_of(from)),
+                "{place}: {} is drawn at {:?}",
+                stream.name,
+                pump.points
+            );
+            assert!(
+                near(axis.points[0], place_of(from)) && near(axis.points[1], place_of(to)),
+                "{place}: {} blows elsewhere",
+                stream.name
+            );
             // The stream is as wide at its end as it is told.
             let wedges = drawn.of_class("stream");
-            let [tip, one, other] = wedges[2 * at + view].points[..] else { panic!("{place}: three corners") };
+            let [tip, one, other] = wedges[2 * at + view].points[..] else {
+                panic!("{place}: three corners")
+            };
             let (across, down) = (one.0 - other.0, one.1 - other.1);
             let wide = (across * across + down * down).sqrt();
             assert!(near(tip, place_of(from)), "{place}: {}", stream.name);
-            assert!((wide - 2.0 * stream.half_width.si() * scale).abs() <= 3.0 * HALF_A_PIXEL, "{place}: {} is {wide} wide", stream.name);
+            assert!(
+                (wide - 2.0 * stream.half_width.si() * scale).abs() <= 3.0 * HALF_A_PIXEL,
+                "{place}: {} is {wide} wide",
+                stream.name
+            );
             let middle = ((one.0 + other.0) / 2.0, (one.1 + other.1) / 2.0);
             assert!(near(middle, place_of(to)), "{place}: {} ends elsewhere", stream.name);
         }
@@ -342,7 +418,8 @@ fn tanks_are_drawn_to_scale() {
 
 fn read_day(day: &Timeline, sheet: &Sheet, place: &str) {
     let drawn = Drawn::read(&Medium::Html.timeline(day, sheet, "p"));
-    let hours: Vec<_> = drawn.labels("mark").into_iter().filter(|label| label.text.ends_with(":00")).collect();
+    let hours: Vec<_> =
+        drawn.labels("mark").into_iter().filter(|label| label.text.ends_with(":00")).collect();
     let (first, last) = (hours[0], hours[hours.len() - 1]);
     assert_eq!([first.text.as_str(), last.text.as_str()], ["00:00", "24:00"], "{place}");
     let at = |minute: f64| first.x + minute / 1440.0 * (last.x - first.x);
@@ -351,27 +428,41 @@ fn read_day(day: &Timeline, sheet: &Sheet, place: &str) {
         assert!((hour.x - at(minute)).abs() <= HALF_A_PIXEL, "{place}: {}", hour.text);
     }
     let wide_as = |shape: &Shape, from: u16, until: u16| {
-        [(shape.points[0].0, from), (shape.points[1].0, until)].iter().all(|(x, minute)| (x - at(f64::from(*minute))).abs() <= HALF_A_PIXEL)
+        [(shape.points[0].0, from), (shape.points[1].0, until)]
+            .iter()
+            .all(|(x, minute)| (x - at(f64::from(*minute))).abs() <= HALF_A_PIXEL)
     };
     let (on, off) = day.lights;
     let dark = if on <= off { vec![(0, on), (off, 1440)] } else { vec![(off, on)] };
     let dark: Vec<_> = dark.into_iter().filter(|(from, until)| from < until).collect();
     let drawn_dark = drawn.of_class("dark");
     assert_eq!(drawn_dark.len(), dark.len(), "{place}");
-    assert!(drawn_dark.iter().zip(&dark).all(|(shape, (from, until))| wide_as(shape, *from, *until)), "{place}: the dark hours");
+    assert!(
+        drawn_dark.iter().zip(&dark).all(|(shape, (from, until))| wide_as(shape, *from, *until)),
+        "{place}: the dark hours"
+    );
     let stretches: Vec<_> = day.rows.iter().flat_map(|row| &row.stretches).collect();
     let bars = drawn.of_class("setting");
     assert_eq!(bars.len(), 2 * stretches.len(), "{place}");
     // How high a bar for the full setting is: the same for all, read off the highest.
     let height = |shape: &Shape| shape.points[1].1 - shape.points[0].1;
     let tallest = bars.iter().zip(stretches.iter().flat_map(|stretch| [stretch.high.0, stretch.low.0]));
-    let full = tallest.max_by(|(_, one), (_, other)| one.total_cmp(other)).map_or(1.0, |(bar, setting)| height(bar) / setting.max(1e-9));
+    let full = tallest
+        .max_by(|(_, one), (_, other)| one.total_cmp(other))
+        .map_or(1.0, |(bar, setting)| height(bar) / setting.max(1e-9));
     for (bars, stretch) in bars.chunks(2).zip(&stretches) {
         assert!(bars.iter().all(|bar| wide_as(bar, stretch.from, stretch.until)), "{place}: {stretch:?}");
         for (bar, setting) in bars.iter().zip([stretch.high.0, stretch.low.0]) {
-            assert!((height(bar) - full * setting).abs() <= 2.0 * HALF_A_PIXEL, "{place}: {stretch:?} is {} high", height(bar));
+            assert!(
+                (height(bar) - full * setting).abs() <= 2.0 * HALF_A_PIXEL,
+                "{place}: {stretch:?} is {} high",
+                height(bar)
+            );
         }
-        assert!((bars[0].points[1].1 - bars[1].points[1].1).abs() <= HALF_A_PIXEL, "{place}: both bars stand on one line");
+        assert!(
+            (bars[0].points[1].1 - bars[1].points[1].1).abs() <= HALF_A_PIXEL,
+            "{place}: both bars stand on one line"
+        );
     }
     drawn.labels_are_clear(place);
 }
@@ -429,7 +520,11 @@ fn read_rhythm(sheet: &Sheet, place: &str) {
         assert_eq!(of_row.len(), (span / between + 1e-6) as usize, "{place}: {name}");
         for (count, mark) in (1..).zip(&of_row) {
             let meant = start.x + scale * between * f64::from(count);
-            assert!((mark.points[0].0 - meant).abs() <= HALF_A_PIXEL, "{place}: {name} is drawn at {:?}, not {meant}", mark.points[0]);
+            assert!(
+                (mark.points[0].0 - meant).abs() <= HALF_A_PIXEL,
+                "{place}: {name} is drawn at {:?}, not {meant}",
+                mark.points[0]
+            );
         }
         marks += of_row.len();
     }
@@ -449,6 +544,7 @@ fn the_rhythm_of_care_is_that_of_the_rules() {
     let rules = Rules::load(&[("upkeep.toml".to_owned(), text)]).unwrap();
     let tank = "name = \"Bare\"\nlivestock = { now = \"fish_only\" }\n\
                 glass = { shape = \"box\", length = \"80 cm\", width = \"40 cm\", height = \"50 cm\", pane = \"8 mm\" }\n";
-    let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("bare.toml", tank, &rules).unwrap()).unwrap();
+    let sheet =
+        Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("bare.toml", tank, &rules).unwrap()).unwrap();
     read_rhythm(&sheet, "wiping every three months");
 }

@@ -1,4 +1,5 @@
-//! What is recorded is complete: nudge each number of each rule, and whatever moves on the sheets of four tanks names that rule.
+//! What is recorded is complete: nudge each number of each rule, and whatever moves on the sheets of four
+//! tanks names that rule.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -16,7 +17,8 @@ use reckoner_tests::nudges::{Way, nudged};
 use reckoner_tests::switched_on;
 
 /// Tanks that differ in all that a tank can have; the last has every key.
-const TANKS: [&str; 4] = ["book/tanks/first_reef.toml", "book/tanks/long_reef.toml", "book/tanks/small_cube.toml", NEW];
+const TANKS: [&str; 4] =
+    ["book/tanks/first_reef.toml", "book/tanks/long_reef.toml", "book/tanks/small_cube.toml", NEW];
 
 /// What `reckoner new tank` writes, with all entries switched on.
 const NEW: &str = "my_tank.toml";
@@ -55,7 +57,9 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
         assert!(parts.insert(name.clone(), Part { says, rules }).is_none(), "two parts called {name}");
     };
     let cells = sheet.tables.values().flat_map(Table::figures);
-    for (what, figure) in sheet.figures().iter().map(|figure| ("figure", figure)).chain(cells.map(|cell| ("cell", cell))) {
+    for (what, figure) in
+        sheet.figures().iter().map(|figure| ("figure", figure)).chain(cells.map(|cell| ("cell", cell)))
+    {
         put(format!("{what} {}", figure.id), value_of(figure), &figure.rules, &figure.inputs);
         // How many digits it keeps, and to which side it is rounded, it may have from others.
         let like: Vec<_> = figure.inputs.iter().chain(&figure.printed_like).cloned().collect();
@@ -63,7 +67,12 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
     }
     for (id, table) in &sheet.tables {
         let origin = &table.origin;
-        put(format!("table {id}"), format!("{} {:?}", table.caption, table.heads), &origin.rules, &origin.figures);
+        put(
+            format!("table {id}"),
+            format!("{} {:?}", table.caption, table.heads),
+            &origin.rules,
+            &origin.figures,
+        );
         for (at, Row { head, cells }) in table.rows.iter().enumerate() {
             for (column, cell) in std::iter::once(head).chain(cells).enumerate() {
                 if let Cell::Words(words) = cell {
@@ -73,11 +82,19 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
         }
     }
     for (id, chart) in &sheet.charts {
-        let said = format!("{:?} {:?} {:?} {:?} {:?} {:?}", chart.x, chart.y, chart.bands, chart.lines, chart.steps, chart.levels);
+        let said = format!(
+            "{:?} {:?} {:?} {:?} {:?} {:?}",
+            chart.x, chart.y, chart.bands, chart.lines, chart.steps, chart.levels
+        );
         put(format!("chart {id}"), said, &chart.origin.rules, &chart.origin.figures);
     }
     for (id, layout) in &sheet.layouts {
-        put(format!("layout {id}"), format!("{:?}", layout.streams), &layout.origin.rules, &layout.origin.figures);
+        put(
+            format!("layout {id}"),
+            format!("{:?}", layout.streams),
+            &layout.origin.rules,
+            &layout.origin.figures,
+        );
     }
     for (id, timeline) in &sheet.timelines {
         let said = format!("{:?} {:?}", timeline.lights, timeline.rows);
@@ -119,7 +136,8 @@ fn whatever_moves_names_the_rule_that_moved_it() {
                 let (old, new) = (before.get(name), after.get(name));
                 if old.map(|part| &part.says) != new.map(|part| &part.says) {
                     moved += 1;
-                    // What comes or goes is asked where it is there. A print is like another's before the nudge or after it.
+                    // What comes or goes is asked where it is there. A print is like another's before the
+                    // nudge or after it.
                     let mut there = [old, new].into_iter().flatten();
                     let unlike = |part: &Part| !part.rules.contains(id);
                     if if name.starts_with(PRINT) { there.all(unlike) } else { there.any(unlike) } {
@@ -132,8 +150,10 @@ fn whatever_moves_names_the_rule_that_moved_it() {
     };
     let threads = std::thread::available_parallelism().map_or(2, usize::from);
     let looked: Vec<_> = std::thread::scope(|scope| {
-        let work: Vec<_> =
-            nudges.chunks(nudges.len().div_ceil(threads)).map(|part| scope.spawn(|| part.iter().map(look).collect::<Vec<_>>())).collect();
+        let work: Vec<_> = nudges
+            .chunks(nudges.len().div_ceil(threads))
+            .map(|part| scope.spawn(|| part.iter().map(look).collect::<Vec<_>>()))
+            .collect();
         work.into_iter().flat_map(|part| part.join().unwrap()).collect()
     });
     let moved: usize = looked.iter().map(|(_, moved)| moved).sum();

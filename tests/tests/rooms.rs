@@ -59,7 +59,10 @@ const HOUSES: [(&str, &[&str]); 4] = [
         ],
     ),
     ("preprocessor/live", &["fault", "live", "message", "desk", "boundary"]),
-    ("preprocessor", &["diagnostic", "wasm", "files", "prose", "edition", "chapter", "proof", "site", "command"]),
+    (
+        "preprocessor",
+        &["diagnostic", "wasm", "files", "prose", "edition", "chapter", "proof", "site", "command"],
+    ),
 ];
 
 /// Members of the workspace that have no rooms.
@@ -98,8 +101,11 @@ fn every_crate_has_rooms_or_is_known_to_have_none() {
 fn the_page_knows_neither_mdbook_nor_files() {
     let text = fs::read_to_string(repository().join("preprocessor/page/Cargo.toml")).unwrap();
     let (_, dependencies) = text.split_once("[dependencies]\n").unwrap();
-    let names: Vec<_> =
-        dependencies.lines().take_while(|line| !line.is_empty()).map(|line| line.split(['.', ' ']).next().unwrap()).collect();
+    let names: Vec<_> = dependencies
+        .lines()
+        .take_while(|line| !line.is_empty())
+        .map(|line| line.split(['.', ' ']).next().unwrap())
+        .collect();
     assert_eq!(names, PAGE_KNOWS);
     for (file, text) in sources("preprocessor/page") {
         let used = NEEDS_FILES.iter().find(|used| text.contains(**used));
@@ -150,10 +156,14 @@ fn faults(rooms: &[&str], files: &[(String, String)]) -> Vec<String> {
     let tests: Vec<Module> = read.iter().flat_map(|source| source.tests.clone()).collect();
     read.retain(|source| !tests.iter().any(|test| source.module.starts_with(test)));
     let modules: BTreeSet<Module> = read.iter().map(|source| source.module.clone()).collect();
-    let floor = |module: &Module| module.first().and_then(|room| rooms.iter().position(|known| known == room));
-    let exported: BTreeMap<String, Module> = read.iter().filter(|source| source.file == "lib.rs").flat_map(exports).collect();
+    let floor =
+        |module: &Module| module.first().and_then(|room| rooms.iter().position(|known| known == room));
+    let exported: BTreeMap<String, Module> =
+        read.iter().filter(|source| source.file == "lib.rs").flat_map(exports).collect();
 
-    let empty = rooms.iter().filter(|room| !modules.iter().any(|module| module.first().is_some_and(|first| first == *room)));
+    let empty = rooms
+        .iter()
+        .filter(|room| !modules.iter().any(|module| module.first().is_some_and(|first| first == *room)));
     let mut faults: Vec<String> = empty.map(|room| format!("no file belongs to the room `{room}`")).collect();
     let mut arrows: BTreeMap<Module, BTreeMap<Module, String>> = BTreeMap::new();
     // The list of rooms, and the door of a program.
@@ -168,15 +178,25 @@ fn faults(rooms: &[&str], files: &[(String, String)]) -> Vec<String> {
                 Some(module) if !modules.contains(&path[..1]) => module,
                 _ => &path,
             };
-            let known = (1..=path.len()).rev().map(|end| path[..end].to_vec()).find(|module| modules.contains(module));
+            let known = (1..=path.len())
+                .rev()
+                .map(|end| path[..end].to_vec())
+                .find(|module| modules.contains(module));
             match known.as_ref().and_then(|module| Some((module, floor(module)?))) {
                 None => faults.push(format!("{place}: `crate::{}` is in no room", path.join("::"))),
                 Some((module, to)) if to > from => {
                     let names = (rooms[from], module.join("::"), rooms[to]);
-                    faults.push(format!("{place}: the room `{}` knows `{}`, but `{}` stands above it", names.0, names.1, names.2));
+                    faults.push(format!(
+                        "{place}: the room `{}` knows `{}`, but `{}` stands above it",
+                        names.0, names.1, names.2
+                    ));
                 }
                 // A file and the folder of its name are one.
-                Some((module, to)) if to == from && !module.starts_with(&source.module) && !source.module.starts_with(module) => {
+                Some((module, to))
+                    if to == from
+                        && !module.starts_with(&source.module)
+                        && !source.module.starts_with(module) =>
+                {
                     arrows.entry(source.module.clone()).or_default().entry(module.clone()).or_insert(place);
                 }
                 Some(_) => {}
@@ -186,7 +206,11 @@ fn faults(rooms: &[&str], files: &[(String, String)]) -> Vec<String> {
     for (from, known) in &arrows {
         for (to, place) in known {
             if leads_to(&arrows, to, from) {
-                faults.push(format!("{place}: `{}` and `{}` know each other", from.join("::"), to.join("::")));
+                faults.push(format!(
+                    "{place}: `{}` and `{}` know each other",
+                    from.join("::"),
+                    to.join("::")
+                ));
             }
         }
     }
@@ -212,7 +236,9 @@ fn exports(root: &Source) -> Vec<(String, Module)> {
     let tokens = &root.tokens;
     let starts = (0..tokens.len()).filter(|at| tokens[*at].text == "use");
     let trees = starts.flat_map(|at| tree(tokens, at + 1));
-    let from_root = |path: &Module| path.iter().skip_while(|name| ["crate", "self"].contains(&name.as_str())).cloned().collect();
+    let from_root = |path: &Module| {
+        path.iter().skip_while(|name| ["crate", "self"].contains(&name.as_str())).cloned().collect()
+    };
     trees.filter_map(|(_, path)| Some((path.last()?.clone(), from_root(&path)))).collect()
 }
 
@@ -409,10 +435,18 @@ fn literal(source: &str) -> Option<usize> {
 /// The faults of a made-up house with the rooms `ground`, `middle` and `top`, where the named file has the
 /// given text.
 fn made_up(file: &str, text: &str) -> Vec<String> {
-    let mut files: BTreeMap<String, String> =
-        ["lib.rs", "ground.rs", "ground/a.rs", "ground/b.rs", "middle.rs", "middle/a.rs", "top.rs", "top/a.rs"]
-            .map(|file| (file.to_owned(), String::new()))
-            .into();
+    let mut files: BTreeMap<String, String> = [
+        "lib.rs",
+        "ground.rs",
+        "ground/a.rs",
+        "ground/b.rs",
+        "middle.rs",
+        "middle/a.rs",
+        "top.rs",
+        "top/a.rs",
+    ]
+    .map(|file| (file.to_owned(), String::new()))
+    .into();
     files.insert("lib.rs".to_owned(), "pub use crate::top::a::{Thing, Other as Renamed};".to_owned());
     files.insert("ground/b.rs".to_owned(), "use super::a::Small;".to_owned());
     files.insert(file.to_owned(), text.to_owned());
@@ -454,23 +488,36 @@ fn arrows_down_and_those_of_tests_are_no_fault() {
 
 #[test]
 fn tests_in_a_file_of_their_own_may_look_up() {
-    let files = [("ground.rs", "#[cfg(test)]\nmod tests;\n"), ("ground/tests.rs", "use crate::top::Thing;\n"), ("top.rs", "")];
+    let files = [
+        ("ground.rs", "#[cfg(test)]\nmod tests;\n"),
+        ("ground/tests.rs", "use crate::top::Thing;\n"),
+        ("top.rs", ""),
+    ];
     let mut files = files.map(|(file, text)| (file.to_owned(), text.to_owned()));
     assert_eq!(faults(&["ground", "top"], &files), Vec::<String>::new());
     files[0].1 = "mod tests;\n".to_owned();
-    assert_eq!(faults(&["ground", "top"], &files), ["ground/tests.rs:1: the room `ground` knows `top`, but `top` stands above it"]);
+    assert_eq!(
+        faults(&["ground", "top"], &files),
+        ["ground/tests.rs:1: the room `ground` knows `top`, but `top` stands above it"]
+    );
 }
 
 #[test]
 fn files_of_a_room_that_know_each_other_are_found() {
     let found = made_up("ground/a.rs", "\nuse crate::ground::b::Thing;\n");
-    let want = ["ground/a.rs:2: `ground::a` and `ground::b` know each other", "ground/b.rs:1: `ground::b` and `ground::a` know each other"];
+    let want = [
+        "ground/a.rs:2: `ground::a` and `ground::b` know each other",
+        "ground/b.rs:1: `ground::b` and `ground::a` know each other",
+    ];
     assert_eq!(found, want);
 }
 
 #[test]
 fn a_file_without_a_room_and_a_room_without_a_file_are_found() {
     assert_eq!(made_up("attic.rs", ""), ["attic.rs:1: belongs to no room"]);
-    assert_eq!(made_up("middle/a.rs", "use crate::attic::Thing;"), ["middle/a.rs:1: `crate::attic::Thing` is in no room"]);
+    assert_eq!(
+        made_up("middle/a.rs", "use crate::attic::Thing;"),
+        ["middle/a.rs:1: `crate::attic::Thing` is in no room"]
+    );
     assert_eq!(faults(&["ground"], &[]), ["no file belongs to the room `ground`"]);
 }

@@ -25,12 +25,21 @@ impl Preprocessor for Stub {
         "reckoner"
     }
 
-    fn run(&self, _: &PreprocessorContext, mut book: Book) -> Result<Book, mdbook_preprocessor::errors::Error> {
+    fn run(
+        &self,
+        _: &PreprocessorContext,
+        mut book: Book,
+    ) -> Result<Book, mdbook_preprocessor::errors::Error> {
         let mut errors = Diagnostics::default();
         book.for_each_mut(|item| {
             if let BookItem::Chapter(chapter) = item {
                 if let Some(at) = chapter.content.find("FAIL") {
-                    let error = Diagnostic::new("src/a.md", chapter.content.as_str().into(), at..at + 4, "it fails here");
+                    let error = Diagnostic::new(
+                        "src/a.md",
+                        chapter.content.as_str().into(),
+                        at..at + 4,
+                        "it fails here",
+                    );
                     errors.0.push(error);
                 }
                 chapter.content = chapter.content.replace("FIGURE", "171 L");
@@ -44,7 +53,8 @@ impl Preprocessor for Stub {
 fn book(chapter: &str, others: &[(&str, &str)]) -> TempDir {
     let root = tempfile::tempdir().unwrap();
     let summary = "# Summary\n\n- [A](a.md)\n- [B](part/b.md)\n";
-    let files = [("book.toml", BOOK), ("src/SUMMARY.md", summary), ("src/a.md", chapter), ("src/part/b.md", "# B\n")];
+    let files =
+        [("book.toml", BOOK), ("src/SUMMARY.md", summary), ("src/a.md", chapter), ("src/part/b.md", "# B\n")];
     for (path, text) in files.iter().chain(others) {
         let path = root.path().join(path);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -88,7 +98,9 @@ fn failure(root: &Path) -> String {
 }
 
 fn hidden_left(root: &Path) -> bool {
-    fs::read_dir(root).unwrap().any(|entry| entry.unwrap().file_name().to_string_lossy().starts_with(".reckoner-"))
+    fs::read_dir(root)
+        .unwrap()
+        .any(|entry| entry.unwrap().file_name().to_string_lossy().starts_with(".reckoner-"))
 }
 
 #[test]
@@ -114,8 +126,8 @@ fn the_environment_changes_nothing() {
     assert!(String::from_utf8_lossy(&run.stdout).contains("1 passed"));
 }
 
-/// `mdbook serve` looks at the text, the theme, `book.toml` and what that lists; whatever else the book is made from
-/// must be listed, or a change of it is not seen.
+/// `mdbook serve` looks at the text, the theme, `book.toml` and what that lists; whatever else the book is
+/// made from must be listed, or a change of it is not seen.
 #[test]
 fn everything_the_book_is_made_from_is_watched_by_serve() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../book");
@@ -213,7 +225,10 @@ fn a_book_without_our_table_is_refused() {
 fn finish_adds_files_before_the_links_are_checked() {
     let book = book("# A\n\n[all figures](ledger.json)\n", &[]);
     failure(book.path());
-    let add = |folder: &Path| fs::write(folder.join("ledger.json"), "[]").map_err(|error| Diagnostic::plain(error.to_string()).into());
+    let add = |folder: &Path| {
+        fs::write(folder.join("ledger.json"), "[]")
+            .map_err(|error| Diagnostic::plain(error.to_string()).into())
+    };
     let site = build_site(book.path(), Stub, None, add).map_err(|errors| errors.to_string()).unwrap();
     assert!(site.folder.join("ledger.json").is_file());
     build_site(book.path(), Stub, None, |_| Err(Diagnostic::plain("no room").into())).unwrap_err();
@@ -244,7 +259,8 @@ fn another_output_folder_is_used_but_nothing_else_is_replaced() {
 
 #[test]
 fn other_outputs_of_the_book_are_built_too() {
-    let book = book("# A\n\nFIGURE\n", &[("book.toml", &format!("{BOOK}[output.html]\n[output.markdown]\n"))]);
+    let book =
+        book("# A\n\nFIGURE\n", &[("book.toml", &format!("{BOOK}[output.html]\n[output.markdown]\n"))]);
     let folder = build(book.path()).map_err(|errors| errors.to_string()).unwrap().folder;
     assert!(folder.join("html/a.html").is_file());
     assert_eq!(fs::read_to_string(folder.join("markdown/a.md")).unwrap(), "# A\n\n171 L\n");

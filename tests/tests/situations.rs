@@ -1,7 +1,9 @@
-//! Situations as keepers bring them, each with the sense that an experienced one expects of the plan, and a test of it.
+//! Situations as keepers bring them, each with the sense that an experienced one expects of the plan, and a
+//! test of it.
 //!
-//! A row gives the situation and the sense in words, then what holds if the plan has that sense. The pumps are those of the book's
-//! catalogue. Beside its own, each row is asked what any plan must keep to, see [`Case::any_plan`].
+//! A row gives the situation and the sense in words, then what holds if the plan has that sense. The pumps
+//! are those of the book's catalogue. Beside its own, each row is asked what any plan must keep to, see
+//! [`Case::any_plan`].
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -54,7 +56,9 @@ impl Case {
 
     /// The pumps of the plan; there must be one.
     fn plan(&self) -> Vec<&PumpModel> {
-        let best = self.best().unwrap_or_else(|| panic!("no plan: {:?}", self.task().blocked(&self.tank.wishes).unwrap()));
+        let best = self
+            .best()
+            .unwrap_or_else(|| panic!("no plan: {:?}", self.task().blocked(&self.tank.wishes).unwrap()));
         best.models.iter().map(|at| &self.catalogue.pumps[*at]).collect()
     }
 
@@ -75,8 +79,9 @@ impl Case {
         self.sheet().figure(id).unwrap_or_else(|| panic!("no {id}")).text()
     }
 
-    /// What any plan must keep to, whoever asks: pumps of one kind and much the same flow, two for stony corals and for long tanks, no
-    /// pair level, none on a pane that it must not hang on, and nothing for the fit check to find fault with when they hang as planned.
+    /// What any plan must keep to, whoever asks: pumps of one kind and much the same flow, two for stony
+    /// corals and for long tanks, no pair level, none on a pane that it must not hang on, and nothing for the
+    /// fit check to find fault with when they hang as planned.
     fn any_plan(&self) {
         let Some(best) = self.best() else {
             let nearest = self.task().nearest(&self.tank.wishes).unwrap();
@@ -86,9 +91,15 @@ impl Case {
         let pumps: Vec<_> = best.models.iter().map(|at| &self.catalogue.pumps[*at]).collect();
         assert!(pumps.iter().all(|pump| pump.kind == pumps[0].kind), "unlike kinds");
         let flows = || pumps.iter().map(|pump| pump.rated_flow.si());
-        assert!(flows().fold(f64::INFINITY, f64::min) >= 0.75 * flows().fold(0.0, f64::max) - 1e-12, "unlike flows");
+        assert!(
+            flows().fold(f64::INFINITY, f64::min) >= 0.75 * flows().fold(0.0, f64::max) - 1e-12,
+            "unlike flows"
+        );
         let length = self.tank.glass.plan.length().si();
-        assert!(pumps.len() <= 2 || pumps.len() as f64 * 0.30 <= length + 1e-9, "too many pumps for {length} m");
+        assert!(
+            pumps.len() <= 2 || pumps.len() as f64 * 0.30 <= length + 1e-9,
+            "too many pumps for {length} m"
+        );
         let room = Room::new(&self.rules, &self.tank).unwrap();
         assert!(pumps.iter().all(|pump| room.holds(pump)), "a magnet that does not hold");
         let hung = plan::hung(&self.rules, &self.catalogue, &self.tank).unwrap();
@@ -130,7 +141,12 @@ const SITUATIONS: &[Situation] = &[
         tank: "[glass]\nshape = \"box\"\nlength = \"30 cm\"\nwidth = \"20 cm\"\nheight = \"22 cm\"\npane = \"4 mm\"\nfill_line = \"2 cm\"\n[livestock]\nnow = \"soft\"\n",
         holds: |case| {
             let plan = case.plan();
-            assert!(plan.len() == 1 && plan.iter().all(is_controllable) && plan[0].rated_flow.si() * 3.6e6 < 500.0, "{plan:?}");
+            assert!(
+                plan.len() == 1
+                    && plan.iter().all(is_controllable)
+                    && plan[0].rated_flow.si() * 3.6e6 < 500.0,
+                "{plan:?}"
+            );
         },
     },
     Situation {
@@ -193,8 +209,12 @@ const SITUATIONS: &[Situation] = &[
             assert_eq!(case.plan().len(), 2);
             let sheet = case.sheet();
             let zones = &sheet.tables["places_zones"];
-            assert_eq!(zones.heads, ["Pump", "Soft corals from", "up to", "Small-polyp stony corals from", "up to"]);
-            // The small polyps have a place in each stream: the cells of a row are from and up to, for either kind.
+            assert_eq!(
+                zones.heads,
+                ["Pump", "Soft corals from", "up to", "Small-polyp stony corals from", "up to"]
+            );
+            // The small polyps have a place in each stream: the cells of a row are from and up to, for either
+            // kind.
             for row in &zones.rows {
                 assert!(!format!("{:?}", row.cells[2]).contains("beside"), "{:?}", row.cells[2]);
             }
@@ -263,7 +283,10 @@ const SITUATIONS: &[Situation] = &[
         tank: "[glass]\nshape = \"box\"\nlength = \"220 cm\"\nwidth = \"75 cm\"\nheight = \"70 cm\"\npane = \"15 mm\"\nfill_line = \"4 cm\"\n[rock]\nmass = \"90 kg\"\n[livestock]\nnow = \"small_polyp\"\nlater = \"small_polyp_strong\"\n",
         holds: |case| {
             let plan = case.plan();
-            assert!(plan.len() >= 3 && plan.iter().all(|pump| pump.rated_flow.si() * 3.6e6 > 10_000.0), "{plan:?}");
+            assert!(
+                plan.len() >= 3 && plan.iter().all(|pump| pump.rated_flow.si() * 3.6e6 > 10_000.0),
+                "{plan:?}"
+            );
         },
     },
     Situation {
@@ -312,7 +335,10 @@ const SITUATIONS: &[Situation] = &[
             let hung = plan::hung(&case.rules, &case.catalogue, &case.tank).unwrap();
             assert!(hung.iter().filter(|pump| pump.wall == Wall::Left).count() == 2, "{hung:?}");
             assert!(hung.iter().any(|pump| pump.wall == Wall::Right), "{hung:?}");
-            assert!(format!("{:?}", case.sheet().tables["places"]).contains("in sight, because the end at the wall is full"));
+            assert!(
+                format!("{:?}", case.sheet().tables["places"])
+                    .contains("in sight, because the end at the wall is full")
+            );
         },
     },
     Situation {
@@ -364,7 +390,9 @@ const SITUATIONS: &[Situation] = &[
         holds: |case| {
             assert!(case.upgrade().unwrap().added.models.is_empty());
             let fit = fit::check(&case.rules, &case.catalogue, &case.tank).unwrap().unwrap();
-            assert!(fit.missing.si() <= 0.0 && fit.streams.iter().all(|stream| stream.verdict.faults.is_empty()));
+            assert!(
+                fit.missing.si() <= 0.0 && fit.streams.iter().all(|stream| stream.verdict.faults.is_empty())
+            );
         },
     },
     Situation {
@@ -404,9 +432,14 @@ const SITUATIONS: &[Situation] = &[
         tank: "[glass]\nshape = \"box\"\nlength = \"60 in\"\nwidth = \"24 in\"\nheight = \"24 in\"\npane = \"1/2 in\"\nfill_line = \"1 1/2 in\"\n[rock]\nmass = \"90 lb\"\n[livestock]\nnow = \"large_polyp\"\nlater = \"small_polyp\"\n[[pump]]\nname = \"left\"\nmodel = \"Beck 5\"\nsetting = \"45 %\"\nwall = \"left\"\nheight = \"14 in\"\n[[pump]]\nname = \"right\"\nmodel = \"Beck 5\"\nsetting = \"40 %\"\nwall = \"right\"\nheight = \"14 in\"\n",
         holds: |case| {
             let fit = fit::check(&case.rules, &case.catalogue, &case.tank).unwrap().unwrap();
-            let too_strong = |stream: &&fit::StreamFit| stream.verdict.faults.iter().any(|fault| fault.words.contains("too strong"));
+            let too_strong = |stream: &&fit::StreamFit| {
+                stream.verdict.faults.iter().any(|fault| fault.words.contains("too strong"))
+            };
             assert!(fit.streams.iter().any(|stream| too_strong(&stream)), "{fit:?}");
-            assert!(fit.streams.iter().all(|stream| too_strong(&stream) || stream.verdict.calm_beside), "{fit:?}");
+            assert!(
+                fit.streams.iter().all(|stream| too_strong(&stream) || stream.verdict.calm_beside),
+                "{fit:?}"
+            );
         },
     },
     Situation {
@@ -497,11 +530,17 @@ const SITUATIONS: &[Situation] = &[
             let task = Task::new(&case.rules, &large, &case.tank).unwrap();
             assert!(task.best(&case.tank.wishes, 1).unwrap().is_empty());
             let nearest = task.nearest(&case.tank.wishes).unwrap().unwrap();
-            assert_eq!(nearest.set.models.iter().map(|at| large.pumps[*at].model.as_str()).collect::<Vec<_>>(), ["Beck 1"]);
+            assert_eq!(
+                nearest.set.models.iter().map(|at| large.pumps[*at].model.as_str()).collect::<Vec<_>>(),
+                ["Beck 1"]
+            );
             let blocked = task.blocked(&case.tank.wishes).unwrap();
             assert!(blocked[0].words.starts_with("All of these pumps are too strong"), "{blocked:?}");
             // What it moves turned right down, against what is wanted.
-            assert!(blocked[0].is.si > blocked[0].limit.si && (blocked[0].is.si - nearest.set.low.si()).abs() < 1e-12);
+            assert!(
+                blocked[0].is.si > blocked[0].limit.si
+                    && (blocked[0].is.si - nearest.set.low.si()).abs() < 1e-12
+            );
         },
     },
 ];

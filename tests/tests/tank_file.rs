@@ -1,4 +1,5 @@
-//! The tank file by its own description: the example that `reckoner new tank` writes, the JSON Schema, and changes of its text.
+//! The tank file by its own description: the example that `reckoner new tank` writes, the JSON Schema, and
+//! changes of its text.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -52,9 +53,24 @@ fn the_example_reckons_as_it_is_and_with_all_entries_switched_on() {
     }
     let (bare, full) = (read(&example).unwrap(), read(&switched_on(&example)).unwrap());
     // What need not be there is switched off.
-    assert!(bare.pumps.is_empty() && bare.fish.is_empty() && bare.battery.is_none() && bare.sand.is_none() && bare.return_line.is_none());
-    assert_eq!((full.pumps.len(), full.models.len(), full.fish.len(), full.programme.feedings.len()), (1, 1, 1, 1));
-    assert!(full.battery.is_some() && full.sand.is_some() && full.rock.is_some() && full.return_line.is_some() && full.assumed.is_empty());
+    assert!(
+        bare.pumps.is_empty()
+            && bare.fish.is_empty()
+            && bare.battery.is_none()
+            && bare.sand.is_none()
+            && bare.return_line.is_none()
+    );
+    assert_eq!(
+        (full.pumps.len(), full.models.len(), full.fish.len(), full.programme.feedings.len()),
+        (1, 1, 1, 1)
+    );
+    assert!(
+        full.battery.is_some()
+            && full.sand.is_some()
+            && full.rock.is_some()
+            && full.return_line.is_some()
+            && full.assumed.is_empty()
+    );
 }
 
 /// The lines of a text between the head of a table and the next; those before all heads for the top.
@@ -62,7 +78,9 @@ fn section<'t>(text: &'t str, head: &str) -> Vec<&'t str> {
     let is_head = |line: &&str| line.starts_with('[');
     match head {
         "" => text.lines().take_while(|line| !is_head(line)).collect(),
-        head => text.lines().skip_while(|line| *line != head).skip(1).take_while(|line| !is_head(line)).collect(),
+        head => {
+            text.lines().skip_while(|line| *line != head).skip(1).take_while(|line| !is_head(line)).collect()
+        }
     }
 }
 
@@ -73,7 +91,10 @@ fn every_key_stands_in_the_example_under_its_table_with_a_remark_before_it() {
     for key in keys(&rules) {
         if key.wanted.is_table() {
             let path = key.path.replace("[]", "");
-            assert!(text.lines().any(|line| line == format!("[{path}]") || line == format!("[[{path}]]")), "{path}");
+            assert!(
+                text.lines().any(|line| line == format!("[{path}]") || line == format!("[[{path}]]")),
+                "{path}"
+            );
             continue;
         }
         let head = match key.table().strip_suffix("[]") {
@@ -88,20 +109,33 @@ fn every_key_stands_in_the_example_under_its_table_with_a_remark_before_it() {
         assert!(lines[at - 1].starts_with("# "), "{} has no remark", key.path);
         // The words of a choice are all told.
         for word in key.wanted.words() {
-            assert!(lines[..at].iter().any(|line| line.starts_with("# ") && line.contains(word.as_str())), "{}: {word}", key.path);
+            assert!(
+                lines[..at].iter().any(|line| line.starts_with("# ") && line.contains(word.as_str())),
+                "{}: {word}",
+                key.path
+            );
         }
     }
 }
 
-/// What the reader of tank files calls the keys of each table, as it tells them when it meets one that it does not know.
+/// What the reader of tank files calls the keys of each table, as it tells them when it meets one that it
+/// does not know.
 fn told_keys(text: &str) -> BTreeMap<String, BTreeSet<String>> {
     const NONE: &str = "zzzzzzzzzzzzzzzzzzzzzzzz";
-    let asked = text.lines().map(|line| if line.starts_with('[') { format!("{line}\n{NONE} = 1") } else { line.to_owned() });
+    let asked = text
+        .lines()
+        .map(|line| if line.starts_with('[') { format!("{line}\n{NONE} = 1") } else { line.to_owned() });
     let asked = format!("{NONE} = 1\n{}", asked.collect::<Vec<_>>().join("\n"));
     let mut told: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for problem in Tank::read("my_tank.toml", &asked, &rules()).unwrap_err() {
-        let table = problem.message.strip_prefix("unknown key `").and_then(|rest| rest.split_once(NONE)).map(|(table, _)| table);
-        if let (Some(table), Some(listed)) = (table, problem.help.iter().find_map(|help| help.strip_prefix("the keys here are "))) {
+        let table = problem
+            .message
+            .strip_prefix("unknown key `")
+            .and_then(|rest| rest.split_once(NONE))
+            .map(|(table, _)| table);
+        if let (Some(table), Some(listed)) =
+            (table, problem.help.iter().find_map(|help| help.strip_prefix("the keys here are ")))
+        {
             told.entry(table.to_owned()).or_default().extend(listed.split(", ").map(str::to_owned));
         }
     }
@@ -112,15 +146,23 @@ fn told_keys(text: &str) -> BTreeMap<String, BTreeSet<String>> {
 fn the_keys_that_are_described_are_those_that_are_read() {
     let mut described: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for key in keys(&rules()) {
-        let table = if key.table().is_empty() { String::new() } else { format!("{}.", key.table().replace("[]", "")) };
+        let table = if key.table().is_empty() {
+            String::new()
+        } else {
+            format!("{}.", key.table().replace("[]", ""))
+        };
         described.entry(table).or_default().insert(key.name().to_owned());
     }
     let whole = switched_on(&example(&rules()));
     let mut read: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
-    let shapes = ["cylinder", "bow_front", "hexagon"].map(|shape| whole.replace("shape = \"box\"", &format!("shape = \"{shape}\"")));
-    let kinds = ["round-fixed", "cross-flow"].map(|kind| whole.replace("\"round-controllable\"", &format!("\"{kind}\"")));
-    let patterns = ["pulse", "alternate", "wander", "rest"].map(|pattern| whole.replace("\"steady\"", &format!("\"{pattern}\"")));
-    let rock = whole.lines().filter(|line| !line.starts_with("mass = \"15 kg\"")).collect::<Vec<_>>().join("\n");
+    let shapes = ["cylinder", "bow_front", "hexagon"]
+        .map(|shape| whole.replace("shape = \"box\"", &format!("shape = \"{shape}\"")));
+    let kinds = ["round-fixed", "cross-flow"]
+        .map(|kind| whole.replace("\"round-controllable\"", &format!("\"{kind}\"")));
+    let patterns = ["pulse", "alternate", "wander", "rest"]
+        .map(|pattern| whole.replace("\"steady\"", &format!("\"{pattern}\"")));
+    let rock =
+        whole.lines().filter(|line| !line.starts_with("mass = \"15 kg\"")).collect::<Vec<_>>().join("\n");
     for text in shapes.into_iter().chain(kinds).chain(patterns).chain([whole, rock]).chain(tanks(20)) {
         for (table, keys) in told_keys(&text) {
             read.entry(table).or_default().extend(keys);
@@ -171,7 +213,8 @@ fn a_damaged_tank_file_does_not_keep_to_the_schema() {
     for key in keys.iter().filter(|key| there.contains(&first(key))) {
         let set = |value: &str| with(&whole, &keys, &first(key), value).unwrap();
         // A table that need not be there goes with its only key.
-        let is_alone = || !set("").contains(&format!("[{}]", key.table().replace("[]", ""))) && !key.table().is_empty();
+        let is_alone =
+            || !set("").contains(&format!("[{}]", key.table().replace("[]", ""))) && !key.table().is_empty();
         if key.required && !is_alone() {
             refused(&format!("no {}", key.path), &set(""));
         }
@@ -187,8 +230,11 @@ fn a_damaged_tank_file_does_not_keep_to_the_schema() {
         }
     }
     for (at, line) in whole.lines().enumerate().filter(|(_, line)| line.starts_with('[')) {
-        let text: Vec<_> =
-            whole.lines().enumerate().map(|(other, text)| if other == at { format!("{text}\nzzz = 1") } else { text.to_owned() }).collect();
+        let text: Vec<_> = whole
+            .lines()
+            .enumerate()
+            .map(|(other, text)| if other == at { format!("{text}\nzzz = 1") } else { text.to_owned() })
+            .collect();
         refused(&format!("zzz in {line}"), &text.join("\n"));
     }
     for (path, value) in [
@@ -207,7 +253,8 @@ fn a_damaged_tank_file_does_not_keep_to_the_schema() {
 }
 
 /// Texts that a reader may type.
-const TYPED: [&str; 8] = ["12 cm", "35", "\"", "a \\ b # c", "[glass]", "½ °C — 水槽", "true", "soft, small_polyp"];
+const TYPED: [&str; 8] =
+    ["12 cm", "35", "\"", "a \\ b # c", "[glass]", "½ °C — 水槽", "true", "soft, small_polyp"];
 
 #[test]
 fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
@@ -215,7 +262,12 @@ fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
     let (mut dice, mut set, mut added) = (Dice::new(SEED), 0, 0);
     for text in tanks(60) {
         let before = values(&text);
-        let counts = |list: &str| before.iter().filter(|(path, _)| path.starts_with(&format!("{list}[")) && path.ends_with(']')).count();
+        let counts = |list: &str| {
+            before
+                .iter()
+                .filter(|(path, _)| path.starts_with(&format!("{list}[")) && path.ends_with(']'))
+                .count()
+        };
         for key in keys.iter().filter(|key| !key.wanted.is_table()) {
             // Any table of a list, or a new one.
             let path = match key.path.split_once("[]") {
@@ -223,7 +275,8 @@ fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
                 None => key.path.clone(),
             };
             let value = dice.pick(&TYPED);
-            let changed = with(&text, &keys, &path, value).unwrap_or_else(|why| panic!("{path}: {why}\n{text}"));
+            let changed =
+                with(&text, &keys, &path, value).unwrap_or_else(|why| panic!("{path}: {why}\n{text}"));
             let after = values(&changed);
             assert!(after.contains(&(path.clone(), value.to_owned())), "{path} = {value}\n{changed}");
             let old = before.iter().find(|(known, _)| *known == path);
@@ -237,24 +290,34 @@ fn a_value_that_is_set_stands_there_and_nothing_else_has_changed() {
                 // One line is another one.
                 Some(_) => {
                     set += 1;
-                    let lines: Vec<_> = text.lines().zip(changed.lines()).filter(|(old, new)| old != new).collect();
-                    assert!(lines.len() <= 1 && text.lines().count() == changed.lines().count(), "{path}: {lines:?}");
+                    let lines: Vec<_> =
+                        text.lines().zip(changed.lines()).filter(|(old, new)| old != new).collect();
+                    assert!(
+                        lines.len() <= 1 && text.lines().count() == changed.lines().count(),
+                        "{path}: {lines:?}"
+                    );
                 }
                 // What was added goes again, byte for byte.
                 None => {
                     added += 1;
                     // A new table of a list goes as a whole.
                     let item = path.find(']').map(|end| &path[..=end]);
-                    let is_new_table = item.is_some_and(|item| !before.iter().any(|(known, _)| known == item));
+                    let is_new_table =
+                        item.is_some_and(|item| !before.iter().any(|(known, _)| known == item));
                     let gone = if is_new_table { item.unwrap() } else { &path };
                     let again = with(&changed, &keys, gone, "").unwrap();
                     // A table that was empty before goes as well.
                     let is_empty = |line: &str| {
                         line == format!("[{}]", key.table())
-                            && !before.iter().any(|(known, _)| known.starts_with(&format!("{}.", key.table())))
+                            && !before
+                                .iter()
+                                .any(|(known, _)| known.starts_with(&format!("{}.", key.table())))
                     };
                     let was_empty = text.lines().any(is_empty);
-                    assert!(if was_empty { values(&again) == before } else { again == text }, "{path}\n{again}\n{text}");
+                    assert!(
+                        if was_empty { values(&again) == before } else { again == text },
+                        "{path}\n{again}\n{text}"
+                    );
                 }
             }
         }
@@ -273,14 +336,19 @@ fn a_table_of_a_list_goes_alone() {
             let (list, at) = path.trim_end_matches(']').split_once('[').unwrap();
             let at: usize = at.parse().unwrap();
             // Those behind it move up.
-            let moved = |path: &str| match path.strip_prefix(&format!("{list}[")).and_then(|rest| rest.split_once(']')) {
+            let moved = |path: &str| match path
+                .strip_prefix(&format!("{list}["))
+                .and_then(|rest| rest.split_once(']'))
+            {
                 Some((place, rest)) => {
                     let place: usize = place.parse().unwrap();
-                    (place != at).then(|| format!("{list}[{}]{rest}", if place > at { place - 1 } else { place }))
+                    (place != at)
+                        .then(|| format!("{list}[{}]{rest}", if place > at { place - 1 } else { place }))
                 }
                 None => Some(path.to_owned()),
             };
-            let expected: Vec<_> = before.iter().filter_map(|(path, value)| Some((moved(path)?, value.clone()))).collect();
+            let expected: Vec<_> =
+                before.iter().filter_map(|(path, value)| Some((moved(path)?, value.clone()))).collect();
             assert_eq!(values(&changed), expected, "{path}");
             assert!(text.lines().filter(|line| line.starts_with('#')).all(|line| changed.contains(line)));
             gone += 1;

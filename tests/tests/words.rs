@@ -27,7 +27,8 @@ const OF_ERRORS: [&str; 6] = [
 ];
 
 /// How formulas are told in words and signs.
-const FORMULAS: [&str; 4] = ["price + wet ends", "net + rear chamber", "net + rear chamber + sump", "times an hour"];
+const FORMULAS: [&str; 4] =
+    ["price + wet ends", "net + rear chamber", "net + rear chamber + sump", "times an hour"];
 
 fn repository() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -62,7 +63,8 @@ fn prose(tokens: TokenStream, formulas: &BTreeSet<String>, found: &mut Vec<Strin
     for (at, token) in tokens.iter().enumerate() {
         match token {
             TokenTree::Group(group) => {
-                let is_attribute = group.delimiter() == Delimiter::Bracket && matches!(&*word(at, 1), "#" | "!");
+                let is_attribute =
+                    group.delimiter() == Delimiter::Bracket && matches!(&*word(at, 1), "#" | "!");
                 if is_attribute {
                     of_tests |= group.stream().to_string().replace(' ', "") == "cfg(test)";
                     continue;
@@ -82,7 +84,8 @@ fn prose(tokens: TokenStream, formulas: &BTreeSet<String>, found: &mut Vec<Strin
             TokenTree::Literal(literal) => {
                 let text = literal.to_string();
                 let is_formula = text.contains(['÷', '×', '−', '√']) || word(at, 2) == "formula";
-                let is_constant_formula = word(at, 1) == "=" && word(at, 2) == "str" && formulas.contains(&word(at, 5));
+                let is_constant_formula =
+                    word(at, 1) == "=" && word(at, 2) == "str" && formulas.contains(&word(at, 5));
                 if text.starts_with('"') && words(&text) >= 3 && !is_formula && !is_constant_formula {
                     found.push(text.trim_matches('"').to_owned());
                 }
@@ -125,7 +128,12 @@ fn no_code_that_fills_a_sheet_holds_prose() {
         let mut found = Vec::new();
         prose(TokenStream::from_str(&text).unwrap(), &formulas, &mut found);
         let is_known = |text: &str| OF_ERRORS.contains(&text) || FORMULAS.contains(&text);
-        wrong.extend(found.into_iter().filter(|text| !is_known(text)).map(|text| format!("{}: {text}", file.display())));
+        wrong.extend(
+            found
+                .into_iter()
+                .filter(|text| !is_known(text))
+                .map(|text| format!("{}: {text}", file.display())),
+        );
     }
     assert!(wrong.is_empty(), "put these into calc/rules/words:\n{}", wrong.join("\n"));
 }
@@ -163,48 +171,58 @@ fn marked(name: &str, text: &str) -> String {
 #[test]
 fn whatever_is_said_can_be_said_otherwise_without_a_compiler() {
     let files = file_names().into_iter().filter(|name| name != "sources.toml");
-    let files: Vec<_> = files.map(|name| (name.clone(), marked(&name, compiled_in(&name).unwrap()))).collect();
+    let files: Vec<_> =
+        files.map(|name| (name.clone(), marked(&name, compiled_in(&name).unwrap()))).collect();
     assert!(files.len() > 40, "{}", files.len());
     let rules = Rules::load(&files).unwrap_or_else(|problems| panic!("{problems:#?}"));
     let book = repository().join("book");
-    let catalogue = Catalogue::read("pumps.toml", &fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
+    let catalogue =
+        Catalogue::read("pumps.toml", &fs::read_to_string(book.join("pumps.toml")).unwrap()).unwrap();
     let mut said = 0;
     for tank in fs::read_dir(book.join("tanks")).unwrap() {
         let tank = tank.unwrap().path();
         let tank = Tank::read_with("tank", &fs::read_to_string(tank).unwrap(), &rules, &catalogue).unwrap();
         let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
-        let figures =
-            sheet.figures().iter().filter(|figure| !figure.id.starts_with("rule.")).chain(sheet.tables.values().flat_map(Table::figures));
-        let mut texts: Vec<(String, &str)> = figures.map(|figure| (figure.id.clone(), figure.title.as_str())).collect();
+        let figures = sheet
+            .figures()
+            .iter()
+            .filter(|figure| !figure.id.starts_with("rule."))
+            .chain(sheet.tables.values().flat_map(Table::figures));
+        let mut texts: Vec<(String, &str)> =
+            figures.map(|figure| (figure.id.clone(), figure.title.as_str())).collect();
         for (id, table) in &sheet.tables {
             texts.push((format!("caption of {id}"), &table.caption));
             texts.extend(table.heads.iter().map(|head| (format!("head of {id}"), head.as_str())));
         }
         for (id, chart) in &sheet.charts {
-            let lines = chart.lines.iter().map(|line| &line.name).chain(chart.levels.iter().map(|level| &level.name));
+            let lines =
+                chart.lines.iter().map(|line| &line.name).chain(chart.levels.iter().map(|level| &level.name));
             let own = [&chart.title, &chart.description, &chart.x.label, &chart.y.label];
             texts.extend(own.into_iter().chain(lines).map(|text| (format!("chart {id}"), text.as_str())));
         }
+        texts.extend(sheet.workings.values().flat_map(|working| {
+            [&working.title, &working.tell].map(|text| (format!("working {}", working.id), text.as_str()))
+        }));
+        texts.extend(sheet.layouts.values().flat_map(|layout| {
+            [&layout.title, &layout.description].map(|text| (layout.id.to_owned(), text.as_str()))
+        }));
         texts.extend(
-            sheet
-                .workings
-                .values()
-                .flat_map(|working| [&working.title, &working.tell].map(|text| (format!("working {}", working.id), text.as_str()))),
+            sheet.timelines.values().flat_map(|day| {
+                [&day.title, &day.description].map(|text| (day.id.to_owned(), text.as_str()))
+            }),
         );
-        texts.extend(
-            sheet
-                .layouts
-                .values()
-                .flat_map(|layout| [&layout.title, &layout.description].map(|text| (layout.id.to_owned(), text.as_str()))),
-        );
-        texts
-            .extend(sheet.timelines.values().flat_map(|day| [&day.title, &day.description].map(|text| (day.id.to_owned(), text.as_str()))));
         texts.extend(sheet.warnings.iter().map(|text| ("a warning".to_owned(), text.as_str())));
         texts.extend(sheet.lacks().map(|(part, why)| (format!("why no {part}"), why)));
         // A curve may be named by its value alone.
         let is_words = |text: &str| text.starts_with(|first: char| !first.is_ascii_digit());
         let fixed: Vec<_> = texts.iter().filter(|(_, text)| is_words(text) && !text.contains('¤')).collect();
-        assert!(fixed.is_empty(), "{}: {} of {} texts stay as they were: {fixed:#?}", sheet.name, fixed.len(), texts.len());
+        assert!(
+            fixed.is_empty(),
+            "{}: {} of {} texts stay as they were: {fixed:#?}",
+            sheet.name,
+            fixed.len(),
+            texts.len()
+        );
         said += texts.len();
     }
     assert!(said > 3000, "{said}");

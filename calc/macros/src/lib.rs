@@ -1,4 +1,5 @@
-//! The attribute [`macro@formula`], the arguments of formulas, [`macro@Argument`], and the words that people read: [`words!`].
+//! The attribute [`macro@formula`], the arguments of formulas, [`macro@Argument`], and the words that people
+//! read: [`words!`].
 
 mod words;
 
@@ -7,18 +8,22 @@ use proc_macro2::TokenStream as Tokens;
 use quote::{format_ident, quote};
 use syn::ext::IdentExt;
 use syn::parse::{Parse, ParseStream};
-use syn::{Error, FnArg, Ident, ItemFn, ItemStruct, LitStr, Pat, PatType, ReturnType, Token, Type, parse_macro_input};
+use syn::{
+    Error, FnArg, Ident, ItemFn, ItemStruct, LitStr, Pat, PatType, ReturnType, Token, Type, parse_macro_input,
+};
 
 /// Makes a function a formula.
 ///
-/// `#[formula("volume × turnover")]` says in words and signs what the function reckons; names in it are those of its parameters. Each use
-/// is noted while a figure is reckoned, with what went in and what came out. Beside the function a description of the same name in
-/// capitals is declared (`flow` has `FLOW`), by which a check can ask the formula with inputs of its own. Its name is that of the file
-/// and of the function: `turnover.flow`.
+/// `#[formula("volume × turnover")]` says in words and signs what the function reckons; names in it are those
+/// of its parameters. Each use is noted while a figure is reckoned, with what went in and what came out.
+/// Beside the function a description of the same name in capitals is declared (`flow` has `FLOW`), by which a
+/// check can ask the formula with inputs of its own. Its name is that of the file and of the function:
+/// `turnover.flow`.
 ///
 /// A parameter behind a reference is the rules that the formula reads; every other one is an input.
 ///
-/// `#[formula(words "the text")]` is for what a check can not ask: lists, or things that are no quantity. Only its use is noted.
+/// `#[formula(words "the text")]` is for what a check can not ask: lists, or things that are no quantity.
+/// Only its use is noted.
 #[proc_macro_attribute]
 pub fn formula(attributes: TokenStream, item: TokenStream) -> TokenStream {
     let said = parse_macro_input!(attributes as Said);
@@ -33,7 +38,9 @@ pub fn argument(item: TokenStream) -> TokenStream {
     let name = &item.ident;
     let fields: Vec<_> = item.fields.iter().filter_map(|field| field.ident.as_ref()).collect();
     if fields.len() != item.fields.len() || fields.is_empty() {
-        return Error::new_spanned(name, "an argument of formulas has fields with names").into_compile_error().into();
+        return Error::new_spanned(name, "an argument of formulas has fields with names")
+            .into_compile_error()
+            .into();
     }
     let types: Vec<_> = item.fields.iter().map(|field| &field.ty).collect();
     let keys: Vec<_> = fields.iter().map(|field| field.to_string()).collect();
@@ -57,12 +64,15 @@ pub fn argument(item: TokenStream) -> TokenStream {
 
 /// Declares the words that people read, by their keys in the files that hold them.
 ///
-/// `words! { pub struct Words in "rules/words": fit, plan }` reads `rules/words/fit.toml` and `rules/words/plan.toml` of the crate. It makes a
-/// struct for each file, with one function for each key of its table `[say]`, which takes what fills the `{places}` of the text in the
-/// order in which they first stand there. So a key that no file has can not be written, and rustc tells a key that nobody says.
+/// `words! { pub struct Words in "rules/words": fit, plan }` reads `rules/words/fit.toml` and
+/// `rules/words/plan.toml` of the crate. It makes a struct for each file, with one function for each key of
+/// its table `[say]`, which takes what fills the `{places}` of the text in the order in which they first
+/// stand there. So a key that no file has can not be written, and rustc tells a key that nobody says.
 #[proc_macro]
 pub fn words(item: TokenStream) -> TokenStream {
-    words::expand(parse_macro_input!(item as words::Declared)).unwrap_or_else(Error::into_compile_error).into()
+    words::expand(parse_macro_input!(item as words::Declared))
+        .unwrap_or_else(Error::into_compile_error)
+        .into()
 }
 
 /// What stands in the attribute.
@@ -121,7 +131,9 @@ fn expand(said: &Said, function: ItemFn) -> syn::Result<Tokens> {
         }
     }
     let call = if said.is_asked {
-        let notes = given.iter().map(|(_, key, value)| quote!(crate::formulas::Argument::tell(&#value, #key, &mut inputs);));
+        let notes = given
+            .iter()
+            .map(|(_, key, value)| quote!(crate::formulas::Argument::tell(&#value, #key, &mut inputs);));
         quote! {
             let mut inputs = Vec::new();
             #(#notes)*
@@ -139,7 +151,9 @@ fn expand(said: &Said, function: ItemFn) -> syn::Result<Tokens> {
         }
     };
     let described = if said.is_asked {
-        let types = given.iter().map(|(ty, key, _)| quote!(<#ty as crate::formulas::Argument>::list(#key, &mut inputs);));
+        let types = given
+            .iter()
+            .map(|(ty, key, _)| quote!(<#ty as crate::formulas::Argument>::list(#key, &mut inputs);));
         let ident = &sig.ident;
         let path = if receiver.is_some() { quote!(Self::#ident) } else { quote!(#ident) };
         let takes = takes.iter().enumerate().map(|(at, take)| match (at, receiver) {

@@ -59,7 +59,8 @@ pub(crate) fn expand(declared: Declared) -> syn::Result<Tokens> {
         /// The topics, each with a file of its own.
         pub(super) const TOPICS: &[&str] = &[#(#names),*];
 
-        /// The files as they were compiled in: topic and text. Without the feature `compiled-in` there are none.
+        /// The files as they were compiled in: topic and text. Without the feature `compiled-in` there are
+        /// none.
         pub(super) const COMPILED_IN: &[(&str, &str)] = &[#(#[cfg(feature = "compiled-in")] (#names, include_str!(#files)),)*];
 
         impl #name {
@@ -113,7 +114,8 @@ fn topic_struct(topic: &Ident, said: &[(String, String)]) -> Tokens {
     });
     let functions = said.iter().enumerate().map(|(at, (key, text))| {
         let function = format_ident!("{key}", span = topic.span());
-        let places: Vec<_> = places(text).iter().map(|place| format_ident!("{place}", span = topic.span())).collect();
+        let places: Vec<_> =
+            places(text).iter().map(|place| format_ident!("{place}", span = topic.span())).collect();
         let doc = format!("`{text}`");
         if places.is_empty() {
             quote! {

@@ -33,10 +33,18 @@ pub fn due(rules: &Rules, tank: &Tank, from: Date) -> Vec<Due> {
     let mut found = Vec::new();
     for care in Care::ALL.into_iter().filter(|care| *care != Care::Look && care.is_due_for(tank)) {
         let rule = rules.rule(&format!("upkeep.{}", care.key()));
-        let (title, note) = rule.map_or_else(Default::default, |rule| (rule.title.clone(), rule.note.clone()));
+        let (title, note) =
+            rule.map_or_else(Default::default, |rule| (rule.title.clone(), rule.note.clone()));
         let mut add = |pump: Option<String>, from: Date| {
             let (begins, repeat) = Repeat::of(rules.upkeep.interval(care), from);
-            found.push(Due { care, pump, title: title.clone(), note: note.clone(), first: repeat.after(begins), repeat });
+            found.push(Due {
+                care,
+                pump,
+                title: title.clone(),
+                note: note.clone(),
+                first: repeat.after(begins),
+                repeat,
+            });
         };
         if care.is_of_one_pump() && !tank.pumps.is_empty() {
             for (at, pump) in (0_u32..).zip(&tank.pumps) {

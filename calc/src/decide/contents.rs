@@ -1,4 +1,5 @@
-//! What is in the glass of a tank: sand, rock, and the water that is left. Each reads the rules that move it, and no other.
+//! What is in the glass of a tank: sand, rock, and the water that is left. Each reads the rules that move it,
+//! and no other.
 
 use uom::si::f64::{Mass, Volume};
 
@@ -22,7 +23,8 @@ pub fn display_gross(tank: &Tank) -> Volume {
     tank.display_area() * (tank.glass.height - tank.glass.pane)
 }
 
-/// The water that the sand takes the place of: that of its grains. The water between them is part of the net water.
+/// The water that the sand takes the place of: that of its grains. The water between them is part of the net
+/// water.
 pub fn sand_aside(tank: &Tank, rules: &VolumeRules) -> Volume {
     tank.sand.map_or_else(Volume::default, |sand| {
         let porosity = sand.porosity.unwrap_or_else(|| *rules.sand_porosity);
@@ -34,12 +36,15 @@ pub fn sand_aside(tank: &Tank, rules: &VolumeRules) -> Volume {
 pub fn rock_aside(tank: &Tank, rules: &VolumeRules) -> Volume {
     match tank.rock {
         None => Volume::default(),
-        Some(rock @ Rock::Weighed { mass, .. }) => rock_displacement(mass, *rules.mineral_density, rock_porosity(rock, rules)),
+        Some(rock @ Rock::Weighed { mass, .. }) => {
+            rock_displacement(mass, *rules.mineral_density, rock_porosity(rock, rules))
+        }
         Some(Rock::Judged(share)) => tank.display_area() * tank.glass.water_height() * share.0,
     }
 }
 
-/// Share of the rock that is pores: the reader's own, or that of the rule. Their water is no part of the net water.
+/// Share of the rock that is pores: the reader's own, or that of the rule. Their water is no part of the net
+/// water.
 pub fn rock_porosity(rock: Rock, rules: &VolumeRules) -> Share {
     match rock {
         Rock::Weighed { porosity: Some(own), .. } => own,

@@ -77,7 +77,8 @@ impl Verdict {
         if self.faults.is_empty() {
             return if self.calm_beside { words.well_in_places() } else { words.well() }.to_owned();
         }
-        let told: Vec<_> = self.faults.iter().map(|fault| fault.words.as_str()).chain(self.remedy.as_deref()).collect();
+        let told: Vec<_> =
+            self.faults.iter().map(|fault| fault.words.as_str()).chain(self.remedy.as_deref()).collect();
         told.join("; ")
     }
 }
@@ -113,7 +114,11 @@ pub fn check(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Option
     let sound = Traced::ok(|| {
         let mut levels = Vec::new();
         for (pump, model) in &hung {
-            levels.push(crate::formulas::sound::at_setting(model.sound, running(pump, model), rules.sound.half_speed.low)?);
+            levels.push(crate::formulas::sound::at_setting(
+                model.sound,
+                running(pump, model),
+                rules.sound.half_speed.low,
+            )?);
         }
         levels.extend(sound::beside_the_pumps(tank, &rules.sound).iter().map(|source| source.level));
         sound::at_pillow_of(&tank.home, &levels, &rules.sound)
@@ -151,7 +156,13 @@ fn at_most(room: &Room<'_>, model: &PumpModel) -> Result<VolumeRate, Error> {
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for an outlet or a flow of which no stream can be reckoned.
-pub fn most(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<Option<Share>, Error> {
+pub fn most(
+    rules: &Rules,
+    tank: &Tank,
+    room: &Room<'_>,
+    hung: &HungPump,
+    model: &PumpModel,
+) -> Result<Option<Share>, Error> {
     let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
     let full = room.stream(model)?;
     let way = room.course(spot(hung), hung.height).way;
@@ -177,7 +188,13 @@ fn spot(hung: &HungPump) -> Spot {
     Spot { wall: hung.wall, along: hung.along }
 }
 
-fn stream(rules: &Rules, tank: &Tank, room: &Room<'_>, hung: &HungPump, model: &PumpModel) -> Result<StreamFit, Error> {
+fn stream(
+    rules: &Rules,
+    tank: &Tank,
+    room: &Room<'_>,
+    hung: &HungPump,
+    model: &PumpModel,
+) -> Result<StreamFit, Error> {
     let stream = Traced::ok(|| room.stream(model)?.at_setting(running(hung, model)))?;
     let course = Traced::new(|| room.course(spot(hung), hung.height));
     let heights = Traced::ok(|| {
@@ -243,7 +260,8 @@ fn verdict(
         faults.push(Reason::of(words.too_strong_on_its_way(), until, || room.calm_from(course.way)));
     }
     // The gentler of several kinds stand beside a stream that is for the hardiest.
-    let calm_beside = zones.too_strong_until > course.way / 2.0 || tank.now.asking().any(|kind| far.high > rules.speeds.band(kind).high);
+    let calm_beside = zones.too_strong_until > course.way / 2.0
+        || tank.now.asking().any(|kind| far.high > rules.speeds.band(kind).high);
     let enough = Share(libm::ceil(setting.0 * (suits.low / reached).si() * 100.0 - 1e-6) / 100.0);
     let percent = |share: Share| show(share.into(), Rounding::Nearest);
     let has_one_speed = model.lowest_setting.0 >= 1.0;

@@ -36,13 +36,20 @@ impl Life {
             fish,
             share: share_of_the_fish(fish, rules),
             floor: reef_breathing(floor, &tank.now, temperature, rules)?,
-            sand_and_rock: sand_and_rock_breathing(sand_bed(tank, floor), rock_mass(tank, all), temperature, rules)?,
+            sand_and_rock: sand_and_rock_breathing(
+                sand_bed(tank, floor),
+                rock_mass(tank, all),
+                temperature,
+                rules,
+            )?,
         })
     }
 
-    /// What all of it breathes: the fish, and of the three ways to reckon all else the one that takes the most.
+    /// What all of it breathes: the fish, and of the three ways to reckon all else the one that takes the
+    /// most.
     pub fn demand(&self, case: Case) -> MassRate {
-        let [fish, share, floor, sand_and_rock] = [self.fish, self.share, self.floor, self.sand_and_rock].map(|band| case.demand(band));
+        let [fish, share, floor, sand_and_rock] =
+            [self.fish, self.share, self.floor, self.sand_and_rock].map(|band| case.demand(band));
         demand(fish, share, floor, sand_and_rock)
     }
 }
@@ -51,7 +58,11 @@ impl Life {
 ///
 /// # Errors
 /// As [`respiration`].
-pub fn resting(fish: &[Fish], temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
+pub fn resting(
+    fish: &[Fish],
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<MassRate, Error> {
     let mut rest = MassRate::from_si(0.0);
     for fish in fish {
         rest += respiration(fish.mass, temperature, rules)? * f64::from(fish.count);
@@ -85,7 +96,8 @@ fn rock_mass(tank: &Tank, rules: &Rules) -> Mass {
     }
 }
 
-/// Oxygen in a tank when the power fails, as a share of saturation: lower where neither sump nor skimmer adds to it.
+/// Oxygen in a tank when the power fails, as a share of saturation: lower where neither sump nor skimmer adds
+/// to it.
 pub fn start_share(tank: &Tank, rules: &OxygenRules) -> Band<Share> {
     let has_either = tank.sump > Volume::default() || tank.skimmer.is_some();
     if has_either { *rules.start } else { *rules.start_plain }

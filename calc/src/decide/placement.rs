@@ -14,8 +14,9 @@
 //! far end only where that end is full. An all-in-one tank has its chamber behind the back pane, so none
 //! hangs there.
 //!
-//! Two things bound the height. Below, the stream must not lift the sand, see [`sand`](crate::formulas::sand); it is
-//! reckoned level there, which is the safe side. Above, the pump must not draw air.
+//! Two things bound the height. Below, the stream must not lift the sand, see
+//! [`sand`](crate::formulas::sand); it is reckoned level there, which is the safe side. Above, the pump must
+//! not draw air.
 
 use uom::si::f64::{Length, Velocity};
 
@@ -343,7 +344,12 @@ impl<'a> Room<'a> {
         Ok(Some(at(last)))
     }
 
-    fn surely_clear(&self, stream: &Stream, outlet: Outlet, (way, highest): (Length, Length)) -> Result<bool, Error> {
+    fn surely_clear(
+        &self,
+        stream: &Stream,
+        outlet: Outlet,
+        (way, highest): (Length, Length),
+    ) -> Result<bool, Error> {
         let half = half_height(outlet);
         let Some(Bed { depth, keep_below, .. }) = &*self.bed else { return Ok(half <= highest) };
         let times = (stream.exit_speed() / *keep_below).si();
@@ -386,10 +392,12 @@ impl<'a> Room<'a> {
         let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
         let stream = self.stream(model)?.at_setting(setting)?;
         let way = self.course(spot, Length::default()).way;
-        let heights = Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) };
+        let heights =
+            Band { low: self.lowest(&stream, model.outlet, way)?, high: self.highest(model.outlet) };
         if heights.low > heights.high {
             let instead = "turn it down, or take coarser sand";
-            let why = format!("at this setting `{}` would lift the sand from any height; {instead}", model.model);
+            let why =
+                format!("at this setting `{}` would lift the sand from any height; {instead}", model.model);
             return Err(Error::NoAnswer { what: "where to hang this pump", why });
         }
         Ok(heights)

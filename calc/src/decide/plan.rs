@@ -320,7 +320,12 @@ impl<'a> Task<'a> {
     ///
     /// # Errors
     /// As [`Task::new`], and [`Error::NoAnswer`] for a model that the catalogue does not have.
-    pub fn adding(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, kept: &[&str]) -> Result<Self, Error> {
+    pub fn adding(
+        rules: &'a Rules,
+        catalogue: &Catalogue,
+        tank: &Tank,
+        kept: &[&str],
+    ) -> Result<Self, Error> {
         Task::asking(rules, catalogue, tank, Asks::of(rules, tank, &[&tank.later])?, kept)
     }
 
@@ -328,7 +333,13 @@ impl<'a> Task<'a> {
     ///
     /// # Errors
     /// As [`Task::adding`].
-    pub(crate) fn asking(rules: &'a Rules, catalogue: &Catalogue, tank: &Tank, asks: Asks, kept: &[&str]) -> Result<Self, Error> {
+    pub(crate) fn asking(
+        rules: &'a Rules,
+        catalogue: &Catalogue,
+        tank: &Tank,
+        asks: Asks,
+        kept: &[&str],
+    ) -> Result<Self, Error> {
         // Before anything is read here, so that each model keeps to itself what it was reckoned from.
         let room = Room::new(rules, tank)?;
         let models = || catalogue.pumps.iter().enumerate();
@@ -351,7 +362,11 @@ impl<'a> Task<'a> {
         [&fewest, &most].into_iter().for_each(Traced::note);
         pillow.note();
         hum.note();
-        let stage = |ask: &Ask| Stage { target: ask.flow.si(), slowest: ask.speeds.low.si(), fastest: ask.speeds.high.si() };
+        let stage = |ask: &Ask| Stage {
+            target: ask.flow.si(),
+            slowest: ask.speeds.low.si(),
+            fastest: ask.speeds.high.si(),
+        };
         let alike = rules.plan.alike.0;
         let mut task = Task {
             rules,
@@ -399,7 +414,13 @@ impl<'a> Task<'a> {
         Ok(task)
     }
 
-    fn candidate(&self, at: usize, model: &PumpModel, room: &Room<'_>, seen: &Seen) -> Result<Candidate, Error> {
+    fn candidate(
+        &self,
+        at: usize,
+        model: &PumpModel,
+        room: &Room<'_>,
+        seen: &Seen,
+    ) -> Result<Candidate, Error> {
         let rules = self.rules;
         // The least saving is the most that a meter may show: part of the reckoned saving stays as a draw at
         // any setting.
@@ -434,7 +455,9 @@ impl<'a> Task<'a> {
 
     /// Takes the candidates that can be in a plan at all, each by itself.
     fn sift(&mut self) {
-        let fit = |candidate: &&Candidate| self.alone(candidate).is_none() && self.base.iter().all(|pump| self.are_alike(pump, candidate));
+        let fit = |candidate: &&Candidate| {
+            self.alone(candidate).is_none() && self.base.iter().all(|pump| self.are_alike(pump, candidate))
+        };
         self.candidates = self.all.iter().filter(fit).copied().collect();
     }
 
@@ -463,7 +486,8 @@ impl<'a> Task<'a> {
             })
         };
         // In a larger set it hangs in other places, which may suit it better.
-        let mut sizes = candidate.streams.iter().take(size_of(*self.most.peek()) + 1).skip(size_of(*self.fewest.peek()));
+        let mut sizes =
+            candidate.streams.iter().take(size_of(*self.most.peek()) + 1).skip(size_of(*self.fewest.peek()));
         let first = sizes.next().and_then(misses)?;
         sizes.all(|speeds| misses(speeds).is_some()).then_some(first)
     }
@@ -538,9 +562,11 @@ impl<'a> Task<'a> {
             return false;
         }
         let is_round = |pump: &Candidate| pump.kind != PumpKind::CrossFlow;
-        let is_like_kind = one.kind == other.kind || (one.hangs || other.hangs) && is_round(one) && is_round(other);
+        let is_like_kind =
+            one.kind == other.kind || (one.hangs || other.hangs) && is_round(one) && is_round(other);
         let is_eased = (one.hangs || other.hangs) && self.alike < self.alike_by_rule;
-        (is_like_kind || is_eased) && one.flow.min(other.flow) * SLACK >= one.flow.max(other.flow) * self.alike
+        (is_like_kind || is_eased)
+            && one.flow.min(other.flow) * SLACK >= one.flow.max(other.flow) * self.alike
     }
 
     /// The best sets under the wishes, best first; none where no set will do.
@@ -549,7 +575,11 @@ impl<'a> Task<'a> {
     /// [`Error::NoAnswer`] for a budget in another currency than the catalogue's.
     pub fn best(&self, wishes: &Wishes, count: usize) -> Result<Vec<PumpSet>, Error> {
         if let Some(budget) = wishes.budget.filter(|budget| budget.currency != self.currency) {
-            let why = format!("it is in {}, the catalogue in {}; write both in one currency", budget.currency.code(), self.currency.code());
+            let why = format!(
+                "it is in {}, the catalogue in {}; write both in one currency",
+                budget.currency.code(),
+                self.currency.code()
+            );
             return Err(Error::NoAnswer { what: "the budget", why });
         }
         Ok(search::best(self, &Limits::of(self, wishes), wishes.rank, count))
@@ -708,8 +738,12 @@ pub(crate) fn set_words(catalogue: &Catalogue, models: &[usize]) -> String {
             None => parts.push((*model, 1)),
         }
     }
-    let parts: Vec<_> =
-        parts.into_iter().filter_map(|(at, number)| Some(format!("{} {}", NUMBERS.get(number)?, catalogue.pumps.get(at)?.model))).collect();
+    let parts: Vec<_> = parts
+        .into_iter()
+        .filter_map(|(at, number)| {
+            Some(format!("{} {}", NUMBERS.get(number)?, catalogue.pumps.get(at)?.model))
+        })
+        .collect();
     if parts.is_empty() { "nothing".to_owned() } else { listed(&parts) }
 }
 

@@ -9,7 +9,10 @@
 mod backup;
 mod steps;
 
-use uom::si::f64::{Area, Length, Mass, MassConcentration, MassRate, Power, ThermodynamicTemperature, Time, Volume, VolumeRate};
+use uom::si::f64::{
+    Area, Length, Mass, MassConcentration, MassRate, Power, ThermodynamicTemperature, Time, Volume,
+    VolumeRate,
+};
 
 use crate::decide::contents;
 use crate::decide::oxygen::Life;
@@ -143,11 +146,18 @@ impl<'a> Chain<'a> {
             match *brings {
                 Brings::Stirring(power) => stirring += power,
                 Brings::Air { air, depth } => {
-                    more += oxygen::bubbles(air, depth, case.supply(*rules.oxygen.bubbles), *self.temperature, rules)?;
+                    more += oxygen::bubbles(
+                        air,
+                        depth,
+                        case.supply(*rules.oxygen.bubbles),
+                        *self.temperature,
+                        rules,
+                    )?;
                 }
                 Brings::Pouring { flow, height } => {
                     stirring += oxygen::pouring_power(flow, height, self.state(), rules)?;
-                    more += flow * oxygen::taken_up_in_a_fall(height, *self.temperature, &rules.oxygen)?.0 * off;
+                    more +=
+                        flow * oxygen::taken_up_in_a_fall(height, *self.temperature, &rules.oxygen)?.0 * off;
                 }
             }
         }
@@ -165,7 +175,11 @@ impl<'a> Chain<'a> {
         sort_by(&mut ends, |one, other| one.si().total_cmp(&other.si()));
         let mut stretches = Vec::new();
         for until in ends {
-            let on: Vec<_> = running.iter().filter(|running| running.lasts >= until).map(|running| running.brings).collect();
+            let on: Vec<_> = running
+                .iter()
+                .filter(|running| running.lasts >= until)
+                .map(|running| running.brings)
+                .collect();
             stretches.push(Stretch { until, exchange: self.exchange(case, &on)? });
         }
         Ok(Course { cut: self.cut(case, &[])?, stretches })
@@ -179,7 +193,13 @@ impl<'a> Chain<'a> {
             Case::Best => self.start.high,
         };
         let exchange = self.exchange(case, running)?;
-        Ok(PowerCut { water: *self.water, saturation: *self.saturation, start, demand: self.demand(case), exchange })
+        Ok(PowerCut {
+            water: *self.water,
+            saturation: *self.saturation,
+            start,
+            demand: self.demand(case),
+            exchange,
+        })
     }
 
     /// When the oxygen has fallen to a limit.
@@ -206,7 +226,8 @@ impl<'a> Chain<'a> {
     pub fn rest(&self) -> Result<Until, Error> {
         let full = Traced::new(|| Band { low: self.start.high, high: self.start.high });
         let by_day = Chain { start: full, ..self.clone() };
-        let (aim, danger) = (by_day.until(Limit::Aim, Case::Worst, &[])?, self.until(Limit::Danger, Case::Worst, &[])?);
+        let (aim, danger) =
+            (by_day.until(Limit::Aim, Case::Worst, &[])?, self.until(Limit::Danger, Case::Worst, &[])?);
         let first = if aim.seconds() < danger.seconds() { aim } else { danger };
         Ok(act_before(first, &self.rules.power_cut))
     }
@@ -246,7 +267,9 @@ impl<'a> Chain<'a> {
         let still = self.exchange(Case::Worst, beside)?;
         let pouring = self.exchange(Case::Worst, &[beside, &[self.poured()]].concat())?;
         // Water that could not hold the limit even in balance with the air is not brought there by pouring.
-        let needed = |limit: Limit| exchange_to_hold(self.demand(Case::Worst), *self.saturation, self.rules.oxygen.limit(limit)).ok();
+        let needed = |limit: Limit| {
+            exchange_to_hold(self.demand(Case::Worst), *self.saturation, self.rules.oxygen.limit(limit)).ok()
+        };
         let aimed_at = needed(Limit::Aim);
         if aimed_at.is_some_and(|needed| still >= needed) {
             return Ok(Pouring::NotNeeded);
@@ -254,12 +277,19 @@ impl<'a> Chain<'a> {
         let share = aimed_at.and_then(|needed| share_poured(needed, still, pouring).ok()).map(Dimension::si);
         if let Some(share) = share.filter(|share| *share < 1.0) {
             // From what you aim for down to danger is the longest pause; only a part of it is taken.
-            let cut = PowerCut { start: *self.rules.oxygen.aim_limit, exchange: still, ..self.cut(Case::Worst, &[])? };
+            let cut = PowerCut {
+                start: *self.rules.oxygen.aim_limit,
+                exchange: still,
+                ..self.cut(Case::Worst, &[])?
+            };
             let pause = cut.until(*self.rules.oxygen.danger_limit)?.seconds() * rules.act_share.0;
             let every = libm::floor((pause / (1.0 - share)).min(rules.by_hand.si()) / MINUTE);
             let pour = libm::ceil(share * every);
             if pour < every {
-                return Ok(Pouring::Spells { pour: Time::from_si(pour * MINUTE), every: Time::from_si(every * MINUTE) });
+                return Ok(Pouring::Spells {
+                    pour: Time::from_si(pour * MINUTE),
+                    every: Time::from_si(every * MINUTE),
+                });
             }
         }
         let is_held = needed(Limit::Danger).is_some_and(|needed| pouring >= needed);
@@ -273,7 +303,12 @@ impl<'a> Chain<'a> {
     ///
     /// # Errors
     /// As [`Chain::course`].
-    pub(crate) fn because(&self, danger: Until, running: &[Running], a_pump_would: bool) -> Result<&'a str, Error> {
+    pub(crate) fn because(
+        &self,
+        danger: Until,
+        running: &[Running],
+        a_pump_would: bool,
+    ) -> Result<&'a str, Error> {
         let words = &self.rules.words.power_cut;
         if is_enough(danger, &self.rules.power_cut) {
             return Ok(words.stays_above_danger());
@@ -282,7 +317,8 @@ impl<'a> Chain<'a> {
             return Ok(words.nothing_lasts());
         }
         let wanted = || *self.rules.power_cut.wanted;
-        let for_ever: Vec<_> = running.iter().map(|running| Running { lasts: wanted(), ..*running }).collect();
+        let for_ever: Vec<_> =
+            running.iter().map(|running| Running { lasts: wanted(), ..*running }).collect();
         let lasts_too_short = a_pump_would || self.is_enough(&for_ever)?;
         Ok(if lasts_too_short { words.battery_too_small() } else { words.brings_too_little() })
     }

@@ -26,8 +26,10 @@ pub(crate) use suggest::{is_bedroom, stir};
 
 /// The lights of a tank: what its file says, or the rules.
 pub fn lights(tank: &Tank, rules: &ProgrammeRules) -> Lights {
-    tank.lights
-        .unwrap_or_else(|| Lights { on: ClockTime::after_midnight(*rules.lights_on), off: ClockTime::after_midnight(*rules.lights_off) })
+    tank.lights.unwrap_or_else(|| Lights {
+        on: ClockTime::after_midnight(*rules.lights_on),
+        off: ClockTime::after_midnight(*rules.lights_off),
+    })
 }
 
 /// The pumps that hang in a tank, as the catalogue knows them; one whose model it does not know is left out.
@@ -71,7 +73,11 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
 ///
 /// # Errors
 /// Those of `pause`.
-pub(crate) fn fed(suggested: Programme, tank: &Tank, pause: impl FnOnce() -> Result<Option<Time>, Error>) -> Result<Programme, Error> {
+pub(crate) fn fed(
+    suggested: Programme,
+    tank: &Tank,
+    pause: impl FnOnce() -> Result<Option<Time>, Error>,
+) -> Result<Programme, Error> {
     let mut programme = suggested;
     if !tank.programme.feedings.is_empty() {
         programme.feedings.clone_from(&tank.programme.feedings);

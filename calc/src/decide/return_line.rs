@@ -11,7 +11,8 @@ use crate::rules::Rules;
 use crate::rules::return_line::ReturnLineRules;
 use crate::tank::{ReturnLine, Tank};
 
-/// A return pump with its line, but for the bore of the pipe: what is asked is mostly what another bore would do.
+/// A return pump with its line, but for the bore of the pipe: what is asked is mostly what another bore would
+/// do.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Line {
     /// What the pump gives.
@@ -41,15 +42,21 @@ impl Line {
     ///
     /// # Errors
     /// As [`working_point`].
-    pub fn meets(&self, bore: Length, further: f64, fluid: Fluid, rules: &ReturnLineRules) -> Result<WorkingPoint, Error> {
+    pub fn meets(
+        &self,
+        bore: Length,
+        further: f64,
+        fluid: Fluid,
+        rules: &ReturnLineRules,
+    ) -> Result<WorkingPoint, Error> {
         let other_fittings = rules.entrance.si() + rules.exit.si() + further;
         let Line { pump, lift, length, elbows } = *self;
         let pipe = Pipe { length, bore, roughness: *rules.roughness, elbows, other_fittings };
         working_point(pump, lift, pipe, fluid, rules)
     }
 
-    /// The narrowest usual pipe above a bore through which the pump brings up enough, with the flow that arrives through
-    /// it; `None` where no usual pipe is wide enough.
+    /// The narrowest usual pipe above a bore through which the pump brings up enough, with the flow that
+    /// arrives through it; `None` where no usual pipe is wide enough.
     ///
     /// # Errors
     /// As [`working_point`].

@@ -1,7 +1,8 @@
 //! What of all that hums is heard at the pillow of a home.
 //!
-//! A home has one room: [`at_pillow_of`] is the one way from levels at one metre to a pillow, for the plan, the fit, the
-//! programme and the limits alike. A shut door between tank and pillow keeps part of the sound out.
+//! A home has one room: [`at_pillow_of`] is the one way from levels at one metre to a pillow, for the plan,
+//! the fit, the programme and the limits alike. A shut door between tank and pillow keeps part of the sound
+//! out.
 
 use uom::si::f64::{Area, Length};
 
@@ -14,15 +15,19 @@ use crate::tank::{Furnishing, Home, Tank};
 
 /// What arrives at the pillow of a home from sources whose levels are stated at one metre.
 ///
-/// Both ends are of the home's own room: at the least what arrives in the room that swallows most of its kind, less the most that a
-/// shut door keeps out; at the most what arrives in the one that swallows least, less the least that the door keeps out. Advice goes by
-/// the high end, rounded up.
+/// Both ends are of the home's own room: at the least what arrives in the room that swallows most of its
+/// kind, less the most that a shut door keeps out; at the most what arrives in the one that swallows least,
+/// less the least that the door keeps out. Advice goes by the high end, rounded up.
 ///
 /// - `stated`: at least one level
 ///
 /// # Errors
 /// As [`sum`] and [`in_room`].
-pub fn at_pillow_of(home: &Home, stated: &[SoundLevel], rules: &SoundRules) -> Result<Band<SoundLevel>, Error> {
+pub fn at_pillow_of(
+    home: &Home,
+    stated: &[SoundLevel],
+    rules: &SoundRules,
+) -> Result<Band<SoundLevel>, Error> {
     Ok(heard(sum(stated)?, way_to_pillow(home, rules)?))
 }
 
@@ -46,7 +51,10 @@ pub(crate) fn way_in(home: &Home, room: Furnishing, rules: &SoundRules) -> Resul
     };
     // The room that swallows more takes more on the way out from a metre, and gives more on the way in.
     let (one, other) = (adds(absorption.low)?, adds(absorption.high)?);
-    Ok(Band { low: SoundLevel(one.min(other) - kept_out.high.0), high: SoundLevel(one.max(other) - kept_out.low.0) })
+    Ok(Band {
+        low: SoundLevel(one.min(other) - kept_out.high.0),
+        high: SoundLevel(one.max(other) - kept_out.low.0),
+    })
 }
 
 fn absorption(room: Furnishing, rules: &SoundRules) -> Band<Area> {
@@ -87,9 +95,11 @@ pub struct Source {
     pub level: SoundLevel,
 }
 
-/// What runs all day beside the pumps in the tank, as far as its file has it: return pump, overflow and skimmer.
+/// What runs all day beside the pumps in the tank, as far as its file has it: return pump, overflow and
+/// skimmer.
 ///
-/// A tank with a return line has an overflow; one with a rear chamber has it too, but its water falls no deeper than a hand.
+/// A tank with a return line has an overflow; one with a rear chamber has it too, but its water falls no
+/// deeper than a hand.
 pub fn beside_the_pumps(tank: &Tank, rules: &SoundRules) -> Vec<Source> {
     let mut sources = Vec::new();
     if let Some(line) = &tank.return_line {

@@ -34,7 +34,12 @@ pub struct Zones {
 ///
 /// # Errors
 /// As [`Stream::reach`], and [`Error::OutOfRange`] for a way that is none.
-pub fn zones(stream: &Stream, band: Band<Velocity>, spread: Band<Share>, way: Length) -> Result<Zones, Error> {
+pub fn zones(
+    stream: &Stream,
+    band: Band<Velocity>,
+    spread: Band<Share>,
+    way: Length,
+) -> Result<Zones, Error> {
     let way = within("the length of the way", way, Length::from_si(0.01)..=Length::from_si(20.0))?;
     let until = |speed: Velocity| {
         if speed > stream.exit_speed() {

@@ -35,8 +35,11 @@ pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, E
     let pumps = if own { tank.pumps.clone() } else { plan::hung(rules, catalogue, tank)? };
     let hung = pumps.iter().filter_map(|pump| Some((pump, catalogue.pump(&pump.model)?)));
     let at = |setting: Share| show(setting.into(), Rounding::Nearest);
-    let able: Vec<_> =
-        hung.filter(|(_, model)| model.works_in_a_team).take(2).map(|(pump, model)| (pump, model, running(pump, model))).collect();
+    let able: Vec<_> = hung
+        .filter(|(_, model)| model.works_in_a_team)
+        .take(2)
+        .map(|(pump, model)| (pump, model, running(pump, model)))
+        .collect();
     let sent = |model: &PumpModel, setting: Share| (model.outlet, model.rated_flow * setting.0);
     let least = |model: &PumpModel, setting: Share| model.lowest_setting.0 / setting.0.max(0.01);
     let (sent, told, least) = match able[..] {
@@ -67,12 +70,26 @@ pub fn pair(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Pair, E
 /// The smallest model that works in a team and of which two can give the flow to aim for now, with the
 /// setting that gives it; where none is strong enough the strongest at full. It is set so high that it can go
 /// as low as the table's pulses do.
-fn smallest_able<'c>(rules: &Rules, catalogue: &'c Catalogue, tank: &Tank) -> Result<Option<(&'c PumpModel, Share)>, Error> {
+fn smallest_able<'c>(
+    rules: &Rules,
+    catalogue: &'c Catalogue,
+    tank: &Tank,
+) -> Result<Option<(&'c PumpModel, Share)>, Error> {
     let each = turnover::flow(plan::counted(tank, rules), rules.turnover.aimed_at(&tank.now))? / 2.0;
     let mut able: Vec<_> = catalogue.pumps.iter().filter(|pump| pump.works_in_a_team).collect();
     sort_by(&mut able, |one, other| one.rated_flow.si().total_cmp(&other.rated_flow.si()));
     let model = able.iter().find(|pump| pump.rated_flow >= each).or(able.last()).copied();
-    Ok(model.map(|model| (model, Share((each / model.rated_flow).si().max(model.lowest_setting.0 / rules.team.example_low.0).min(1.0)))))
+    Ok(model.map(|model| {
+        (
+            model,
+            Share(
+                (each / model.rated_flow)
+                    .si()
+                    .max(model.lowest_setting.0 / rules.team.example_low.0)
+                    .min(1.0),
+            ),
+        )
+    }))
 }
 
 #[cfg(test)]

@@ -2,10 +2,10 @@
 //! order.
 //!
 //! The pumps of the tank stay. What is added is the best set of the catalogue with which they make a plan for
-//! later, see [`plan`](crate::decide::plan): pumps that can be controlled, like those that hang and like each other;
-//! where none are so like, the set that is as like as can be. The strongest is bought first, because each
-//! step then brings the most. Where the pumps that hang can not be part of any set that suits, replacing them
-//! is better, and the upgrade says by what. Where they lack next to nothing, nothing is added.
+//! later, see [`plan`](crate::decide::plan): pumps that can be controlled, like those that hang and like each
+//! other; where none are so like, the set that is as like as can be. The strongest is bought first, because
+//! each step then brings the most. Where the pumps that hang can not be part of any set that suits, replacing
+//! them is better, and the upgrade says by what. Where they lack next to nothing, nothing is added.
 
 use uom::si::f64::VolumeRate;
 
@@ -63,22 +63,24 @@ pub fn upgrade(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Resu
     let wishes = &tank.wishes;
     // What lacks a little only is kept as it is.
     let closely = task.closely().best(wishes, 1)?.into_iter().find(|set| set.models.is_empty());
-    let (added, unlike) = match closely.map_or_else(|| task.listed(wishes, 1), |kept| Ok(vec![kept]))?.into_iter().next() {
-        Some(added) => (added, None),
-        None => {
-            // Where a wish stands in the way, and nothing else, neither unlike pumps nor new ones are the
-            // answer.
-            let is_wish = !task.best(&Wishes { rank: wishes.rank, ..Wishes::default() }, 1)?.is_empty();
-            match if is_wish { None } else { task.most_alike(wishes)? } {
-                Some((added, unlike)) => (added, Some(unlike)),
-                None => {
-                    let anew = Task::adding(rules, catalogue, tank, &[])?;
-                    let replace_by = if is_wish { None } else { anew.listed(wishes, 1)?.into_iter().next() };
-                    return Ok(Err(Refusal { blocked: task.blocked(wishes)?, replace_by }));
+    let (added, unlike) =
+        match closely.map_or_else(|| task.listed(wishes, 1), |kept| Ok(vec![kept]))?.into_iter().next() {
+            Some(added) => (added, None),
+            None => {
+                // Where a wish stands in the way, and nothing else, neither unlike pumps nor new ones are the
+                // answer.
+                let is_wish = !task.best(&Wishes { rank: wishes.rank, ..Wishes::default() }, 1)?.is_empty();
+                match if is_wish { None } else { task.most_alike(wishes)? } {
+                    Some((added, unlike)) => (added, Some(unlike)),
+                    None => {
+                        let anew = Task::adding(rules, catalogue, tank, &[])?;
+                        let replace_by =
+                            if is_wish { None } else { anew.listed(wishes, 1)?.into_iter().next() };
+                        return Ok(Err(Refusal { blocked: task.blocked(wishes)?, replace_by }));
+                    }
                 }
             }
-        }
-    };
+        };
     let water = counted(tank, rules);
     let share = 1.0 - rules.turnover.fouling_allowance.0;
     let mut fouled = task.kept_flow() * share;

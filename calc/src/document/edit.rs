@@ -1,7 +1,8 @@
-//! A document as a text that somebody edits: its values by their paths, and the same text with one of them changed.
+//! A document as a text that somebody edits: its values by their paths, and the same text with one of them
+//! changed.
 //!
-//! A path names a value as problems do: `glass.length`, `fish[0].mass`. Whatever is not changed stays as it is, byte for byte: remarks,
-//! blanks, the order of keys, and keys that nobody reads.
+//! A path names a value as problems do: `glass.length`, `fish[0].mass`. Whatever is not changed stays as it
+//! is, byte for byte: remarks, blanks, the order of keys, and keys that nobody reads.
 
 use std::ops::Range;
 
@@ -10,8 +11,9 @@ use toml::de::{DeString, DeTable, DeValue};
 
 use super::{Key, Wanted};
 
-/// The values of a document in its order, each with its path and its text: what stands between the quotation marks, and a list as words
-/// with commas between. Each table of a list is told by its path alone. Nothing, where the document can not be read.
+/// The values of a document in its order, each with its path and its text: what stands between the quotation
+/// marks, and a list as words with commas between. Each table of a list is told by its path alone. Nothing,
+/// where the document can not be read.
 pub fn values(text: &str) -> Vec<(String, String)> {
     let (root, problems) = DeTable::parse_recoverable(text);
     let mut found = Vec::new();
@@ -23,7 +25,8 @@ pub fn values(text: &str) -> Vec<(String, String)> {
 
 fn tell(table: &DeTable<'_>, path: &str, text: &str, found: &mut Vec<(String, String)>) {
     for (key, value) in table.iter() {
-        let path = if path.is_empty() { key.get_ref().to_string() } else { format!("{path}.{}", key.get_ref()) };
+        let path =
+            if path.is_empty() { key.get_ref().to_string() } else { format!("{path}.{}", key.get_ref()) };
         match (value.get_ref(), tables(value)) {
             (DeValue::Table(table), _) => tell(table, &path, text, found),
             (_, Some(items)) => {
@@ -60,7 +63,9 @@ pub fn written(wanted: &Wanted, value: &str) -> String {
         Wanted::Flag if ["true", "false"].contains(&value) => value.to_owned(),
         Wanted::Quantity { kind, .. } if kind.is_bare() && is_number(value) => value.to_owned(),
         Wanted::Texts => format!("[{}]", parts().map(quoted).collect::<Vec<_>>().join(", ")),
-        Wanted::Choices(_) if parts().count() > 1 => format!("[{}]", parts().map(quoted).collect::<Vec<_>>().join(", ")),
+        Wanted::Choices(_) if parts().count() > 1 => {
+            format!("[{}]", parts().map(quoted).collect::<Vec<_>>().join(", "))
+        }
         _ => quoted(value),
     }
 }
@@ -70,7 +75,9 @@ fn is_number(text: &str) -> bool {
     let digits = text.strip_prefix('-').unwrap_or(text);
     let (whole, decimals) = digits.split_once('.').unwrap_or((digits, "0"));
     let is_whole = !whole.is_empty() && (whole == "0" || !whole.starts_with('0'));
-    is_whole && !decimals.is_empty() && whole.bytes().chain(decimals.bytes()).all(|digit| digit.is_ascii_digit())
+    is_whole
+        && !decimals.is_empty()
+        && whole.bytes().chain(decimals.bytes()).all(|digit| digit.is_ascii_digit())
 }
 
 fn quoted(text: &str) -> String {
@@ -85,13 +92,15 @@ fn quoted(text: &str) -> String {
     out + "\""
 }
 
-/// A document with the value at a path set to what somebody typed, or removed where that is empty. A table that is not there yet is added;
-/// one that needs not be there goes with its last key, and a table of a list when its own path, such as `fish[1]`, is emptied.
+/// A document with the value at a path set to what somebody typed, or removed where that is empty. A table
+/// that is not there yet is added; one that needs not be there goes with its last key, and a table of a list
+/// when its own path, such as `fish[1]`, is emptied.
 ///
 /// - `keys`: those that the document may have
 ///
 /// # Errors
-/// A document that can not be read, a path that none of the keys has, and a text written in a way in which this can not change it.
+/// A document that can not be read, a path that none of the keys has, and a text written in a way in which
+/// this can not change it.
 pub fn with(text: &str, keys: &[Key], path: &str, value: &str) -> Result<String, String> {
     let (root, problems) = DeTable::parse_recoverable(text);
     if let Some(problem) = problems.first() {
@@ -101,7 +110,8 @@ pub fn with(text: &str, keys: &[Key], path: &str, value: &str) -> Result<String,
     let edit = Edit { text, keys, root: root.get_ref() };
     let (span, new) = if value.is_empty() { edit.removed(path) } else { edit.set(path, value) }?;
     let changed = format!("{}{new}{}", &text[..span.start], &text[span.end..]);
-    let is_right = DeTable::parse_recoverable(&changed).1.is_empty() && others(text, text, path) == others(&changed, text, path);
+    let is_right = DeTable::parse_recoverable(&changed).1.is_empty()
+        && others(text, text, path) == others(&changed, text, path);
     if is_right { Ok(changed) } else { Err(OTHERWISE.to_owned()) }
 }
 
@@ -110,10 +120,17 @@ pub fn with(text: &str, keys: &[Key], path: &str, value: &str) -> Result<String,
 /// - `before`: the text before the change
 fn others(text: &str, before: &str, path: &str) -> Vec<(String, String)> {
     let known: Vec<_> = values(before).into_iter().map(|(path, _)| path).collect();
-    let is_removed = |at: &str| path.ends_with(']') && at.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+    let is_removed = |at: &str| {
+        path.ends_with(']')
+            && at.strip_prefix(path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    };
     let is_meant = |at: &str| match path.ends_with(']') {
         true => text == before && is_removed(at),
-        false => at == path || path.strip_prefix(at).is_some_and(|rest| rest.starts_with('.')) && !known.iter().any(|known| known == at),
+        false => {
+            at == path
+                || path.strip_prefix(at).is_some_and(|rest| rest.starts_with('.'))
+                    && !known.iter().any(|known| known == at)
+        }
     };
     values(text).into_iter().filter(|(at, _)| !is_meant(at)).map(|(at, value)| (of_any(&at), value)).collect()
 }
@@ -174,7 +191,11 @@ impl<'e> Edit<'e> {
         if let Some(old) = found.as_ref().and_then(|found| found.entries.get(name)) {
             let wanted = key.map_or(&Wanted::Text, |key| &key.wanted);
             let is_value = !old.get_ref().is_table() && tables(old).is_none();
-            return if is_value { Ok((old.span(), written(wanted, value))) } else { Err(format!("`{path}` is a table")) };
+            return if is_value {
+                Ok((old.span(), written(wanted, value)))
+            } else {
+                Err(format!("`{path}` is a table"))
+            };
         }
         let key = key.ok_or_else(|| format!("there is no key `{path}`"))?;
         self.added(table, name, &written(&key.wanted, value))
@@ -189,7 +210,9 @@ impl<'e> Edit<'e> {
         };
         let before = self.before(table, name, &found);
         match (found.style, before) {
-            (Style::Inline, None) => Ok((found.span.start + 1..found.span.start + 1, format!(" {name} = {value} "))),
+            (Style::Inline, None) => {
+                Ok((found.span.start + 1..found.span.start + 1, format!(" {name} = {value} ")))
+            }
             (Style::Inline, Some((_, end))) => Ok((end..end, format!(", {name} = {value}"))),
             (Style::Dotted, Some((key, end))) => {
                 let prefix = &self.text[self.line_start(key)..key];
@@ -212,7 +235,11 @@ impl<'e> Edit<'e> {
         if !outer.is_empty() {
             // A table within another is written into it.
             let (last, at) = index(last);
-            return if at.is_none() { self.added(outer, &format!("{last}.{name}"), value) } else { Err(OTHERWISE.to_owned()) };
+            return if at.is_none() {
+                self.added(outer, &format!("{last}.{name}"), value)
+            } else {
+                Err(OTHERWISE.to_owned())
+            };
         }
         let (list, at) = index(last);
         let Some(at) = at else {
@@ -225,8 +252,12 @@ impl<'e> Edit<'e> {
         }
         let new = format!("{end}[[{list}]]{end}{name} = {value}{end}");
         match (others, items.last()) {
-            (Some(_), Some(item)) if self.style(item) == Style::Head => Ok(self.inserted(self.next_line(last_end(item)), &new)),
-            (Some(_), Some(item)) => Ok((item.span().end..item.span().end, format!(", {{ {name} = {value} }}"))),
+            (Some(_), Some(item)) if self.style(item) == Style::Head => {
+                Ok(self.inserted(self.next_line(last_end(item)), &new))
+            }
+            (Some(_), Some(item)) => {
+                Ok((item.span().end..item.span().end, format!(", {{ {name} = {value} }}")))
+            }
             (Some(list), None) => Ok((list.span(), format!("[{{ {name} = {value} }}]"))),
             (None, _) => Ok(self.inserted(self.text.len(), &new)),
         }
@@ -251,9 +282,18 @@ impl<'e> Edit<'e> {
         Ok(self.without_entry(table, &found, key, value))
     }
 
-    /// An entry of the table at a path goes, and with the last one of a table that need not be there the table.
-    fn without_entry(&self, table: &str, found: &Found<'_>, key: &Spanned<DeString<'_>>, value: &Spanned<DeValue<'_>>) -> Change {
-        let is_last = found.entries.len() == 1 && !table.ends_with(']') && self.key(table).is_some_and(|table| !table.required);
+    /// An entry of the table at a path goes, and with the last one of a table that need not be there the
+    /// table.
+    fn without_entry(
+        &self,
+        table: &str,
+        found: &Found<'_>,
+        key: &Spanned<DeString<'_>>,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Change {
+        let is_last = found.entries.len() == 1
+            && !table.ends_with(']')
+            && self.key(table).is_some_and(|table| !table.required);
         let (outer, name) = split(table);
         match (found.style, self.table(outer)) {
             (Style::Inline, Some(outside)) if is_last => {
@@ -261,7 +301,9 @@ impl<'e> Edit<'e> {
                     return self.without_entry(outer, &outside, key, value);
                 }
             }
-            (Style::Inline, _) => return (self.with_comma(key.span().start..value.span().end), String::new()),
+            (Style::Inline, _) => {
+                return (self.with_comma(key.span().start..value.span().end), String::new());
+            }
             (Style::Head, _) if is_last => {
                 let (head, line) = (self.head(&found.span), self.line(key, value));
                 // What stands between the head and its last key stays.
@@ -280,7 +322,9 @@ impl<'e> Edit<'e> {
         heads(self.root, &mut others);
         let mut own = Vec::new();
         item.get_ref().as_table().into_iter().for_each(|table| heads(table, &mut own));
-        let strange = others.iter().any(|head| gone.contains(&head.start) && *head != item.span() && !own.contains(head));
+        let strange = others
+            .iter()
+            .any(|head| gone.contains(&head.start) && *head != item.span() && !own.contains(head));
         if strange { Err(OTHERWISE.to_owned()) } else { Ok((gone, String::new())) }
     }
 
@@ -300,7 +344,8 @@ impl<'e> Edit<'e> {
                 Some(at) => value.get_ref().as_array()?.get(at)?,
                 None => value,
             };
-            found = Found { entries: value.get_ref().as_table()?, span: value.span(), style: self.style(value) };
+            found =
+                Found { entries: value.get_ref().as_table()?, span: value.span(), style: self.style(value) };
         }
         Some(found)
     }
@@ -310,14 +355,19 @@ impl<'e> Edit<'e> {
             Some(b'[') => Style::Head,
             Some(b'{') => Style::Inline,
             _ => {
-                let is_implied = |table: &DeTable<'_>| table.values().all(|value| is_below_a_head(value, self.text));
-                if value.get_ref().as_table().is_some_and(is_implied) { Style::Implied } else { Style::Dotted }
+                let is_implied =
+                    |table: &DeTable<'_>| table.values().all(|value| is_below_a_head(value, self.text));
+                if value.get_ref().as_table().is_some_and(is_implied) {
+                    Style::Implied
+                } else {
+                    Style::Dotted
+                }
             }
         }
     }
 
-    /// Start of the key and end of the value behind which a new key is written: the last of those that come before it in a well-written
-    /// document, or of all of them in an inline or a dotted table.
+    /// Start of the key and end of the value behind which a new key is written: the last of those that come
+    /// before it in a well-written document, or of all of them in an inline or a dotted table.
     fn before(&self, table: &str, name: &str, found: &Found<'_>) -> Option<(usize, usize)> {
         let prefix = if table.is_empty() { String::new() } else { format!("{table}.") };
         let order = |name: &str| {
@@ -327,7 +377,9 @@ impl<'e> Edit<'e> {
         let new = order(name);
         let any = matches!(found.style, Style::Inline | Style::Dotted);
         let own = found.entries.iter().filter(|(_, value)| !is_below_a_head(value, self.text));
-        let earlier = own.filter(|(key, _)| any || order(key.get_ref()).is_some_and(|order| new.is_none_or(|new| order < new)));
+        let earlier = own.filter(|(key, _)| {
+            any || order(key.get_ref()).is_some_and(|order| new.is_none_or(|new| order < new))
+        });
         earlier.map(|(key, value)| (key.span().start, last_end(value))).max_by_key(|(_, end)| *end)
     }
 

@@ -103,9 +103,13 @@ impl Key {
 pub(super) fn merged(noted: Vec<Key>) -> Vec<Key> {
     let mut keys: Vec<Key> = Vec::new();
     for key in noted {
-        let same = |known: &&mut Key| (&known.path, &known.wanted, known.required) == (&key.path, &key.wanted, key.required);
+        let same = |known: &&mut Key| {
+            (&known.path, &known.wanted, known.required) == (&key.path, &key.wanted, key.required)
+        };
         match (keys.iter_mut().find(same).and_then(|known| known.when.as_mut()), &key.when) {
-            (Some(known), Some(when)) if known.key == when.key => known.words.extend(when.words.iter().cloned()),
+            (Some(known), Some(when)) if known.key == when.key => {
+                known.words.extend(when.words.iter().cloned())
+            }
             // What a key means with another choice stands beside what it means with the first.
             _ => match keys.iter().rposition(|known| known.path == key.path) {
                 Some(last) => keys.insert(last + 1, key),

@@ -7,7 +7,8 @@ use crate::sheet::{Sheet, figure};
 use crate::tank::Tank;
 use crate::words::listed;
 
-/// Adds the figure of this topic: what was assumed of the tank, in words. No rule moves it: what a tank file leaves out does.
+/// Adds the figure of this topic: what was assumed of the tank, in words. No rule moves it: what a tank file
+/// leaves out does.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) {
     let words = &rules.words.assumed;
     sheet.put(figure(TANK_ASSUMED, || {

@@ -1,11 +1,14 @@
-//! The circuit on the sheet: what hangs on it, what is left, and how soon a residual-current device cuts it off.
+//! The circuit on the sheet: what hangs on it, what is left, and how soon a residual-current device cuts it
+//! off.
 
 use uom::si::f64::{ElectricCurrent, Power, Volume};
 
 use super::ids::{circuit as id, plan, power};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
-use crate::formulas::circuit::{Verdict, continuous_limit, current_range, left, power_left, share, trip_time, verdict};
+use crate::formulas::circuit::{
+    Verdict, continuous_limit, current_range, left, power_left, share, trip_time, verdict,
+};
 use crate::rules::circuit::CircuitRules;
 use crate::rules::{Band, Rules, words};
 use crate::sheet::{Cell, Figure, Reckoned, Row, Sheet, Table, figure, try_figure};
@@ -13,10 +16,16 @@ use crate::tank::Tank;
 use crate::trace::Traced;
 use crate::words::listed;
 
-/// Adds the figures of this topic: `circuit.…`. What runs from the sockets of the tank and is in its file counts: the return pump, the
-/// skimmer, the pumps that hang in the tank, at full, and what the file says of other loads. Where no pump hangs yet, those of the plan
-/// count, so the plan goes first. Of nothing, nothing is told.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+/// Adds the figures of this topic: `circuit.…`. What runs from the sockets of the tank and is in its file
+/// counts: the return pump, the skimmer, the pumps that hang in the tank, at full, and what the file says of
+/// other loads. Where no pump hangs yet, those of the plan count, so the plan goes first. Of nothing, nothing
+/// is told.
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let (home, words) = (&tank.home, &rules.words.circuit);
     let voltage = figure(id::VOLTAGE, || *home.voltage).assumes(tank, "home.voltage");
     let breaker = figure(id::BREAKER, || *home.breaker).assumes(tank, "home.breaker");
@@ -111,7 +120,8 @@ fn put_load(
     let taken = try_figure(id::CURRENT, taken)?.never_below();
     rows.push(row(sheet, &taken));
     let taken = sheet.put(taken);
-    let of_breaker = figure(id::SHARE, || Band { low: share(taken.low, *breaker), high: share(taken.high, *breaker) });
+    let of_breaker =
+        figure(id::SHARE, || Band { low: share(taken.low, *breaker), high: share(taken.high, *breaker) });
     let of_breaker = of_breaker.never_below();
     rows.extend([row(sheet, &of_breaker), limit_row]);
     sheet.put(of_breaker);
@@ -120,7 +130,8 @@ fn put_load(
         let rest = rest.never_above();
         rows.push(row(sheet, &rest));
         let rest = sheet.put(rest);
-        let power = figure(id::LEFT_POWER, || power_left(*rest, *voltage, rules.power_factor.low)).never_above();
+        let power =
+            figure(id::LEFT_POWER, || power_left(*rest, *voltage, rules.power_factor.low)).never_above();
         rows.push(row(sheet, &power));
         sheet.put(power);
     } else {
@@ -162,7 +173,8 @@ fn row<T: Clone>(sheet: &Sheet, figure: &Reckoned<T>) -> Row {
     Row { head: Cell::Words(title), cells: vec![cell.into()] }
 }
 
-/// The sum of a circuit: what hangs on it, what that takes, and what is left; with the verdict where something is counted.
+/// The sum of a circuit: what hangs on it, what that takes, and what is left; with the verdict where
+/// something is counted.
 fn circuit_table(mut rows: Vec<Row>, verdict: Option<&Traced<Verdict>>, words: &words::Circuit) -> Table {
     rows.extend(verdict.map(|verdict| {
         let told = Cell::Words(verdict.words(words).to_owned());

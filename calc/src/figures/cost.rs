@@ -16,7 +16,12 @@ use crate::tank::{Home, HungPump, Tank};
 use crate::trace::Traced;
 
 /// Adds the figures and the tables of this topic: `cost.…`.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let (home, words) = (&tank.home, &rules.words.cost);
     let own = sheet.get(power_id::PRICE)?;
     let exchange = home.exchange.map(|exchange| {
@@ -50,7 +55,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 const OWN: &str = "cost_own";
 
 /// What a kilowatt hour costs in a currency: the home's own, or the one that its exchange leads to.
-fn price_in(currency: Currency, own: &Traced<Money>, exchange: Option<&Traced<Money>>) -> Option<Traced<Money>> {
+fn price_in(
+    currency: Currency,
+    own: &Traced<Money>,
+    exchange: Option<&Traced<Money>>,
+) -> Option<Traced<Money>> {
     if own.peek().currency == currency {
         return Some(*own);
     }
@@ -58,8 +67,8 @@ fn price_in(currency: Currency, own: &Traced<Money>, exchange: Option<&Traced<Mo
     Some(Traced::new(|| Money { amount: own.amount * exchange.amount, currency }))
 }
 
-/// What counts as the cost of pumps over the years, as a sentence's middle: the energy only where it is paid in the money of their
-/// prices, or where the tank file tells what the home's money buys in it.
+/// What counts as the cost of pumps over the years, as a sentence's middle: the energy only where it is paid
+/// in the money of their prices, or where the tank file tells what the home's money buys in it.
 fn counted_words(home: &Home, prices: Currency, energy_counts: bool, words: &words::Cost) -> String {
     if energy_counts {
         return words.all_counts().to_owned();
@@ -67,8 +76,8 @@ fn counted_words(home: &Home, prices: Currency, energy_counts: bool, words: &wor
     words.energy_left_out(home.currency.code(), prices.code())
 }
 
-/// What the pumps of this tank cost: those that hang in it, or else those of its plan; and what the rest that runs all day uses. None
-/// where it has no pumps.
+/// What the pumps of this tank cost: those that hang in it, or else those of its plan; and what the rest that
+/// runs all day uses. None where it has no pumps.
 fn own_bills(
     sheet: &Sheet,
     rules: &Rules,
@@ -133,7 +142,8 @@ fn hung_bills(
     tank: &Tank,
     (own, paid): (&Traced<Money>, Option<&Traced<Money>>),
 ) -> Result<Vec<Row>, Error> {
-    let hung: Vec<_> = tank.pumps.iter().filter_map(|hung| Some((hung, catalogue.pump(&hung.model)?))).collect();
+    let hung: Vec<_> =
+        tank.pumps.iter().filter_map(|hung| Some((hung, catalogue.pump(&hung.model)?))).collect();
     let sum = |price: fn(&PumpModel) -> f64| hung.iter().fold(0.0, |sum, (_, model)| sum + price(model));
     let money = |amount| Money { amount, currency: catalogue.currency };
     let id = |key: &str| format!("{OWN}.{key}");
@@ -226,7 +236,8 @@ fn kinds_chart(rules: &Rules, price_per_kwh: Option<&Traced<Money>>) -> Result<C
         for step in 1..=24 {
             let time = *rules.years * (f64::from(step) / 24.0);
             let energy = energy_per_year(kind.power.at(0.5)) * (time.si() / YEAR);
-            let paid = price_per_kwh.map_or(Ok(0.0), |price| cost(energy, **price).map(|money| money.amount))?;
+            let paid =
+                price_per_kwh.map_or(Ok(0.0), |price| cost(energy, **price).map(|money| money.amount))?;
             // A wet end is paid when the one before has worn out.
             let worn = libm::floor(time.si() / rules.wet_end_interval.at(0.5).si() * (1.0 - 1e-9));
             let total = price + paid + worn * middle(**kind.wet_end);
@@ -251,7 +262,8 @@ fn kinds_chart(rules: &Rules, price_per_kwh: Option<&Traced<Money>>) -> Result<C
     Ok(chart)
 }
 
-/// Kind of pump → price, energy and wear over the years; their sum too where energy is paid in the money of the rules.
+/// Kind of pump → price, energy and wear over the years; their sum too where energy is paid in the money of
+/// the rules.
 fn kinds_table(rules: &Rules, price_per_kwh: &Traced<Money>) -> Result<Table, Error> {
     let row = |kind: &OfKind<'_>| kind_row(kind, &rules.cost, price_per_kwh);
     let rows = kinds(rules).iter().map(row).collect::<Result<_, _>>()?;
@@ -277,7 +289,8 @@ fn kind_row(kind: &OfKind<'_>, rules: &CostRules, price_per_kwh: &Traced<Money>)
     let energy = energy.says("power × 24 hours × 365 × years × price of energy");
     // The cheapest wet ends are those that last longest.
     let wear = try_figure(id("wear"), || {
-        let wear = |interval: Time, price: UsDollars| wear_over(*rules.years, interval, price.0).map(UsDollars);
+        let wear =
+            |interval: Time, price: UsDollars| wear_over(*rules.years, interval, price.0).map(UsDollars);
         let interval = &rules.wet_end_interval;
         Ok(Band { low: wear(interval.high, wet_end.low)?, high: wear(interval.low, wet_end.high)? })
     })?;

@@ -27,7 +27,12 @@ const SETTINGS: &str = "fit_settings";
 const ZONES: &str = "fit_zones";
 
 /// Adds the figures of this topic, `fit.…`, where the tank has pumps, else why not.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let words = &rules.words.fit;
     let Some(fit) = check(rules, catalogue, tank)? else {
         for part in [STREAMS, SETTINGS, ZONES] {
@@ -58,7 +63,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let sound = figure(id::SOUND, || *fit.sound);
     let sound = sound.says("levels at the settings and of what else hums, summed; at the pillow");
     sheet.put(sound.never_below());
-    for (hung, told) in tank.pumps.iter().zip(&fit.streams).filter(|(_, told)| !told.verdict.peek().faults.is_empty()) {
+    for (hung, told) in
+        tank.pumps.iter().zip(&fit.streams).filter(|(_, told)| !told.verdict.peek().faults.is_empty())
+    {
         sheet.warn(words.warns(&hung.name, &hung.model, told.verdict.peek().words(words)));
     }
     sheet.tabulate(|| Ok(streams_table(rules, tank, &fit)))?;
@@ -82,14 +89,16 @@ fn settings_table(
         let models: Vec<_> = tank.pumps.iter().map(|hung| hung.model.as_str()).collect();
         Task::adding(rules, catalogue, tank, &models)
     })?;
-    let is_fixed = |hung: &HungPump| catalogue.pump(&hung.model).is_some_and(|model| model.lowest_setting.0 >= 1.0);
+    let is_fixed =
+        |hung: &HungPump| catalogue.pump(&hung.model).is_some_and(|model| model.lowest_setting.0 >= 1.0);
     let is_fixed = tank.pumps.iter().all(is_fixed);
     let words = &rules.words.fit;
     let mut rows = Vec::new();
     for (key, stock) in stocks(rules, tank) {
         let id = format!("{SETTINGS}.{key}");
         let title = words.flow_to_aim_for(stock.words());
-        let wanted = try_figure(id.as_str(), || turnover::flow(**counted, rules.turnover.aimed_at(&stock)))?.titled(title);
+        let wanted = try_figure(id.as_str(), || turnover::flow(**counted, rules.turnover.aimed_at(&stock)))?
+            .titled(title);
         let aim = wanted.value();
         let setting = Traced::new(|| {
             // All that the task reads for a setting is behind the flow at full.
@@ -122,7 +131,8 @@ fn settings_table(
 
 /// Each kind of livestock by itself, and what the tank holds where that is several kinds together.
 fn stocks<'r>(rules: &'r Rules, tank: &Tank) -> Vec<(&'r str, Stock)> {
-    let mut stocks: Vec<_> = rules.livestock.iter().map(|kind| (kind.key(), Stock::from(kind.clone()))).collect();
+    let mut stocks: Vec<_> =
+        rules.livestock.iter().map(|kind| (kind.key(), Stock::from(kind.clone()))).collect();
     for (key, stock) in [("now", &tank.now), ("later", &tank.later)] {
         if stocks.iter().all(|(_, known)| known != stock) {
             stocks.push((key, stock.clone()));
@@ -133,7 +143,9 @@ fn stocks<'r>(rules: &'r Rules, tank: &Tank) -> Vec<(&'r str, Stock)> {
 
 /// Pump → where along its stream, at its setting, each kind of what lives there now or later can stand.
 fn zones_table(rules: &Rules, catalogue: &Catalogue, tank: &Tank, fit: &Fit) -> Result<Table, Error> {
-    let lives = |kind: &&Livestock| [&tank.now, &tank.later].iter().any(|stock| stock.asking().any(|asking| asking == *kind));
+    let lives = |kind: &&Livestock| {
+        [&tank.now, &tank.later].iter().any(|stock| stock.asking().any(|asking| asking == *kind))
+    };
     let kinds: Vec<_> = rules.livestock.iter().filter(lives).collect();
     let (mut rows, mut zones) = (Vec::new(), Vec::new());
     for (at, (hung, told)) in tank.pumps.iter().zip(&fit.streams).enumerate() {

@@ -62,7 +62,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let compared = figure(id::VERDICT, told);
     sheet.put(compared.says(COMPARED));
     // A page warns under the condition that one of these is there.
-    for (odd, which) in [(id::LIMIT, Verdict::AtTheLimit), (id::THIN, Verdict::Thin), (id::THICK, Verdict::Thick)] {
+    for (odd, which) in
+        [(id::LIMIT, Verdict::AtTheLimit), (id::THIN, Verdict::Thin), (id::THICK, Verdict::Thick)]
+    {
         if *verdict.peek() == which {
             sheet.put(figure(odd, told).says(COMPARED));
         }

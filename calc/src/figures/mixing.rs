@@ -14,7 +14,9 @@ use crate::sheet::{Axis, Cell, Chart, Item, Op, Row, Sheet, Sum, Table, Working,
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     let (rules, words) = (&rules.mixing, &rules.words.mixing);
     let aim = sheet.get(turnover::AIM)?;
-    sheet.put(try_figure(id::ONE_TURNOVER, || share_passed(*aim, 1.0 / *aim))?.says("1 − 1 ÷ e").never_above());
+    sheet.put(
+        try_figure(id::ONE_TURNOVER, || share_passed(*aim, 1.0 / *aim))?.says("1 − 1 ÷ e").never_above(),
+    );
     let turnovers = sheet.put(try_figure(id::TURNOVERS, || turnovers_to_pass(*rules.nearly_all))?);
     let nearly_all = try_figure(id::NEARLY_ALL, || time_to_pass(*rules.nearly_all, *aim))?;
     let nearly_all = sheet.put(nearly_all);
@@ -33,7 +35,8 @@ fn passed_chart(rules: &MixingRules, nearly_all: Time) -> Result<Chart, Error> {
         .copied()
         .fold(Frequency::from_si(1.0), |least, turnover| if turnover < least { turnover } else { least });
     let end = Time::from_si((nearly_all.si() * 3.0).max(2.0 / slowest.si()));
-    let mut chart = Chart::new("water_passed", Axis::new(Kind::Time, 0.0, end.si()), Axis::new(Kind::Share, 0.0, 1.0));
+    let mut chart =
+        Chart::new("water_passed", Axis::new(Kind::Time, 0.0, end.si()), Axis::new(Kind::Share, 0.0, 1.0));
     for turnover in &*rules.table_turnovers {
         let at = |step: u32| {
             let time = end * (f64::from(step) / 48.0);

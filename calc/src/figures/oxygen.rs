@@ -1,11 +1,14 @@
-//! Oxygen on the sheet: what the water holds, what all life in it breathes, and how long the spare oxygen lasts.
+//! Oxygen on the sheet: what the water holds, what all life in it breathes, and how long the spare oxygen
+//! lasts.
 
 use uom::si::f64::{Area, MassConcentration, MassRate, ThermodynamicTemperature, Time, Volume};
 
 use super::ids::{oxygen as id, seawater, volume};
 use crate::decide::oxygen::{Life, fish, resting, sand_bed, share_of_the_fish, start_share};
 use crate::error::Error;
-use crate::formulas::oxygen::{Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing};
+use crate::formulas::oxygen::{
+    Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing,
+};
 use crate::formulas::oxygen::{saturation, spare, store};
 use crate::quantity::{Rounding, Salinity, System, shown_number};
 use crate::rules::{Band, Rules};
@@ -17,12 +20,19 @@ use crate::words::sentence_case;
 /// Adds the figures of this topic: `oxygen.…`, what the water holds and what all life in it breathes.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let (temperature, salinity) = (sheet.get(seawater::TEMPERATURE)?, sheet.get(seawater::SALINITY)?);
-    let held = sheet
-        .put(try_figure(id::SATURATION, || saturation(Water { temperature: *temperature, salinity: *salinity }, rules))?.never_above());
+    let held = sheet.put(
+        try_figure(id::SATURATION, || {
+            saturation(Water { temperature: *temperature, salinity: *salinity }, rules)
+        })?
+        .never_above(),
+    );
     sheet.tabulate(|| saturation_table(rules, &salinity))?;
     let share = figure(id::START_SHARE, || start_share(tank, &rules.oxygen));
     let at_share = share.value();
-    let start = figure(id::START, || Band { low: at_start(*held, at_share.low), high: at_start(*held, at_share.high) });
+    let start = figure(id::START, || Band {
+        low: at_start(*held, at_share.low),
+        high: at_start(*held, at_share.high),
+    });
     sheet.put(start.never_above());
     sheet.put(share);
     put_life(sheet, rules, tank)?;
@@ -41,14 +51,16 @@ fn put_life(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> 
         sheet.lack(id::FISH, words.no_fish(&tank.name));
     } else {
         let rest = try_figure(id::REST, || resting(&tank.fish, *temperature, rules))?;
-        let rest = sheet.put(rest.says("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent").never_below());
+        let rest =
+            sheet.put(rest.says("Σ count × e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent").never_below());
         breathed = Some(sheet.put(figure(id::FISH, || fish(*rest, rules)).never_below()));
     }
     let floor = try_figure(id::FLOOR, || reef_breathing(*display, &tank.now, *temperature, rules))?;
     let floor = sheet.put(floor.never_below());
     let rock = sheet.maybe(volume::MASS_ROCK);
     let sand_and_rock = try_figure(id::SAND_AND_ROCK, || {
-        // The figure of weighed rock was reckoned there and back, and can differ from its mass in the last bit.
+        // The figure of weighed rock was reckoned there and back, and can differ from its mass in the last
+        // bit.
         let rock = match (tank.rock, &rock) {
             (Some(Rock::Weighed { mass, .. }), Some(figure)) => {
                 figure.note();
@@ -76,7 +88,11 @@ fn put_life(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> 
 }
 
 /// Livestock → share of what a living reef takes up, and what that is over this tank's floor.
-fn reef_table(rules: &Rules, floor: &Traced<Area>, temperature: &Traced<ThermodynamicTemperature>) -> Result<Table, Error> {
+fn reef_table(
+    rules: &Rules,
+    floor: &Traced<Area>,
+    temperature: &Traced<ThermodynamicTemperature>,
+) -> Result<Table, Error> {
     let (kinds, rules, words) = (&rules.livestock, &rules.oxygen, &rules.words.oxygen);
     let mut rows = Vec::new();
     for kind in kinds {
@@ -92,10 +108,12 @@ fn reef_table(rules: &Rules, floor: &Traced<Area>, temperature: &Traced<Thermody
     Ok(Table::new("oxygen_reef", rows))
 }
 
-/// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing came in.
+/// The sum a reader can check by hand: the oxygen above the limit, over what all life breathes, as if nothing
+/// came in.
 fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let (rules, words) = (&rules.oxygen, &rules.words.oxygen);
-    let (start, water, demand) = (sheet.get(id::START)?, sheet.get(volume::WATER)?, sheet.get(id::DEMAND_WORST)?);
+    let (start, water, demand) =
+        (sheet.get(id::START)?, sheet.get(volume::WATER)?, sheet.get(id::DEMAND_WORST)?);
     let above = sheet.put(figure(id::SPARE, || spare(start.low, *rules.aim_limit)).never_above());
     let lasts = sheet.put(figure(id::STORE, || store(*above, *water, *demand)).never_above());
     match store_working(*above.peek(), *water.peek(), *demand.peek(), *lasts.peek()) {

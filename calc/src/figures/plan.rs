@@ -18,7 +18,9 @@ use crate::formulas::turnover::flow;
 use crate::quantity::{Rounding, Share, System};
 use crate::rules::livestock::Lives;
 use crate::rules::{Band, Rules, words};
-use crate::sheet::{Cell, DrawnStream, Item, Layout, Op, Origin, Row, Sheet, Sum, Table, Value, Working, figure, try_figure};
+use crate::sheet::{
+    Cell, DrawnStream, Item, Layout, Op, Origin, Row, Sheet, Sum, Table, Value, Working, figure, try_figure,
+};
 use crate::tank::{Home, Material, Rank, Tank, Wishes};
 use crate::trace::Traced;
 
@@ -40,7 +42,12 @@ const OF_A_PLAN: [&str; 5] = ["plan", BEST, CAPACITY, PLACES, PLACES_ZONES];
 
 /// Adds the figures of this topic: `plan.…`, with the tables of the best sets, the reasons, the models ruled
 /// out, and the places.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let words = &rules.words.plan;
     if catalogue.pumps.is_empty() {
         for part in OF_A_PLAN.iter().chain(&[REASONS, RULED_OUT, NEAREST]) {
@@ -93,9 +100,17 @@ fn asks(sheet: &Sheet, rules: &Rules, tank: &Tank) -> Result<Asks, Error> {
     let counted = sheet.get(turnover::COUNTED)?;
     let aim_now = Traced::ok(|| flow(*counted, rules.turnover.aimed_at(&tank.now)))?;
     let (aim, aims) = (sheet.get(turnover::FLOW_AIM)?, tank.now == tank.later);
-    let now = Ask { stock: tank.now.clone(), flow: if aims { aim } else { aim_now }, speeds: sheet.get(speeds::NOW)? };
+    let now = Ask {
+        stock: tank.now.clone(),
+        flow: if aims { aim } else { aim_now },
+        speeds: sheet.get(speeds::NOW)?,
+    };
     let later = Ask { stock: tank.later.clone(), flow: aim, speeds: sheet.get(speeds::LATER)? };
-    Ok(Asks { first: sheet.get(turnover::FLOW_NOW)?, steps: vec![now, later], pane: sheet.get(volume::PANE)? })
+    Ok(Asks {
+        first: sheet.get(turnover::FLOW_NOW)?,
+        steps: vec![now, later],
+        pane: sheet.get(volume::PANE)?,
+    })
 }
 
 fn put_wishes(sheet: &mut Sheet, wishes: &Wishes, catalogue: &Catalogue, home: &Home, words: &words::Plan) {
@@ -151,7 +166,12 @@ fn put_blocked(
 }
 
 /// The set that misses least where none will do, and what it misses.
-fn put_nearest(sheet: &mut Sheet, catalogue: &Catalogue, tank: &Tank, (task, blocked): (&Task<'_>, &Traced<String>)) -> Result<(), Error> {
+fn put_nearest(
+    sheet: &mut Sheet,
+    catalogue: &Catalogue,
+    tank: &Tank,
+    (task, blocked): (&Task<'_>, &Traced<String>),
+) -> Result<(), Error> {
     let (wishes, words) = (&tank.wishes, task.words());
     let nearest = Traced::ok(|| task.nearest(wishes))?;
     let Some(nearest) = nearest.peek() else {
@@ -274,7 +294,12 @@ fn put_best(
 }
 
 /// What the pumps of the plan draw, and what their energy costs. Gives what they draw.
-fn put_power(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, later: &Traced<PumpSet>) -> Result<Traced<Band<Power>>, Error> {
+fn put_power(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    later: &Traced<PumpSet>,
+) -> Result<Traced<Band<Power>>, Error> {
     let draw = try_figure(id::POWER, || {
         let nothing = Band { low: Power::default(), high: Power::default() };
         later.models.iter().zip(&later.later).try_fold(nothing, |sum, (model, setting)| {
@@ -286,12 +311,17 @@ fn put_power(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, later: &Tr
     })?;
     let draw = draw.says("standing draw + (draw at full − standing draw) × setting³");
     let draw = sheet.put(draw.never_below());
-    let full = figure(id::POWER_FULL, || later.models.iter().fold(Power::default(), |sum, model| sum + catalogue.pumps[*model].power));
+    let full = figure(id::POWER_FULL, || {
+        later.models.iter().fold(Power::default(), |sum, model| sum + catalogue.pumps[*model].power)
+    });
     sheet.put(full.says("sum of their powers").never_below());
-    let year = figure(id::ENERGY, || Band { low: energy_per_year(draw.low), high: energy_per_year(draw.high) });
+    let year =
+        figure(id::ENERGY, || Band { low: energy_per_year(draw.low), high: energy_per_year(draw.high) });
     let year = sheet.put(year.says("power × 24 hours × 365 days").never_below());
     let price = sheet.get(power::PRICE)?;
-    let money = try_figure(id::ENERGY_COST, || Ok(Band { low: cost(year.low, *price)?, high: cost(year.high, *price)? }))?;
+    let money = try_figure(id::ENERGY_COST, || {
+        Ok(Band { low: cost(year.low, *price)?, high: cost(year.high, *price)? })
+    })?;
     sheet.put(money.says("energy × price").never_below());
     Ok(draw)
 }
@@ -351,7 +381,13 @@ fn reasons_table(id: &'static str, told: &[Reason], words: &words::Plan) -> Tabl
 type Hung<'c> = (&'c PumpModel, Share, Spot);
 
 /// Where the plan's pumps hang, and what their streams do there.
-fn put_places(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank, later: &Traced<PumpSet>) -> Result<(), Error> {
+fn put_places(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+    later: &Traced<PumpSet>,
+) -> Result<(), Error> {
     let room = Room::new(rules, tank)?;
     let pumps = Traced::new(|| spots(&room, catalogue, later));
     let hangs = Hangs { rules, tank, room: &room, pumps: &pumps, suits: sheet.get(speeds::LATER)? };

@@ -4,8 +4,12 @@ use uom::si::f64::{Length, Power, VolumeRate};
 
 use super::ids::power as id;
 use crate::error::Error;
-use crate::formulas::power::{Battery, Chemistry, DAYS_A_YEAR, Output, affinity_flow, affinity_head, affinity_power, battery_lasts};
-use crate::formulas::power::{battery_needed, cost, draw_range, energy_per_day, energy_per_year, usable_energy};
+use crate::formulas::power::{
+    Battery, Chemistry, DAYS_A_YEAR, Output, affinity_flow, affinity_head, affinity_power, battery_lasts,
+};
+use crate::formulas::power::{
+    battery_needed, cost, draw_range, energy_per_day, energy_per_year, usable_energy,
+};
 use crate::quantity::{Dimension, Kind, Money, Rounding, Share, System, show};
 use crate::rules::power::PowerRules;
 use crate::rules::{Band, Rules, words};
@@ -65,7 +69,12 @@ fn return_figures(sheet: &mut Sheet, line: &ReturnLine, price: &Traced<Money>) -
     Ok(())
 }
 
-fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery, words: &words::Power) -> Result<(), Error> {
+fn battery_figures(
+    sheet: &mut Sheet,
+    rules: &PowerRules,
+    battery: Battery,
+    words: &words::Power,
+) -> Result<(), Error> {
     let output = match battery.output {
         Output::Direct => words.output_direct(),
         Output::Inverter { .. } => words.output_inverter(),
@@ -79,8 +88,10 @@ fn battery_figures(sheet: &mut Sheet, rules: &PowerRules, battery: Battery, word
     }
     let printed = sheet.put(figure(id::BATTERY, || battery.energy));
     let usable = sheet.get(usable_id(battery.chemistry))?;
-    let energy =
-        figure(id::BATTERY_USABLE, || Band { low: usable_energy(*printed, usable.low), high: usable_energy(*printed, usable.high) });
+    let energy = figure(id::BATTERY_USABLE, || Band {
+        low: usable_energy(*printed, usable.low),
+        high: usable_energy(*printed, usable.high),
+    });
     sheet.put(energy.never_above());
     let battery = on_the_sheet(sheet, battery)?;
     sheet.tabulate(|| hours_table(&battery, rules))
@@ -134,7 +145,8 @@ fn setting_chart(words: &words::Power) -> Result<Chart, Error> {
         };
         (4..=20).map(at).collect::<Result<Vec<_>, Error>>()
     };
-    let chart = Chart::new("setting_power", Axis::new(Kind::Share, 0.2, 1.0), Axis::new(Kind::Share, 0.0, 1.0));
+    let chart =
+        Chart::new("setting_power", Axis::new(Kind::Share, 0.2, 1.0), Axis::new(Kind::Share, 0.0, 1.0));
     let flow = points(&|setting| Ok(affinity_flow(VolumeRate::from_si(1e-3), 1.0, setting)?.si() / 1e-3))?;
     let power = points(&|setting| Ok(affinity_power(whole, 1.0, setting)?.si()))?;
     Ok(chart.line(words.curve_flow(), flow).line(words.curve_power(), power))
@@ -142,8 +154,10 @@ fn setting_chart(words: &words::Power) -> Result<Chart, Error> {
 
 /// What turning a pump down does to its flow, its push and its draw.
 fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
-    // Shares of full are those of a pump of one cubic metre a second, one metre and one watt at full, without a standing draw.
-    let (flow, head, full, standing) = (VolumeRate::from_si(1.0), Length::from_si(1.0), Power::from_si(1.0), Power::from_si(0.0));
+    // Shares of full are those of a pump of one cubic metre a second, one metre and one watt at full, without
+    // a standing draw.
+    let (flow, head, full, standing) =
+        (VolumeRate::from_si(1.0), Length::from_si(1.0), Power::from_si(1.0), Power::from_si(0.0));
     let mut rows = Vec::new();
     for setting in &*rules.dial {
         let row = figure(format!("power_settings.{}", rows.len() + 1), || *setting);
@@ -161,8 +175,14 @@ fn settings_table(rules: &PowerRules) -> Result<Table, Error> {
     Ok(Table::new("power_settings", rows))
 }
 
-/// Hours → the energy that must be printed on a battery that runs a load, on direct current and through an inverter.
-pub(crate) fn needed_table(id: &'static str, caption: &Traced<String>, load: &Traced<Power>, rules: &PowerRules) -> Result<Table, Error> {
+/// Hours → the energy that must be printed on a battery that runs a load, on direct current and through an
+/// inverter.
+pub(crate) fn needed_table(
+    id: &'static str,
+    caption: &Traced<String>,
+    load: &Traced<Power>,
+    rules: &PowerRules,
+) -> Result<Table, Error> {
     let outputs = [("direct", Output::Direct), ("inverter", Output::Inverter { idle: None })];
     let mut rows = Vec::new();
     for time in &*rules.backup_hours {

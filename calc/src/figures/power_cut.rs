@@ -8,8 +8,8 @@ use super::ids::{oxygen as oxygen_id, power as power_id, power_cut as id, seawat
 use crate::catalogue::Catalogue;
 use crate::decide::plan;
 use crate::decide::power_cut::{
-    Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, Which, act_before, candidates, feeding_pause, hands_by,
-    is_enough, of_all, of_model, runs_at, steps, thriftiest,
+    Backup, Brings, Chain, MINUTE, OnBattery, Pouring, Running, Situation, Which, act_before, candidates,
+    feeding_pause, hands_by, is_enough, of_all, of_model, runs_at, steps, thriftiest,
 };
 use crate::error::Error;
 use crate::figures::power::needed_table;
@@ -50,7 +50,12 @@ pub(super) fn chain<'a>(sheet: &Sheet, rules: &'a Rules) -> Result<Chain<'a>, Er
 ///
 /// # Errors
 /// As [`Chain::course`], [`power::battery_lasts`] and [`power::battery_needed`].
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let (chain, words) = (chain(sheet, rules)?, &rules.words.power_cut);
     let output = tank.battery.map_or(Output::Direct, |battery| battery.output);
     let own = Traced::ok(|| candidates(tank, catalogue, output, rules))?;
@@ -64,11 +69,18 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     let hands = put_hands(sheet, tank, &chain, (&still, &times), &running)?;
     put_rest(sheet, tank, &chain)?;
     // Without pumps in its file, a tank is told what those of its plan would need.
-    let planned =
-        if tank.pumps.is_empty() { Traced::ok(|| of_the_plan(tank, catalogue, output, rules))? } else { Traced::given(Vec::new()) };
-    let thrifty = Traced::ok(|| if thrifty.is_none() { thriftiest(&chain, &planned) } else { Ok((*thrifty).clone()) })?;
+    let planned = if tank.pumps.is_empty() {
+        Traced::ok(|| of_the_plan(tank, catalogue, output, rules))?
+    } else {
+        Traced::given(Vec::new())
+    };
+    let thrifty =
+        Traced::ok(|| if thrifty.is_none() { thriftiest(&chain, &planned) } else { Ok((*thrifty).clone()) })?;
     put_needed(sheet, &chain, tank, &[&own, &planned], &thrifty, output)?;
-    let ways = Ways { still: (&nothing, &still), backup: (!running.peek().is_empty()).then_some((&running, &times)) };
+    let ways = Ways {
+        still: (&nothing, &still),
+        backup: (!running.peek().is_empty()).then_some((&running, &times)),
+    };
     sheet.tabulate(|| Ok(times_table(&ways, words)))?;
     put_never(sheet, tank, &ways, words);
     sheet.tabulate(|| hours_table(&chain, &ways))?;
@@ -79,7 +91,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
         Until::Never(_) => None,
     };
     let by = |hands: &Hands| time(*hands.by).map(|by| (by, *hands.pouring));
-    let still_hands = Hands { by: hands.by_still, pouring: Traced::ok(|| chain.pouring(&[]))?, ..hands.clone() };
+    let still_hands =
+        Hands { by: hands.by_still, pouring: Traced::ok(|| chain.pouring(&[]))?, ..hands.clone() };
     sheet.tabulate(|| {
         let situation = Situation {
             lid: tank.lid,
@@ -140,7 +153,11 @@ struct Ways<'t> {
 
 impl<'t> Ways<'t> {
     /// Each of them, with one or the other of two names.
-    fn named<N>(&self, still: N, backup: N) -> impl Iterator<Item = (N, &'t Traced<Vec<Running>>, &'t Times)> {
+    fn named<N>(
+        &self,
+        still: N,
+        backup: N,
+    ) -> impl Iterator<Item = (N, &'t Traced<Vec<Running>>, &'t Times)> {
         let named = |name, (running, times): (&'t _, &'t _)| (name, running, times);
         [named(still, self.still)].into_iter().chain(self.backup.map(|way| named(backup, way)))
     }
@@ -155,7 +172,12 @@ fn time(until: Until, words: &words::PowerCut) -> Value {
     }
 }
 
-fn put_times(sheet: &mut Sheet, chain: &Chain<'_>, ids: [[Id<Value>; 3]; 2], running: &Traced<Vec<Running>>) -> Result<Times, Error> {
+fn put_times(
+    sheet: &mut Sheet,
+    chain: &Chain<'_>,
+    ids: [[Id<Value>; 3]; 2],
+    running: &Traced<Vec<Running>>,
+) -> Result<Times, Error> {
     let words = &chain.rules.words.power_cut;
     let mut put = |id: Id<Value>, limit: Limit, case: Case| {
         let until = Traced::ok(|| chain.until(limit, case, running))?;
@@ -163,7 +185,11 @@ fn put_times(sheet: &mut Sheet, chain: &Chain<'_>, ids: [[Id<Value>; 3]; 2], run
         Ok::<_, Error>(Traced::figure(id.name(), *until.peek()))
     };
     let mut of = |[worst, likely, best]: [Id<Value>; 3], limit| {
-        Ok::<_, Error>([put(worst, limit, Case::Worst)?, put(likely, limit, Case::Likely)?, put(best, limit, Case::Best)?])
+        Ok::<_, Error>([
+            put(worst, limit, Case::Worst)?,
+            put(likely, limit, Case::Likely)?,
+            put(best, limit, Case::Best)?,
+        ])
     };
     let [aim, danger] = ids;
     Ok(Times([of(aim, Limit::Aim)?, of(danger, Limit::Danger)?]))
@@ -342,7 +368,9 @@ fn put_hands(
         sheet.put(figure.never_above());
         Traced::figure(id.name(), *until.peek())
     };
-    let within = |times: &Times, runs: bool| hands_by(times.worst(Limit::Aim), times.worst(Limit::Danger), runs, rules);
+    let within = |times: &Times, runs: bool| {
+        hands_by(times.worst(Limit::Aim), times.worst(Limit::Danger), runs, rules)
+    };
     let runs = !running.peek().is_empty();
     let hands = put(id::ACT_BY, &|| within(times, runs));
     let by_still = put(id::ACT_BY_STILL, &|| within(still, false));
@@ -419,11 +447,19 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
                 pause.note();
                 time
             });
-            sheet.put(figure.says("the lesser of the usual pause and what the oxygen bears, in whole minutes").never_above());
+            sheet.put(
+                figure
+                    .says("the lesser of the usual pause and what the oxygen bears, in whole minutes")
+                    .never_above(),
+            );
         }
         None => sheet.lack(id::FEEDING_PAUSE, words.never_rest(&tank.name)),
     }
-    let rests_all = tank.programme.feedings.iter().filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
+    let rests_all = tank
+        .programme
+        .feedings
+        .iter()
+        .filter(|feeding| tank.pumps.iter().all(|pump| feeding.pauses(&pump.name)));
     let longest = rests_all.map(|feeding| f64::from(feeding.pause) * MINUTE).fold(0.0, f64::max);
     if longest > pause.peek().map_or(0.0, |pause| pause.si()) {
         let warns = sheet.put(figure(id::WARNS, || match *pause {
@@ -438,7 +474,12 @@ fn put_rest(sheet: &mut Sheet, tank: &Tank, chain: &Chain<'_>) -> Result<(), Err
 }
 
 /// The pumps of the tank's plan on a battery.
-fn of_the_plan(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+fn of_the_plan(
+    tank: &Tank,
+    catalogue: &Catalogue,
+    output: Output,
+    rules: &Rules,
+) -> Result<Vec<OnBattery>, Error> {
     let (mut found, mut models) = (Vec::new(), Vec::new());
     for pump in plan::hung(rules, catalogue, tank)? {
         let Some(model) = catalogue.pump(&pump.model) else { continue };
@@ -470,8 +511,13 @@ fn put_needed(
     let Some(pump) = pump.clone().transpose() else {
         let on_offer: Vec<_> = on_offer.iter().flat_map(|on_offer| on_offer.peek()).collect();
         let why = Traced::ok(|| why_none_is_needed(chain, tank, &on_offer))?;
-        let parts =
-            [id::LOAD.name(), id::LOAD_RUNS.name(), id::NEEDED_LEAD_ACID.name(), id::NEEDED_LITHIUM_IRON_PHOSPHATE.name(), tables::NEEDED];
+        let parts = [
+            id::LOAD.name(),
+            id::LOAD_RUNS.name(),
+            id::NEEDED_LEAD_ACID.name(),
+            id::NEEDED_LITHIUM_IRON_PHOSPHATE.name(),
+            tables::NEEDED,
+        ];
         for part in parts {
             sheet.lack(part, why.peek().as_str());
         }

@@ -30,7 +30,12 @@ const SUMMED: &str = "levels of the pumps at their settings and of what else hum
 ///
 /// # Errors
 /// As [`fed`], [`Day::energy`], [`sound::at_pillow_of`] and [`turnover`].
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let words = &rules.words.programme;
     let lights = Traced::new(|| lights(tank, &rules.programme));
     let hours = figure(id::LIGHTS_HOURS, || words.hours(lights.on, lights.off));
@@ -88,7 +93,13 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
     sheet.plot(|| turnover_chart(&day, (*band, &tank.now.words()), *counted, words))
 }
 
-fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>, counted: &Traced<Volume>) -> Result<(), Error> {
+fn flow_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    tank: &Tank,
+    day: &Traced<Day>,
+    counted: &Traced<Volume>,
+) -> Result<(), Error> {
     let mean = figure(id::FLOW, || day.mean_flow());
     let mean = sheet.put(mean.says("Σ rated flow × mean setting"));
     sheet.put(try_figure(id::MEAN, || turnover(*mean, **counted))?);
@@ -107,7 +118,10 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>
     } else {
         sheet.lack(id::SHORT_WHEN_FOULED, rules.words.programme.in_the_band());
     }
-    let bands = [(id::OUTSIDE_NOW, turnover_id::FLOW_NOW, &tank.now), (id::OUTSIDE_LATER, turnover_id::FLOW_LATER, &tank.later)];
+    let bands = [
+        (id::OUTSIDE_NOW, turnover_id::FLOW_NOW, &tank.now),
+        (id::OUTSIDE_LATER, turnover_id::FLOW_LATER, &tank.later),
+    ];
     for (id, flow, livestock) in bands {
         let band = sheet.get(flow)?;
         let title = rules.words.programme.time_outside(livestock.words());
@@ -117,7 +131,12 @@ fn flow_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>
     Ok(())
 }
 
-fn energy_figures(sheet: &mut Sheet, rules: &Rules, day: &Traced<Day>, pumps: &[Runner]) -> Result<(), Error> {
+fn energy_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    day: &Traced<Day>,
+    pumps: &[Runner],
+) -> Result<(), Error> {
     let price = sheet.get(power::PRICE)?;
     let energy = try_figure(id::ENERGY_DAY, || day.energy(pumps, &rules.power))?;
     let energy = sheet.put(energy.says("Σ draw at the settings × time"));
@@ -132,7 +151,13 @@ fn energy_figures(sheet: &mut Sheet, rules: &Rules, day: &Traced<Day>, pumps: &[
 /// Takes the mean level of a night, or its peak.
 type OfNight = fn([SoundLevel; 2]) -> SoundLevel;
 
-fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day>, pumps: &[Runner]) -> Result<(), Error> {
+fn sound_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    tank: &Tank,
+    day: &Traced<Day>,
+    pumps: &[Runner],
+) -> Result<(), Error> {
     let begins = Traced::new(|| ClockTime::after_midnight(*rules.programme.night));
     let minutes = Traced::new(|| (rules.programme.night_lasts.si() / 60.0) as u16);
     let words = &rules.words.programme;
@@ -144,7 +169,12 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
     });
     if levels.peek().is_none() && beside.peek().is_empty() {
         let why = words.none_at_night(&tank.name);
-        for part in [id::NIGHT_LEVEL.name(), id::NIGHT_LEVEL_SAYS.name(), id::NIGHT_PEAK.name(), id::NIGHT_PEAK_SAYS.name()] {
+        for part in [
+            id::NIGHT_LEVEL.name(),
+            id::NIGHT_LEVEL_SAYS.name(),
+            id::NIGHT_PEAK.name(),
+            id::NIGHT_PEAK_SAYS.name(),
+        ] {
             sheet.lack(part, &*why);
         }
         return Ok(());
@@ -168,20 +198,31 @@ fn sound_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, day: &Traced<Day
 }
 
 fn rest_figures(sheet: &mut Sheet, day: &Traced<Day>) {
-    let changes = figure(id::CHANGES, || Quantity::new(Kind::Count, day.pumps.iter().map(|pump| pump.changes).fold(0.0, f64::max)));
+    let changes = figure(id::CHANGES, || {
+        Quantity::new(Kind::Count, day.pumps.iter().map(|pump| pump.changes).fold(0.0, f64::max))
+    });
     let words = "time ÷ half a period of pulses and turns, ÷ a period of wandering, and one at each change \
                  of stretch";
     sheet.put(changes.says(words));
-    let rest = figure(id::LONGEST_REST, || Time::from_si(day.pumps.iter().map(|pump| pump.longest_rest.si()).fold(0.0, f64::max)));
+    let rest = figure(id::LONGEST_REST, || {
+        Time::from_si(day.pumps.iter().map(|pump| pump.longest_rest.si()).fold(0.0, f64::max))
+    });
     sheet.put(rest.never_below());
     sheet.put(figure(id::LONGEST_STILL, || day.longest_still).never_below());
 }
 
 /// Which pumps take turns, where some do.
-fn turns_figure(sheet: &mut Sheet, tank: &Tank, programme: &Traced<Programme>, pumps: &[Runner], words: &words::Programme) {
+fn turns_figure(
+    sheet: &mut Sheet,
+    tank: &Tank,
+    programme: &Traced<Programme>,
+    pumps: &[Runner],
+    words: &words::Programme,
+) {
     let turns = Traced::new(|| {
         let takes_turns = |stretch: &&Stretch| matches!(stretch.pattern, Pattern::Alternate(_));
-        let who: Vec<_> = programme.stretches.iter().filter(takes_turns).map(|stretch| stretch.pump.as_str()).collect();
+        let who: Vec<_> =
+            programme.stretches.iter().filter(takes_turns).map(|stretch| stretch.pump.as_str()).collect();
         pumps.iter().map(|pump| pump.name.as_str()).filter(|pump| who.contains(pump)).collect::<Vec<_>>()
     });
     if turns.peek().len() > 1 {
@@ -222,7 +263,9 @@ fn held_figures(
     words: &words::Programme,
 ) -> Result<(), Error> {
     let name = &tank.name;
-    let held = Traced::new(|| pumps.iter().filter(|pump| pump.most.is_none_or(|most| most.0 < 1.0)).collect::<Vec<_>>());
+    let held = Traced::new(|| {
+        pumps.iter().filter(|pump| pump.most.is_none_or(|most| most.0 < 1.0)).collect::<Vec<_>>()
+    });
     if held.peek().is_empty() {
         sheet.lack(id::MOST, words.none_too_strong(name));
     } else {
@@ -249,7 +292,8 @@ fn held_figures(
     let above = Traced::new(|| {
         let above = |pump: &&&Runner| {
             let own = |stretch: &&Stretch| stretch.pump == pump.name && stretch.pattern != Pattern::Rest;
-            let is_above = |stretch: &Stretch| pump.most.is_none_or(|most| stretch.pattern.ends().1.0 > most.0 + 1e-9);
+            let is_above =
+                |stretch: &Stretch| pump.most.is_none_or(|most| stretch.pattern.ends().1.0 > most.0 + 1e-9);
             programme.stretches.iter().filter(own).any(is_above)
         };
         held.iter().filter(above).map(|pump| pump.name.as_str()).collect::<Vec<_>>()

@@ -7,7 +7,8 @@ use super::ids::{power, seawater, volume};
 use crate::decide::return_line::Line;
 use crate::error::Error;
 use crate::formulas::return_line::{
-    Fluid, HEAD_LOSS, PumpCurve, WORKING_POINT, flow_range, narrow_bore, narrow_piece, run_down, share_arriving, speed, total_head,
+    Fluid, HEAD_LOSS, PumpCurve, WORKING_POINT, flow_range, narrow_bore, narrow_piece, run_down,
+    share_arriving, speed, total_head,
 };
 use crate::formulas::seawater::dynamic_viscosity;
 use crate::formulas::turnover;
@@ -32,7 +33,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(figure(id::OVERFLOW_DROP_WATER, || run_down(*surface, *drop)).never_below());
     let Some(own) = &tank.return_line else {
         let why = rules.words.return_line.no_line(&tank.name);
-        let power = [power::RETURN.name(), power::RETURN_DAY.name(), power::RETURN_YEAR.name(), power::RETURN_COST.name()];
+        let power = [
+            power::RETURN.name(),
+            power::RETURN_DAY.name(),
+            power::RETURN_YEAR.name(),
+            power::RETURN_COST.name(),
+        ];
         for part in ["return_line", BORES, NARROW, SUMP_TURNOVER].into_iter().chain(power) {
             sheet.lack(part, &*why);
         }
@@ -152,14 +158,20 @@ fn bores_table(line: &Traced<Line>, fluid: &Traced<Fluid>, rules: &ReturnLineRul
         let arrives = flow.value();
         let losses = figure(format!("{}.loss", head.id()), || point.head - line.lift);
         let speed = try_figure(format!("{}.speed", head.id()), || speed(*arrives, *bore))?;
-        let cells = vec![flow.says(WORKING_POINT.text).into(), losses.says(HEAD_LOSS.text).into(), speed.into()];
+        let cells =
+            vec![flow.says(WORKING_POINT.text).into(), losses.says(HEAD_LOSS.text).into(), speed.into()];
         rows.push(Row { head: head.into(), cells });
     }
     Ok(Table::new(BORES, rows))
 }
 
 /// One narrow piece in the line, such as a hose tail: a sudden narrowing, then a sudden widening.
-fn narrow_table(line: &Traced<Line>, whole: &Traced<Length>, fluid: &Traced<Fluid>, rules: &ReturnLineRules) -> Result<Table, Error> {
+fn narrow_table(
+    line: &Traced<Line>,
+    whole: &Traced<Length>,
+    fluid: &Traced<Fluid>,
+    rules: &ReturnLineRules,
+) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for share in &*rules.narrow_pieces {
         let head = figure(format!("{NARROW}.{}", rows.len() + 1), || *share);

@@ -50,7 +50,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(figure(id::GRADE, || grade().to_owned()));
     let stress = try_figure(id::STRESS, || water.grains(*grain)?.threshold_stress(&rules.sand))?;
     let stress = sheet.put(stress);
-    let lifts = try_figure(id::LIFTS, || near_bed_speed(*stress, *water.density, *grain, *water.viscosity, &rules.sand))?;
+    let lifts = try_figure(id::LIFTS, || {
+        near_bed_speed(*stress, *water.density, *grain, *water.viscosity, &rules.sand)
+    })?;
     let lifts = sheet.put(lifts.never_above());
     let band = &rules.sand.band;
     let range = figure(id::LIFTS_RANGE, || Band { low: *lifts * band.low.0, high: *lifts * band.high.0 });
@@ -58,7 +60,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let keep_below = figure(id::KEEP_BELOW, || low_end(*lifts, band.low));
     let keep_below = sheet.put(keep_below.never_above());
     let (stream, run) = (example(rules)?, sheet.get(RUN)?);
-    let height = try_figure(id::LOWEST_HEIGHT, || lowest_height(&stream, *rules.stream.edge, *keep_below, *run, &rules.sand))?;
+    let height = try_figure(id::LOWEST_HEIGHT, || {
+        lowest_height(&stream, *rules.stream.edge, *keep_below, *run, &rules.sand)
+    })?;
     sheet.put(height.never_below());
     sheet.add_to_chart("stream_speed", |mut chart| {
         chart.levels.push(Level { name: words.sand_may_move().to_owned(), at: (*keep_below).into() });
@@ -82,7 +86,11 @@ const KEEP_BELOW_WORKING: &str = "sand_keep_below";
 fn keep_below_working(lifts: Velocity, low: Share) -> Working {
     let sum = |system, unit| {
         let share = Item::part(low, system);
-        Sum::work(system, vec![(Op::First, Item::rounded(lifts, system, Rounding::Down)), (Op::Times, share)], unit)
+        Sum::work(
+            system,
+            vec![(Op::First, Item::rounded(lifts, system, Rounding::Down)), (Op::Times, share)],
+            unit,
+        )
     };
     Working::new(
         KEEP_BELOW_WORKING,
@@ -118,7 +126,11 @@ fn lifts_table(water: &Water<'_>, grades: &mut Vec<(Grade, Traced<Velocity>)>) -
 /// Setting of the example propeller pump → lowest safe height above each grade, by its finest grains.
 ///
 /// - `grades`: with the speed to keep below over each
-fn heights_table(sheet: &mut Sheet, rules: &Rules, grades: &[(Grade, Traced<Velocity>)]) -> Result<(), Error> {
+fn heights_table(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    grades: &[(Grade, Traced<Velocity>)],
+) -> Result<(), Error> {
     let words = &rules.words.sand;
     let (full, run, outlet) = (example(rules)?, sheet.get(RUN)?, sheet.get(ROUND_OUTLET)?);
     let row = |setting: f64| {
@@ -130,7 +142,13 @@ fn heights_table(sheet: &mut Sheet, rules: &Rules, grades: &[(Grade, Traced<Velo
         let mut cells = vec![exit.says("exit speed × setting").into()];
         for (grade, keep_below) in grades {
             let height = try_figure(format!("{id}.{}", grade.key()), || {
-                lowest_height(&full.at_setting(*setting)?, *rules.stream.edge, **keep_below, *run, &rules.sand)
+                lowest_height(
+                    &full.at_setting(*setting)?,
+                    *rules.stream.edge,
+                    **keep_below,
+                    *run,
+                    &rules.sand,
+                )
             })?
             .titled(words.lowest_height_above(grade.words(words)));
             cells.push(height.never_below().into());
@@ -144,6 +162,10 @@ fn heights_table(sheet: &mut Sheet, rules: &Rules, grades: &[(Grade, Traced<Velo
         _ => words.above(grade.words(words)),
     }));
     sheet.tabulate(|| {
-        Ok(Table::new("sand_heights", [0.25, 0.5, 0.75, 1.0].into_iter().map(row).collect::<Result<_, Error>>()?).headed(heads))
+        Ok(Table::new(
+            "sand_heights",
+            [0.25, 0.5, 0.75, 1.0].into_iter().map(row).collect::<Result<_, Error>>()?,
+        )
+        .headed(heads))
     })
 }

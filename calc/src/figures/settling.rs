@@ -26,7 +26,8 @@ struct Water {
 /// Adds the figures of this topic: `settling.…`, the depth of the water, and the tables.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     let (height, sand, grain) = (sheet.get(WATER_HEIGHT)?, sheet.maybe(DEPTH), sheet.maybe(GRAIN));
-    let fall = sheet.put(figure(id::TANK_DEPTH, || depth(*height, sand.map_or_else(Length::default, |depth| *depth))));
+    let fall = sheet
+        .put(figure(id::TANK_DEPTH, || depth(*height, sand.map_or_else(Length::default, |depth| *depth))));
     let water = Water { depth: fall, density: sheet.get(DENSITY)?, viscosity: sheet.get(VISCOSITY)? };
     let (waste, pellets) = (&rules.settling.waste, &rules.settling.pellets);
     for (id, speeds) in [(id::WASTE_TIME, waste), (id::PELLETS_TIME, pellets)] {
@@ -51,8 +52,14 @@ fn times_to_sink(depth: Length, speeds: Band<Velocity>) -> Band<Time> {
 }
 
 fn sinking_working(fall: Length, slowest: Velocity) -> Working {
-    let terms = vec![(Op::First, Item::of(fall, System::Metric)), (Op::Over, Item::of(slowest, System::Metric))];
-    Working::new("sinking_time", "depth ÷ slowest settling speed", vec![Sum::work(System::Metric, terms, "s")], id::WASTE_LONGEST.name())
+    let terms =
+        vec![(Op::First, Item::of(fall, System::Metric)), (Op::Over, Item::of(slowest, System::Metric))];
+    Working::new(
+        "sinking_time",
+        "depth ÷ slowest settling speed",
+        vec![Sum::work(System::Metric, terms, "s")],
+        id::WASTE_LONGEST.name(),
+    )
 }
 
 /// Sand of each grade, pellets, waste → settling speed and time to sink.
@@ -98,8 +105,10 @@ fn lifting_table(rules: &Rules, water: &Water, sand: Option<Traced<Length>>) -> 
         let stress = figure(id.clone(), || rules.settling.lifts_waste(floor));
         let stress = stress.titled(words.stress_that_lifts_from(named));
         let lifts = stress.value();
-        let speed = try_figure(format!("{id}.speed"), || lifting_speed(*lifts, grain(), *water.density, *water.viscosity, &rules.sand))?
-            .titled(words.speed_that_lifts_from(named));
+        let speed = try_figure(format!("{id}.speed"), || {
+            lifting_speed(*lifts, grain(), *water.density, *water.viscosity, &rules.sand)
+        })?
+        .titled(words.speed_that_lifts_from(named));
         Ok(Row { head: Cell::Words(named.to_owned()), cells: vec![stress.into(), speed.into()] })
     };
     Ok(Table::new("settling_lifts", Floor::ALL.into_iter().map(row).collect::<Result<_, Error>>()?))

@@ -19,7 +19,12 @@ use crate::words::listed;
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a pillow that is no pillow.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let (words, home) = (&rules.words.sound, &tank.home);
     let room = match home.room {
         Furnishing::FullOfCloth => words.full_of_cloth(),
@@ -46,7 +51,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 }
 
 /// How much a room changes sound on its way to the pillow.
-const WAY: &str = "10 log₁₀ of ((1 m)² ÷ distance² + 16π (1 m)² ÷ absorption) ÷ (1 + 16π (1 m)² ÷ absorption)";
+const WAY: &str =
+    "10 log₁₀ of ((1 m)² ÷ distance² + 16π (1 m)² ÷ absorption) ÷ (1 + 16π (1 m)² ÷ absorption)";
 
 /// What the way to the pillow takes or adds, in the open and in each room, and what that leaves at one metre.
 fn way_figures(sheet: &mut Sheet, rules: &Rules, home: &Home) -> Result<(), Error> {
@@ -74,7 +80,8 @@ fn way_figures(sheet: &mut Sheet, rules: &Rules, home: &Home) -> Result<(), Erro
         let shut = Home { door: false, ..home.clone() };
         let without_door = Traced::ok(|| way_in(&shut, furnished, rules))?;
         if falls {
-            let turned = || Band { low: SoundLevel(-without_door.high.0), high: SoundLevel(-without_door.low.0) };
+            let turned =
+                || Band { low: SoundLevel(-without_door.high.0), high: SoundLevel(-without_door.low.0) };
             sheet.put(figure(fall, turned).says(WAY));
         } else {
             sheet.lack(fall, words.no_fall());
@@ -85,15 +92,21 @@ fn way_figures(sheet: &mut Sheet, rules: &Rules, home: &Home) -> Result<(), Erro
             sheet.lack(rise, words.no_rise());
         }
         let allowed = || Ok(SoundLevel(rules.night_level.0 - way_in(home, furnished, rules)?.high.0));
-        let says = "night level − what the way to the pillow adds, or + what it takes + what a shut door keeps out";
+        let says =
+            "night level − what the way to the pillow adds, or + what it takes + what a shut door keeps out";
         sheet.put(try_figure(limit, allowed)?.says(says).never_above());
     }
     Ok(())
 }
 
-/// The return pump, the overflow and the skimmer: what they make, and what they leave to the pumps in the tank; `None` for
-/// nothing.
-fn beside_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, limit: &Traced<SoundLevel>) -> Result<Option<Traced<SoundLevel>>, Error> {
+/// The return pump, the overflow and the skimmer: what they make, and what they leave to the pumps in the
+/// tank; `None` for nothing.
+fn beside_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    tank: &Tank,
+    limit: &Traced<SoundLevel>,
+) -> Result<Option<Traced<SoundLevel>>, Error> {
     let (rules, words) = (&rules.sound, &rules.words.sound);
     // The level of each is read within its own figure.
     let sources = Traced::new(|| beside_the_pumps(tank, rules));
@@ -171,7 +184,12 @@ fn counted(tank: &Tank, names: &[&str], words: &words::Sound) -> String {
 }
 
 /// Which of all that the tank file names hums loudest, the pumps at their settings.
-fn loudest_figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+fn loudest_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let (rules, words) = (&rules.sound, &rules.words.sound);
     let voices = Traced::ok(|| {
         let voice = |source: Source| (source.what.words(words).to_owned(), source.level);
@@ -213,7 +231,8 @@ fn pillow_table(home: &Home, rules: &Rules) -> Result<Table, Error> {
         let level = head.value();
         let in_room = |name: &str, room| {
             let arrives = || Ok(heard(*level, way_in(home, room, rules)?));
-            let says = "level + what the way from one metre adds, or − what it takes − what a shut door keeps out";
+            let says =
+                "level + what the way from one metre adds, or − what it takes − what a shut door keeps out";
             let arrives = try_figure(format!("{}.{name}", head.id()), arrives)?;
             Ok::<Cell, Error>(arrives.says(says).never_below().into())
         };

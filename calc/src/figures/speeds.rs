@@ -50,7 +50,12 @@ struct Example {
 
 impl Example {
     /// Livestock → speeds that suit it, and where along the stream it can stand.
-    fn zones_table(&self, rules: &Rules, tank: &Tank, stream: impl Fn() -> Result<Stream, Error>) -> Result<Table, Error> {
+    fn zones_table(
+        &self,
+        rules: &Rules,
+        tank: &Tank,
+        stream: impl Fn() -> Result<Stream, Error>,
+    ) -> Result<Table, Error> {
         let mut told = Vec::new();
         let mut row = |livestock: &Livestock| {
             let words = livestock.words();

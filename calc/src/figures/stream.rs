@@ -8,8 +8,8 @@ use super::ids::stream as id;
 use super::ids::volume::{LENGTH, PANE, REAR_CHAMBER_DEPTH, WIDTH};
 use crate::error::Error;
 use crate::formulas::stream::{
-    Laws, Outlet, Spreading, exit_speed, outlets_away, range, round_area, round_flow, round_speed, run, settled_from, sheet_speed,
-    slot_area, speed_left,
+    Laws, Outlet, Spreading, exit_speed, outlets_away, range, round_area, round_flow, round_speed, run,
+    settled_from, sheet_speed, slot_area, speed_left,
 };
 use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::stream::StreamRules;
@@ -133,7 +133,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (round, slot) = (Example::round(rules), Example::sheet(rules));
     let outlet = sheet.put(figure(id::ROUND_OUTLET, || round_area(*rules.example_outlet)));
     let (exit, core) = round.put(sheet, &outlet, &along)?;
-    let slot_outlet = figure(id::SHEET_OUTLET, || slot_area(*rules.example_slot_height, *rules.example_slot_length));
+    let slot_outlet =
+        figure(id::SHEET_OUTLET, || slot_area(*rules.example_slot_height, *rules.example_slot_length));
     let slot_outlet = sheet.put(slot_outlet);
     let (slot_exit, _) = slot.put(sheet, &slot_outlet, &along)?;
     let goes_on = Traced::new(|| *core >= *along);
@@ -173,7 +174,11 @@ fn exit_working(flow: VolumeRate, area: Area) -> Working {
         let flow = Item::of(flow, system);
         let hour = Item::constant(3600.0, 0, "s/h");
         let area = Item::of(area, system);
-        Sum::work(system, vec![(Op::First, flow), (Op::Times, volume), (Op::Over, hour), (Op::Over, area)], unit)
+        Sum::work(
+            system,
+            vec![(Op::First, flow), (Op::Times, volume), (Op::Over, hour), (Op::Over, area)],
+            unit,
+        )
     };
     Working::new(
         "exit_speed",
@@ -208,7 +213,11 @@ type Both<'e, 'r> = [(&'e Example<'r>, &'e Traced<Velocity>); 2];
 /// Speed in the middle of both example streams against distance, as far as this tank goes and the law holds.
 fn slowing_chart(pumps: Both<'_, '_>, along: Length, words: &words::Stream) -> Result<Chart, Error> {
     let fastest = pumps.map(|(_, exit)| exit.si()).into_iter().fold(0.0, f64::max);
-    let mut chart = Chart::new("stream_speed", Axis::new(Kind::Length, 0.0, along.si()), Axis::new(Kind::Speed, 0.0, fastest * 1.05));
+    let mut chart = Chart::new(
+        "stream_speed",
+        Axis::new(Kind::Length, 0.0, along.si()),
+        Axis::new(Kind::Speed, 0.0, fastest * 1.05),
+    );
     for (name, (pump, exit)) in [words.round_stream(), words.sheet_stream()].into_iter().zip(pumps) {
         let at = |step: u32| {
             let distance = along * (0.02 + 0.98 * f64::from(step) / 48.0);
@@ -221,7 +230,12 @@ fn slowing_chart(pumps: Both<'_, '_>, along: Length, words: &words::Stream) -> R
 
 /// Distance → speed of both example streams and width of the round one, as far as this tank goes and the law
 /// holds, or for every distance of the rule.
-fn slowing_table(id: &'static str, pumps: Both<'_, '_>, rules: &StreamRules, along: Option<Length>) -> Result<Table, Error> {
+fn slowing_table(
+    id: &'static str,
+    pumps: Both<'_, '_>,
+    rules: &StreamRules,
+    along: Option<Length>,
+) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for distance in rules.distances.iter().filter(|distance| along.is_none_or(|along| **distance <= along)) {
         let head = figure(format!("{id}.{}", rows.len() + 1), || *distance);

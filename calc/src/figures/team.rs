@@ -24,7 +24,12 @@ const MODES: &str = "team_modes";
 ///
 /// # Errors
 /// As [`Stream::new`].
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let words = &rules.words.team;
     let pair = Traced::ok(|| pair(rules, catalogue, tank))?;
     sheet.put(figure(id::PUMPS, || pair.words.clone()));
@@ -61,7 +66,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, t
 }
 
 /// Mode → what the two do midway.
-fn modes_table(rules: &Rules, pair: &Traced<Pair>, low: &Traced<Share>, speeds: &impl Fn() -> [Velocity; 2]) -> Result<Table, Error> {
+fn modes_table(
+    rules: &Rules,
+    pair: &Traced<Pair>,
+    low: &Traced<Share>,
+    speeds: &impl Fn() -> [Velocity; 2],
+) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for aims in [Aims::Facing, Aims::SameWay] {
         for mode in Mode::ALL {

@@ -156,7 +156,11 @@ fn buy_working(aim: VolumeRate, lost: Share) -> Working {
 fn flow_chart(counted: Volume, rules: &TurnoverRules) -> Result<Chart, Error> {
     let largest = counted * 2.0;
     let top = flow(largest, rules.all_bands().high)?;
-    let mut chart = Chart::new("flow_by_volume", Axis::new(Kind::Volume, 0.0, largest.si()), Axis::new(Kind::Flow, 0.0, top.si()));
+    let mut chart = Chart::new(
+        "flow_by_volume",
+        Axis::new(Kind::Volume, 0.0, largest.si()),
+        Axis::new(Kind::Flow, 0.0, top.si()),
+    );
     let mut drawn = Vec::new();
     for kind in rules.kinds() {
         let band = rules.band(kind);
@@ -181,7 +185,8 @@ fn ready_reckoner(id: &'static str, sizes: &[Volume], rules: &Rules) -> Result<T
         let volume = head.value();
         let mut cells = Vec::new();
         for kind in rules.kinds() {
-            let flow = try_figure(format!("{}.{}", head.id(), kind.key()), || flows(*volume, rules.band(kind)))?;
+            let flow =
+                try_figure(format!("{}.{}", head.id(), kind.key()), || flows(*volume, rules.band(kind)))?;
             cells.push(flow.titled(words.flow_for(kind.words())).into());
         }
         rows.push(Row { head: head.into(), cells });
@@ -205,7 +210,8 @@ fn bands_table(rules: &Rules) -> Table {
 /// The same the other way round: what a pump of a given flow serves in this tank.
 fn pumps_table(volume: Volume, rules: &Rules) -> Result<Table, Error> {
     let (rules, words) = (&rules.turnover, &rules.words.turnover);
-    // From the least anybody wants in this tank to the most, each step half as much again: a row for every dial mark that matters.
+    // From the least anybody wants in this tank to the most, each step half as much again: a row for every
+    // dial mark that matters.
     let step = |flow: &Traced<VolumeRate>| Traced::new(|| **flow * 1.5);
     let mut rated = Traced::ok(|| flow(volume, rules.all_bands().low))?;
     let most = Traced::ok(|| flow(volume, rules.all_bands().high))?;

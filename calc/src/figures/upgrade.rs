@@ -17,7 +17,12 @@ const UPGRADE: &str = "upgrade";
 
 /// Adds the figures of this topic, `upgrade.…`, where the tank has pumps and the catalogue helps, else why
 /// not.
-pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<(), Error> {
+pub(crate) fn figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<(), Error> {
     let words = &rules.words.upgrade;
     if tank.pumps.is_empty() {
         sheet.lack(UPGRADE, rules.words.fit.no_pumps(&tank.name));
@@ -96,7 +101,13 @@ fn put_refusal(
 }
 
 /// How far what is added is unlike the pumps that hang.
-fn put_likeness(sheet: &mut Sheet, tank: &Tank, upgrade: &Upgrade, pumps: &Traced<String>, words: &words::Upgrade) {
+fn put_likeness(
+    sheet: &mut Sheet,
+    tank: &Tank,
+    upgrade: &Upgrade,
+    pumps: &Traced<String>,
+    words: &words::Upgrade,
+) {
     let Some(reason) = &upgrade.unlike else {
         for part in [id::UNLIKE.name(), id::LIKENESS.name()] {
             sheet.lack(part, words.is_alike(&tank.name));
@@ -117,7 +128,12 @@ fn put_likeness(sheet: &mut Sheet, tank: &Tank, upgrade: &Upgrade, pumps: &Trace
 }
 
 /// What to buy first, and what is then enough for.
-fn steps_table(catalogue: &Catalogue, upgrade: &Upgrade, pumps: &Traced<String>, words: &words::Upgrade) -> Table {
+fn steps_table(
+    catalogue: &Catalogue,
+    upgrade: &Upgrade,
+    pumps: &Traced<String>,
+    words: &words::Upgrade,
+) -> Table {
     let row = |(at, step): (usize, &Step)| {
         let id = |key: &str| format!("{UPGRADE}.step{}.{key}", at + 1);
         let fouled = figure(id("flow"), || {

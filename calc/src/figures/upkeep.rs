@@ -6,11 +6,15 @@ use uom::si::f64::{Mass, Ratio, Time};
 use super::ids::plan;
 use super::ids::upkeep as id;
 use crate::error::Error;
-use crate::formulas::upkeep::{Fouling, as_crystals, citric_acid, citric_for, citric_ratio, vinegar_for, vinegar_scale};
+use crate::formulas::upkeep::{
+    Fouling, as_crystals, citric_acid, citric_for, citric_ratio, vinegar_for, vinegar_scale,
+};
 use crate::quantity::{Dimension, Kind, Quantity, Rounding, System, show, unit};
 use crate::rules::upkeep::{Care, UpkeepRules};
 use crate::rules::{Rules, words};
-use crate::sheet::{Axis, Cell, Chart, Id, Item, Names, Op, Reckoned, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::sheet::{
+    Axis, Cell, Chart, Id, Item, Names, Op, Reckoned, Row, Sheet, Sum, Table, Working, figure, try_figure,
+};
 use crate::tank::Tank;
 use crate::trace::Traced;
 
@@ -34,7 +38,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     }
     sheet.tabulate(|| Ok(care_table(rules, tank)))?;
     let allowance = &rules.turnover.fouling_allowance;
-    let fouling = Traced::new(|| Fouling { lost: **allowance, between: rules.upkeep.interval(Care::AcidBath) });
+    let fouling =
+        Traced::new(|| Fouling { lost: **allowance, between: rules.upkeep.interval(Care::AcidBath) });
     sheet.plot(|| fouling_chart(*fouling, words))?;
     let rules = &rules.upkeep;
     let acid = sheet.put(try_figure(id::CITRIC_ACID, || citric_for(*rules.bath, *rules.citric_strength))?);
@@ -122,7 +127,11 @@ fn fouling_chart(fouling: Fouling, words: &words::Upkeep) -> Result<Chart, Error
             points.push((between.si() * f64::from(tooth) + since.si(), fouling.flow_left(since)?.0));
         }
     }
-    let chart = Chart::new("fouling", Axis::new(Kind::Time, 0.0, between.si() * 3.0), Axis::new(Kind::Share, 0.0, 1.0));
+    let chart = Chart::new(
+        "fouling",
+        Axis::new(Kind::Time, 0.0, between.si() * 3.0),
+        Axis::new(Kind::Share, 0.0, 1.0),
+    );
     Ok(chart.line(words.flow(), points))
 }
 
@@ -147,8 +156,13 @@ fn acid_working(acid: Mass, rules: &UpkeepRules) -> Option<Working> {
         Some(Sum::work(system, vec![(Op::First, size), (Op::Times, strength)], mass_unit))
     };
     Some(
-        Working::new("upkeep_citric_acid", "bath × strength", vec![sum(System::Metric)?, sum(System::Us)?], id::CITRIC_ACID.name())
-            .given(&["rule.upkeep.bath", "rule.upkeep.citric_strength"]),
+        Working::new(
+            "upkeep_citric_acid",
+            "bath × strength",
+            vec![sum(System::Metric)?, sum(System::Us)?],
+            id::CITRIC_ACID.name(),
+        )
+        .given(&["rule.upkeep.bath", "rule.upkeep.citric_strength"]),
     )
 }
 

@@ -42,7 +42,11 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let net = Traced::new(|| contents::net(tank, &rules.volume));
     let filled = figure(id::FILLED, || *inside * *water_height);
     let finer = digits_more(*filled.peek(), *net.peek());
-    let filled = filled.says("inside floor × water height").with(|filled| Figure { finer, printed_like: vec![id::WATER.into()], ..filled });
+    let filled = filled.says("inside floor × water height").with(|filled| Figure {
+        finer,
+        printed_like: vec![id::WATER.into()],
+        ..filled
+    });
     let filled = sheet.put(filled);
     let mut display = figure(id::DISPLAY_AREA, || {
         inside.note();
@@ -79,7 +83,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         sheet.lack(id::REAR_CHAMBER_DEPTH, why);
     }
     if *net.peek() <= Volume::from_si(1e-3) {
-        let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock".to_owned();
+        let why = "sand and rock take up all of it; check the depth of the sand and the mass of the rock"
+            .to_owned();
         return Err(Error::NoAnswer { what: "there is no water in this tank", why });
     }
     let glass_volume = InGlass { filled, chamber: chamber_water };
@@ -121,12 +126,15 @@ impl Told {
     }
 }
 
-/// How many digits more than usual the first of two volumes needs to be printed as finely as the second, so that a reader can take
-/// what lies between them from it.
+/// How many digits more than usual the first of two volumes needs to be printed as finely as the second, so
+/// that a reader can take what lies between them from it.
 fn digits_more(whole: Volume, part: Volume) -> u32 {
     // Steps of two units, such as gallons and fluid ounces, do not compare.
     let step = |volume: Volume, system| {
-        (shown_number(volume.into(), system, Rounding::Nearest).1, shown_step(volume.into(), system, Rounding::Nearest))
+        (
+            shown_number(volume.into(), system, Rounding::Nearest).1,
+            shown_step(volume.into(), system, Rounding::Nearest),
+        )
     };
     let is_coarser = |system| {
         let ((unit, coarse), (other, fine)) = (step(whole, system), step(part, system));
@@ -161,7 +169,10 @@ fn sand_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, glass: &InGlass) 
 /// What the rock pushes aside and weighs, and how it compares with what is usual.
 fn rock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, glass: &InGlass) -> Told {
     let (rules, words) = (&rules.volume, &rules.words.volume);
-    let usual = || Band { low: glass.display() * rules.usual_rock.low, high: glass.display() * rules.usual_rock.high };
+    let usual = || Band {
+        low: glass.display() * rules.usual_rock.low,
+        high: glass.display() * rules.usual_rock.high,
+    };
     let usual = figure(id::USUAL_ROCK, usual);
     let usual = sheet.put(usual.says("filled volume of the display × usual rock"));
     let Some(rock) = tank.rock else {
@@ -218,7 +229,13 @@ fn rock_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, glass: &InGlass) 
 }
 
 /// The net water, and all that is warmed and cleaned with it, by what the tank has.
-fn water_figures(sheet: &mut Sheet, tank: &Tank, glass: &InGlass, [sand, rock]: [&Told; 2], words: &words::Volume) {
+fn water_figures(
+    sheet: &mut Sheet,
+    tank: &Tank,
+    glass: &InGlass,
+    [sand, rock]: [&Told; 2],
+    words: &words::Volume,
+) {
     let net = || glass.display() - sand.pushed_aside() - rock.pushed_aside();
     let net = figure(id::WATER, net);
     let net = sheet.put(net.says("filled − rear chamber − sand − rock, as far as there are any"));
@@ -241,14 +258,21 @@ fn water_figures(sheet: &mut Sheet, tank: &Tank, glass: &InGlass, [sand, rock]: 
 }
 
 /// What the filled tank weighs, with the water of its sump, which mostly stands beneath it on the same floor.
-fn mass_figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank, [sand, rock]: [&Told; 2]) -> Result<(), Error> {
+fn mass_figures(
+    sheet: &mut Sheet,
+    rules: &Rules,
+    tank: &Tank,
+    [sand, rock]: [&Told; 2],
+) -> Result<(), Error> {
     let (rules, words) = (&rules.volume, &rules.words.volume);
     let (net, density) = (sheet.get(id::WATER)?, sheet.get(seawater::DENSITY)?);
     let chamber = sheet.maybe(id::REAR_CHAMBER);
     let water = || {
         let chamber = chamber.as_ref().map_or_else(Volume::default, |chamber| **chamber);
         // The water between the grains of sand is part of the net water already.
-        let in_rock = tank.rock.map_or_else(Volume::default, |kind| rock.pushed_aside() * contents::rock_porosity(kind, rules).0);
+        let in_rock = tank.rock.map_or_else(Volume::default, |kind| {
+            rock.pushed_aside() * contents::rock_porosity(kind, rules).0
+        });
         (*net + chamber + in_rock) * *density
     };
     let water = figure(id::MASS_WATER, water);
@@ -309,7 +333,8 @@ fn filled_volume_working(glass: &Glass) -> Working {
             let inside = |side: Length| Item::of(side - glass.pane * 2.0, system);
             vec![(Op::First, inside(length)), (Op::Times, inside(width))]
         }
-        // No tape measure gives the floor of another shape: its area stands for it, in the small unit that suits the height.
+        // No tape measure gives the floor of another shape: its area stands for it, in the small unit that
+        // suits the height.
         _ => {
             let (small_unit, symbol) = match system {
                 System::Metric => (1e-4, "cm²"),
@@ -336,7 +361,13 @@ fn filled_volume_working(glass: &Glass) -> Working {
         ],
         id::FILLED.name(),
     )
-    .given(&[id::LENGTH.name(), id::WIDTH.name(), id::HEIGHT.name(), id::PANE.name(), id::FILL_LINE.name()])
+    .given(&[
+        id::LENGTH.name(),
+        id::WIDTH.name(),
+        id::HEIGHT.name(),
+        id::PANE.name(),
+        id::FILL_LINE.name(),
+    ])
 }
 
 #[cfg(test)]

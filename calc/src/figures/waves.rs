@@ -36,7 +36,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (long, wide, depth) = (sheet.get(RUN)?, inside_width(sheet)?, sheet.get(TANK_DEPTH)?);
     let (rules, words) = (&rules.waves, &rules.words.waves);
     let (side_to_side, head) = (words.from_side_to_side(), words.side_to_side());
-    let along = Way { key: "long", words: side_to_side, head, length: &long, swing: id::LONG, rocks: id::LONG_ROCKS };
+    let along =
+        Way { key: "long", words: side_to_side, head, length: &long, swing: id::LONG, rocks: id::LONG_ROCKS };
     // In a square the water swings alike both ways: that is told once.
     let ways = if (*long.peek() - *wide.peek()).si().abs() < 1e-9 {
         let why = words.is_square(&tank.name);
@@ -91,7 +92,11 @@ fn swing_chart(depth: Length, own: Length, words: &words::Waves) -> Result<Chart
     let exact = points(&|length| slosh_period(length, depth, 1))?;
     let shallow = points(&|length| shallow_period(length, depth, 1))?;
     let longest = exact.last().map_or(1.0, |(_, period)| *period);
-    let chart = Chart::new("swing_by_length", Axis::new(Kind::Length, shortest, longest_tank), Axis::new(Kind::Time, 0.0, longest * 1.1));
+    let chart = Chart::new(
+        "swing_by_length",
+        Axis::new(Kind::Length, shortest, longest_tank),
+        Axis::new(Kind::Time, 0.0, longest * 1.1),
+    );
     Ok(chart.line(words.exact(), exact).line(words.shallow(), shallow))
 }
 

@@ -30,12 +30,17 @@ impl Date {
     pub fn parse(text: &str) -> Option<Self> {
         let bytes = text.as_bytes();
         let digits = |range: std::ops::Range<usize>| bytes[range].iter().all(u8::is_ascii_digit);
-        if bytes.len() != 10 || bytes[4] != b'-' || bytes[7] != b'-' || !(digits(0..4) && digits(5..7) && digits(8..10)) {
+        if bytes.len() != 10
+            || bytes[4] != b'-'
+            || bytes[7] != b'-'
+            || !(digits(0..4) && digits(5..7) && digits(8..10))
+        {
             return None;
         }
         let (year, month, day) = (text[..4].parse().ok()?, text[5..7].parse().ok()?, text[8..].parse().ok()?);
         let date = Date { year, month, day };
-        (year >= 1900 && (1..=12).contains(&month) && (1..=date.days_of_month()).contains(&day)).then_some(date)
+        (year >= 1900 && (1..=12).contains(&month) && (1..=date.days_of_month()).contains(&day))
+            .then_some(date)
     }
 
     /// Year, month and day.
@@ -70,7 +75,8 @@ impl Date {
     }
 
     fn days_of_month(self) -> u8 {
-        let leap = self.year.is_multiple_of(4) && (!self.year.is_multiple_of(100) || self.year.is_multiple_of(400));
+        let leap =
+            self.year.is_multiple_of(4) && (!self.year.is_multiple_of(100) || self.year.is_multiple_of(400));
         match self.month {
             2 if leap => 29,
             2 => 28,

@@ -1,7 +1,7 @@
 //! The circuit: how much of it a tank takes, and how soon a residual-current device cuts it off.
 //!
-//! These figures stand beside the caution on mains and water. They inform; they never replace the local code or a licensed
-//! electrician.
+//! These figures stand beside the caution on mains and water. They inform; they never replace the local code
+//! or a licensed electrician.
 
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Power, Time};
 
@@ -23,9 +23,14 @@ use crate::rules::{Band, words};
 /// # Source
 /// The definition of power and of the power factor.
 #[formula("load ÷ voltage ÷ power factor")]
-pub fn current(load: Power, voltage: ElectricPotential, power_factor: Share) -> Result<ElectricCurrent, Error> {
+pub fn current(
+    load: Power,
+    voltage: ElectricPotential,
+    power_factor: Share,
+) -> Result<ElectricCurrent, Error> {
     let load = within("the load", load, Power::from_si(0.0)..=Power::from_si(50_000.0))?;
-    let voltage = within("the voltage", voltage, ElectricPotential::from_si(90.0)..=ElectricPotential::from_si(260.0))?;
+    let voltage =
+        within("the voltage", voltage, ElectricPotential::from_si(90.0)..=ElectricPotential::from_si(260.0))?;
     let power_factor = within("the power factor", power_factor, Share(0.1)..=Share(1.0))?;
     Ok(load / voltage / power_factor.0)
 }
@@ -36,13 +41,18 @@ pub fn current(load: Power, voltage: ElectricPotential, power_factor: Share) -> 
 ///
 /// # Errors
 /// As [`current`], and [`Error::OutOfRange`] for a band that is turned round.
-pub fn current_range(load: Power, voltage: ElectricPotential, power_factor: Band<Share>) -> Result<Band<ElectricCurrent>, Error> {
+pub fn current_range(
+    load: Power,
+    voltage: ElectricPotential,
+    power_factor: Band<Share>,
+) -> Result<Band<ElectricCurrent>, Error> {
     let high = current(load, voltage, power_factor.low)?;
     let best = within("the power factor", power_factor.high, power_factor.low..=Share(1.0))?;
     Ok(Band { low: current(load, voltage, best)?, high })
 }
 
-/// The current that may run for hours on a circuit: the breaker's rating over rule `circuit.continuous_factor`.
+/// The current that may run for hours on a circuit: the breaker's rating over rule
+/// `circuit.continuous_factor`.
 ///
 /// - `breaker`: its rating, from 1 A to 125 A
 ///
@@ -50,7 +60,8 @@ pub fn current_range(load: Power, voltage: ElectricPotential, power_factor: Band
 /// [`Error::OutOfRange`] for another rating.
 ///
 /// # Source
-/// NFPA 70 (National Electrical Code), 210.20(A): 125 % of a continuous load, so 12 A on 15 A and 16 A on 20 A.
+/// NFPA 70 (National Electrical Code), 210.20(A): 125 % of a continuous load, so 12 A on 15 A and 16 A on 20
+/// A.
 /// ```
 /// use reckoner_calc::{Rules, formulas::circuit, quantity::{Dimension, parse}};
 /// let rules = Rules::compiled_in().map_err(|problems| format!("{problems:?}"))?;
@@ -60,7 +71,11 @@ pub fn current_range(load: Power, voltage: ElectricPotential, power_factor: Band
 /// ```
 #[formula("breaker ÷ what it must be rated for")]
 pub fn continuous_limit(breaker: ElectricCurrent, rules: &CircuitRules) -> Result<ElectricCurrent, Error> {
-    let breaker = within("the rating of the breaker", breaker, ElectricCurrent::from_si(1.0)..=ElectricCurrent::from_si(125.0))?;
+    let breaker = within(
+        "the rating of the breaker",
+        breaker,
+        ElectricCurrent::from_si(1.0)..=ElectricCurrent::from_si(125.0),
+    )?;
     Ok(breaker / rules.continuous_factor.0)
 }
 
@@ -78,11 +93,16 @@ pub fn left(limit: ElectricCurrent, highest_current: ElectricCurrent) -> Electri
 
 /// Power that is left for more that runs for hours.
 #[formula("current left × voltage × lowest power factor")]
-pub fn power_left(current_left: ElectricCurrent, voltage: ElectricPotential, lowest_power_factor: Share) -> Power {
+pub fn power_left(
+    current_left: ElectricCurrent,
+    voltage: ElectricPotential,
+    lowest_power_factor: Share,
+) -> Power {
     current_left * voltage * lowest_power_factor.0
 }
 
-/// The longest time that a class A ground-fault circuit-interrupter may take: `T = (20/I)^1.43` s with `I` in mA.
+/// The longest time that a class A ground-fault circuit-interrupter may take: `T = (20/I)^1.43` s with `I` in
+/// mA.
 ///
 /// - `residual`: the current that leaks, from 6 mA to 264 mA
 ///

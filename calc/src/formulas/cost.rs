@@ -44,11 +44,12 @@ pub struct Ownership {
 /// A plain sum: neither interest nor dearer energy.
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a value outside those ranges; [`Error::NoAnswer`] for prices in several currencies.
+/// [`Error::OutOfRange`] for a value outside those ranges; [`Error::NoAnswer`] for prices in several
+/// currencies.
 ///
 /// # Source
-/// Arithmetic. A pump of 200 that uses 100 kWh a year at 0.30, with a wet end of 50 every two years, costs in six years
-/// 200 + 6 × 30 + 2 × 50 = 480:
+/// Arithmetic. A pump of 200 that uses 100 kWh a year at 0.30, with a wet end of 50 every two years, costs in
+/// six years 200 + 6 × 30 + 2 × 50 = 480:
 /// ```
 /// use reckoner_calc::{formulas::cost::{Owned, ownership}, quantity::{Currency, Money, parse}};
 /// let money = |amount| Money { amount, currency: Currency::USD };
@@ -67,12 +68,14 @@ pub fn ownership(pump: Owned, price_per_kwh: Money, years: Time) -> Result<Owner
     let currency = price_per_kwh.currency;
     if [pump.price, pump.wet_end].iter().any(|money| money.currency != currency) {
         let codes = [pump.price.currency, pump.wet_end.currency, currency].map(Currency::code).join(", ");
-        let why = format!("the prices of pump, wet end and energy are in {codes}; write all three in one currency");
+        let why =
+            format!("the prices of pump, wet end and energy are in {codes}; write all three in one currency");
         return Err(Error::NoAnswer { what: "the cost of this pump", why });
     }
     let price = affordable("the price of the pump", pump.price)?;
     let wet_end = affordable("the price of a wet end", pump.wet_end)?;
-    let energy = within("the energy in a year", pump.energy_per_year, Energy::from_si(0.0)..=Energy::from_si(3.6e10))?;
+    let energy =
+        within("the energy in a year", pump.energy_per_year, Energy::from_si(0.0)..=Energy::from_si(3.6e10))?;
     let wet_ends = wet_ends(pump.wet_end_interval, years)?;
     let energy = power::cost(energy * (years.si() / YEAR), price_per_kwh)?;
     let wear = wear(wet_ends, wet_end);
@@ -84,9 +87,11 @@ fn affordable(what: &'static str, money: Money) -> Result<f64, Error> {
     Ok(within(what, Ratio::from_si(money.amount), Ratio::from_si(0.0)..=Ratio::from_si(100_000.0))?.si())
 }
 
-/// How many wet ends a pump needs after the one it comes with. One that wears out just as the years end is not replaced.
+/// How many wet ends a pump needs after the one it comes with. One that wears out just as the years end is
+/// not replaced.
 fn wet_ends(interval: Time, years: Time) -> Result<u32, Error> {
-    let interval = within("the life of a wet end", interval, Time::from_si(YEAR / 12.0)..=Time::from_si(YEAR * 50.0))?;
+    let interval =
+        within("the life of a wet end", interval, Time::from_si(YEAR / 12.0)..=Time::from_si(YEAR * 50.0))?;
     let years = within("the years of the cost", years, Time::from_si(YEAR)..=Time::from_si(YEAR * 50.0))?;
     // A billionth less, so that the last bit of a quotient does not buy a wet end on the last day.
     let lives = libm::ceil((years / interval).si() - 1e-9);

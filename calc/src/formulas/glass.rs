@@ -1,9 +1,11 @@
-//! Glass: how hard the water bends the panes of a tank, and whether they are as thick as such a tank is built with.
+//! Glass: how hard the water bends the panes of a tank, and whether they are as thick as such a tank is built
+//! with.
 //!
-//! A pane is taken as a thin plate whose ends and foot are held by seams that let it turn, its rim free or, in a braced tank, held
-//! straight. The water stands to the rim. The stress comes from Levy's series for such a plate. The seams of a real tank hold more or
-//! less than that, and a scratch changes all: these figures tell a slip of the tape from a tank, and size no pane. The builder of the
-//! tank, the maker of the glass or a licensed professional decides.
+//! A pane is taken as a thin plate whose ends and foot are held by seams that let it turn, its rim free or,
+//! in a braced tank, held straight. The water stands to the rim. The stress comes from Levy's series for such
+//! a plate. The seams of a real tank hold more or less than that, and a scratch changes all: these figures
+//! tell a slip of the tape from a tank, and size no pane. The builder of the tank, the maker of the glass or
+//! a licensed professional decides.
 
 use std::f64::consts::PI;
 
@@ -36,8 +38,8 @@ pub enum Load {
     Water,
 }
 
-/// How hard a plate is bent at its worst place, as a factor `β` of the stress `β q H²/t²`: `H` is its height, `t` its thickness, and
-/// `q` the pressure at its foot.
+/// How hard a plate is bent at its worst place, as a factor `β` of the stress `β q H²/t²`: `H` is its height,
+/// `t` its thickness, and `q` the pressure at its foot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bent {
     /// By bending, in the middle between the ends.
@@ -58,7 +60,8 @@ const TERMS: u32 = 40;
 /// Heights at which the stress is looked for, from the foot to the rim.
 const HEIGHTS: u32 = 100;
 
-/// How hard a plate is bent that is simply supported at both ends and at its foot: Levy's series, `Σ Y(y) sin(mπx/L)` for odd `m`.
+/// How hard a plate is bent that is simply supported at both ends and at its foot: Levy's series, `Σ Y(y)
+/// sin(mπx/L)` for odd `m`.
 ///
 /// - `length_over_height`: from 0.1 to 20
 /// - `poisson`: Poisson's ratio, from 0 to 0.5
@@ -69,8 +72,8 @@ const HEIGHTS: u32 = 100;
 /// [`Error::OutOfRange`] for a value outside those ranges.
 ///
 /// # Source
-/// S. Timoshenko and S. Woinowsky-Krieger, Theory of Plates and Shells, from memory. Roark's Formulas, table 11.4, gives 0.2874 for
-/// four held edges, an even load and a square, with a Poisson's ratio of 0.3:
+/// S. Timoshenko and S. Woinowsky-Krieger, Theory of Plates and Shells, from memory. Roark's Formulas, table
+/// 11.4, gives 0.2874 for four held edges, an even load and a square, with a Poisson's ratio of 0.3:
 /// ```
 /// use reckoner_calc::formulas::glass::{Load, Rim, bent};
 /// use uom::si::f64::Ratio;
@@ -81,7 +84,8 @@ const HEIGHTS: u32 = 100;
 /// ```
 pub fn bent(length_over_height: Ratio, poisson: Ratio, rim: Rim, load: Load) -> Result<Bent, Error> {
     let ratio = Ratio::from_si;
-    let length = within("the length of a pane over its height", length_over_height, ratio(0.1)..=ratio(20.0))?.si();
+    let length =
+        within("the length of a pane over its height", length_over_height, ratio(0.1)..=ratio(20.0))?.si();
     let poisson = within("Poisson's ratio", poisson, ratio(0.0)..=ratio(0.5))?.si();
     let waves: Vec<_> = (0..TERMS).map(|term| Wave::new(2 * term + 1, length, poisson, rim, load)).collect();
     let (mut bending, mut twisting) = (0.0_f64, 0.0_f64);
@@ -105,8 +109,9 @@ pub fn bent(length_over_height: Ratio, poisson: Ratio, rim: Rim, load: Load) -> 
 }
 
 /// One wave of the series for a plate of unit height, unit stiffness and unit pressure at the foot:
-/// `Y = P (c + d y) + A e^(−αy) + B αy e^(−αy) + C e^(−α(1−y)) + D α(1−y) e^(−α(1−y))`. The exponentials never grow, so that the
-/// shortest waves are as exact as the longest.
+/// `Y = P (c + d y) + A e^(−αy) + B αy e^(−αy) + C e^(−α(1−y)) + D α(1−y) e^(−α(1−y))`.
+///
+/// The exponentials never grow, so that the shortest waves are as exact as the longest.
 struct Wave {
     number: u32,
     alpha: f64,
@@ -125,8 +130,9 @@ impl Wave {
             Load::Water => (part / fourth, -part / fourth),
         };
         let mut wave = Wave { number, alpha, steady, weights: [0.0; 4] };
-        // The four edges' demands on the four weights: at the foot no deflection and no moment; at the rim the same where it is held,
-        // or no moment and no force where it is free. All in multiples of alpha, so that the rows are alike in size.
+        // The four edges' demands on the four weights: at the foot no deflection and no moment; at the rim
+        // the same where it is held, or no moment and no force where it is free. All in multiples of alpha,
+        // so that the rows are alike in size.
         let square = alpha * alpha;
         let demands = |derivatives: [f64; 4], at_rim: bool| {
             let [w, slope, curve, jerk] = derivatives;
@@ -173,7 +179,8 @@ impl Wave {
 /// The solution of four equations by elimination, the largest pivot first.
 fn solved(mut rows: [[f64; 5]; 4]) -> [f64; 4] {
     for at in 0..4 {
-        let pivot = (at..4).fold(at, |best, row| if rows[row][at].abs() > rows[best][at].abs() { row } else { best });
+        let pivot =
+            (at..4).fold(at, |best, row| if rows[row][at].abs() > rows[best][at].abs() { row } else { best });
         rows.swap(at, pivot);
         let above = rows[at];
         for row in rows.iter_mut().skip(at + 1) {
@@ -212,7 +219,8 @@ impl Pane {
     /// # Errors
     /// [`Error::OutOfRange`] for a value outside its range.
     pub fn stress(&self, thickness: Length, rules: &GlassRules) -> Result<Pressure, Error> {
-        let thickness = within("the thickness of the pane", thickness, Length::from_si(1e-3)..=Length::from_si(0.1))?;
+        let thickness =
+            within("the thickness of the pane", thickness, Length::from_si(1e-3)..=Length::from_si(0.1))?;
         Ok(Pressure::from_si(self.push(rules)? / (thickness.si() * thickness.si())))
     }
 
@@ -223,14 +231,20 @@ impl Pane {
     /// # Errors
     /// As [`Pane::stress`].
     pub fn thickness(&self, stress: Pressure, rules: &GlassRules) -> Result<Length, Error> {
-        let stress = within("the stress in the pane", stress, Pressure::from_si(1e4)..=Pressure::from_si(2e8))?;
+        let stress =
+            within("the stress in the pane", stress, Pressure::from_si(1e4)..=Pressure::from_si(2e8))?;
         Ok(Length::from_si((self.push(rules)? / stress.si()).sqrt()))
     }
 
     /// Stress times thickness squared.
     fn push(&self, rules: &GlassRules) -> Result<f64, Error> {
-        let height = within("the height of the pane", self.height, Length::from_si(0.05)..=Length::from_si(10.0))?;
-        let water = within("the density of the water", self.water, MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0))?;
+        let height =
+            within("the height of the pane", self.height, Length::from_si(0.05)..=Length::from_si(10.0))?;
+        let water = within(
+            "the density of the water",
+            self.water,
+            MassDensity::from_si(900.0)..=MassDensity::from_si(1100.0),
+        )?;
         let bent = bent(self.length / height, *rules.poisson, self.rim, Load::Water)?;
         Ok(bent.worst() * water.si() * GRAVITY * height.si() * height.si() * height.si())
     }
@@ -284,8 +298,8 @@ pub fn thinnest(pane: &Pane, rules: &GlassRules) -> Result<Thickness, Error> {
     Ok(Thickness(pane.thickness(*rules.most_stress, rules)?.max(rules.small_panes.low.0)))
 }
 
-/// How panes of a thickness compare with the usual ones. What the sum can be off by lies between usual and thin, so that no last digit
-/// of a tape makes a sound tank a danger.
+/// How panes of a thickness compare with the usual ones. What the sum can be off by lies between usual and
+/// thin, so that no last digit of a tape makes a sound tank a danger.
 ///
 /// # Errors
 /// As [`Pane::thickness`].
@@ -310,7 +324,13 @@ pub fn compare(pane: &Pane, thickness: Length, rules: &GlassRules) -> Result<Ver
 /// # Errors
 /// Those of [`Pane::stress`].
 #[formula("factor of Levy's series × density × gravity × height³ ÷ pane²")]
-pub fn stress(length: Length, height: Length, pane: Length, water: MassDensity, rules: &GlassRules) -> Result<Pressure, Error> {
+pub fn stress(
+    length: Length,
+    height: Length,
+    pane: Length,
+    water: MassDensity,
+    rules: &GlassRules,
+) -> Result<Pressure, Error> {
     Pane { length, height, rim: Rim::Free, water }.stress(pane, rules)
 }
 
@@ -319,7 +339,13 @@ pub fn stress(length: Length, height: Length, pane: Length, water: MassDensity, 
 /// # Errors
 /// Those of [`Pane::stress`].
 #[formula("factor of Levy's series × density × gravity × height³ ÷ pane²")]
-pub fn stress_braced(length: Length, height: Length, pane: Length, water: MassDensity, rules: &GlassRules) -> Result<Pressure, Error> {
+pub fn stress_braced(
+    length: Length,
+    height: Length,
+    pane: Length,
+    water: MassDensity,
+    rules: &GlassRules,
+) -> Result<Pressure, Error> {
     Pane { length, height, rim: Rim::Braced, water }.stress(pane, rules)
 }
 

@@ -1,7 +1,8 @@
 //! Mixing: how much of a tank's water has passed the pumps, or the filter, after a while.
 //!
-//! The model is the perfectly mixed tank: what has passed mixes at once with what has not, so that one turnover moves as much water
-//! as the tank holds and still misses a good third of it. A tank with still corners is slower; none is faster than its pumps mix.
+//! The model is the perfectly mixed tank: what has passed mixes at once with what has not, so that one
+//! turnover moves as much water as the tank holds and still misses a good third of it. A tank with still
+//! corners is slower; none is faster than its pumps mix.
 
 use uom::si::f64::{Frequency, Ratio, Time};
 
@@ -35,7 +36,8 @@ pub fn share_passed(turnover: Frequency, time: Time) -> Result<Share, Error> {
 /// How many turnovers it takes until a share of the water has passed: `n t = −ln(1 − F)`.
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a share that is none, [`Error::NoAnswer`] for all of the water: that never happens.
+/// [`Error::OutOfRange`] for a share that is none, [`Error::NoAnswer`] for all of the water: that never
+/// happens.
 #[formula("−ln(1 − share)")]
 pub fn turnovers_to_pass(share: Share) -> Result<Ratio, Error> {
     let share = within("the share of the water", share, Share(0.0)..=Share(1.0))?;

@@ -1,14 +1,17 @@
-//! Oxygen: how much the water holds, how much all life in it breathes in the dark, what comes in, and how long it
-//! lasts when the pumps stop.
+//! Oxygen: how much the water holds, how much all life in it breathes in the dark, what comes in, and how
+//! long it lasts when the pumps stop.
 //!
-//! The model of a power cut is one well-mixed body of water. What lives in it breathes the same all the time, and what
-//! comes in grows with what is missing. Inputs are uncertain by factors, so every answer has a worst, a likely and a
-//! best case. Pressure is one atmosphere: a kilometre up, the water holds a good tenth less.
+//! The model of a power cut is one well-mixed body of water. What lives in it breathes the same all the time,
+//! and what comes in grows with what is missing. Inputs are uncertain by factors, so every answer has a
+//! worst, a likely and a best case. Pressure is one atmosphere: a kilometre up, the water holds a good tenth
+//! less.
 
 mod course;
 
 use uom::si::acceleration::standard_gravity;
-use uom::si::f64::{Acceleration, Area, Length, Mass, MassConcentration, MassFlux, MassRate, Molality, Power, Ratio};
+use uom::si::f64::{
+    Acceleration, Area, Length, Mass, MassConcentration, MassFlux, MassRate, Molality, Power, Ratio,
+};
 use uom::si::f64::{ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate};
 use uom::si::molality::mole_per_kilogram;
 use uom::si::thermodynamic_temperature::degree_celsius;
@@ -65,7 +68,8 @@ impl Case {
         }
     }
 
-    /// Of a band whose high end is bad for the animals. The middle of a doubt that is a factor is the geometric one.
+    /// Of a band whose high end is bad for the animals. The middle of a doubt that is a factor is the
+    /// geometric one.
     pub(crate) fn demand<D: Dimension>(self, band: Band<D>) -> D {
         match self {
             Case::Worst => band.high,
@@ -86,7 +90,8 @@ impl Case {
 
 /// Oxygen in seawater that is in balance with moist air at one atmosphere, for each kilogram of water.
 ///
-/// `ln C = A0 + … + A5 Ts⁵ + S (B0 + … + B3 Ts³) + C0 S²` with `Ts = ln((298.15 − t) ÷ (273.15 + t))`, C in µmol/kg, t in °C.
+/// `ln C = A0 + … + A5 Ts⁵ + S (B0 + … + B3 Ts³) + C0 S²` with `Ts = ln((298.15 − t) ÷ (273.15 + t))`, C in
+/// µmol/kg, t in °C.
 ///
 /// - `water`: salinity from 0 to 42, temperature from −2 °C to 40 °C
 ///
@@ -94,8 +99,8 @@ impl Case {
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Garcia & Gordon (1992), eq. 8 without the stray term it was printed with, fitted to the data of Benson and Krause. Their check
-/// value at 10 °C and salinity 35 is 274.610 µmol/kg:
+/// Garcia & Gordon (1992), eq. 8 without the stray term it was printed with, fitted to the data of Benson and
+/// Krause. Their check value at 10 °C and salinity 35 is 274.610 µmol/kg:
 /// ```
 /// use reckoner_calc::{Rules, formulas::oxygen, quantity::{Salinity, parse}, tank::Water};
 /// use uom::si::molality::mole_per_kilogram;
@@ -108,7 +113,8 @@ impl Case {
 #[formula("e^(a polynomial in a logarithm of the temperature, and in the salinity)")]
 pub fn solubility(water: Water, rules: &OxygenRules) -> Result<Molality, Error> {
     let s = within("the salinity", water.salinity, seawater::SALINITIES)?.0;
-    let t = within("the temperature of the water", water.temperature, celsius(-2.0)..=celsius(40.0))?.get::<degree_celsius>();
+    let t = within("the temperature of the water", water.temperature, celsius(-2.0)..=celsius(40.0))?
+        .get::<degree_celsius>();
     let scaled = libm::log((298.15 - t) / (273.15 + t));
     let logarithm = polynomial(&*rules.saturation_temperature, scaled)
         + s * polynomial(&*rules.saturation_salinity, scaled)
@@ -136,9 +142,9 @@ pub fn saturation(water: Water, rules: &Rules) -> Result<MassConcentration, Erro
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Clarke & Johnston (1999) give the line with temperature for a fish of 50 g, and the exponent 0.80 for all sizes. Putting the two
-/// together is our own step: an estimate for fish of other sizes. The paper's own summary is that a fish at 30 °C needs about six
-/// times what one at 0 °C does:
+/// Clarke & Johnston (1999) give the line with temperature for a fish of 50 g, and the exponent 0.80 for all
+/// sizes. Putting the two together is our own step: an estimate for fish of other sizes. The paper's own
+/// summary is that a fish at 30 °C needs about six times what one at 0 °C does:
 /// ```
 /// use reckoner_calc::{Rules, formulas::oxygen, quantity::{Dimension, parse}};
 /// let rules = Rules::compiled_in().expect("the compiled-in rules are sound").oxygen;
@@ -147,15 +153,21 @@ pub fn saturation(water: Water, rules: &Rules) -> Result<MassConcentration, Erro
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[formula("e^(a + b × 1000 ÷ T) × (mass ÷ 50 g)^exponent")]
-pub fn respiration(mass: Mass, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
+pub fn respiration(
+    mass: Mass,
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<MassRate, Error> {
     let mass = within("the mass of a fish", mass, Mass::from_si(1e-4)..=Mass::from_si(20.0))?;
     let temperature = within("the temperature of the water", temperature, celsius(0.0)..=celsius(35.0))?;
     let [a, b] = *rules.respiration_temperature;
-    let millimoles_an_hour = libm::exp(a + b * 1000.0 / temperature.si()) * libm::pow(mass.si() / 0.050, rules.respiration_exponent[0]);
+    let millimoles_an_hour = libm::exp(a + b * 1000.0 / temperature.si())
+        * libm::pow(mass.si() / 0.050, rules.respiration_exponent[0]);
     Ok(MassRate::from_si(millimoles_an_hour * 1e-3 / 3600.0 * rules.molar_mass.si()))
 }
 
-/// Schmidt number of oxygen in seawater of salinity 35: the water's viscosity over the diffusivity of the gas. A polynomial in °C.
+/// Schmidt number of oxygen in seawater of salinity 35: the water's viscosity over the diffusivity of the
+/// gas. A polynomial in °C.
 ///
 /// - `temperature`: from −2 °C to 40 °C
 ///
@@ -176,15 +188,19 @@ pub fn schmidt(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Re
 /// As [`schmidt`].
 ///
 /// # Source
-/// Cole & Caraco (1998), their relation with wind speed at no wind; the conversion from one gas to another is standard.
+/// Cole & Caraco (1998), their relation with wind speed at no wind; the conversion from one gas to another is
+/// standard.
 #[formula("k600 × √(600 ÷ Schmidt number)")]
-pub fn still_transfer(temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<TransferVelocity, Error> {
+pub fn still_transfer(
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<TransferVelocity, Error> {
     let schmidt = schmidt(temperature, rules)?;
     Ok(TransferVelocity::from_si(rules.still_surface.si() / (schmidt / 600.0).sqrt()))
 }
 
-/// How fast oxygen passes a surface that is stirred from below: `k = c (ε ν)^¼ Sc^−½`, with `ε` the stirring power over the mass of
-/// the water. All of the power counts as if it reached the surface: an upper bound.
+/// How fast oxygen passes a surface that is stirred from below: `k = c (ε ν)^¼ Sc^−½`, with `ε` the stirring
+/// power over the mass of the water. All of the power counts as if it reached the surface: an upper bound.
 ///
 /// - `stirring`: power of the streams in the water, from nothing to 1 kW; see [`jet_power`]
 /// - `mass`: of the water, from 1 g to 100 t
@@ -195,7 +211,12 @@ pub fn still_transfer(temperature: ThermodynamicTemperature, rules: &OxygenRules
 /// # Source
 /// Zappa et al. (2007), the constant c = 0.29 as Read et al. (2012) use it.
 #[formula("c × (power ÷ mass × viscosity)^¼ ÷ √Schmidt number")]
-pub fn stirred_transfer(stirring: Power, mass: Mass, water: Water, rules: &Rules) -> Result<TransferVelocity, Error> {
+pub fn stirred_transfer(
+    stirring: Power,
+    mass: Mass,
+    water: Water,
+    rules: &Rules,
+) -> Result<TransferVelocity, Error> {
     let stirring = within("the stirring power", stirring, Power::from_si(0.0)..=Power::from_si(1000.0))?;
     let mass = within("the mass of the water", mass, Mass::from_si(1e-3)..=Mass::from_si(1e5))?;
     let dissipation = stirring.si() / mass.si();
@@ -205,7 +226,8 @@ pub fn stirred_transfer(stirring: Power, mass: Mass, water: Water, rules: &Rules
     Ok(TransferVelocity::from_si(rules.oxygen.renewal[0] * fourth_root / schmidt.sqrt()))
 }
 
-/// Power of a stream where it leaves its outlet: `½ ρ Q U²` with `U = Q ÷ A`. In the end all of it stirs the water.
+/// Power of a stream where it leaves its outlet: `½ ρ Q U²` with `U = Q ÷ A`. In the end all of it stirs the
+/// water.
 ///
 /// - `flow`: from nothing to 200,000 L/h
 /// - `outlet`: area of the outlet, from 3 mm² to 0.2 m²
@@ -230,8 +252,9 @@ pub fn through_surface(transfer: TransferVelocity, surface: Area) -> VolumeRate 
     transfer.0 * surface
 }
 
-/// What bubbles bring, as the flow of water in balance with the air that would bring as much:
-/// `air × oxygen in air × share per metre × depth × 1.024^(t − 20) ÷ Cs₂₀`, with the oxygen that fresh water holds at 20 °C.
+/// What bubbles bring, as the flow of water in balance with the air that would bring as much: `air × oxygen
+/// in air × share per metre × depth × 1.024^(t − 20) ÷ Cs₂₀`, with the oxygen that fresh water holds at 20
+/// °C.
 ///
 /// - `air`: from nothing to 5000 L/h
 /// - `depth`: at which the bubbles leave, up to 3 m; a bubble gives no more than all it has
@@ -255,14 +278,16 @@ pub fn bubbles(
 ) -> Result<VolumeRate, Error> {
     let air = within("the air", air, VolumeRate::from_si(0.0)..=VolumeRate::from_si(5.0 / 3600.0))?;
     let depth = within("the depth of the bubbles", depth, Length::from_si(0.0)..=Length::from_si(3.0))?;
-    let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
+    let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?
+        .get::<degree_celsius>();
     let given = within("the share that bubbles give away", share, Share(0.0)..=Share(1.0))?.0 * depth.si();
     let fresh = saturation(Water { temperature: celsius(20.0), salinity: Salinity(0.0) }, rules)?;
     let faster = libm::pow(rules.oxygen.bubble_temperature.si(), degrees - 20.0);
     Ok(air * (*rules.oxygen.air_oxygen / fresh) * given.min(1.0) * faster)
 }
 
-/// The share of what is missing that falling water takes up: `1 − 1 ÷ r`, `r = 1 + c a b h (1 − d h) (1 + e t)`, t in °C.
+/// The share of what is missing that falling water takes up: `1 − 1 ÷ r`, `r = 1 + c a b h (1 − d h) (1 + e
+/// t)`, t in °C.
 ///
 /// - `height`: of the fall `h`, up to 3 m
 /// - `temperature`: of the water `t`, from 0 °C to 40 °C
@@ -271,11 +296,17 @@ pub fn bubbles(
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// The form for weirs of Gameson and of the Water Research Laboratory, from memory. Tested on rivers: for a jug, an order of magnitude.
+/// The form for weirs of Gameson and of the Water Research Laboratory, from memory. Tested on rivers: for a
+/// jug, an order of magnitude.
 #[formula("1 − 1 ÷ (1 + c × a × b × height × (1 − d × height) × (1 + e × t))")]
-pub fn taken_up_in_a_fall(height: Length, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<Share, Error> {
+pub fn taken_up_in_a_fall(
+    height: Length,
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<Share, Error> {
     let height = within("the height of the fall", height, Length::from_si(0.0)..=Length::from_si(3.0))?.si();
-    let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
+    let degrees = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?
+        .get::<degree_celsius>();
     let ([c, d, e], [a, b]) = (*rules.fall, *rules.fall_quality);
     Ok(Share(1.0 - 1.0 / (1.0 + c * a * b * height * (1.0 - d * height) * (1.0 + e * degrees))))
 }
@@ -298,12 +329,17 @@ pub fn pouring_power(flow: VolumeRate, height: Length, water: Water, rules: &Rul
     Ok(density * flow * Acceleration::new::<standard_gravity>(1.0) * height)
 }
 
-/// How many times more corals, sand and rock breathe at one temperature than at another: `Q₁₀^((t − t₀) ÷ 10)`.
+/// How many times more corals, sand and rock breathe at one temperature than at another: `Q₁₀^((t − t₀) ÷
+/// 10)`.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a temperature outside 0 °C to 40 °C.
 #[formula("q10^((temperature − other) ÷ 10)")]
-pub fn warmth(temperature: ThermodynamicTemperature, other: ThermodynamicTemperature, rules: &OxygenRules) -> Result<Ratio, Error> {
+pub fn warmth(
+    temperature: ThermodynamicTemperature,
+    other: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<Ratio, Error> {
     let at = |temperature| within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0));
     let (temperature, other) = (at(temperature)?, at(other)?);
     Ok(Ratio::from_si(libm::pow(rules.night_q10.si(), (temperature.si() - other.si()) / 10.0)))
@@ -317,8 +353,8 @@ pub fn warmth(temperature: ThermodynamicTemperature, other: ThermodynamicTempera
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 590 ÷ 24 × 31.9988 ÷ 2 =
-/// 393.32 mg an hour:
+/// Long et al. (2013): 590 mmol a square metre and day. Half a square metre of such a reef takes up 590 ÷ 24
+/// × 31.9988 ÷ 2 = 393.32 mg an hour:
 /// ```
 /// use reckoner_calc::{Rules, formulas::oxygen, quantity::{Dimension, parse}};
 /// use uom::si::f64::{Area, MassRate};
@@ -328,7 +364,11 @@ pub fn warmth(temperature: ThermodynamicTemperature, other: ThermodynamicTempera
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[formula("floor × rate of a reef slope × warmth")]
-pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
+pub fn reef(
+    floor: Area,
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<MassRate, Error> {
     reef_taken(floor, Share(1.0), temperature, rules)
 }
 
@@ -337,7 +377,12 @@ pub fn reef(floor: Area, temperature: ThermodynamicTemperature, rules: &OxygenRu
 /// # Errors
 /// As [`reef`].
 #[formula(words "floor × rate of a reef slope × share × warmth")]
-fn reef_taken(floor: Area, share: Share, temperature: ThermodynamicTemperature, rules: &OxygenRules) -> Result<MassRate, Error> {
+fn reef_taken(
+    floor: Area,
+    share: Share,
+    temperature: ThermodynamicTemperature,
+    rules: &OxygenRules,
+) -> Result<MassRate, Error> {
     let floor = within("the floor", floor, Area::from_si(0.0)..=Area::from_si(1000.0))?;
     Ok(*rules.reef_night * floor * warmth(temperature, *rules.night_temperature, rules)? * share.0)
 }
@@ -387,7 +432,9 @@ pub fn sand_and_rock_breathing(
     temperature: ThermodynamicTemperature,
     rules: &OxygenRules,
 ) -> Result<Band<MassRate>, Error> {
-    let taken = |of_sand, of_rock, surface| sand_and_rock_taken(sand, rock, (of_sand, of_rock, surface), temperature, rules);
+    let taken = |of_sand, of_rock, surface| {
+        sand_and_rock_taken(sand, rock, (of_sand, of_rock, surface), temperature, rules)
+    };
     Ok(Band {
         low: taken(rules.sand_night.low, rules.rock_night.low, rules.rock_surface.low)?,
         high: taken(rules.sand_night.high, rules.rock_night.high, rules.rock_surface.high)?,
@@ -419,7 +466,12 @@ pub fn active(at_rest: MassRate, activity: Ratio) -> MassRate {
 
 /// What all life breathes: the fish, and of the three ways to reckon all else the one that takes the most.
 #[formula(words "fish + the most of: share of the fish, floor, sand and rock")]
-pub fn demand(fish: MassRate, share_of_the_fish: MassRate, floor: MassRate, sand_and_rock: MassRate) -> MassRate {
+pub fn demand(
+    fish: MassRate,
+    share_of_the_fish: MassRate,
+    floor: MassRate,
+    sand_and_rock: MassRate,
+) -> MassRate {
     let most = |one: MassRate, other: MassRate| if other > one { other } else { one };
     fish + most(most(share_of_the_fish, floor), sand_and_rock)
 }

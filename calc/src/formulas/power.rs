@@ -1,8 +1,8 @@
 //! Power: what a pump draws at a setting, what that costs in a year, and how long a battery runs it.
 //!
-//! A pump follows the affinity laws: with its speed, the flow grows in step, the head with the square and the power with the cube.
-//! The laws hold for one pump that moves water against nothing but friction, as a pump that hangs in the tank does. A return pump
-//! must lift its water too; for that one, see `return_line`.
+//! A pump follows the affinity laws: with its speed, the flow grows in step, the head with the square and the
+//! power with the cube. The laws hold for one pump that moves water against nothing but friction, as a pump
+//! that hangs in the tank does. A return pump must lift its water too; for that one, see `return_line`.
 
 use uom::si::f64::{Energy, Length, Power, Ratio, Time, VolumeRate};
 
@@ -127,7 +127,10 @@ pub fn affinity_power(power: Power, speed: f64, new_speed: f64) -> Result<Power,
 /// - `(first, new)`: the speeds
 fn at_speed<D: Dimension>(value: D, (first, new): (f64, f64), exponent: u8) -> Result<D, Error> {
     if !(value.si().is_finite() && value.si() >= 0.0) {
-        let why = format!("{} is not what a pump can do at the first speed; it must be nothing or more", value.si());
+        let why = format!(
+            "{} is not what a pump can do at the first speed; it must be nothing or more",
+            value.si()
+        );
         return Err(Error::NoAnswer { what: "the affinity laws", why });
     }
     let first = within("the first speed", Ratio::from_si(first), Ratio::from_si(1e-6)..=Ratio::from_si(1e6))?;
@@ -142,8 +145,8 @@ fn at_speed<D: Dimension>(value: D, (first, new): (f64, f64), exponent: u8) -> R
 /// - `standing_draw`: what its controller draws at any setting, `P₀`, from nothing to `full_draw`
 /// - `setting`: the speed as a share of full speed, `s`
 ///
-/// Assumes that the dial sets the speed, and that the motor is as good at low speed as at full. It is not quite:
-/// [`draw_range`] allows for that.
+/// Assumes that the dial sets the speed, and that the motor is as good at low speed as at full. It is not
+/// quite: [`draw_range`] allows for that.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a setting, draw or standing draw outside those ranges.
@@ -163,18 +166,29 @@ pub fn draw(full_draw: Power, standing_draw: Power, setting: Share) -> Result<Po
 /// # Errors
 /// As [`draw`].
 #[formula("full draw − saving made × (full draw − standing draw) × (1 − setting^3)")]
-pub fn draw_saving(full_draw: Power, standing_draw: Power, setting: Share, saving_made: Share) -> Result<Power, Error> {
+pub fn draw_saving(
+    full_draw: Power,
+    standing_draw: Power,
+    setting: Share,
+    saving_made: Share,
+) -> Result<Power, Error> {
     let saving = full_draw - draw(full_draw, standing_draw, setting)?;
     Ok(full_draw - saving * saving_made.0)
 }
 
-/// The lowest and the highest that a meter should show at a setting: [`draw`], with only a share of its saving made.
+/// The lowest and the highest that a meter should show at a setting: [`draw`], with only a share of its
+/// saving made.
 ///
 /// - `made`: share of the reckoned saving that is made, from rule `power.saving_made`
 ///
 /// # Errors
 /// As [`draw`].
-pub fn draw_range(full: Power, standing: Power, setting: Share, made: Band<Share>) -> Result<Band<Power>, Error> {
+pub fn draw_range(
+    full: Power,
+    standing: Power,
+    setting: Share,
+    made: Band<Share>,
+) -> Result<Band<Power>, Error> {
     let drawn = |made| draw_saving(full, standing, setting, made);
     Ok(Band { low: drawn(made.high)?, high: drawn(made.low)? })
 }
@@ -213,8 +227,8 @@ fn paid(energy: Energy, price_per_kwh: f64) -> Result<f64, Error> {
 /// A kilowatt hour in joules, exactly.
 const KILOWATT_HOUR: f64 = 3.6e6;
 
-/// Share of a battery's printed energy that reaches a pump: what age has left of it × how far it should be emptied × what a converter
-/// passes.
+/// Share of a battery's printed energy that reaches a pump: what age has left of it × how far it should be
+/// emptied × what a converter passes.
 #[formula("kept × depth × conversion")]
 pub fn usable(kept: Share, depth: Share, conversion: Share) -> Share {
     Share(stored(kept, depth).0 * conversion.0)
@@ -231,13 +245,21 @@ pub fn usable_energy(printed_energy: Energy, usable_share: Share) -> Energy {
     printed_energy * usable_share.0
 }
 
-/// How long a battery runs a load, to count on: its least stored energy over the most that the load takes out of it.
+/// How long a battery runs a load, to count on: its least stored energy over the most that the load takes out
+/// of it.
 ///
 /// # Errors
 /// As [`run_time`].
 pub fn battery_lasts(battery: Battery, draw: Power, rules: &PowerRules) -> Result<Time, Error> {
     let depth = rules.depth(battery.chemistry).low;
-    lasts(battery.energy, rules.kept_capacity.low, depth, draw, rules.conversion.low, rules.idle(battery.output).high)
+    lasts(
+        battery.energy,
+        rules.kept_capacity.low,
+        depth,
+        draw,
+        rules.conversion.low,
+        rules.idle(battery.output).high,
+    )
 }
 
 /// How long a battery runs a load through a converter or an inverter.
@@ -262,12 +284,19 @@ pub fn lasts(
 ///
 /// # Errors
 /// As [`battery_for`].
-pub fn battery_needed(draw: Power, time: Time, chemistry: Chemistry, output: Output, rules: &PowerRules) -> Result<Energy, Error> {
+pub fn battery_needed(
+    draw: Power,
+    time: Time,
+    chemistry: Chemistry,
+    output: Output,
+    rules: &PowerRules,
+) -> Result<Energy, Error> {
     let depth = rules.depth(chemistry).low;
     needed(draw, rules.conversion.low, rules.idle(output).high, time, rules.kept_capacity.low, depth)
 }
 
-/// The energy printed on a battery that runs a load through a converter or an inverter for so long: the inverse of [`lasts`].
+/// The energy printed on a battery that runs a load through a converter or an inverter for so long: the
+/// inverse of [`lasts`].
 ///
 /// # Errors
 /// As [`battery_for`].
@@ -302,7 +331,8 @@ pub fn needed(
 /// ```
 #[formula("printed × usable ÷ draw")]
 pub fn run_time(printed: Energy, usable: Share, draw: Power) -> Result<Time, Error> {
-    let printed = within("the energy of the battery", printed, Energy::from_si(3600.0)..=Energy::from_si(3.6e9))?;
+    let printed =
+        within("the energy of the battery", printed, Energy::from_si(3600.0)..=Energy::from_si(3.6e9))?;
     Ok(printed * usable_share(usable)?.0 / load(draw)?)
 }
 
@@ -335,16 +365,21 @@ impl PowerRules {
         }
     }
 
-    /// Share of a battery's printed energy that may be taken out of it: what age has left × how far it should be emptied.
+    /// Share of a battery's printed energy that may be taken out of it: what age has left × how far it should
+    /// be emptied.
     pub fn stored(&self, chemistry: Chemistry) -> Band<Share> {
         let (kept, depth) = (*self.kept_capacity, self.depth(chemistry));
         Band { low: stored(kept.low, depth.low), high: stored(kept.high, depth.high) }
     }
 
-    /// Share of a battery's printed energy that reaches a pump on direct current: [`stored`](Self::stored) × what a converter passes.
+    /// Share of a battery's printed energy that reaches a pump on direct current: [`stored`](Self::stored) ×
+    /// what a converter passes.
     pub fn usable(&self, chemistry: Chemistry) -> Band<Share> {
         let (kept, depth, conversion) = (*self.kept_capacity, self.depth(chemistry), *self.conversion);
-        Band { low: usable(kept.low, depth.low, conversion.low), high: usable(kept.high, depth.high, conversion.high) }
+        Band {
+            low: usable(kept.low, depth.low, conversion.low),
+            high: usable(kept.high, depth.high, conversion.high),
+        }
     }
 
     /// What an inverter takes for itself: what the reader says, or the rule; nothing on direct current.

@@ -18,7 +18,11 @@ pub fn act_within(time: Time, share: Share) -> Time {
 /// # Errors
 /// [`Error::NoAnswer`] for water that could not hold the limit even in balance with the air.
 #[formula("breathing ÷ (saturation − limit)")]
-pub fn exchange_to_hold(breathing: MassRate, saturation: MassConcentration, limit: MassConcentration) -> Result<VolumeRate, Error> {
+pub fn exchange_to_hold(
+    breathing: MassRate,
+    saturation: MassConcentration,
+    limit: MassConcentration,
+) -> Result<VolumeRate, Error> {
     let missing = saturation - limit;
     if missing > MassConcentration::default() {
         return Ok(breathing / missing);

@@ -117,7 +117,9 @@ impl Pattern {
     pub fn ends(self) -> (Share, Share) {
         match self {
             Pattern::Steady(setting) => (setting, setting),
-            Pattern::Pulse(swing) | Pattern::Alternate(swing) | Pattern::Wander(swing) => (swing.low, swing.high),
+            Pattern::Pulse(swing) | Pattern::Alternate(swing) | Pattern::Wander(swing) => {
+                (swing.low, swing.high)
+            }
             Pattern::Rest => (Share(0.0), Share(0.0)),
         }
     }
@@ -165,7 +167,11 @@ impl Pattern {
     pub fn mean_cube_over(self, minutes: u16) -> f64 {
         let cube = |share: Share| share.0 * share.0 * share.0;
         let (low, high) = self.ends();
-        if let Pattern::Wander(_) = self { self.mean_cube() } else { cube(low) + (cube(high) - cube(low)) * self.high_share(minutes) }
+        if let Pattern::Wander(_) = self {
+            self.mean_cube()
+        } else {
+            cube(low) + (cube(high) - cube(low)) * self.high_share(minutes)
+        }
     }
 
     /// The lowest and the highest setting some time after a stretch began: the one that holds, but both ends
@@ -228,7 +234,8 @@ impl Pattern {
 /// A seed of a pump's name, so that each pump wanders its own way and every run the same: the name's FNV-1a
 /// hash.
 pub fn seed(pump: &str) -> u64 {
-    pump.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+    pump.bytes()
+        .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
 /// The `step`th number from 0 to just below 1 that a seed gives, by the SplitMix64 generator.

@@ -59,7 +59,8 @@ pub struct Pipe {
 /// [`Error::OutOfRange`] for another flow, or a bore that is none.
 #[formula("flow ÷ (π × bore² ÷ 4)")]
 pub fn speed(flow: VolumeRate, bore: Length) -> Result<Velocity, Error> {
-    let flow = within("the flow in the pipe", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(MOST_FLOW))?;
+    let flow =
+        within("the flow in the pipe", flow, VolumeRate::from_si(0.0)..=VolumeRate::from_si(MOST_FLOW))?;
     let bore = usable_bore(bore)?;
     Ok(flow / (bore * bore * (PI / 4.0)))
 }
@@ -101,11 +102,19 @@ pub fn reynolds(flow: VolumeRate, bore: Length, fluid: Fluid) -> Result<f64, Err
 /// assert!((f - 0.0287).abs() <= 0.00005);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[formula("Colebrook's equation of roughness ÷ bore and Reynolds number; 64 ÷ Reynolds number where the water glides")]
-pub fn friction_factor(reynolds: f64, relative_roughness: f64, rules: &ReturnLineRules) -> Result<f64, Error> {
+#[formula(
+    "Colebrook's equation of roughness ÷ bore and Reynolds number; 64 ÷ Reynolds number where the water glides"
+)]
+pub fn friction_factor(
+    reynolds: f64,
+    relative_roughness: f64,
+    rules: &ReturnLineRules,
+) -> Result<f64, Error> {
     let ratio = Ratio::from_si;
-    let reynolds = within("the Reynolds number", ratio(reynolds), ratio(f64::MIN_POSITIVE)..=ratio(1e8))?.si();
-    let rough = within("the roughness over the bore", ratio(relative_roughness), ratio(0.0)..=ratio(0.05))?.si();
+    let reynolds =
+        within("the Reynolds number", ratio(reynolds), ratio(f64::MIN_POSITIVE)..=ratio(1e8))?.si();
+    let rough =
+        within("the roughness over the bore", ratio(relative_roughness), ratio(0.0)..=ratio(0.05))?.si();
     if reynolds <= rules.laminar_up_to.si() {
         return Ok(LAMINAR / reynolds);
     }
@@ -120,7 +129,9 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64, rules: &ReturnLin
         }
         x = next;
     }
-    let why = format!("the iteration does not settle at a Reynolds number of {reynolds} and a relative roughness of {rough}");
+    let why = format!(
+        "the iteration does not settle at a Reynolds number of {reynolds} and a relative roughness of {rough}"
+    );
     Err(Error::NoAnswer { what: "the friction of this pipe", why })
 }
 
@@ -146,7 +157,8 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64, rules: &ReturnLin
 pub fn elbow(reynolds: f64, bore: Length, rules: &ReturnLineRules) -> Result<f64, Error> {
     let bore = usable_bore(bore)?;
     let reynolds = Ratio::from_si(reynolds);
-    let reynolds = within("the Reynolds number", reynolds, Ratio::from_si(f64::MIN_POSITIVE)..=Ratio::from_si(1e8))?;
+    let reynolds =
+        within("the Reynolds number", reynolds, Ratio::from_si(f64::MIN_POSITIVE)..=Ratio::from_si(1e8))?;
     let [viscous, wide] = *rules.elbow;
     Ok(viscous / reynolds.si() + wide * (1.0 + INCH / bore.si()))
 }
@@ -229,7 +241,12 @@ pub fn expansion(ratio: f64) -> Result<f64, Error> {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[formula("(friction factor × length ÷ bore + fittings) × speed² ÷ 2g")]
-pub fn head_loss(flow: VolumeRate, pipe: Pipe, fluid: Fluid, rules: &ReturnLineRules) -> Result<Length, Error> {
+pub fn head_loss(
+    flow: VolumeRate,
+    pipe: Pipe,
+    fluid: Fluid,
+    rules: &ReturnLineRules,
+) -> Result<Length, Error> {
     let bore = pipe.bore;
     let (speed, reynolds) = (speed(flow, bore)?.si(), reynolds(flow, bore, fluid)?);
     let lengths = Length::from_si(0.0)..=Length::from_si(100.0);
@@ -250,8 +267,19 @@ pub fn head_loss(flow: VolumeRate, pipe: Pipe, fluid: Fluid, rules: &ReturnLineR
 /// # Errors
 /// As [`head_loss`].
 #[formula("friction factor × length ÷ bore × speed² ÷ 2g")]
-pub fn straight_pipe(flow: VolumeRate, bore: Length, length: Length, fluid: Fluid, rules: &ReturnLineRules) -> Result<Length, Error> {
-    head_loss(flow, Pipe { length, bore, roughness: *rules.roughness, elbows: 0, other_fittings: 0.0 }, fluid, rules)
+pub fn straight_pipe(
+    flow: VolumeRate,
+    bore: Length,
+    length: Length,
+    fluid: Fluid,
+    rules: &ReturnLineRules,
+) -> Result<Length, Error> {
+    head_loss(
+        flow,
+        Pipe { length, bore, roughness: *rules.roughness, elbows: 0, other_fittings: 0.0 },
+        fluid,
+        rules,
+    )
 }
 
 /// What a pump gives against a head: `H = H₀ (1 − (Q/Q₀)²)`.
@@ -309,13 +337,21 @@ pub struct WorkingPoint {
 /// # Errors
 /// [`Error::NoAnswer`] when the pump can not lift the water so high; [`Error::OutOfRange`] as [`head_loss`].
 #[formula("where pump head × (1 − (flow ÷ pump flow)²) = lift + friction + fittings")]
-pub fn working_point(pump: PumpCurve, lift: Length, pipe: Pipe, fluid: Fluid, rules: &ReturnLineRules) -> Result<WorkingPoint, Error> {
+pub fn working_point(
+    pump: PumpCurve,
+    lift: Length,
+    pipe: Pipe,
+    fluid: Fluid,
+    rules: &ReturnLineRules,
+) -> Result<WorkingPoint, Error> {
     let (max_flow, top) = pump.checked()?;
     let lift = within("the lift of the return line", lift, Length::from_si(0.0)..=Length::from_si(50.0))?;
     if lift >= top {
         let metric = |length: Length| show(length.into(), Rounding::Nearest).metric.to_string();
         let (top, lift) = (metric(top), metric(lift));
-        let why = format!("the pump lifts water {top} at the most, and the outlet is {lift} up; take a stronger pump");
+        let why = format!(
+            "the pump lifts water {top} at the most, and the outlet is {lift} up; take a stronger pump"
+        );
         return Err(Error::NoAnswer { what: "the flow of the return line", why });
     }
     let (mut low, mut high) = (VolumeRate::from_si(0.0), max_flow);
@@ -335,7 +371,12 @@ fn usable_bore(bore: Length) -> Result<Length, Error> {
 }
 
 fn bore_ratio(ratio: f64) -> Result<f64, Error> {
-    Ok(within("the narrow bore over the wide one", Ratio::from_si(ratio), Ratio::from_si(0.0)..=Ratio::from_si(1.0))?.si())
+    Ok(within(
+        "the narrow bore over the wide one",
+        Ratio::from_si(ratio),
+        Ratio::from_si(0.0)..=Ratio::from_si(1.0),
+    )?
+    .si())
 }
 
 /// The head that a line asks for: what the water is lifted, and what friction and fittings take.

@@ -43,7 +43,12 @@ impl Argument for Grains {
     }
 
     fn take(_: &'static str, inputs: &Inputs) -> Result<Self, Error> {
-        Grains::new(inputs.get("size")?, inputs.get("grain_density")?, inputs.get("water_density")?, inputs.get("viscosity")?)
+        Grains::new(
+            inputs.get("size")?,
+            inputs.get("grain_density")?,
+            inputs.get("water_density")?,
+            inputs.get("viscosity")?,
+        )
     }
 
     fn tell(&self, _: &'static str, inputs: &mut Vec<(&'static str, Quantity)>) {
@@ -64,12 +69,25 @@ impl Grains {
     ///
     /// # Errors
     /// [`Error::OutOfRange`].
-    pub fn new(size: Length, density: MassDensity, water: MassDensity, viscosity: KinematicViscosity) -> Result<Self, Error> {
-        let water = within("the density of the water", water, MassDensity::from_si(950.0)..=MassDensity::from_si(1100.0))?;
+    pub fn new(
+        size: Length,
+        density: MassDensity,
+        water: MassDensity,
+        viscosity: KinematicViscosity,
+    ) -> Result<Self, Error> {
+        let water = within(
+            "the density of the water",
+            water,
+            MassDensity::from_si(950.0)..=MassDensity::from_si(1100.0),
+        )?;
         let mm2_per_s = KinematicViscosity::from_si(0.3e-6)..=KinematicViscosity::from_si(2e-6);
         Ok(Grains {
             size: within("the size of the grains", size, Length::from_si(0.02e-3)..=Length::from_si(0.02))?,
-            density: within("the density of the grains", density, water + MassDensity::from_si(1.0)..=MassDensity::from_si(4000.0))?,
+            density: within(
+                "the density of the grains",
+                density,
+                water + MassDensity::from_si(1.0)..=MassDensity::from_si(4000.0),
+            )?,
             water,
             viscosity: within("the viscosity of the water", viscosity, mm2_per_s)?,
         })
@@ -110,7 +128,9 @@ impl Grains {
     #[formula("fine ÷ (1 + slope × dimensionless size) + coarse × (1 − e^(−rise × dimensionless size))")]
     pub fn threshold(&self, rules: &SandRules) -> Result<Ratio, Error> {
         let size = self.dimensionless_size();
-        let size = within("the dimensionless size of the grains", size, Ratio::from_si(0.1)..=Ratio::from_si(1e4))?.si();
+        let size =
+            within("the dimensionless size of the grains", size, Ratio::from_si(0.1)..=Ratio::from_si(1e4))?
+                .si();
         let [fine, slope, coarse, rise] = *rules.threshold;
         Ok(Ratio::from_si(fine / (1.0 + slope * size) + coarse * (1.0 - libm::exp(-rise * size))))
     }
@@ -165,7 +185,8 @@ impl Grains {
     /// ```
     #[formula("7 × (depth ÷ size)^(1 ÷ 7) × √(weight under water × size × threshold)")]
     pub fn threshold_current(&self, depth: Length, rules: &SandRules) -> Result<Velocity, Error> {
-        let depth = within("the depth of the current", depth, Length::from_si(0.05)..=Length::from_si(100.0))?;
+        let depth =
+            within("the depth of the current", depth, Length::from_si(0.05)..=Length::from_si(100.0))?;
         let shear = (self.buoyant_gravity() * self.size.si() * self.threshold(rules)?.si()).sqrt();
         Ok(Velocity::from_si(7.0 * libm::pow((depth / self.size).si(), 1.0 / 7.0) * shear))
     }
@@ -199,7 +220,12 @@ pub fn roughness(grain: Length, viscosity: KinematicViscosity, friction: Velocit
 /// # Source
 /// The logarithmic profile, Soulsby (1997).
 #[formula("friction ÷ von Kármán's constant × ln(height ÷ roughness)")]
-pub fn speed_at_height(friction: Velocity, roughness: Length, height: Length, rules: &SandRules) -> Result<Velocity, Error> {
+pub fn speed_at_height(
+    friction: Velocity,
+    roughness: Length,
+    height: Length,
+    rules: &SandRules,
+) -> Result<Velocity, Error> {
     let lowest = Length::from_si((3.0 * roughness.si()).max(5e-3));
     let height = within("the height above the bed", height, lowest..=Length::from_si(10.0))?;
     Ok(friction * (libm::log((height / roughness).si()) / rules.von_karman.si()))
@@ -240,7 +266,12 @@ pub fn near_bed_speed(
 ///
 /// # Errors
 /// As [`speed_at_height`].
-pub fn depth_mean(friction: Velocity, roughness: Length, depth: Length, rules: &SandRules) -> Result<Velocity, Error> {
+pub fn depth_mean(
+    friction: Velocity,
+    roughness: Length,
+    depth: Length,
+    rules: &SandRules,
+) -> Result<Velocity, Error> {
     Ok(speed_at_height(friction, roughness, depth, rules)? - friction / rules.von_karman.si())
 }
 
@@ -297,7 +328,13 @@ pub fn clearance(stream: &Stream, speed: Velocity, way: Length) -> Result<Length
 ///
 /// # Errors
 /// As [`clearance`] and [`keep_below`], and [`Error::OutOfRange`] for an edge outside its range.
-pub fn lowest_safe_height(stream: &Stream, edge: Ratio, grains: &Grains, way: Length, rules: &SandRules) -> Result<Length, Error> {
+pub fn lowest_safe_height(
+    stream: &Stream,
+    edge: Ratio,
+    grains: &Grains,
+    way: Length,
+    rules: &SandRules,
+) -> Result<Length, Error> {
     lowest_height(stream, edge, keep_below(grains, rules)?, way, rules)
 }
 
@@ -306,7 +343,13 @@ pub fn lowest_safe_height(stream: &Stream, edge: Ratio, grains: &Grains, way: Le
 /// # Errors
 /// As [`clearance`], and [`Error::OutOfRange`] for an edge outside its range.
 #[formula(words "height near the bed + how far beside its middle the stream is too fast")]
-pub fn lowest_height(stream: &Stream, edge: Ratio, keep_below: Velocity, way: Length, rules: &SandRules) -> Result<Length, Error> {
+pub fn lowest_height(
+    stream: &Stream,
+    edge: Ratio,
+    keep_below: Velocity,
+    way: Length,
+    rules: &SandRules,
+) -> Result<Length, Error> {
     let edges = Ratio::from_si(1.0)..=Ratio::from_si(10.0);
     let edge = within("how many times as fast the water can be", edge, edges)?;
     Ok(*rules.near_bed + clearance(stream, keep_below / edge, way)?)

@@ -1,7 +1,7 @@
 //! Seawater: how dense it is, how viscous, and what a hydrometer reads in it.
 //!
-//! Temperatures are on today's scale (ITS-90), salinity is practical salinity, pressure is one atmosphere: no tank is deep enough
-//! for its own water to matter.
+//! Temperatures are on today's scale (ITS-90), salinity is practical salinity, pressure is one atmosphere: no
+//! tank is deep enough for its own water to matter.
 
 use std::ops::RangeInclusive;
 
@@ -18,13 +18,15 @@ use crate::rules::seawater::SeawaterRules;
 /// `ρ = ρw + A S + B S√S + C S²`, with `ρw`, `A` and `B` polynomials in the temperature.
 ///
 /// - `salinity`: practical salinity S, from 0 to 42
-/// - `temperature`: from −2 °C to 40 °C, on today's scale; the equation itself wants the scale of 1968, so that `t68 = 1.00024 t90`
+/// - `temperature`: from −2 °C to 40 °C, on today's scale; the equation itself wants the scale of 1968, so
+///   that `t68 = 1.00024 t90`
 ///
 /// # Errors
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Millero & Poisson (1981). UNESCO's check value at salinity 35 and 0 °C, where both scales agree, is 1028.10633141 kg/m³:
+/// Millero & Poisson (1981). UNESCO's check value at salinity 35 and 0 °C, where both scales agree, is
+/// 1028.10633141 kg/m³:
 /// ```
 /// use reckoner_calc::{Rules, formulas::seawater, quantity::{Dimension, Salinity, parse}};
 /// let rules = Rules::compiled_in().expect("the compiled-in rules are sound").seawater;
@@ -33,7 +35,11 @@ use crate::rules::seawater::SeawaterRules;
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[formula("equation of state of seawater at one atmosphere")]
-pub fn density(salinity: Salinity, temperature: ThermodynamicTemperature, rules: &SeawaterRules) -> Result<MassDensity, Error> {
+pub fn density(
+    salinity: Salinity,
+    temperature: ThermodynamicTemperature,
+    rules: &SeawaterRules,
+) -> Result<MassDensity, Error> {
     let salinity = within("the salinity", salinity, SALINITIES)?.0;
     let temperature = within("the temperature of the water", temperature, celsius(-2.0)..=celsius(40.0))?;
     let t = T68_PER_T90 * temperature.get::<degree_celsius>();
@@ -45,7 +51,8 @@ pub fn density(salinity: Salinity, temperature: ThermodynamicTemperature, rules:
 
 /// Dynamic viscosity of seawater, good to 1.5 %.
 ///
-/// `μ = μw (1 + A S + B S²)` with S in kilograms of salt per kilogram, and `μw = a + 1 ÷ (b (t + c)² + d)` for pure water.
+/// `μ = μw (1 + A S + B S²)` with S in kilograms of salt per kilogram, and `μw = a + 1 ÷ (b (t + c)² + d)`
+/// for pure water.
 ///
 /// - `salinity`: practical salinity, from 0 to 42; 35 makes 35.16504 g/kg
 /// - `temperature`: from 0 °C to 40 °C
@@ -62,18 +69,21 @@ pub fn dynamic_viscosity(
     rules: &SeawaterRules,
 ) -> Result<DynamicViscosity, Error> {
     let s = within("the salinity", salinity, SALINITIES)?.0 * rules.salt_mass[0] / 35.0 * 1e-3;
-    let t = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?.get::<degree_celsius>();
+    let t = within("the temperature of the water", temperature, celsius(0.0)..=celsius(40.0))?
+        .get::<degree_celsius>();
     let [a, b, c, d] = *rules.water_viscosity;
     let water = a + 1.0 / (b * (t + c) * (t + c) + d);
-    let salt = 1.0 + polynomial(&*rules.salt_viscosity, t) * s + polynomial(&*rules.salt_squared_viscosity, t) * s * s;
+    let salt = 1.0
+        + polynomial(&*rules.salt_viscosity, t) * s
+        + polynomial(&*rules.salt_squared_viscosity, t) * s * s;
     Ok(DynamicViscosity::from_si(water * salt))
 }
 
 /// Kinematic viscosity of seawater, `ν = μ / ρ`; ranges and errors as [`dynamic_viscosity`].
 ///
 /// # Source
-/// As its two parts. ITTC procedure 7.5-02-01-03 (2011) prints 0.93713 mm²/s for standard seawater at 25 °C, to be met within
-/// 0.05 %:
+/// As its two parts. ITTC procedure 7.5-02-01-03 (2011) prints 0.93713 mm²/s for standard seawater at 25 °C,
+/// to be met within 0.05 %:
 /// ```
 /// use reckoner_calc::{Rules, formulas::seawater, quantity::{Dimension, Salinity, parse}};
 /// let rules = Rules::compiled_in().expect("the compiled-in rules are sound").seawater;
@@ -91,8 +101,8 @@ pub fn kinematic_viscosity(
     Ok(KinematicViscosity::from_si(dynamic.si() / density(salinity, temperature, rules)?.si()))
 }
 
-/// Which two densities a specific gravity compares. It means nothing without them: 1.025 is salinity 32.6 on an instrument marked
-/// 60 °F/60 °F and 35.9 where the sample is read at 25 °C against water at 60 °F.
+/// Which two densities a specific gravity compares. It means nothing without them: 1.025 is salinity 32.6 on
+/// an instrument marked 60 °F/60 °F and 35.9 where the sample is read at 25 °C against water at 60 °F.
 #[derive(Debug, Clone, Copy, PartialEq, Argument)]
 pub struct Convention {
     /// The temperature of the sample.
@@ -127,7 +137,11 @@ impl Convention {
 /// # Source
 /// The definition, with [`density`].
 #[formula("density of the sample ÷ density of pure water")]
-pub fn specific_gravity(salinity: Salinity, convention: Convention, rules: &SeawaterRules) -> Result<SpecificGravity, Error> {
+pub fn specific_gravity(
+    salinity: Salinity,
+    convention: Convention,
+    rules: &SeawaterRules,
+) -> Result<SpecificGravity, Error> {
     let sample = density(salinity, convention.sample, rules)?;
     let ratio: Ratio = sample / density(Salinity(0.0), convention.water, rules)?;
     Ok(SpecificGravity(ratio.si()))
@@ -136,14 +150,19 @@ pub fn specific_gravity(salinity: Salinity, convention: Convention, rules: &Seaw
 /// Salinity of a sample from its specific gravity: the inverse of [`specific_gravity`].
 ///
 /// # Errors
-/// [`Error::OutOfRange`] for a temperature outside its range, or a reading that no salinity from 0 to 42 gives.
+/// [`Error::OutOfRange`] for a temperature outside its range, or a reading that no salinity from 0 to 42
+/// gives.
 #[formula("the salinity that gives the reading")]
-pub fn salinity(gravity: SpecificGravity, convention: Convention, rules: &SeawaterRules) -> Result<Salinity, Error> {
+pub fn salinity(
+    gravity: SpecificGravity,
+    convention: Convention,
+    rules: &SeawaterRules,
+) -> Result<Salinity, Error> {
     let (mut low, mut high) = (*SALINITIES.start(), *SALINITIES.end());
     let ends = specific_gravity(low, convention, rules)?..=specific_gravity(high, convention, rules)?;
     let gravity = within("the specific gravity", gravity, ends)?;
-    // Density rises with salinity at every temperature, so halving the range closes in on the one answer; sixty halvings of it
-    // leave less than a double can tell apart.
+    // Density rises with salinity at every temperature, so halving the range closes in on the one answer;
+    // sixty halvings of it leave less than a double can tell apart.
     for _ in 0..60 {
         let middle = Salinity(0.5 * (low.0 + high.0));
         if specific_gravity(middle, convention, rules)? < gravity {
@@ -155,7 +174,8 @@ pub fn salinity(gravity: SpecificGravity, convention: Convention, rules: &Seawat
     Ok(Salinity(0.5 * (low.0 + high.0)))
 }
 
-/// The temperature scale of 1968 over that of 1990, in °C, by the convention for equations that were fitted on the older one.
+/// The temperature scale of 1968 over that of 1990, in °C, by the convention for equations that were fitted
+/// on the older one.
 const T68_PER_T90: f64 = 1.00024;
 /// Where the equation of state holds.
 pub(crate) const SALINITIES: RangeInclusive<Salinity> = Salinity(0.0)..=Salinity(42.0);

@@ -82,7 +82,8 @@ pub fn smooth_balls(grains: Grains, rules: &SettlingRules) -> Velocity {
 /// # Source
 /// From memory.
 pub fn rouse_number(settling: Velocity, friction: Velocity, sand: &SandRules) -> Result<Ratio, Error> {
-    let friction = within("the friction velocity", friction, Velocity::from_si(1e-4)..=Velocity::from_si(1.0))?;
+    let friction =
+        within("the friction velocity", friction, Velocity::from_si(1e-4)..=Velocity::from_si(1.0))?;
     Ok(settling / friction / sand.von_karman.si())
 }
 
@@ -91,7 +92,11 @@ pub fn rouse_number(settling: Velocity, friction: Velocity, sand: &SandRules) ->
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a settling speed outside 0.1 mm/s to 1 m/s.
-pub fn carrying_friction(settling: Velocity, rules: &SettlingRules, sand: &SandRules) -> Result<Velocity, Error> {
+pub fn carrying_friction(
+    settling: Velocity,
+    rules: &SettlingRules,
+    sand: &SandRules,
+) -> Result<Velocity, Error> {
     let settling = within("the settling speed", settling, Velocity::from_si(1e-4)..=Velocity::from_si(1.0))?;
     Ok(settling / (rules.suspension.si() * sand.von_karman.si()))
 }
@@ -113,7 +118,8 @@ pub fn lifting_speed(
     viscosity: KinematicViscosity,
     sand: &SandRules,
 ) -> Result<Velocity, Error> {
-    let stress = within("the stress on the floor", stress, Pressure::from_si(1e-3)..=Pressure::from_si(10.0))?;
+    let stress =
+        within("the stress on the floor", stress, Pressure::from_si(1e-3)..=Pressure::from_si(10.0))?;
     near_bed_speed(stress, water, grain, viscosity, sand)
 }
 

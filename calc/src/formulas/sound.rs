@@ -1,10 +1,10 @@
 //! Sound: what several pumps come to together, and what of it arrives at a pillow.
 //!
-//! In the open, sound thins out with the square of the distance. A room throws it back, so that it falls far less there. How
-//! much less depends on how much of the sound the room's cloth and furniture swallow.
+//! In the open, sound thins out with the square of the distance. A room throws it back, so that it falls far
+//! less there. How much less depends on how much of the sound the room's cloth and furniture swallow.
 //!
-//! A level that a maker states is taken as what is heard at one metre in such a room, so that nothing is ever louder further
-//! away.
+//! A level that a maker states is taken as what is heard at one metre in such a room, so that nothing is ever
+//! louder further away.
 
 use std::f64::consts::PI;
 
@@ -22,8 +22,8 @@ pub(crate) const STATED_AT: f64 = 1.0;
 ///
 /// - `levels`: at least one, each from −20 to 140 dB
 ///
-/// Assumes sources that do not keep time with each other, so that their energies add. Like pumps that run in step can be up to 3 dB
-/// louder, and wander in and out of it.
+/// Assumes sources that do not keep time with each other, so that their energies add. Like pumps that run in
+/// step can be up to 3 dB louder, and wander in and out of it.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for another level; [`Error::NoAnswer`] for no source at all.
@@ -39,7 +39,10 @@ pub(crate) const STATED_AT: f64 = 1.0;
 #[formula(words "10 log₁₀ Σ 10^(level ÷ 10)")]
 pub fn sum(levels: &[SoundLevel]) -> Result<SoundLevel, Error> {
     if levels.is_empty() {
-        return Err(Error::NoAnswer { what: "the level of these sources together", why: "there is no source".to_owned() });
+        return Err(Error::NoAnswer {
+            what: "the level of these sources together",
+            why: "there is no source".to_owned(),
+        });
     }
     let mut energy = 0.0;
     for level in levels {
@@ -66,8 +69,8 @@ pub fn three_together(first: SoundLevel, second: SoundLevel, third: SoundLevel) 
     sum(&[first, second, third])
 }
 
-/// What is left up to a limit beside a level, `10 log₁₀(10^(L₁ ÷ 10) − 10^(L₂ ÷ 10))`; `None` for less than no decibel, which is
-/// nothing.
+/// What is left up to a limit beside a level, `10 log₁₀(10^(L₁ ÷ 10) − 10^(L₂ ÷ 10))`; `None` for less than
+/// no decibel, which is nothing.
 pub fn left(limit: SoundLevel, level: SoundLevel) -> Option<SoundLevel> {
     let left = libm::pow(10.0, limit.0 / 10.0) - libm::pow(10.0, level.0 / 10.0);
     (left >= 1.0).then(|| SoundLevel(10.0 * libm::log10(left)))
@@ -81,7 +84,8 @@ pub fn louder(number: f64) -> SoundLevel {
     SoundLevel(10.0 * libm::log10(number))
 }
 
-/// Level at a setting: `L(s) = L₁ − fall × log₂(1/s)`, so that each halving of the speed takes the same number of decibels off.
+/// Level at a setting: `L(s) = L₁ − fall × log₂(1/s)`, so that each halving of the speed takes the same
+/// number of decibels off.
 ///
 /// - `full`: the level at full, from −20 to 140 dB
 /// - `setting`: the speed as a share of full speed, from 1 % to 100 %
@@ -107,7 +111,8 @@ pub fn at_setting(full: SoundLevel, setting: Share, fall: SoundLevel) -> Result<
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Minnesota Pollution Control Agency, A Guide to Noise Control (2008): 95 dB at 50 are 89 dB at 100 and 83 dB at 200.
+/// Minnesota Pollution Control Agency, A Guide to Noise Control (2008): 95 dB at 50 are 89 dB at 100 and 83
+/// dB at 200.
 /// ```
 /// use reckoner_calc::{quantity::{SoundLevel, parse}, formulas::sound};
 /// let level = sound::in_the_open(SoundLevel(95.0), parse("50 ft")?, parse("100 ft")?)?;
@@ -122,13 +127,14 @@ pub fn in_the_open(level: SoundLevel, from: Length, to: Length) -> Result<SoundL
 
 /// Level further away, in a room: `L₂ = L₁ + 10 log₁₀(r₁²/r₂² + 16 π r₁²/A)`.
 ///
-/// The first term in the brackets is [`in_the_open`]. The second is what the room throws back, the same in its every corner; `A` is
-/// how much the room swallows, as an open window of that area would. The level at `from` is the source's own, in open air.
+/// The first term in the brackets is [`in_the_open`]. The second is what the room throws back, the same in
+/// its every corner; `A` is how much the room swallows, as an open window of that area would. The level at
+/// `from` is the source's own, in open air.
 ///
 /// - `absorption`: `A`, from 1 to 1000 m²
 ///
-/// Assumes one room, walls that scatter the sound evenly, and a source that sends it out evenly. A pump that shakes its stand adds a
-/// hum that no distance thins.
+/// Assumes one room, walls that scatter the sound evenly, and a source that sends it out evenly. A pump that
+/// shakes its stand adds a hum that no distance thins.
 ///
 /// # Errors
 /// As [`in_the_open`], and [`Error::OutOfRange`] for another absorption.
@@ -136,7 +142,8 @@ pub fn in_the_open(level: SoundLevel, from: Length, to: Length) -> Result<SoundL
 /// # Source
 /// The diffuse field of room acoustics, from memory.
 pub fn in_room(level: SoundLevel, from: Length, to: Length, absorption: Area) -> Result<SoundLevel, Error> {
-    let absorption = within("the sound that the room swallows", absorption, Area::from_si(1.0)..=Area::from_si(1000.0))?;
+    let absorption =
+        within("the sound that the room swallows", absorption, Area::from_si(1.0)..=Area::from_si(1000.0))?;
     let open = in_the_open(level, from, to)?;
     let (from, to) = (distance(from)?, distance(to)?);
     let direct = from * from / (to * to);

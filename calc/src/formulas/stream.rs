@@ -462,7 +462,12 @@ pub fn round_speed(outlet: Length, distance: Length, rules: &StreamRules) -> Res
 /// # Errors
 /// As [`Spreading::new`], and [`Error::OutOfRange`] for a distance outside 0 to 20 m.
 #[formula("√(erf(coefficient × height ÷ way) × erf(coefficient × length ÷ way)), way = distance − origin")]
-pub fn sheet_speed(slot_height: Length, slot_length: Length, distance: Length, rules: &StreamRules) -> Result<Ratio, Error> {
+pub fn sheet_speed(
+    slot_height: Length,
+    slot_length: Length,
+    distance: Length,
+    rules: &StreamRules,
+) -> Result<Ratio, Error> {
     Spreading::new(Outlet::Slot { height: slot_height, length: slot_length }, Laws::of(rules))?.left(distance)
 }
 
@@ -490,7 +495,12 @@ pub fn round_flow(outlet: Length, distance: Length, rules: &StreamRules) -> Resu
 /// # Errors
 /// [`Error::OutOfRange`] for a distance outside 0 to 20 m, or a place farther than that beside the middle.
 #[formula("e^(−ln(2) × half widths²)")]
-pub fn round_beside(outlet: Length, distance: Length, half_widths: Ratio, rules: &StreamRules) -> Result<Ratio, Error> {
+pub fn round_beside(
+    outlet: Length,
+    distance: Length,
+    half_widths: Ratio,
+    rules: &StreamRules,
+) -> Result<Ratio, Error> {
     let stream = of_any_flow(outlet, rules)?;
     let offset = stream.half_width(distance)? * half_widths;
     Ok(stream.speed_off_axis(distance, offset)? / stream.speed_at(distance)?)

@@ -118,8 +118,8 @@ impl Team {
     /// - facing each other: `±|u₁² s₁² − u₂² s₂²|^½`, the sign of the stronger; where the streams meet here,
     ///   to within the rule's [`meeting`](TeamRules::meeting), anything between the one stream and the other
     ///
-    /// - `full`: the speeds that lead and follower alone would make there at full, as [`Stream::speed_at`](super::stream::Stream::speed_at)
-    ///   gives them
+    /// - `full`: the speeds that lead and follower alone would make there at full, as
+    ///   [`Stream::speed_at`](super::stream::Stream::speed_at) gives them
     pub fn speed(&self, full: [Velocity; 2], phase: f64, rules: &TeamRules) -> Band<Velocity> {
         let settings = self.settings(phase);
         let (lead, follower) = (full[0] * settings[0].0, full[1] * settings[1].0);

@@ -1,6 +1,8 @@
-//! Turnover: how many times an hour the pumps move the tank's whole volume, and the flow that follows from it.
+//! Turnover: how many times an hour the pumps move the tank's whole volume, and the flow that follows from
+//! it.
 //!
-//! The bands are facts of the trade, by what lives in the tank. They count the flow of the pumps that stand in the tank.
+//! The bands are facts of the trade, by what lives in the tank. They count the flow of the pumps that stand
+//! in the tank.
 
 use uom::si::f64::{Frequency, Volume, VolumeRate};
 
@@ -19,7 +21,8 @@ use crate::rules::turnover::TurnoverRules;
 /// [`Error::OutOfRange`] for a volume that is no tank, or a turnover that no pump makes.
 ///
 /// # Source
-/// The definition of turnover; common practice. A hundred litres at ten times an hour is a thousand litres an hour:
+/// The definition of turnover; common practice. A hundred litres at ten times an hour is a thousand litres an
+/// hour:
 /// ```
 /// use reckoner_calc::{formulas::turnover, quantity::{Dimension, parse}};
 /// use uom::si::f64::VolumeRate;
@@ -30,7 +33,8 @@ use crate::rules::turnover::TurnoverRules;
 #[formula("volume × turnover")]
 pub fn flow(volume: Volume, turnover: Frequency) -> Result<VolumeRate, Error> {
     let volume = tank_volume(volume)?;
-    let turnover = within("the turnover", turnover, Frequency::from_si(0.0)..=Frequency::from_si(1000.0 / 3600.0))?;
+    let turnover =
+        within("the turnover", turnover, Frequency::from_si(0.0)..=Frequency::from_si(1000.0 / 3600.0))?;
     Ok(volume * turnover)
 }
 
@@ -47,7 +51,8 @@ pub fn turnover(flow: VolumeRate, volume: Volume) -> Result<Frequency, Error> {
     Ok(pumped(flow)? / volume)
 }
 
-/// The rated flow to buy, so that a pump that has lost a share of its flow still gives the flow aimed for: `Q / (1 − share)`.
+/// The rated flow to buy, so that a pump that has lost a share of its flow still gives the flow aimed for: `Q
+/// / (1 − share)`.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a share above 80 %: clean the pump instead.

@@ -51,7 +51,12 @@ pub fn acetic_acid(acid: Mass, rules: &UpkeepRules) -> Result<Mass, Error> {
 }
 
 /// Moles of scale go with moles of acid.
-fn dissolved(acid: Mass, molar_mass: MolarMass, moles_of_scale: f64, rules: &UpkeepRules) -> Result<Mass, Error> {
+fn dissolved(
+    acid: Mass,
+    molar_mass: MolarMass,
+    moles_of_scale: f64,
+    rules: &UpkeepRules,
+) -> Result<Mass, Error> {
     let acid = within("the mass of acid", acid, Mass::from_si(0.0)..=Mass::from_si(100.0))?;
     Ok(acid / molar_mass * moles_of_scale * *rules.scale)
 }

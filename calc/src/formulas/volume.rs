@@ -5,10 +5,12 @@
 //! - *outside*: length × width × height, the number on most labels,
 //! - *gross*: inside the glass, up to the rim,
 //! - *filled*: inside the glass, up to the fill line,
-//! - *net*: filled, less a rear chamber, and less what sand and rock push aside. This is the water that the pumps move.
+//! - *net*: filled, less a rear chamber, and less what sand and rock push aside. This is the water that the
+//!   pumps move.
 //!
-//! The rear chamber of an all-in-one tank is part of its glass and its weight, and its water part of the system; but no pump in the
-//! display moves it. Sand and rock lie in the display alone. The false wall is taken to be thin.
+//! The rear chamber of an all-in-one tank is part of its glass and its weight, and its water part of the
+//! system; but no pump in the display moves it. Sand and rock lie in the display alone. The false wall is
+//! taken to be thin.
 
 use std::f64::consts::PI;
 
@@ -77,9 +79,11 @@ impl Plan {
         }
     }
 
-    /// The area within the line that runs `inset` inside the outside edge; an inset of nothing gives the footprint.
+    /// The area within the line that runs `inset` inside the outside edge; an inset of nothing gives the
+    /// footprint.
     ///
-    /// A bow front's arc keeps its centre when its pane is taken off, so its inner radius is the outer one less the pane.
+    /// A bow front's arc keeps its centre when its pane is taken off, so its inner radius is the outer one
+    /// less the pane.
     pub(crate) fn area(&self, inset: Length) -> Area {
         let inset = inset.si();
         let square_metres = match *self {
@@ -94,8 +98,8 @@ impl Plan {
                 let outer_radius = (half * half + bow * bow) / (2.0 * bow);
                 let centre = middle_width.si() - outer_radius;
                 let (half, radius) = (half - inset, outer_radius - inset);
-                let under_arc =
-                    half * (radius * radius - half * half).max(0.0).sqrt() + radius * radius * libm::asin((half / radius).min(1.0));
+                let under_arc = half * (radius * radius - half * half).max(0.0).sqrt()
+                    + radius * radius * libm::asin((half / radius).min(1.0));
                 2.0 * half * (centre - inset) + under_arc
             }
             Plan::Hexagon { across } => {
@@ -121,19 +125,23 @@ pub struct Glass {
 }
 
 impl Glass {
-    /// Checks that there is room for water between the panes. Each side is above zero; pane and fill line may be nothing.
+    /// Checks that there is room for water between the panes. Each side is above zero; pane and fill line may
+    /// be nothing.
     ///
     /// # Errors
     /// [`Error::NoAnswer`] with the measure that does not fit.
     pub fn new(plan: Plan, height: Length, pane: Length, fill_line: Length) -> Result<Self, Error> {
-        let refuse = |why: &str| Err(Error::NoAnswer { what: "this tank can not hold water", why: why.to_owned() });
+        let refuse =
+            |why: &str| Err(Error::NoAnswer { what: "this tank can not hold water", why: why.to_owned() });
         let narrowest = if let Plan::BowFront { width, .. } = plan { width } else { plan.width() };
         let is_size = |side: Length| side.si().is_finite() && side.si() > 0.0;
         if ![plan.length(), plan.width(), narrowest, height].into_iter().all(is_size) {
             return refuse("each side must be a length above zero; check the sides and `height`");
         }
         if ![pane, fill_line].into_iter().all(|measure| measure.si().is_finite() && measure.si() >= 0.0) {
-            return refuse("panes and fill line must be lengths, nothing or more; check `pane` and `fill_line`");
+            return refuse(
+                "panes and fill line must be lengths, nothing or more; check `pane` and `fill_line`",
+            );
         }
         if plan.length() <= pane * 2.0 || narrowest <= pane * 2.0 {
             return refuse("the panes are thicker than the tank is wide; check `pane`");
@@ -143,7 +151,9 @@ impl Glass {
         }
         if let Plan::BowFront { length, width, middle_width } = plan {
             if middle_width <= width {
-                return refuse("the middle of a bow front is wider than its ends; swap `width` and `middle_width`, or call it a box");
+                return refuse(
+                    "the middle of a bow front is wider than its ends; swap `width` and `middle_width`, or call it a box",
+                );
             }
             if middle_width - width > length / 2.0 {
                 return refuse("the bow is deeper than half a circle; check `middle_width`");
@@ -167,10 +177,11 @@ impl Glass {
         self.plan.area(self.pane)
     }
 
-    /// The floor between the back pane and a false wall that stands so far in front of it: up to half of the inside, and in a bow front
-    /// no further than its ends are deep.
+    /// The floor between the back pane and a false wall that stands so far in front of it: up to half of the
+    /// inside, and in a bow front no further than its ends are deep.
     ///
-    /// Of a circle it is the segment `r² acos((r − d)/r) − (r − d) √(2 r d − d²)`; of a hexagon, whose back pane is flat, a trapezium.
+    /// Of a circle it is the segment `r² acos((r − d)/r) − (r − d) √(2 r d − d²)`; of a hexagon, whose back
+    /// pane is flat, a trapezium.
     pub fn back_strip(&self, depth: Length) -> Area {
         let (depth, panes) = (depth.si(), 2.0 * self.pane.si());
         Area::from_si(match self.plan {
@@ -178,7 +189,8 @@ impl Glass {
             Plan::Cylinder { diameter } => {
                 let radius = (diameter.si() - panes) / 2.0;
                 let inner = radius - depth;
-                radius * radius * libm::acos(inner / radius) - inner * (radius * radius - inner * inner).max(0.0).sqrt()
+                radius * radius * libm::acos(inner / radius)
+                    - inner * (radius * radius - inner * inner).max(0.0).sqrt()
             }
             Plan::Hexagon { across } => {
                 let side = (across.si() - panes) / 3.0_f64.sqrt();
@@ -189,7 +201,8 @@ impl Glass {
 
     /// Volume by the outside measures: what labels count.
     ///
-    /// NIST Handbook 44 defines the US gallon as 231 cubic inches, so a tank of 24 × 12 × 16 inches is labelled 20 gallons:
+    /// NIST Handbook 44 defines the US gallon as 231 cubic inches, so a tank of 24 × 12 × 16 inches is
+    /// labelled 20 gallons:
     /// ```
     /// use reckoner_calc::{formulas::volume::{Glass, Plan}, quantity::{Quantity, Rounding, System, parse, shown_number}};
     /// use uom::si::f64::{Length, Volume};
@@ -214,7 +227,8 @@ impl Glass {
         self.inside_area() * self.water_height()
     }
 
-    /// Mass of the panes: a base pane of the whole footprint, walls standing on it. Braces and a false wall come on top.
+    /// Mass of the panes: a base pane of the whole footprint, walls standing on it. Braces and a false wall
+    /// come on top.
     pub fn mass(&self, density: MassDensity) -> Mass {
         let walls = (self.footprint() - self.inside_area()) * (self.height - self.pane);
         let base = self.footprint() * self.pane;

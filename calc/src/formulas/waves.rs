@@ -103,7 +103,11 @@ pub fn meets_swing(pulse: Time, slosh: Time, rules: &WavesRules) -> Option<u32> 
 
 fn basin(length: Length, depth: Length, mode: u32) -> Result<(f64, f64, f64), Error> {
     let length = within("the length of the water", length, Length::from_si(0.01)..=Length::from_si(1e5))?;
-    let mode = within("the mode of the slosh", Ratio::from_si(f64::from(mode)), Ratio::from_si(1.0)..=Ratio::from_si(100.0))?;
+    let mode = within(
+        "the mode of the slosh",
+        Ratio::from_si(f64::from(mode)),
+        Ratio::from_si(1.0)..=Ratio::from_si(100.0),
+    )?;
     Ok((length.si(), water_depth(depth)?, mode.si()))
 }
 

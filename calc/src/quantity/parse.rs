@@ -71,18 +71,25 @@ impl ParseError {
     pub fn help(&self) -> String {
         match self {
             ParseError::BareGallon { number, per } => {
-                format!("write \"{number} US gal{per}\" or \"{number} imp gal{per}\": the imperial gallon is a fifth larger")
+                format!(
+                    "write \"{number} US gal{per}\" or \"{number} imp gal{per}\": the imperial gallon is a fifth larger"
+                )
             }
             ParseError::AmbiguousComma { number } => {
                 let (whole, thousandths) = number.split_once(',').unwrap_or((number, ""));
-                format!("write {whole}{thousandths} for the thousands, or {whole}.{thousandths} for the decimal number")
+                format!(
+                    "write {whole}{thousandths} for the thousands, or {whole}.{thousandths} for the decimal number"
+                )
             }
-            ParseError::MixedParts { .. } => "write the larger unit first, for instance \"2 ft 6 in\"".to_owned(),
+            ParseError::MixedParts { .. } => {
+                "write the larger unit first, for instance \"2 ft 6 in\"".to_owned()
+            }
             ParseError::NoUnit { number, wanted: Kind::Money(currency) } => {
                 format!("say in which currency: \"{number} {}\"", currency.code())
             }
             ParseError::NoUnit { number, wanted } => {
-                let units: Vec<_> = UNITS.iter().filter(|unit| unit.kind == *wanted).map(|unit| unit.symbol).collect();
+                let units: Vec<_> =
+                    UNITS.iter().filter(|unit| unit.kind == *wanted).map(|unit| unit.symbol).collect();
                 format!(
                     "say in which unit: \"{number} {}\"; {} can be in {}",
                     units.first().unwrap_or(&""),
@@ -93,7 +100,9 @@ impl ParseError {
             ParseError::Empty { wanted }
             | ParseError::NoNumber { wanted, .. }
             | ParseError::UnknownUnit { wanted, .. }
-            | ParseError::WrongKind { wanted, .. } => format!("write {}, for instance {}", wanted.name(), wanted.example()),
+            | ParseError::WrongKind { wanted, .. } => {
+                format!("write {}, for instance {}", wanted.name(), wanted.example())
+            }
             ParseError::NotFinite { .. } => "write a number of a size that occurs".to_owned(),
         }
     }
@@ -103,9 +112,13 @@ impl fmt::Display for ParseError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             ParseError::Empty { wanted } => write!(f, "{} is missing", wanted.name()),
-            ParseError::NoNumber { text, .. } => write!(f, "`{text}` can not be read as one number with its unit"),
+            ParseError::NoNumber { text, .. } => {
+                write!(f, "`{text}` can not be read as one number with its unit")
+            }
             ParseError::NoUnit { number, .. } => write!(f, "`{number}` has no unit"),
-            ParseError::UnknownUnit { unit, wanted } => write!(f, "`{unit}` is not a unit of {}", wanted.name()),
+            ParseError::UnknownUnit { unit, wanted } => {
+                write!(f, "`{unit}` is not a unit of {}", wanted.name())
+            }
             ParseError::BareGallon { per, .. } => write!(f, "`gal{per}` alone does not say which gallon"),
             ParseError::AmbiguousComma { number } => write!(f, "`{number}` can be read in two ways"),
             ParseError::MixedParts { text } => write!(f, "the parts of `{text}` do not make one measure"),
@@ -153,7 +166,9 @@ pub fn parse_as(kind: Kind, text: &str) -> Result<Quantity, ParseError> {
     let mut last: Option<&Unit> = None;
     for (number, unit_text) in &parts {
         let value = parse_number(number).map_err(|error| match error {
-            ParseError::NoNumber { .. } => ParseError::NoNumber { text: text.trim().to_owned(), wanted: kind },
+            ParseError::NoNumber { .. } => {
+                ParseError::NoNumber { text: text.trim().to_owned(), wanted: kind }
+            }
             other => other,
         })?;
         let unit = find_unit(kind, number, unit_text, text)?;
@@ -164,7 +179,11 @@ pub fn parse_as(kind: Kind, text: &str) -> Result<Quantity, ParseError> {
         let signed = if negative { -value } else { value };
         total += (signed + unit.offset) * unit.si;
     }
-    if total.is_finite() { Ok(Quantity::new(kind, total)) } else { Err(ParseError::NotFinite { text: text.trim().to_owned() }) }
+    if total.is_finite() {
+        Ok(Quantity::new(kind, total))
+    } else {
+        Err(ParseError::NotFinite { text: text.trim().to_owned() })
+    }
 }
 
 /// The last number of an entry with its unit: `6` and inches of `"2 ft 6 in"`.
@@ -191,7 +210,8 @@ pub fn parse_number(text: &str) -> Result<f64, ParseError> {
         words += 1;
         let value = match word.split_once('/') {
             Some((above, below)) => {
-                let (above, below) = (decimal(above).ok_or_else(no_number)?, decimal(below).ok_or_else(no_number)?);
+                let (above, below) =
+                    (decimal(above).ok_or_else(no_number)?, decimal(below).ok_or_else(no_number)?);
                 if below == 0.0 {
                     return Err(no_number());
                 }
@@ -228,7 +248,8 @@ fn split(text: &str, wanted: Kind) -> Result<Vec<(String, String)>, ParseError> 
     let mut parts = Vec::new();
     let mut rest = text;
     while !rest.is_empty() {
-        // A slash that a letter follows belongs to the unit ("1/h"), one that a digit follows to a fraction ("1/2").
+        // A slash that a letter follows belongs to the unit ("1/h"), one that a digit follows to a fraction
+        // ("1/2").
         let end = rest.find(|c: char| !in_number(c)).unwrap_or(rest.len());
         let mut number = &rest[..end];
         if let Some(bare) = number.strip_suffix('/') {
@@ -239,7 +260,9 @@ fn split(text: &str, wanted: Kind) -> Result<Vec<(String, String)>, ParseError> 
         let mut unit_end = after.len();
         let mut before = ' ';
         for (at, c) in after.char_indices() {
-            let new_part = starts_number(c) && (before.is_whitespace() || matches!(before, '\'' | '"' | '′' | '″')) && at > 0;
+            let new_part = starts_number(c)
+                && (before.is_whitespace() || matches!(before, '\'' | '"' | '′' | '″'))
+                && at > 0;
             if new_part {
                 unit_end = at;
                 break;
@@ -278,7 +301,9 @@ fn find_unit(kind: Kind, number: &str, written: &str, text: &str) -> Result<&'st
         Some(per) => Err(ParseError::BareGallon { number: number.to_owned(), per }),
         None if written.is_empty() => Err(ParseError::NoUnit { number: number.to_owned(), wanted: kind }),
         None => Err(match UNITS.iter().find(matches) {
-            Some(other) => ParseError::WrongKind { found: other.kind, wanted: kind, text: text.trim().to_owned() },
+            Some(other) => {
+                ParseError::WrongKind { found: other.kind, wanted: kind, text: text.trim().to_owned() }
+            }
             None => ParseError::UnknownUnit { unit: written.to_owned(), wanted: kind },
         }),
     }
@@ -297,7 +322,8 @@ fn is_ambiguous(word: &str) -> bool {
 
 /// Digits with at most one point; no exponents, no `inf`, no `nan`.
 fn decimal(word: &str) -> Option<f64> {
-    let plain = word.bytes().all(|b| b.is_ascii_digit() || b == b'.') && word.bytes().any(|b| b.is_ascii_digit());
+    let plain =
+        word.bytes().all(|b| b.is_ascii_digit() || b == b'.') && word.bytes().any(|b| b.is_ascii_digit());
     if plain { word.parse().ok() } else { None }
 }
 

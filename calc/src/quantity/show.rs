@@ -2,16 +2,18 @@
 //!
 //! The rules, once for the whole project:
 //!
-//! 1. Each kind has a ladder of units for each of the two systems, and each unit the steps a person would use with it: nobody sets a
-//!    pump to 1,734 L/h. Below the steps of a unit stand as many digits as a slide rule gives: three after a leading one, else two.
-//!    So nothing but nothing prints as zero, and no print is more than 3 % off, but for a share, which is read to the whole per
-//!    cent. Levels (decibels) and temperatures count from a zero that is not nothing: they have one step.
-//! 2. The unit is chosen after rounding, by the printed number. What is printed can be read back, and prints the same again.
-//! 3. A figure is rounded to the nearest step, or to the side on which it is safe: [`Rounding`]. Each system's reading keeps to
-//!    that side by itself.
+//! 1. Each kind has a ladder of units for each of the two systems, and each unit the steps a person would use
+//!    with it: nobody sets a pump to 1,734 L/h. Below the steps of a unit stand as many digits as a slide
+//!    rule gives: three after a leading one, else two. So nothing but nothing prints as zero, and no print is
+//!    more than 3 % off, but for a share, which is read to the whole per cent. Levels (decibels) and
+//!    temperatures count from a zero that is not nothing: they have one step.
+//! 2. The unit is chosen after rounding, by the printed number. What is printed can be read back, and prints
+//!    the same again.
+//! 3. A figure is rounded to the nearest step, or to the side on which it is safe: [`Rounding`]. Each
+//!    system's reading keeps to that side by itself.
 //! 4. A range rounds outward, whatever its figure asks for: its low end down, its high end up.
-//! 5. One value prints in one way on a sheet: `Sheet::reckon` gives every figure, cell and term of a sum that repeats a value the
-//!    side of the figure that chose one.
+//! 5. One value prints in one way on a sheet: `Sheet::reckon` gives every figure, cell and term of a sum that
+//!    repeats a value the side of the figure that chose one.
 //!
 //! Numbers from five digits on are grouped with commas.
 
@@ -51,7 +53,11 @@ pub struct Reading {
 
 impl fmt::Display for Reading {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.unit.is_empty() { f.write_str(&self.number) } else { write!(f, "{}\u{a0}{}", self.number, self.unit) }
+        if self.unit.is_empty() {
+            f.write_str(&self.number)
+        } else {
+            write!(f, "{}\u{a0}{}", self.number, self.unit)
+        }
     }
 }
 
@@ -100,10 +106,14 @@ pub fn show(quantity: Quantity, rounding: Rounding) -> Shown {
 
 /// As [`show`], with so many digits more than the steps of its kind give.
 pub fn show_finer(quantity: Quantity, rounding: Rounding, digits: u32) -> Shown {
-    both(|system| print(quantity, system, rounding).finer(quantity, rounding, digits).reading(), quantity.kind)
+    both(
+        |system| print(quantity, system, rounding).finer(quantity, rounding, digits).reading(),
+        quantity.kind,
+    )
 }
 
-/// Whether the prints of two values, each with its rounding and its digits more than usual, tell in both systems which is the larger.
+/// Whether the prints of two values, each with its rounding and its digits more than usual, tell in both
+/// systems which is the larger.
 pub(crate) fn is_told_apart(one: (Quantity, Rounding, u32), other: (Quantity, Rounding, u32)) -> bool {
     let order = one.0.si.total_cmp(&other.0.si);
     let read = |(quantity, rounding, digits): (Quantity, Rounding, u32), system| {
@@ -117,8 +127,9 @@ pub(crate) fn is_told_apart(one: (Quantity, Rounding, u32), other: (Quantity, Ro
     })
 }
 
-/// A range in both systems: `550 to 1150 L/h`. Its low end is rounded down and its high end up, so that it never says less than it
-/// holds and never prints as one value; a range whose ends are equal prints as one value, rounded as its figure is.
+/// A range in both systems: `550 to 1150 L/h`. Its low end is rounded down and its high end up, so that it
+/// never says less than it holds and never prints as one value; a range whose ends are equal prints as one
+/// value, rounded as its figure is.
 pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
     if low.si >= high.si {
         return show(high, rounding);
@@ -136,35 +147,55 @@ pub fn show_range(low: Quantity, high: Quantity, rounding: Rounding) -> Shown {
     both(reading, high.kind)
 }
 
-/// A value that lies outside a range, and the ends of the range, in metric units: with as many digits as it takes to see that it does.
+/// A value that lies outside a range, and the ends of the range, in metric units: with as many digits as it
+/// takes to see that it does.
 pub fn show_outside(value: Quantity, low: Quantity, high: Quantity) -> [Reading; 3] {
-    let all = |digits| [value, low, high].map(|quantity| show_finer(quantity, Rounding::Nearest, digits).metric);
+    let all =
+        |digits| [value, low, high].map(|quantity| show_finer(quantity, Rounding::Nearest, digits).metric);
     let tells = |[value, low, high]: &[Reading; 3]| value != low && value != high;
     (0..12).map(all).find(tells).unwrap_or_else(|| {
         let [_, low, high] = all(0);
         let rung = on_ladder(value, System::Metric, Rounding::Nearest).rung;
         // Past the end by the last bit: all its digits.
-        [Reading { number: to_unit(value, rung.scale).to_string(), unit: printed_symbol(rung.symbol(), "") }, low, high]
+        [
+            Reading {
+                number: to_unit(value, rung.scale).to_string(),
+                unit: printed_symbol(rung.symbol(), ""),
+            },
+            low,
+            high,
+        ]
     })
 }
 
-/// A quantity in the unit in which another of its kind is printed, so that the marks of an axis share one unit.
+/// A quantity in the unit in which another of its kind is printed, so that the marks of an axis share one
+/// unit.
 pub fn show_like(quantity: Quantity, like: Quantity, system: System) -> Reading {
     let rung = on_ladder(like, system, Rounding::Nearest).rung;
     // What is at most a hundred millionth of the axis is nothing.
     let is_nothing = to_unit(quantity, rung.scale).abs() < 1e-8 * to_unit(like, rung.scale).abs();
-    let printed = if is_nothing { Printed { number: 0.0, step: 1.0, rung } } else { rung.print(quantity, Rounding::Nearest) };
+    let printed = if is_nothing {
+        Printed { number: 0.0, step: 1.0, rung }
+    } else {
+        rung.print(quantity, Rounding::Nearest)
+    };
     Reading { number: printed.digits(), unit: printed_symbol(rung.symbol(), "") }
 }
 
-/// The value of the digits that [`show`] prints, in the printed unit, with that unit: what a reader types into a calculator.
+/// The value of the digits that [`show`] prints, in the printed unit, with that unit: what a reader types
+/// into a calculator.
 pub fn shown_number(quantity: Quantity, system: System, rounding: Rounding) -> (f64, &'static str) {
     let printed = print(quantity, system, rounding);
     (printed.number, printed.rung.symbol())
 }
 
 /// The reading that [`show_finer`] gives in one system, and the value of its digits.
-pub(crate) fn finer_number(quantity: Quantity, system: System, rounding: Rounding, digits: u32) -> (f64, Reading) {
+pub(crate) fn finer_number(
+    quantity: Quantity,
+    system: System,
+    rounding: Rounding,
+    digits: u32,
+) -> (f64, Reading) {
     let printed = print(quantity, system, rounding).finer(quantity, rounding, digits);
     (printed.number, printed.reading())
 }
@@ -174,7 +205,8 @@ pub(crate) fn shown_step(quantity: Quantity, system: System, rounding: Rounding)
     print(quantity, system, rounding).step
 }
 
-/// A number's digits with a true minus sign, at most `decimals` of them after the point, grouped from five digits on.
+/// A number's digits with a true minus sign, at most `decimals` of them after the point, grouped from five
+/// digits on.
 pub fn minus(value: f64, decimals: usize) -> String {
     digits(value, libm::pow(10.0, -(decimals as f64)))
 }
@@ -253,7 +285,8 @@ impl Printed {
     }
 }
 
-/// A quantity as it is printed: in its unit of the ladder, or in words such as "1 week" where the digits come to just that.
+/// A quantity as it is printed: in its unit of the ladder, or in words such as "1 week" where the digits come
+/// to just that.
 fn print(quantity: Quantity, system: System, rounding: Rounding) -> Printed {
     let printed = on_ladder(quantity, system, rounding);
     if quantity.kind != Kind::Time {
@@ -264,7 +297,9 @@ fn print(quantity: Quantity, system: System, rounding: Rounding) -> Printed {
     if month.digits() == "1" && (month.quantity().si - quantity.si).abs() < 1e-9 * quantity.si {
         return month;
     }
-    let said = SPANS.iter().find(|(symbol, _, many)| *symbol == printed.rung.row.symbol && many.contains(&printed.number));
+    let said = SPANS
+        .iter()
+        .find(|(symbol, _, many)| *symbol == printed.rung.row.symbol && many.contains(&printed.number));
     said.map_or(printed, |(_, row, _)| {
         let said = Rung::new(Kind::Time, row);
         // It was rounded in the unit of the ladder, to that unit's step.
@@ -273,8 +308,9 @@ fn print(quantity: Quantity, system: System, rounding: Rounding) -> Printed {
     })
 }
 
-/// The smallest unit of the ladder in which the printed number is not too large. A larger one is taken only where its own print
-/// would lead there again, so that the choice does not change when the print is read back.
+/// The smallest unit of the ladder in which the printed number is not too large. A larger one is taken only
+/// where its own print would lead there again, so that the choice does not change when the print is read
+/// back.
 fn on_ladder(quantity: Quantity, system: System, rounding: Rounding) -> Printed {
     let rows = rows_of(quantity.kind, system);
     let mut printed = Rung::new(quantity.kind, &rows[0]).print(quantity, rounding);
@@ -290,9 +326,12 @@ fn on_ladder(quantity: Quantity, system: System, rounding: Rounding) -> Printed 
     printed
 }
 
-/// The one unit for both ends of a range: that of its high end, unless the low end would be a small part of it.
+/// The one unit for both ends of a range: that of its high end, unless the low end would be a small part of
+/// it.
 fn rung_of_range(low: Quantity, high: Quantity, system: System) -> Rung {
-    let both = |print: fn(Quantity, System, Rounding) -> Printed| (print(low, system, Rounding::Down), print(high, system, Rounding::Up));
+    let both = |print: fn(Quantity, System, Rounding) -> Printed| {
+        (print(low, system, Rounding::Down), print(high, system, Rounding::Up))
+    };
     let (low_said, high_said) = both(print);
     if low_said.rung.row.symbol == high_said.rung.row.symbol {
         return high_said.rung;
@@ -313,8 +352,8 @@ fn to_unit(quantity: Quantity, (size, offset): (f64, f64)) -> f64 {
     quantity.si / size - offset
 }
 
-/// To a multiple of `step`. A value within a billionth of a step's half or whole counts as on it, so that the last bit of a sum
-/// never decides what is printed.
+/// To a multiple of `step`. A value within a billionth of a step's half or whole counts as on it, so that the
+/// last bit of a sum never decides what is printed.
 fn round(value: f64, step: f64, rounding: Rounding) -> f64 {
     let steps = value / step;
     let slack = 1e-9 * (1.0 + steps.abs());
@@ -382,8 +421,9 @@ struct Row {
     steps: Steps,
 }
 
-/// The steps of a unit: from `from` on the step of the first row whose bound the value is below, past the last row three significant
-/// digits, and below `from` what a slide rule gives: three digits after a leading one, else two.
+/// The steps of a unit: from `from` on the step of the first row whose bound the value is below, past the
+/// last row three significant digits, and below `from` what a slide rule gives: three digits after a leading
+/// one, else two.
 #[derive(Debug, Clone, Copy)]
 struct Steps {
     from: f64,
@@ -427,8 +467,18 @@ const METRES: Steps = steps(2.0, &[(10.0, 0.01), (100.0, 0.1), (1000.0, 1.0)]);
 /// What people read off a jug or a tank's label.
 const VOLUMES: Steps = steps(2.0, &[(20.0, 0.1), (1000.0, 1.0)]);
 /// What a pump's dial or box says.
-const FLOWS: Steps =
-    steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (100.0, 1.0), (200.0, 5.0), (1000.0, 10.0), (10_000.0, 50.0), (100_000.0, 500.0)]);
+const FLOWS: Steps = steps(
+    2.0,
+    &[
+        (10.0, 0.1),
+        (20.0, 0.5),
+        (100.0, 1.0),
+        (200.0, 5.0),
+        (1000.0, 10.0),
+        (10_000.0, 50.0),
+        (100_000.0, 500.0),
+    ],
+);
 const WHOLE: Steps = steps(2.0, &[(10.0, 0.1), (20.0, 0.5), (1000.0, 1.0)]);
 /// A clock with a second hand: whole numbers from twenty on.
 const SECONDS: Steps = steps(10.0, WHOLE.rows);
@@ -445,20 +495,29 @@ const SPANS: &[(&str, Row, &[f64])] = &[
 ];
 const A_MONTH: Row = last("months", SPAN);
 
-/// The units of a kind in one system, smallest first; no US ladder where both systems read the same. The bound of a unit lies on a
-/// step of the next, and the next has the coarser steps there, so that no number falls between two units.
+/// The units of a kind in one system, smallest first; no US ladder where both systems read the same. The
+/// bound of a unit lies on a step of the next, and the next has the coarser steps there, so that no number
+/// falls between two units.
 fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
     let rows: &'static [Row] = match (kind, system) {
-        (Kind::Length, System::Metric) => const { &[below(10.0, "mm", TENTHS), below(250.0, "cm", TENTHS), last("m", METRES)] },
+        (Kind::Length, System::Metric) => {
+            const { &[below(10.0, "mm", TENTHS), below(250.0, "cm", TENTHS), last("m", METRES)] }
+        }
         // 99.6 in are 8.3 ft.
         (Kind::Length, System::Us) => const { &[below(99.6, "in", TENTHS), last("ft", TENTHS)] },
         (Kind::Thickness, System::Metric) => const { &[last("mm", TENTHS)] },
         (Kind::Thickness, System::Us) => const { &[last("in", TENTHS)] },
-        (Kind::Area, System::Metric) => const { &[below(1000.0, "cm²", SIGNIFICANT), last("m²", SIGNIFICANT)] },
-        (Kind::Area, System::Us) => const { &[below(144.0, "sq in", SIGNIFICANT), last("sq ft", SIGNIFICANT)] },
+        (Kind::Area, System::Metric) => {
+            const { &[below(1000.0, "cm²", SIGNIFICANT), last("m²", SIGNIFICANT)] }
+        }
+        (Kind::Area, System::Us) => {
+            const { &[below(144.0, "sq in", SIGNIFICANT), last("sq ft", SIGNIFICANT)] }
+        }
         (Kind::Volume, System::Metric) => const { &[below(1000.0, "mL", SIGNIFICANT), last("L", VOLUMES)] },
         (Kind::Volume, System::Us) => const { &[below(32.0, "US fl oz", TENTHS), last("US gal", VOLUMES)] },
-        (Kind::Mass, System::Metric) => const { &[below(100.0, "mg", SIGNIFICANT), below(1000.0, "g", TENTHS), last("kg", TENTHS)] },
+        (Kind::Mass, System::Metric) => {
+            const { &[below(100.0, "mg", SIGNIFICANT), below(1000.0, "g", TENTHS), last("kg", TENTHS)] }
+        }
         (Kind::Mass, System::Us) => const { &[below(16.0, "oz", SIGNIFICANT), last("lb", TENTHS)] },
         (Kind::Time, System::Metric) => {
             const {
@@ -479,14 +538,24 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::TransferVelocity, System::Metric) => const { &[last("cm/h", TENTHS)] },
         (Kind::Flow, System::Metric) => const { &[last("L/h", FLOWS)] },
         (Kind::Flow, System::Us) => const { &[last("US gal/h", FLOWS)] },
-        (Kind::Rate, System::Metric) => const { &[below(7.2, "times a day", WHOLE), last("times an hour", WHOLE)] },
+        (Kind::Rate, System::Metric) => {
+            const { &[below(7.2, "times a day", WHOLE), last("times an hour", WHOLE)] }
+        }
         (Kind::Temperature, System::Metric) => const { &[last("°C", DEGREES)] },
         (Kind::Temperature, System::Us) => const { &[last("°F", DEGREES)] },
-        (Kind::Density, System::Metric) => const { &[last("kg/m³", steps(2.0, &[(100.0, 0.1), (10_000.0, 1.0)]))] },
+        (Kind::Density, System::Metric) => {
+            const { &[last("kg/m³", steps(2.0, &[(100.0, 0.1), (10_000.0, 1.0)]))] }
+        }
         (Kind::KinematicViscosity, System::Metric) => const { &[last("mm²/s", SIGNIFICANT)] },
         (Kind::DynamicViscosity, System::Metric) => const { &[last("mPa s", SIGNIFICANT)] },
         (Kind::Stress, System::Metric) => {
-            const { &[below(1000.0, "Pa", SIGNIFICANT), below(1000.0, "kPa", SIGNIFICANT), last("MPa", SIGNIFICANT)] }
+            const {
+                &[
+                    below(1000.0, "Pa", SIGNIFICANT),
+                    below(1000.0, "kPa", SIGNIFICANT),
+                    last("MPa", SIGNIFICANT),
+                ]
+            }
         }
         (Kind::FloorLoad, System::Metric) => const { &[last("kg/m²", FLOWS)] },
         (Kind::FloorLoad, System::Us) => const { &[last("lb/sq ft", WHOLE)] },
@@ -494,7 +563,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         (Kind::Energy, System::Metric) => const { &[below(1000.0, "Wh", WHOLE), last("kWh", TENTHS)] },
         (Kind::Voltage, System::Metric) => const { &[last("V", WHOLE)] },
         (Kind::Current, System::Metric) => const { &[below(1000.0, "mA", WHOLE), last("A", TENTHS)] },
-        (Kind::Concentration, System::Metric) => const { &[below(1000.0, "mg/L", TENTHS), last("g/L", SIGNIFICANT)] },
+        (Kind::Concentration, System::Metric) => {
+            const { &[below(1000.0, "mg/L", TENTHS), last("g/L", SIGNIFICANT)] }
+        }
         (Kind::MassRate, System::Metric) => const { &[last("mg/h", SIGNIFICANT)] },
         (Kind::UptakeByArea, System::Metric) => const { &[last("mg/(m² h)", SIGNIFICANT)] },
         (Kind::MolarMass, System::Metric) => const { &[last("g/mol", SIGNIFICANT)] },
@@ -509,7 +580,9 @@ fn ladder(kind: Kind, system: System) -> Option<&'static [Row]> {
         // There is no half of a pump.
         (Kind::Count, System::Metric) => const { &[last("", steps(0.0, &[(1e15, 1.0)]))] },
         // Below one, a tenth of a cent counts: kilowatt hours are priced that finely.
-        (Kind::Money(_), System::Metric) => const { &[last("", steps(0.1, &[(1.0, 0.001), (2.0, 0.01), (20.0, 0.1), (1000.0, 1.0)]))] },
+        (Kind::Money(_), System::Metric) => {
+            const { &[last("", steps(0.1, &[(1.0, 0.001), (2.0, 0.01), (20.0, 0.1), (1000.0, 1.0)]))] }
+        }
         _ => return None,
     };
     Some(rows)

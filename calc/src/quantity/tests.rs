@@ -1,5 +1,7 @@
 use proptest::prelude::*;
-use uom::si::f64::{ArealMassDensity, Frequency, Length, Mass, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate};
+use uom::si::f64::{
+    ArealMassDensity, Frequency, Length, Mass, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+};
 
 use super::shown_step;
 use super::*;
@@ -27,8 +29,12 @@ fn a_flow_is_rounded_to_what_a_dial_shows() {
 
 #[test]
 fn a_stress_reads_in_the_unit_of_its_trade() {
-    let stress = |si| show(Quantity::new(Kind::Stress, si), Rounding::Nearest).to_string().replace('\u{a0}', " ");
-    assert_eq!([stress(45e6), stress(999.7e3), stress(1200.0), stress(0.06)], ["45 MPa", "1 MPa", "1.2 kPa", "0.06 Pa"]);
+    let stress =
+        |si| show(Quantity::new(Kind::Stress, si), Rounding::Nearest).to_string().replace('\u{a0}', " ");
+    assert_eq!(
+        [stress(45e6), stress(999.7e3), stress(1200.0), stress(0.06)],
+        ["45 MPa", "1 MPa", "1.2 kPa", "0.06 Pa"]
+    );
 }
 
 #[test]
@@ -69,12 +75,18 @@ fn what_can_not_be_read_says_what_would_be_right() {
         message("50 gal"),
         "`gal` alone does not say which gallon; write \"50 US gal\" or \"50 imp gal\": the imperial gallon is a fifth larger"
     );
-    assert_eq!(message("1,500 L"), "`1,500` can be read in two ways; write 1500 for the thousands, or 1.500 for the decimal number");
+    assert_eq!(
+        message("1,500 L"),
+        "`1,500` can be read in two ways; write 1500 for the thousands, or 1.500 for the decimal number"
+    );
     assert_eq!(
         message("90 cm"),
         "`90 cm` is a length, but a volume is wanted; write a volume, for instance \"190 L\", \"50 US gal\" or \"42 imp gal\""
     );
-    assert_eq!(message("50"), "`50` has no unit; say in which unit: \"50 mL\"; a volume can be in mL, L, m³, US fl oz, US gal, imp gal");
+    assert_eq!(
+        message("50"),
+        "`50` has no unit; say in which unit: \"50 mL\"; a volume can be in mL, L, m³, US fl oz, US gal, imp gal"
+    );
     assert!(message("50 buckets").starts_with("`buckets` is not a unit of a volume"));
     assert!(message("many litres").starts_with("`many litres` can not be read as one number"));
     assert!(message("").starts_with("a volume is missing"));
@@ -84,7 +96,10 @@ fn what_can_not_be_read_says_what_would_be_right() {
     assert!(parse::<Length>("2 ft -6 in").unwrap_err().to_string().starts_with("the parts of `2 ft -6 in`"));
     assert!((parse::<Length>("-2 ft 6 in").unwrap().si() + 0.762).abs() < 1e-12);
     let error = parse::<VolumeRate>("500 gph").unwrap_err();
-    assert_eq!(error.help(), "write \"500 US gal/h\" or \"500 imp gal/h\": the imperial gallon is a fifth larger");
+    assert_eq!(
+        error.help(),
+        "write \"500 US gal/h\" or \"500 imp gal/h\": the imperial gallon is a fifth larger"
+    );
 }
 
 #[test]
@@ -112,7 +127,10 @@ fn a_range_is_rounded_outward_and_never_prints_as_one_value() {
     assert_eq!(nearest(Kind::Length, "0.2 mm", "0.5 mm"), "0.2 to 0.5 mm (0.0078 to 0.0197 in)");
     // A safety figure asks for a side; a range has both.
     for rounding in [Rounding::Nearest, Rounding::Up, Rounding::Down] {
-        assert_eq!(range(Kind::Flow, "1137 L/h", "1895 L/h", rounding), "1100 to 1900 L/h (300 to 510 US gal/h)");
+        assert_eq!(
+            range(Kind::Flow, "1137 L/h", "1895 L/h", rounding),
+            "1100 to 1900 L/h (300 to 510 US gal/h)"
+        );
     }
     assert_eq!(range(Kind::Flow, "1740 L/h", "1740 L/h", Rounding::Up), "1750 L/h (460 US gal/h)");
     assert_eq!(range(Kind::Flow, "1740 L/h", "1740 L/h", Rounding::Down), "1700 L/h (450 US gal/h)");
@@ -154,7 +172,9 @@ fn the_unit_is_chosen_by_what_is_printed() {
         (Kind::Time, "119.4 s", "119 s"),
     ] {
         let system = if entry.ends_with(" in") { System::Us } else { System::Metric };
-        let print = |entry: &str| show(parse_as(kind, entry).unwrap(), Rounding::Nearest).in_system(system).to_string();
+        let print = |entry: &str| {
+            show(parse_as(kind, entry).unwrap(), Rounding::Nearest).in_system(system).to_string()
+        };
         assert_eq!(print(entry).replace('\u{a0}', " "), printed, "{entry}");
         assert_eq!(print(printed).replace('\u{a0}', " "), printed, "{printed}");
     }
@@ -167,7 +187,8 @@ fn the_unit_is_chosen_by_what_is_printed() {
 #[test]
 fn what_lies_outside_a_range_reads_so() {
     let outside = |value: f64, low: f64, high: f64| {
-        show_outside(Salinity(value).into(), Salinity(low).into(), Salinity(high).into()).map(|reading| reading.to_string())
+        show_outside(Salinity(value).into(), Salinity(low).into(), Salinity(high).into())
+            .map(|reading| reading.to_string())
     };
     assert_eq!(outside(42.01, 0.0, 42.0), ["42.01", "0", "42"]);
     assert_eq!(outside(50.0, 0.0, 42.0), ["50", "0", "42"]);
@@ -188,7 +209,10 @@ fn safety_figures_round_to_the_safe_side() {
 #[test]
 fn a_negative_number_keeps_its_sign_and_zero_has_none() {
     assert_eq!(show(Quantity::new(Kind::Share, -0.05), Rounding::Nearest).metric.to_string(), "−5\u{a0}%");
-    assert_eq!(show(Quantity::new(Kind::Share, -0.00004), Rounding::Nearest).metric.to_string(), "−0.004\u{a0}%");
+    assert_eq!(
+        show(Quantity::new(Kind::Share, -0.00004), Rounding::Nearest).metric.to_string(),
+        "−0.004\u{a0}%"
+    );
     let dust = 0.3 - 0.2 - 0.1;
     assert!(dust < 0.0);
     assert_eq!(show(Quantity::new(Kind::Share, dust), Rounding::Nearest).metric.to_string(), "0\u{a0}%");
@@ -208,12 +232,18 @@ fn a_currency_keeps_its_code() {
 fn within_a_kind_no_two_units_share_a_written_name() {
     for (at, unit) in UNITS.iter().enumerate() {
         for other in UNITS[at + 1..].iter().filter(|other| other.kind == unit.kind) {
-            assert!(unit.names.iter().all(|name| !other.names.contains(name)), "{} and {}", unit.symbol, other.symbol);
+            assert!(
+                unit.names.iter().all(|name| !other.names.contains(name)),
+                "{} and {}",
+                unit.symbol,
+                other.symbol
+            );
         }
     }
 }
 
-/// Every kind, with SI values from far below what occurs in a tank to far above, of both signs where a sign has a meaning.
+/// Every kind, with SI values from far below what occurs in a tank to far above, of both signs where a sign
+/// has a meaning.
 fn quantities() -> impl Strategy<Value = Quantity> {
     let kinds = [
         (Kind::Length, 1e-7, 100.0),
@@ -244,10 +274,12 @@ fn quantities() -> impl Strategy<Value = Quantity> {
         (Kind::Ratio, 1e-8, 1e9),
         (Kind::Money(Currency::USD), 1e-4, 1e7),
     ];
-    let of_any_size = proptest::sample::select(kinds.to_vec()).prop_flat_map(|(kind, low, high): (Kind, f64, f64)| {
-        let size = (libm::log(low)..libm::log(high)).prop_map(libm::exp);
-        (size, proptest::bool::weighted(0.1)).prop_map(move |(size, negative)| Quantity::new(kind, if negative { -size } else { size }))
-    });
+    let of_any_size =
+        proptest::sample::select(kinds.to_vec()).prop_flat_map(|(kind, low, high): (Kind, f64, f64)| {
+            let size = (libm::log(low)..libm::log(high)).prop_map(libm::exp);
+            (size, proptest::bool::weighted(0.1))
+                .prop_map(move |(size, negative)| Quantity::new(kind, if negative { -size } else { size }))
+        });
     let counted_from_elsewhere = prop_oneof![
         (250.0..330.0).prop_map(|kelvin| Quantity::new(Kind::Temperature, kelvin)),
         (-20.0..140.0).prop_map(|decibels| Quantity::new(Kind::SoundLevel, decibels)),
@@ -255,8 +287,11 @@ fn quantities() -> impl Strategy<Value = Quantity> {
     ];
     // What people write is a round number of some unit: there the units meet.
     let units: Vec<_> = UNITS.iter().filter(|unit| unit.kind != Kind::Count).collect();
-    let round = (proptest::sample::select(units), 1_u32..2000, proptest::sample::select(vec![1.0, 10.0, 1000.0]));
-    let as_written = round.prop_map(|(unit, number, parts)| Quantity::new(unit.kind, (f64::from(number) / parts + unit.offset) * unit.si));
+    let round =
+        (proptest::sample::select(units), 1_u32..2000, proptest::sample::select(vec![1.0, 10.0, 1000.0]));
+    let as_written = round.prop_map(|(unit, number, parts)| {
+        Quantity::new(unit.kind, (f64::from(number) / parts + unit.offset) * unit.si)
+    });
     prop_oneof![6 => of_any_size, 1 => counted_from_elsewhere, 3 => as_written]
 }
 
@@ -268,7 +303,8 @@ fn read_back(kind: Kind, reading: &Reading) -> Quantity {
     parse_as(kind, &reading.to_string().replace(',', "")).unwrap_or_else(|error| panic!("{reading}: {error}"))
 }
 
-/// How far off a print to the nearest step may be: nothing is, where a unit counts from a zero that is not nothing.
+/// How far off a print to the nearest step may be: nothing is, where a unit counts from a zero that is not
+/// nothing.
 fn person_step(kind: Kind) -> Option<f64> {
     match kind {
         Kind::Temperature | Kind::SoundLevel => None,
@@ -307,7 +343,8 @@ proptest! {
                 let size = unit(quantity.kind, symbol).map_or(1.0, |unit| unit.si);
                 (read_back(quantity.kind, show(quantity, rounding).in_system(system)).si - quantity.si) / (step * size)
             };
-            // The last bit of a sum never decides what is printed, and a temperature loses bits to its offset.
+            // The last bit of a sum never decides what is printed, and a temperature loses bits to its
+            // offset.
             let slack = 1e-6;
             prop_assert!((-0.5 - slack..=0.5 + slack).contains(&off(Rounding::Nearest)), "{} steps off", off(Rounding::Nearest));
             prop_assert!((-slack..1.0).contains(&off(Rounding::Up)), "{} steps above", off(Rounding::Up));

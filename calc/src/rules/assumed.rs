@@ -35,7 +35,8 @@ rules! {
     }
 }
 
-/// The currencies of countries whose sockets have the lower of the two usual mains voltages, wholly or in part.
+/// The currencies of countries whose sockets have the lower of the two usual mains voltages, wholly or in
+/// part.
 const LOW_MAINS: [&str; 6] = ["BRL", "CAD", "COP", "JPY", "MXN", "USD"];
 
 impl AssumedRules {

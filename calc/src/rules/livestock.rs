@@ -1,8 +1,8 @@
 //! What lives in a tank: the kinds of livestock, `calc/rules/livestock.toml`.
 //!
-//! One table there holds all of a kind: its words, what advice goes by, and a rule for each topic that asks for
-//! one. That of `[soft.turnover]` is `turnover.soft`. A folder of rules may change any part of a kind, and add
-//! kinds of its own.
+//! One table there holds all of a kind: its words, what advice goes by, and a rule for each topic that asks
+//! for one. That of `[soft.turnover]` is `turnover.soft`. A folder of rules may change any part of a kind,
+//! and add kinds of its own.
 
 use std::ops::{Index, Range, RangeInclusive};
 use std::slice;
@@ -69,7 +69,8 @@ impl Eq for Livestock {}
 
 /// What lives somewhere: one kind of livestock or several at once, as in a mixed reef.
 ///
-/// Whatever asks how much the whole tank must be moved goes by the kind that wants the most; the others get the quieter places.
+/// Whatever asks how much the whole tank must be moved goes by the kind that wants the most; the others get
+/// the quieter places.
 pub trait Lives {
     /// Its kinds, from the least water movement to the most.
     fn kinds(&self) -> &[Livestock];
@@ -137,7 +138,9 @@ impl From<Livestock> for Stock {
 
 /// From the least water movement to the most.
 fn put_in_order(kinds: &mut Vec<Livestock>) {
-    sort_by(kinds, |one, other| one.0.order.total_cmp(&other.0.order).then_with(|| one.key().cmp(other.key())));
+    sort_by(kinds, |one, other| {
+        one.0.order.total_cmp(&other.0.order).then_with(|| one.key().cmp(other.key()))
+    });
 }
 
 /// A rule that a topic asks of each kind: a band.
@@ -228,7 +231,9 @@ impl Kinds {
             let mut flag = |key| of.said(key, |table| table.flag(key));
             let (is_coral, is_stony, is_small_polyp) = (flag("coral"), flag("stony"), flag("small_polyp"));
             let mut rule = |asked: &Asked| {
-                let read = |table: &mut Table<'_>| read_rule(asked.id(key), table, sources, &mut |table| asked.read(table));
+                let read = |table: &mut Table<'_>| {
+                    read_rule(asked.id(key), table, sources, &mut |table| asked.read(table))
+                };
                 of.table(asked.topic, read)
             };
             let rules: Vec<_> = ASKED.iter().map(&mut rule).collect();
@@ -251,7 +256,13 @@ impl Kinds {
             if let Some((_, id)) = rule_ids(key).find(|(_, id)| is_doubled(id)) {
                 let message = format!("`{key}` can not be the name of a kind: `{id}` is another rule");
                 let (span, help) = (self.places.get(key).cloned().unwrap_or_default(), vec![NAME.to_owned()]);
-                problems.push(Problem { document: FILE.to_owned(), span, missing: String::new(), message, help });
+                problems.push(Problem {
+                    document: FILE.to_owned(),
+                    span,
+                    missing: String::new(),
+                    message,
+                    help,
+                });
             }
         }
     }
@@ -286,8 +297,8 @@ impl<D> Index<&Livestock> for OfKinds<D> {
 }
 
 impl Topic<'_, '_, '_> {
-    /// The rule of each kind for this topic. A file of the topic that goes before the one compiled in may say it
-    /// too, by its key.
+    /// The rule of each kind for this topic. A file of the topic that goes before the one compiled in may say
+    /// it too, by its key.
     pub(super) fn of_kinds<D: Dimension>(&mut self) -> Option<OfKinds<D>> {
         let asked = ASKED.iter().find(|asked| asked.topic == self.name)?;
         let kinds = self.kinds;

@@ -81,7 +81,8 @@ rules! {
 }
 
 impl OxygenRules {
-    /// Share of what a reef slope takes up that the floor of a tank does: that of the kind that takes up the most.
+    /// Share of what a reef slope takes up that the floor of a tank does: that of the kind that takes up the
+    /// most.
     pub fn reef_share(&self, stock: &impl Lives) -> Band<Share> {
         *self.reef_shares[stock.most()]
     }

@@ -30,7 +30,8 @@ rules! {
         pub calm_share: Share => "0 %"..="90 %",
         /// Gap between a pane and a wall that the outer half of a pump needs.
         pub gap: Length => "1 cm"..="50 cm",
-        /// How much thicker than a magnet's largest a pane may be, so that a pane told in inches counts as the millimetres it is sold as.
+        /// How much thicker than a magnet's largest a pane may be, so that a pane told in inches counts as
+        /// the millimetres it is sold as.
         pub pane_slack: Share => "0 %"..="10 %",
         /// Steps in which settings are tried.
         pub dial_step: Share => "1 %"..="25 %",

@@ -20,7 +20,8 @@ rules! {
         pub alike: Share => "0 %"..="100 %",
         /// How much more than the cheapest set one with fewer pumps may cost and still go first.
         pub close_cost: Share => "0 %"..="50 %",
-        /// How much of the flow to aim for pumps that hang may lack just before a cleaning without being called too weak.
+        /// How much of the flow to aim for pumps that hang may lack just before a cleaning without being
+        /// called too weak.
         pub close_enough: Share => "0 %"..="50 %",
         /// Sets of pumps that a plan lists.
         pub best_sets: usize => "1"..="20",

@@ -8,7 +8,8 @@ use super::rules;
 rules! {
     /// The rules of this topic, `calc/rules/power_cut.toml`.
     pub struct PowerCutRules in "power_cut" {
-        /// Share of the time until the oxygen is down to what you aim for by which hands should move the water.
+        /// Share of the time until the oxygen is down to what you aim for by which hands should move the
+        /// water.
         pub act_share: Share => "10 %"..="90 %",
         /// The longest time from one spell of pouring to the next.
         pub by_hand: Time => "2 min"..="2 h",

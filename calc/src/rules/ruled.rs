@@ -43,7 +43,12 @@ pub trait Ruling: Sized {
     fn read(table: &mut Table<'_>, range: Option<RangeInclusive<&str>>) -> Option<(Self, RuleValue)>;
 }
 
-fn quantity(table: &mut Table<'_>, key: &str, kind: Kind, range: Option<RangeInclusive<&str>>) -> Option<Quantity> {
+fn quantity(
+    table: &mut Table<'_>,
+    key: &str,
+    kind: Kind,
+    range: Option<RangeInclusive<&str>>,
+) -> Option<Quantity> {
     match range {
         Some(range) => table.quantity_of(key, kind, range),
         None => table.quantity_of_any_size(key, kind),
@@ -65,7 +70,11 @@ impl<D: Dimension> Ruling for Band<D> {
 }
 
 /// From `low` to `high`.
-pub(super) fn read_band(table: &mut Table<'_>, kind: Kind, range: Option<RangeInclusive<&str>>) -> Option<(Quantity, Quantity)> {
+pub(super) fn read_band(
+    table: &mut Table<'_>,
+    kind: Kind,
+    range: Option<RangeInclusive<&str>>,
+) -> Option<(Quantity, Quantity)> {
     let (low, high) = (quantity(table, "low", kind, range.clone()), quantity(table, "high", kind, range));
     let (low, high) = (low?, high?);
     if low.si >= high.si {
@@ -104,7 +113,8 @@ impl Ruling for usize {
     }
 }
 
-/// The key by which a table says that only pages print its rule, so that no topic has to declare it: `used_by = "pages"`.
+/// The key by which a table says that only pages print its rule, so that no topic has to declare it: `used_by
+/// = "pages"`.
 pub(super) const USED_BY: &str = "used_by";
 
 /// A rule that only pages print: its unit tells what it measures.
@@ -170,8 +180,8 @@ pub(super) trait RuleFile: Sized {
 
 /// Declares the rules of a topic: each with its key, what it holds, and the range its values must lie in.
 ///
-/// Under `each` stand rules for every member of a family: before the name, what the keys of the members follow. Under `kinds` stands the
-/// rule that each kind of livestock brings along.
+/// Under `each` stand rules for every member of a family: before the name, what the keys of the members
+/// follow. Under `kinds` stands the rule that each kind of livestock brings along.
 macro_rules! rules {
     (
         $(#[$about:meta])*

@@ -29,8 +29,8 @@ impl SandRules {
         *self.grades[grade]
     }
 
-    /// The grade that grains of a size are sold as, where two meet the coarser, as its column of heights has it: that goes by its finest
-    /// grains. `None` outside all of them.
+    /// The grade that grains of a size are sold as, where two meet the coarser, as its column of heights has
+    /// it: that goes by its finest grains. `None` outside all of them.
     pub fn grade_of(&self, size: Length) -> Option<Grade> {
         Grade::ALL.into_iter().rev().find(|grade| self.grade(*grade).contains(size))
     }

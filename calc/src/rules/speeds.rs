@@ -23,7 +23,8 @@ rules! {
         pub tried: Band<Velocity> => "0.1 cm/s"..="200 cm/s",
         /// What a reef fish holds for half an hour, in its own lengths a second.
         pub fish_holds: Band<Ratio> => "0.5"..="20",
-        /// What fish do all day, in their own lengths a second: from those with round fins to those with long, narrow ones.
+        /// What fish do all day, in their own lengths a second: from those with round fins to those with
+        /// long, narrow ones.
         pub fish_cruises: Band<Ratio> => "0.2"..="10",
         /// Speed of the stream in which fish were tried with and without shelter.
         pub shelter_stream: Velocity => "1 cm/s"..="500 cm/s",
@@ -39,8 +40,8 @@ rules! {
 }
 
 impl SpeedsRules {
-    /// The speeds that suit what lives in a tank. Of several kinds of coral each has its own part of the stream: from the least that
-    /// suits one of them to the most that suits another.
+    /// The speeds that suit what lives in a tank. Of several kinds of coral each has its own part of the
+    /// stream: from the least that suits one of them to the most that suits another.
     pub fn band(&self, stock: &impl Lives) -> Band<Velocity> {
         let of = |kind: &Livestock| *self.bands[kind];
         stock.asking().map(of).fold(of(stock.most()), |one, other| Band {

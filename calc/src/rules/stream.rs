@@ -12,13 +12,15 @@ rules! {
         pub round_decay: Ratio => "5"..="7.5",
         /// `x₀` of a round stream, in outlet diameters: where it seems to come from.
         pub origin: Ratio => "0"..="5",
-        /// Aspect ratios of a slot, from the one up to which its stream has the origin of a round one to the one from which it has none.
+        /// Aspect ratios of a slot, from the one up to which its stream has the origin of a round one to the
+        /// one from which it has none.
         pub origin_fades: Band<Ratio> => "1"..="100",
         /// How many times the root of the tank's section across a stream its law holds for.
         pub range: Ratio => "0.5"..="5",
         /// Reynolds number at the outlet from which the laws hold.
         pub full_turbulence: Ratio => "1000"..="100000",
-        /// What the middle of a real pump's stream makes of the speed reckoned, from the slowest to the fastest.
+        /// What the middle of a real pump's stream makes of the speed reckoned, from the slowest to the
+        /// fastest.
         pub spread: Band<Share> => "20 %"..="200 %",
         /// How many times as fast as reckoned the water beside the middle of a stream can be.
         pub edge: Ratio => "1"..="4",

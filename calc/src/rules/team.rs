@@ -10,7 +10,8 @@ rules! {
         pub example_low: Share => "1 %"..="49 %",
         /// The high setting.
         pub example_high: Share => "50 %"..="100 %",
-        /// How far off the place can be where two streams that face each other meet, as a share of the way from one of them.
+        /// How far off the place can be where two streams that face each other meet, as a share of the way
+        /// from one of them.
         pub meeting: Share => "1 %"..="50 %",
     }
 }

@@ -50,8 +50,8 @@ impl TurnoverRules {
         })
     }
 
-    /// The turnover to aim for within that band: lower where kinds are kept together that want unlike bands, so that those that want
-    /// less find places.
+    /// The turnover to aim for within that band: lower where kinds are kept together that want unlike bands,
+    /// so that those that want less find places.
     pub fn aimed_at(&self, stock: &impl Lives) -> Frequency {
         self.band(stock).at(if self.is_mixed(stock) { self.aim_mixed.0 } else { self.aim.0 })
     }

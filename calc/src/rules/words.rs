@@ -1,13 +1,15 @@
 //! The words that people read: titles, captions, reasons, steps.
 //!
-//! They live in `calc/rules/words/TOPIC.toml` and nowhere else, and a folder of rules may replace any of them in a `words/TOPIC.toml` of its
-//! own. A file holds
+//! They live in `calc/rules/words/TOPIC.toml` and nowhere else, and a folder of rules may replace any of them
+//! in a `words/TOPIC.toml` of its own. A file holds
 //!
 //! - `[title]`: what a figure is, by its id; in those of cells, `*` is any row
 //! - `[table.ID]`: the `caption` of a table and the `heads` of its columns
-//! - `[picture.ID]`: the `title` of a chart, a drawing or a day, its `description` for whoever can not see it, and what its axes `x` and `y` are
+//! - `[picture.ID]`: the `title` of a chart, a drawing or a day, its `description` for whoever can not see
+//!   it, and what its axes `x` and `y` are
 //! - `[working.ID]`: the `title` of a worked example, and how to `tell` that it is right
-//! - `[key.PATH]`: the `label` of a key of a tank file, a `remark` on it, `examples` of its value, and what each of its `choices` is
+//! - `[key.PATH]`: the `label` of a key of a tank file, a `remark` on it, `examples` of its value, and what
+//!   each of its `choices` is
 //! - `[say]`: everything else, by a key; what stands in braces is filled in
 
 use std::fmt::Display;
@@ -52,7 +54,8 @@ impl Words {
     /// What a figure is; its id, where nobody says it.
     pub(crate) fn title<'w>(&'w self, id: &'w str) -> &'w str {
         let exact = || self.parts.titles.get(id);
-        let of_rows = || self.parts.rows.iter().find(|(pattern, _)| matches(pattern, id)).map(|(_, title)| title);
+        let of_rows =
+            || self.parts.rows.iter().find(|(pattern, _)| matches(pattern, id)).map(|(_, title)| title);
         exact().or_else(of_rows).map_or(id, String::as_str)
     }
 
@@ -90,7 +93,11 @@ impl Words {
 /// Whether an id is one of those that a pattern stands for: `*` is any part between two dots.
 fn matches(pattern: &str, id: &str) -> bool {
     // Most of them are about another table.
-    let is_near = pattern.bytes().zip(id.bytes()).take_while(|(wanted, _)| *wanted != b'*').all(|(wanted, byte)| wanted == byte);
+    let is_near = pattern
+        .bytes()
+        .zip(id.bytes())
+        .take_while(|(wanted, _)| *wanted != b'*')
+        .all(|(wanted, byte)| wanted == byte);
     if !is_near {
         return false;
     }
@@ -124,8 +131,8 @@ pub struct KeyWords {
     pub label: String,
     /// What it is, in a sentence or two; empty where the label says all.
     pub remark: String,
-    /// Values as somebody would write them, such as one in metric and one in US units; none of a table, a choice, and of what is true or
-    /// false.
+    /// Values as somebody would write them, such as one in metric and one in US units; none of a table, a
+    /// choice, and of what is true or false.
     pub examples: Vec<String>,
     /// Its choices in words, by the word of each; none where those speak for themselves.
     pub choices: Vec<(String, String)>,
@@ -200,13 +207,17 @@ impl Text {
         let mut rest = text;
         while let Some((before, after)) = rest.split_once('{') {
             let (name, after) = after.split_once('}').ok_or("a brace is not closed")?;
-            let place = places.iter().position(|place| *place == name).ok_or_else(|| format!("nothing fills `{{{name}}}` in here"))?;
+            let place = places
+                .iter()
+                .position(|place| *place == name)
+                .ok_or_else(|| format!("nothing fills `{{{name}}}` in here"))?;
             pieces.extend([Piece::Words(before.to_owned()), Piece::Given(place)]);
             rest = after;
         }
         pieces.push(Piece::Words(rest.to_owned()));
         // What is left out may be what matters: how long, how much, which pump.
-        let is_said = |place: &usize| pieces.iter().any(|piece| matches!(piece, Piece::Given(said) if said == place));
+        let is_said =
+            |place: &usize| pieces.iter().any(|piece| matches!(piece, Piece::Given(said) if said == place));
         if let Some(missing) = (0..places.len()).find(|place| !is_said(place)) {
             return Err(format!("`{{{}}}` is left out", places[missing]));
         }
@@ -254,7 +265,9 @@ pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Par
         of.within(&id, |mut of| {
             let mut text = |key| of.maybe_text(key).map(Option::unwrap_or_default);
             let (title, description, x, y) = (text("title"), text("description"), text("x"), text("y"));
-            parts.pictures.insert(id.clone(), Picture { title: title?, description: description?, x: x?, y: y? });
+            parts
+                .pictures
+                .insert(id.clone(), Picture { title: title?, description: description?, x: x?, y: y? });
             Some(())
         })
     });
@@ -262,7 +275,11 @@ pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Par
         let read = of.within(&path, |mut of| {
             let (label, remark) = (of.text("label"), of.maybe_text("remark"));
             let examples = of.maybe_texts("examples");
-            let choices = if of.keys().iter().any(|key| key == "choices") { of.within("choices", read_choices) } else { Some(Vec::new()) };
+            let choices = if of.keys().iter().any(|key| key == "choices") {
+                of.within("choices", read_choices)
+            } else {
+                Some(Vec::new())
+            };
             let (remark, examples) = (remark?.unwrap_or_default(), examples?.unwrap_or_default());
             Some(KeyWords { label: label?, remark, examples, choices: choices? })
         })?;
@@ -298,7 +315,10 @@ fn read_choices(mut of: Tables<'_, '_, '_>) -> Option<Vec<(String, String)>> {
 fn filled_in(places: &[&str]) -> String {
     match places {
         [] => "write it without braces".to_owned(),
-        places => format!("what is filled in here: {}", places.iter().map(|place| format!("{{{place}}}")).collect::<Vec<_>>().join(", ")),
+        places => format!(
+            "what is filled in here: {}",
+            places.iter().map(|place| format!("{{{place}}}")).collect::<Vec<_>>().join(", ")
+        ),
     }
 }
 

@@ -21,7 +21,8 @@ pub struct Chart {
     pub bands: Vec<BandArea>,
     /// Curves.
     pub lines: Vec<Line>,
-    /// Where its one curve goes in steps: each with its two ends in words, for the table of its values; else empty.
+    /// Where its one curve goes in steps: each with its two ends in words, for the table of its values; else
+    /// empty.
     pub steps: Vec<Step>,
     /// Levels to compare with: a limit, a wish.
     pub levels: Vec<Level>,
@@ -90,7 +91,8 @@ impl Chart {
         fill(own, [&said.title, &said.description, &said.x, &said.y]);
     }
 
-    /// A chart without curves yet; what is written on it stands in the words of its topic, by its id, unless it is given.
+    /// A chart without curves yet; what is written on it stands in the words of its topic, by its id, unless
+    /// it is given.
     pub fn new(id: &'static str, x: Axis, y: Axis) -> Self {
         Chart {
             id,

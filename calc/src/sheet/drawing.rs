@@ -1,4 +1,5 @@
-//! Drawings as data: a tank from above and from the front with its streams, and a day as a row of stretches. How they look is the book's.
+//! Drawings as data: a tank from above and from the front with its streams, and a day as a row of stretches.
+//! How they look is the book's.
 
 use uom::si::f64::Length;
 

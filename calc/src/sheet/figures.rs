@@ -58,7 +58,8 @@ pub struct Figure {
     pub title: String,
     /// What it says.
     pub value: Value,
-    /// Which way it is rounded. A figure that chose no side takes that of one with the same value, when the sheet is done.
+    /// Which way it is rounded. A figure that chose no side takes that of one with the same value, when the
+    /// sheet is done.
     pub rounding: Rounding,
     /// How many digits more than usual it keeps, so that it can be told from what it is held against.
     pub finer: u32,
@@ -74,9 +75,11 @@ pub struct Figure {
     pub rules: Vec<String>,
     /// The names of the formulas that were used for it.
     pub formulas: Vec<&'static str>,
-    /// The ids of the figures and cells from which it takes how it is printed: they have its value, or are held against it.
+    /// The ids of the figures and cells from which it takes how it is printed: they have its value, or are
+    /// held against it.
     pub printed_like: Vec<String>,
-    /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told wherever it is printed.
+    /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told
+    /// wherever it is printed.
     pub assumed: bool,
 }
 
@@ -121,7 +124,8 @@ impl Figure {
         self
     }
 
-    /// A value of the tank file: marked as assumed, with the rules it then comes from, where the file leaves `key` out.
+    /// A value of the tank file: marked as assumed, with the rules it then comes from, where the file leaves
+    /// `key` out.
     ///
     /// - `key`: one of [`assumed::KEYS`](crate::assumed::KEYS)
     pub fn assumes(mut self, tank: &Tank, key: &str) -> Self {
@@ -137,7 +141,8 @@ impl Figure {
         self
     }
 
-    /// A figure that is unsafe when it is printed too large, such as the hours a stock has: always rounded down.
+    /// A figure that is unsafe when it is printed too large, such as the hours a stock has: always rounded
+    /// down.
     pub fn never_above(mut self) -> Self {
         self.rounding = Rounding::Down;
         self

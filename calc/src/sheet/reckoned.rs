@@ -28,7 +28,10 @@ pub(crate) fn figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> T)
 ///
 /// # Errors
 /// Those of the reckoning.
-pub(crate) fn try_figure<T: Figured, I: Names<T>>(id: I, reckon: impl FnOnce() -> Result<T, Error>) -> Result<Reckoned<T>, Error> {
+pub(crate) fn try_figure<T: Figured, I: Names<T>>(
+    id: I,
+    reckon: impl FnOnce() -> Result<T, Error>,
+) -> Result<Reckoned<T>, Error> {
     let (value, trace) = trace::record(reckon);
     let value = value?;
     Ok(Reckoned { figure: Figure::reckoned(id.into(), value.to_value(), trace), value })
@@ -189,7 +192,9 @@ impl Figured for Money {
 
     fn from_value(value: &Value) -> Option<Self> {
         match value {
-            Value::One(Quantity { kind: crate::quantity::Kind::Money(currency), si }) => Some(Money { amount: *si, currency: *currency }),
+            Value::One(Quantity { kind: crate::quantity::Kind::Money(currency), si }) => {
+                Some(Money { amount: *si, currency: *currency })
+            }
             _ => None,
         }
     }
@@ -245,7 +250,8 @@ impl Sheet {
     /// # Errors
     /// [`Error::NoAnswer`] where the sheet has no such figure yet.
     pub(crate) fn get<T: Figured>(&self, id: Id<T>) -> Result<Traced<T>, Error> {
-        let missing = || Error::NoAnswer { what: "a figure that another needs", why: format!("`{id}` is not there") };
+        let missing =
+            || Error::NoAnswer { what: "a figure that another needs", why: format!("`{id}` is not there") };
         self.maybe(id).ok_or_else(missing)
     }
 

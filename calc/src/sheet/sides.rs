@@ -1,8 +1,10 @@
-//! One value prints in one way: how it is rounded belongs to the value, and all that repeats the value inherits it.
+//! One value prints in one way: how it is rounded belongs to the value, and all that repeats the value
+//! inherits it.
 //!
-//! A topic says once, at the figure, that it may never be printed too small or too large. A table, a reason, a sum or a chart that
-//! prints the same value says nothing: when the sheet is done, it takes over what the figure chose. Two values that are held against
-//! each other are printed with as many digits as it takes to see which is the larger.
+//! A topic says once, at the figure, that it may never be printed too small or too large. A table, a reason,
+//! a sum or a chart that prints the same value says nothing: when the sheet is done, it takes over what the
+//! figure chose. Two values that are held against each other are printed with as many digits as it takes to
+//! see which is the larger.
 
 use std::cmp::Ordering;
 
@@ -60,7 +62,10 @@ fn sorted(mut sides: Vec<(Quantity, Side)>) -> Vec<(Quantity, Side)> {
 
 fn find(sides: &[(Quantity, Side)], value: Quantity) -> Option<usize> {
     let at = sides.partition_point(|(other, _)| by_size(*other, value) == Ordering::Less);
-    [at.checked_sub(1), Some(at)].into_iter().flatten().find(|at| sides.get(*at).is_some_and(|(other, _)| is_same(*other, value)))
+    [at.checked_sub(1), Some(at)]
+        .into_iter()
+        .flatten()
+        .find(|at| sides.get(*at).is_some_and(|(other, _)| is_same(*other, value)))
 }
 
 fn to_side(rounding: Rounding) -> Side {
@@ -68,13 +73,21 @@ fn to_side(rounding: Rounding) -> Side {
 }
 
 impl Sides {
-    /// What figures and the terms of sums ask for; where two ask for different sides of one value, the first in the list decides.
-    fn of<'p>(figures: impl Iterator<Item = &'p Figure>, terms: impl Iterator<Item = (Quantity, Rounding)>) -> Self {
+    /// What figures and the terms of sums ask for; where two ask for different sides of one value, the first
+    /// in the list decides.
+    fn of<'p>(
+        figures: impl Iterator<Item = &'p Figure>,
+        terms: impl Iterator<Item = (Quantity, Rounding)>,
+    ) -> Self {
         let (mut printed, mut ends) = (Vec::new(), Vec::new());
         for figure in figures {
             match figure.value {
-                Value::One(value) => printed.push((value, Side { rounding: figure.rounding, finer: figure.finer })),
-                Value::Range(low, high) => ends.extend([(low, to_side(Rounding::Down)), (high, to_side(Rounding::Up))]),
+                Value::One(value) => {
+                    printed.push((value, Side { rounding: figure.rounding, finer: figure.finer }))
+                }
+                Value::Range(low, high) => {
+                    ends.extend([(low, to_side(Rounding::Down)), (high, to_side(Rounding::Up))])
+                }
                 Value::Words(_) => {}
             }
         }
@@ -96,7 +109,8 @@ impl Sides {
         }
     }
 
-    /// Gives two values that are held against each other the digits that tell them apart. Whether anything changed.
+    /// Gives two values that are held against each other the digits that tell them apart. Whether anything
+    /// changed.
     fn tell_apart(&mut self, one: Quantity, other: Quantity) -> bool {
         if is_same(one, other) {
             return false;
@@ -120,19 +134,24 @@ impl Sides {
 }
 
 /// The side of the range that a figure repeats one end of.
-fn side_of_input(figure: &Figure, value: Quantity, ranges: &[(&str, Quantity, Quantity)]) -> Option<Rounding> {
+fn side_of_input(
+    figure: &Figure,
+    value: Quantity,
+    ranges: &[(&str, Quantity, Quantity)],
+) -> Option<Rounding> {
     let rules = figure.rules.iter().map(|id| ("rule.", id.as_str()));
     let behind: Vec<_> = figure.inputs.iter().map(|id| ("", id.as_str())).chain(rules).collect();
-    ranges.iter().filter(|(id, ..)| behind.iter().any(|(prefix, name)| id.strip_prefix(prefix) == Some(*name))).find_map(
-        |(_, low, high)| {
+    ranges
+        .iter()
+        .filter(|(id, ..)| behind.iter().any(|(prefix, name)| id.strip_prefix(prefix) == Some(*name)))
+        .find_map(|(_, low, high)| {
             let end = |end: Quantity, side| is_same(end, value).then_some(side);
             end(*low, Rounding::Down).or(end(*high, Rounding::Up))
-        },
-    )
+        })
 }
 
-/// For each figure that is printed in another way than it asks for, the ids of those that it takes that from: those of
-/// its value, and those that are held against it.
+/// For each figure that is printed in another way than it asks for, the ids of those that it takes that from:
+/// those of its value, and those that are held against it.
 fn printed_like<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) -> Vec<Vec<String>> {
     let figures: Vec<_> = figures.collect();
     let value = |figure: &Figure| match figure.value {
@@ -142,7 +161,8 @@ fn printed_like<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) ->
     let mut by_value: Vec<_> = figures.iter().filter_map(|figure| Some((value(figure)?, *figure))).collect();
     sort_by(&mut by_value, |one, other| by_size(one.0, other.0));
     let of_value = |own: Quantity| {
-        let at = by_value.partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
+        let at = by_value
+            .partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
         by_value[at..].iter().take_while(move |(other, _)| is_same(*other, own)).map(|(_, figure)| *figure)
     };
     let like = |figure: &&Figure| {
@@ -158,7 +178,8 @@ fn printed_like<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) ->
 }
 
 impl Sheet {
-    /// A value that is no figure of its own, as this sheet prints it: like the figure or the range that has it, else to the nearest step.
+    /// A value that is no figure of its own, as this sheet prints it: like the figure or the range that has
+    /// it, else to the nearest step.
     pub fn shown(&self, value: Quantity) -> Shown {
         self.shown_to(value, Rounding::Nearest)
     }
@@ -246,15 +267,23 @@ mod tests {
         ];
         let sides = Sides::of(figures.iter(), [(flow(88.0), Rounding::Up)].into_iter());
         let side = |litres: f64| sides.side(flow(litres)).rounding;
-        assert_eq!([side(5600.0), side(5600.0 * (1.0 + 1e-12)), side(124.0)], [Rounding::Down, Rounding::Down, Rounding::Up]);
+        assert_eq!(
+            [side(5600.0), side(5600.0 * (1.0 + 1e-12)), side(124.0)],
+            [Rounding::Down, Rounding::Down, Rounding::Up]
+        );
         assert_eq!([side(5601.0), side(700.0), side(0.0)], [Rounding::Nearest; 3]);
         assert_eq!(side(88.0), Rounding::Up, "the term of a sum");
-        assert_eq!(sides.side(Quantity::new(Kind::Speed, flow(124.0).si)).rounding, Rounding::Nearest, "another kind");
+        assert_eq!(
+            sides.side(Quantity::new(Kind::Speed, flow(124.0).si)).rounding,
+            Rounding::Nearest,
+            "another kind"
+        );
     }
 
     #[test]
     fn values_held_against_each_other_get_the_digits_that_tell_them_apart() {
-        let mut sides = Sides::of([Figure::new("least", "", flow(1137.0)).never_above()].iter(), std::iter::empty());
+        let mut sides =
+            Sides::of([Figure::new("least", "", flow(1137.0)).never_above()].iter(), std::iter::empty());
         assert!(sides.tell_apart(flow(1130.0), flow(1137.0)));
         let shown = |litres: f64| {
             let side = sides.side(flow(litres));

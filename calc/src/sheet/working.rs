@@ -1,7 +1,7 @@
 //! Worked examples: given, formula, sums, answer.
 //!
-//! A sum is worked with the digits that are printed, so that a reader with a pocket calculator gets the printed answer. It is done
-//! once in metric and once in US units.
+//! A sum is worked with the digits that are printed, so that a reader with a pocket calculator gets the
+//! printed answer. It is done once in metric and once in US units.
 
 use super::sides::Side;
 use super::{Figure, Value};
@@ -15,7 +15,8 @@ pub struct Working {
     pub id: &'static str,
     /// The question it answers.
     pub title: String,
-    /// The ids of the figures that are given; empty until the sheet is done, unless its topic lists them itself.
+    /// The ids of the figures that are given; empty until the sheet is done, unless its topic lists them
+    /// itself.
     pub given: Vec<String>,
     /// The formula in words.
     pub formula: &'static str,
@@ -45,7 +46,8 @@ pub struct Item {
     pub value: f64,
     /// The printed digits and unit.
     pub reading: Reading,
-    /// The quantity that it prints, the side to which it rounds of itself, and what turns the printed number into its value.
+    /// The quantity that it prints, the side to which it rounds of itself, and what turns the printed number
+    /// into its value.
     of: Option<(Quantity, Side, f64)>,
 }
 
@@ -65,7 +67,8 @@ pub enum Op {
 }
 
 impl Working {
-    /// A worked example of these sums; what it asks and how to tell stand in the words of its topic, by its id.
+    /// A worked example of these sums; what it asks and how to tell stand in the words of its topic, by its
+    /// id.
     pub(crate) fn new(id: &'static str, formula: &'static str, sums: Vec<Sum>, answer: &'static str) -> Self {
         Working { id, title: String::new(), given: Vec::new(), formula, sums, answer, tell: String::new() }
     }
@@ -97,7 +100,8 @@ impl Op {
 }
 
 impl Item {
-    /// A quantity as it is printed in one system. When the sheet is done, it takes the side of the figure that it repeats.
+    /// A quantity as it is printed in one system. When the sheet is done, it takes the side of the figure
+    /// that it repeats.
     pub fn of(quantity: impl Into<Quantity>, system: System) -> Self {
         Item::rounded(quantity, system, Rounding::Nearest)
     }
@@ -141,7 +145,8 @@ impl Item {
 }
 
 impl Sum {
-    /// Works the sum from its printed digits: × and ÷ before + and −, from left to right, as a calculator with a memory does.
+    /// Works the sum from its printed digits: × and ÷ before + and −, from left to right, as a calculator
+    /// with a memory does.
     ///
     /// The answer keeps four significant digits at the most, in the given unit.
     pub fn work(system: System, terms: Vec<(Op, Item)>, unit: &'static str) -> Self {
@@ -149,12 +154,14 @@ impl Sum {
         Sum { system, terms, answer }
     }
 
-    /// Whether the figure that it is the sum of reads differently than the sum's answer, rounded as that figure is. The figure was
-    /// reckoned with all digits, the sum with the printed ones.
+    /// Whether the figure that it is the sum of reads differently than the sum's answer, rounded as that
+    /// figure is. The figure was reckoned with all digits, the sum with the printed ones.
     pub fn differs(&self, figure: &Figure) -> bool {
         let Value::One(value) = figure.value else { return false };
         let answer = parse_as(value.kind, &self.answer.reading.to_string().replace(',', ""));
-        answer.is_ok_and(|answer| figure.shows(answer).in_system(self.system) != figure.shows(value).in_system(self.system))
+        answer.is_ok_and(|answer| {
+            figure.shows(answer).in_system(self.system) != figure.shows(value).in_system(self.system)
+        })
     }
 
     /// Prints each term as its figure is printed, and works the sum again.
@@ -162,7 +169,8 @@ impl Sum {
         for (_, item) in &mut self.terms {
             if let Some((quantity, own, counts)) = item.of {
                 let asked = side(quantity);
-                let rounding = if asked.rounding == Rounding::Nearest { own.rounding } else { asked.rounding };
+                let rounding =
+                    if asked.rounding == Rounding::Nearest { own.rounding } else { asked.rounding };
                 *item = Item::counting(quantity, self.system, Side { rounding, finer: asked.finer }, counts);
             }
         }

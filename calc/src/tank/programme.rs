@@ -50,7 +50,9 @@ impl Programme {
             }
         }
         for (at, feeding) in self.feedings.iter().enumerate() {
-            for pump in feeding.pumps.iter().filter(|pump| !pumps.iter().any(|dial| dial.pump == pump.as_str())) {
+            for pump in
+                feeding.pumps.iter().filter(|pump| !pumps.iter().any(|dial| dial.pump == pump.as_str()))
+            {
                 faults.push(unknown_pump(pump, pumps, feeding.places.of("pumps")));
             }
             faults.extend(feeding.too_long(longest_pause));
@@ -83,10 +85,14 @@ impl Programme {
 
     /// Times for which a pump is told nothing.
     fn gaps(&self, pump: &str) -> Vec<Fault> {
-        let covered = |minute: u16| self.stretches.iter().any(|stretch| stretch.pump == pump && stretch.covers(minute));
+        let covered =
+            |minute: u16| self.stretches.iter().any(|stretch| stretch.pump == pump && stretch.covers(minute));
         let mut faults = Vec::new();
         for (from, until) in runs(|minute| !covered(minute)) {
-            let before = self.stretches.iter().find(|stretch| stretch.pump == pump && stretch.until.later(0) == from.later(0));
+            let before = self
+                .stretches
+                .iter()
+                .find(|stretch| stretch.pump == pump && stretch.until.later(0) == from.later(0));
             let (span, other) = match before {
                 Some(stretch) => (stretch.places.of("until"), format!("write until = \"{until}\" here, or ")),
                 None => (self.stretches.first().map_or(0..0, |first| first.places.of("pump")), String::new()),
@@ -144,11 +150,18 @@ impl Stretch {
             }];
         }
         let lowest = show(dial.lowest.into(), Rounding::Up).metric.to_string().replace('\u{a0}', " ");
-        let keys: &[(&str, Share)] =
-            if matches!(self.pattern, Pattern::Steady(_)) { &[("setting", low)] } else { &[("low", low), ("high", high)] };
+        let keys: &[(&str, Share)] = if matches!(self.pattern, Pattern::Steady(_)) {
+            &[("setting", low)]
+        } else {
+            &[("low", low), ("high", high)]
+        };
         let fault = |(key, setting): &(&str, Share)| Fault {
             span: self.places.of(key),
-            message: format!("`{}` does not run at {}", self.pump, show((*setting).into(), Rounding::Nearest)),
+            message: format!(
+                "`{}` does not run at {}",
+                self.pump,
+                show((*setting).into(), Rounding::Nearest)
+            ),
             help: format!("its lowest setting is {lowest}; to stop it, write pattern = \"rest\""),
         };
         keys.iter().filter(|(_, setting)| too_low(*setting)).map(fault).collect()
@@ -156,11 +169,17 @@ impl Stretch {
 
     /// A period that is longer than the stretch.
     fn period_fault(&self) -> Option<Fault> {
-        let (Pattern::Pulse(swing) | Pattern::Alternate(swing) | Pattern::Wander(swing)) = self.pattern else { return None };
+        let (Pattern::Pulse(swing) | Pattern::Alternate(swing) | Pattern::Wander(swing)) = self.pattern
+        else {
+            return None;
+        };
         let lasts = Time::from_si(f64::from(self.from.minutes_until(self.until)) * 60.0);
         (swing.period > lasts).then(|| Fault {
             span: self.places.of("period"),
-            message: format!("the period is longer than the stretch, from {} until {}", self.from, self.until),
+            message: format!(
+                "the period is longer than the stretch, from {} until {}",
+                self.from, self.until
+            ),
             help: format!("it can be {} at the most", show(lasts.into(), Rounding::Down)),
         })
     }
@@ -192,8 +211,16 @@ impl Feeding {
 fn unknown_pump(pump: &str, pumps: &[Dial<'_>], span: Range<usize>) -> Fault {
     let names: Vec<_> = pumps.iter().map(|dial| dial.pump).collect();
     let listed = names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
-    let known = if names.is_empty() { "add a [[pump]] of that name".to_owned() } else { format!("the pumps are {listed}") };
-    Fault { span, message: format!("no pump is called `{pump}`"), help: did_you_mean(pump, &names).unwrap_or(known) }
+    let known = if names.is_empty() {
+        "add a [[pump]] of that name".to_owned()
+    } else {
+        format!("the pumps are {listed}")
+    };
+    Fault {
+        span,
+        message: format!("no pump is called `{pump}`"),
+        help: did_you_mean(pump, &names).unwrap_or(known),
+    }
 }
 
 /// Reads a time of the day; 24:00 only where a stretch ends.
@@ -201,7 +228,11 @@ fn read_clock(table: &mut Table<'_>, key: &str, ends: bool) -> Option<ClockTime>
     let text = table.text(key)?;
     let clock = ClockTime::parse(&text).filter(|clock| ends || *clock != ClockTime::END_OF_DAY);
     if clock.is_none() {
-        let help = if text == "24:00" { "the day begins at \"00:00\"" } else { "write hours and minutes, for instance \"18:30\"" };
+        let help = if text == "24:00" {
+            "the day begins at \"00:00\""
+        } else {
+            "write hours and minutes, for instance \"18:30\""
+        };
         table.refuse(key, format!("`{text}` is no time of the day"), help);
     }
     clock
@@ -228,12 +259,18 @@ fn read_stretch(table: &mut Table<'_>) -> Option<Stretch> {
 }
 
 fn read_swing(table: &mut Table<'_>, periods: std::ops::RangeInclusive<&str>, halves: bool) -> Option<Swing> {
-    let (low, high) = (table.quantity::<Share>("low", "1 %"..="100 %"), table.quantity::<Share>("high", "1 %"..="100 %"));
+    let (low, high) =
+        (table.quantity::<Share>("low", "1 %"..="100 %"), table.quantity::<Share>("high", "1 %"..="100 %"));
     let period = table.quantity("period", periods);
-    let starts_high = if halves { table.choice_or("starts", &[("high", true), ("low", false)], true) } else { Some(true) };
+    let starts_high =
+        if halves { table.choice_or("starts", &[("high", true), ("low", false)], true) } else { Some(true) };
     let (low, high) = (low?, high?);
     if low.0 >= high.0 {
-        table.refuse("high", "`high` is not above `low`", "swap them, or write pattern = \"steady\" with one setting");
+        table.refuse(
+            "high",
+            "`high` is not above `low`",
+            "swap them, or write pattern = \"steady\" with one setting",
+        );
         return None;
     }
     Some(Swing { low, high, period: period?, starts_high: starts_high? })

@@ -34,18 +34,34 @@ fn pump(name: &str, height: &str) -> String {
 fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
     let rules = Rules::compiled_in().unwrap().assumed;
     let bare = read("").unwrap();
-    assert_eq!((*bare.home.voltage, *bare.home.breaker, *bare.home.pillow), (*rules.voltage, *rules.breaker, *rules.pillow));
+    assert_eq!(
+        (*bare.home.voltage, *bare.home.breaker, *bare.home.pillow),
+        (*rules.voltage, *rules.breaker, *rules.pillow)
+    );
     assert_eq!((*bare.temperature, *bare.salinity), (*rules.temperature, *rules.salinity));
-    let keys = ["water.temperature", "water.salinity", "home.price_per_kwh", "home.pillow", "home.room", "home.voltage", "home.breaker"];
+    let keys = [
+        "water.temperature",
+        "water.salinity",
+        "home.price_per_kwh",
+        "home.pillow",
+        "home.room",
+        "home.voltage",
+        "home.breaker",
+    ];
     let keys = [&keys[..2], &["lights"], &keys[2..], &["home.door"]].concat();
     assert_eq!(bare.assumed, keys);
     // An empty table says no more than none.
     assert_eq!(read("[home]\n[water]").unwrap(), bare);
     // What the mains are goes by the money, and is said.
-    let money = |code: &str, more: &str| read(&format!("[home]\ncurrency = \"{code}\"\nprice_per_kwh = \"0.35 {code}\"\n{more}")).unwrap();
+    let money = |code: &str, more: &str| {
+        read(&format!("[home]\ncurrency = \"{code}\"\nprice_per_kwh = \"0.35 {code}\"\n{more}")).unwrap()
+    };
     let euros = money("EUR", "breaker = \"20 A\"\ndoor = false\n[lights]\non = \"09:00\"\noff = \"19:00\"");
     assert_eq!((euros.home.voltage.si(), euros.home.breaker.si()), (230.0, 20.0));
-    assert_eq!(euros.assumed, ["water.temperature", "water.salinity", "home.pillow", "home.room", "home.voltage"]);
+    assert_eq!(
+        euros.assumed,
+        ["water.temperature", "water.salinity", "home.pillow", "home.room", "home.voltage"]
+    );
     for (code, volts, amperes, rules) in [
         ("EUR", 230.0, 16.0, ["assumed.voltage_elsewhere", "assumed.breaker_elsewhere"]),
         ("GBP", 230.0, 16.0, ["assumed.voltage_elsewhere", "assumed.breaker_elsewhere"]),
@@ -62,8 +78,18 @@ fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
 #[test]
 fn nothing_that_protects_is_assumed() {
     let bare = read("").unwrap();
-    assert!(bare.battery.is_none() && bare.air_pump.is_none() && bare.skimmer.is_none() && bare.return_line.is_none());
-    assert!(bare.pumps.is_empty() && bare.fish.is_empty() && bare.sand.is_none() && bare.sump == Volume::default());
+    assert!(
+        bare.battery.is_none()
+            && bare.air_pump.is_none()
+            && bare.skimmer.is_none()
+            && bare.return_line.is_none()
+    );
+    assert!(
+        bare.pumps.is_empty()
+            && bare.fish.is_empty()
+            && bare.sand.is_none()
+            && bare.sump == Volume::default()
+    );
     assert!(!bare.lid && !bare.braced && !bare.home.door && !bare.home.residual_current);
 }
 
@@ -106,7 +132,10 @@ fn a_pump_out_of_the_water_is_refused() {
     // The water stands 40 cm above the base pane, the rim 44 cm.
     assert!(read(&pump("left", "40 cm")).is_ok());
     let (message, help) = refused(&pump("left", "41 cm"));
-    assert_eq!(message, "this pump hangs above the water: its outlet is 41 cm (16.1 in) up".replace(" (16.1 in)", ""));
+    assert_eq!(
+        message,
+        "this pump hangs above the water: its outlet is 41 cm (16.1 in) up".replace(" (16.1 in)", "")
+    );
     assert!(help.contains("the water stands 40 cm high"), "{help}");
     let (message, _) = refused(&pump("left", "60 cm"));
     assert_eq!(message, "this pump hangs above the rim, which is 44 cm up: its outlet is 60 cm up");
@@ -125,7 +154,9 @@ fn an_exchange_leads_from_the_homes_money_to_that_of_the_pumps() {
     // 200 EUR buy 220 USD.
     let budget = with.wishes.budget.unwrap();
     assert!((budget.amount - 220.0).abs() < 1e-9 && budget.currency == Currency::USD);
-    assert!(refused(&format!("{home}exchange = \"1.10\"")).0.contains("does not end with the code of a currency"));
+    assert!(
+        refused(&format!("{home}exchange = \"1.10\"")).0.contains("does not end with the code of a currency")
+    );
     assert!(refused(&format!("{home}exchange = \"1.10 EUR\"")).0.contains("nothing to exchange"));
     assert!(refused(&format!("{home}exchange = \"-1 USD\"")).1.contains("it must be from"));
 }
@@ -157,7 +188,8 @@ fn a_rear_chamber_leaves_most_of_the_tank() {
 #[test]
 fn a_tank_file_tells_its_keys_in_the_order_of_writing() {
     let keys = keys(&Rules::compiled_in().unwrap());
-    let tables: Vec<_> = keys.iter().filter(|key| key.table().is_empty()).map(|key| key.path.as_str()).collect();
+    let tables: Vec<_> =
+        keys.iter().filter(|key| key.table().is_empty()).map(|key| key.path.as_str()).collect();
     assert_eq!(
         tables,
         [
@@ -188,7 +220,10 @@ fn a_tank_file_tells_its_keys_in_the_order_of_writing() {
     );
     let find = |path: &str| keys.iter().find(|key| key.path == path).unwrap_or_else(|| panic!("{path}"));
     let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
-    assert_eq!(find("glass.shape").wanted, Wanted::Choice(words(&["box", "cylinder", "bow_front", "hexagon"])));
+    assert_eq!(
+        find("glass.shape").wanted,
+        Wanted::Choice(words(&["box", "cylinder", "bow_front", "hexagon"]))
+    );
     let of_shapes = |shapes: &[&str]| Some(When { key: "glass.shape".to_owned(), words: words(shapes) });
     assert_eq!(find("glass.length").when, of_shapes(&["box", "bow_front"]));
     assert_eq!(find("glass.diameter").when, of_shapes(&["cylinder"]));
@@ -198,16 +233,28 @@ fn a_tank_file_tells_its_keys_in_the_order_of_writing() {
     // What is taken where a key is left out comes from the rules.
     let taken = |path: &str| find(path).default.as_deref();
     assert_eq!(taken("water.temperature"), Some("25 °C (77 °F)"));
-    assert_eq!((taken("glass.material"), taken("pump[].along"), taken("home.room")), (Some("glass"), Some("50 %"), Some("little_cloth")));
+    assert_eq!(
+        (taken("glass.material"), taken("pump[].along"), taken("home.room")),
+        (Some("glass"), Some("50 %"), Some("little_cloth"))
+    );
     assert_eq!((taken("sump.water"), taken("battery.energy"), taken("pump[].model")), (None, None, None));
     // A swing's period has a range for each pattern.
-    let periods: Vec<_> = keys.iter().filter(|key| key.path == "programme[].period").filter_map(|key| key.when.as_ref()).collect();
-    assert_eq!(periods.iter().map(|when| when.words.join(" ")).collect::<Vec<_>>(), ["pulse", "alternate", "wander"]);
+    let periods: Vec<_> = keys
+        .iter()
+        .filter(|key| key.path == "programme[].period")
+        .filter_map(|key| key.when.as_ref())
+        .collect();
+    assert_eq!(
+        periods.iter().map(|when| when.words.join(" ")).collect::<Vec<_>>(),
+        ["pulse", "alternate", "wander"]
+    );
 }
 
 #[test]
 fn a_wrong_currency_is_one_mistake() {
-    let (message, help) = refused("[home]\ncurrency = \"Eur\"\nprice_per_kwh = \"0.30 EUR\"\nexchange = \"1.10 USD\"\npillow = \"6 m\"");
+    let (message, help) = refused(
+        "[home]\ncurrency = \"Eur\"\nprice_per_kwh = \"0.30 EUR\"\nexchange = \"1.10 USD\"\npillow = \"6 m\"",
+    );
     assert_eq!((message.as_str(), help.as_str()), ("`currency` can not be \"Eur\"", "did you mean `EUR`?"));
 }
 
@@ -222,10 +269,16 @@ fn every_key_has_words_and_no_other_key_has() {
     for key in &keys {
         let words = rules.words.key(&key.path).unwrap();
         assert!(!words.label.is_empty() && words.label != key.path, "{}", key.path);
-        // What a word of a choice is stands beside the form's list, but for the kinds of livestock and the codes of money.
+        // What a word of a choice is stands beside the form's list, but for the kinds of livestock and the
+        // codes of money.
         let told: Vec<_> = words.choices.iter().map(|(word, _)| word.as_str()).collect();
         let speak_for_themselves = matches!(key.wanted, Wanted::Choices(_)) || key.path == "home.currency";
-        assert_eq!(told, if speak_for_themselves { Vec::new() } else { key.wanted.words().to_vec() }, "{}", key.path);
+        assert_eq!(
+            told,
+            if speak_for_themselves { Vec::new() } else { key.wanted.words().to_vec() },
+            "{}",
+            key.path
+        );
         let may_have_none = key.wanted.is_table() || matches!(key.wanted, Wanted::Flag | Wanted::Choice(_));
         assert!(may_have_none || !words.examples.is_empty(), "{} has no example", key.path);
     }
@@ -245,18 +298,21 @@ fn every_example_of_a_value_is_a_right_one() {
                     } else {
                         *kind
                     };
-                    let read =
-                        |text: &str| crate::quantity::parse_as(kind, text).unwrap_or_else(|error| panic!("{}: {error}", key.path)).si;
-                    let ends = range
-                        .as_ref()
-                        .unwrap()
-                        .each_ref()
-                        .map(|end| if matches!(kind, Kind::Money(_)) { end.parse().unwrap() } else { read(end) });
+                    let read = |text: &str| {
+                        crate::quantity::parse_as(kind, text)
+                            .unwrap_or_else(|error| panic!("{}: {error}", key.path))
+                            .si
+                    };
+                    let ends = range.as_ref().unwrap().each_ref().map(|end| {
+                        if matches!(kind, Kind::Money(_)) { end.parse().unwrap() } else { read(end) }
+                    });
                     // A period is short with one pattern and long with the next.
                     let fits = (ends[0]..=ends[1]).contains(&read(example));
                     assert!(fits || key.path == "programme[].period", "{}: {example}", key.path);
                 }
-                Wanted::Choice(words) | Wanted::Choices(words) => assert!(words.contains(example), "{}: {example}", key.path),
+                Wanted::Choice(words) | Wanted::Choices(words) => {
+                    assert!(words.contains(example), "{}: {example}", key.path)
+                }
                 Wanted::Text | Wanted::Texts => assert!(!example.is_empty()),
                 _ => panic!("{} has an example", key.path),
             }
@@ -301,6 +357,9 @@ fn a_model_that_the_catalogue_lacks_is_on_offer_for_its_tank() {
         read(text, catalogue).unwrap_err().iter().map(|problem| problem.message.clone()).collect::<Vec<_>>()
     };
     assert_eq!(told(&with_own, &catalogue(&model("Mine"))), ["the catalogue has a `Mine` already"]);
-    assert_eq!(told(&text(&(model("Mine") + &model("Mine"))), &Catalogue::empty()), ["two pumps are called `Mine`"]);
+    assert_eq!(
+        told(&text(&(model("Mine") + &model("Mine"))), &Catalogue::empty()),
+        ["two pumps are called `Mine`"]
+    );
     assert_eq!(told(&text(&hung), &Catalogue::empty()), ["the catalogue has no `Mine`"]);
 }

@@ -35,8 +35,13 @@ pub enum Rank {
 
 impl Rank {
     /// Every way to rank, as a tank file names it.
-    pub const ALL: [(&'static str, Rank); 5] =
-        [("cost", Rank::Cost), ("price", Rank::Price), ("quiet", Rank::Quiet), ("energy", Rank::Energy), ("fewest", Rank::Fewest)];
+    pub const ALL: [(&'static str, Rank); 5] = [
+        ("cost", Rank::Cost),
+        ("price", Rank::Price),
+        ("quiet", Rank::Quiet),
+        ("energy", Rank::Energy),
+        ("fewest", Rank::Fewest),
+    ];
 }
 
 impl Wishes {
@@ -45,6 +50,11 @@ impl Wishes {
         let noise = table.maybe_quantity("noise", "5 dB"..="80 dB");
         let rank = table.choice_or("rank", &Rank::ALL, Rank::default());
         let spare = table.flag("spare");
-        Some(Wishes { budget: budget.map(|money| Money { amount: money.si, currency }), noise, rank: rank?, spare })
+        Some(Wishes {
+            budget: budget.map(|money| Money { amount: money.si, currency }),
+            noise,
+            rank: rank?,
+            spare,
+        })
     }
 }

@@ -1,7 +1,8 @@
 //! All that a script can call, and the one file with unsafe code: bytes in, bytes out.
 //!
-//! The script asks [`alloc`] for room, writes its question there, and calls [`ask`], which gives the answer's first byte;
-//! [`answer_length`] says how long it is. It stands until the next question. Then the room of the question goes back through [`free`].
+//! The script asks [`alloc`] for room, writes its question there, and calls [`ask`], which gives the answer's
+//! first byte; [`answer_length`] says how long it is. It stands until the next question. Then the room of the
+//! question goes back through [`free`].
 
 #![allow(unsafe_code)]
 

@@ -1,6 +1,7 @@
 //! Answers questions in bytes, one after the other: what a page's script asks.
 //!
-//! A question is a run of texts, each behind its length, four bytes, the lowest first. The first text says what is asked:
+//! A question is a run of texts, each behind its length, four bytes, the lowest first. The first text says
+//! what is asked:
 //!
 //! | question | then | answer |
 //! | --- | --- | --- |
@@ -15,8 +16,9 @@
 //! | `with` | a tank file, a path, a value | the file with the value at that path |
 //! | `shape` | a tank file | a drawing of the tank's shape as HTML, empty where it names none |
 //!
-//! An answer is such a run too. Its first text is `+` where all went well, and the others are as above. Otherwise it is `-`, and each fault
-//! has six: the document, the key, the line, the column, what is wrong, and what would be right, a line each. What a fault has not is empty.
+//! An answer is such a run too. Its first text is `+` where all went well, and the others are as above.
+//! Otherwise it is `-`, and each fault has six: the document, the key, the line, the column, what is wrong,
+//! and what would be right, a line each. What a fault has not is empty.
 
 use reckoner_calc::document::edit;
 use reckoner_page::form;
@@ -59,14 +61,17 @@ impl Desk {
             ["sheet"] => Ok(vec![self.reckoned()?.sheet_json()]),
             ["programme"] => Ok(vec![self.reckoned()?.programme_csv()?]),
             ["calendar", from, seconds] => {
-                let seconds = seconds.parse().map_err(|_| misasked(format!("`{seconds}` is no number of seconds")))?;
+                let seconds =
+                    seconds.parse().map_err(|_| misasked(format!("`{seconds}` is no number of seconds")))?;
                 Ok(vec![self.reckoned()?.calendar(from, seconds)?])
             }
             ["why", id] => {
                 let why = self.reckoned()?.why(id);
                 Ok(vec![why.ok_or_else(|| misasked(format!("there is no figure `{id}`")))?])
             }
-            ["values", tank] => Ok(edit::values(tank).into_iter().flat_map(|(path, value)| [path, value]).collect()),
+            ["values", tank] => {
+                Ok(edit::values(tank).into_iter().flat_map(|(path, value)| [path, value]).collect())
+            }
             ["with", tank, path, value] => Ok(vec![self.live()?.with(tank, path, value)?]),
             ["shape", tank] => Ok(vec![form::shape(tank, "your-tank")]),
             _ => Err(misasked("nobody knows this question")),
@@ -100,6 +105,7 @@ fn pairs(texts: &[&str]) -> Result<Vec<(String, String)>, Vec<Fault>> {
 /// A fault as texts.
 fn told(fault: Fault) -> [String; 6] {
     let Fault { document, key, place, message, help } = fault;
-    let (line, column) = place.map_or_else(Default::default, |(line, column)| (line.to_string(), column.to_string()));
+    let (line, column) =
+        place.map_or_else(Default::default, |(line, column)| (line.to_string(), column.to_string()));
     [document, key, line, column, message, help.join("\n")]
 }

@@ -11,7 +11,8 @@ const MOST: usize = 100;
 pub struct Fault {
     /// The text it is in, such as `pumps.toml`; empty where it is in none.
     pub document: String,
-    /// The whole key that it is about, such as `glass.length` or `pump[0].height`; empty where it is about no one key.
+    /// The whole key that it is about, such as `glass.length` or `pump[0].height`; empty where it is about no
+    /// one key.
     pub key: String,
     /// Line and column, both from 1; none where it has no place.
     pub place: Option<(usize, usize)>,
@@ -31,7 +32,13 @@ impl Fault {
     /// A problem of a document with the given text.
     fn of(problem: Problem, text: &str) -> Self {
         let (key, place) = (problem.key(text), line_column(text, &problem.span));
-        Fault { document: problem.document, key, place: Some(place), message: problem.message, help: problem.help }
+        Fault {
+            document: problem.document,
+            key,
+            place: Some(place),
+            message: problem.message,
+            help: problem.help,
+        }
     }
 }
 

@@ -38,15 +38,20 @@ impl Live {
     /// Every fault in any of the texts.
     pub fn open(rules: &[(String, String)], catalogue: &str) -> Result<Self, Vec<Fault>> {
         // Of two texts for one file, the second is the one that somebody writes.
-        let of_rules = |name: &str| rules.iter().rev().find(|(given, _)| given == name).map_or("", |(_, text)| text.as_str());
+        let of_rules = |name: &str| {
+            rules.iter().rev().find(|(given, _)| given == name).map_or("", |(_, text)| text.as_str())
+        };
         let read = Rules::load(rules).map_err(|problems| faults(problems, of_rules));
-        let catalogue = Catalogue::read(CATALOGUE, catalogue).map_err(|problems| faults(problems, |_| catalogue));
+        let catalogue =
+            Catalogue::read(CATALOGUE, catalogue).map_err(|problems| faults(problems, |_| catalogue));
         match (read, catalogue) {
             (Ok(rules), Ok(catalogue)) => {
                 let keys = tank::keys(&rules).into();
                 Ok(Live { rules: Arc::new(rules), catalogue: Arc::new(catalogue), keys })
             }
-            (rules, catalogue) => Err([rules.err(), catalogue.err()].into_iter().flatten().flatten().collect()),
+            (rules, catalogue) => {
+                Err([rules.err(), catalogue.err()].into_iter().flatten().flatten().collect())
+            }
         }
     }
 
@@ -59,7 +64,8 @@ impl Live {
             let message = format!("the tank file is {} bytes long", text.len());
             return Err(vec![Fault::plain(message, format!("keep it to {LONGEST_TANK} at the most"))]);
         }
-        let tank = Tank::read_with(TANK, text, &self.rules, &self.catalogue).map_err(|problems| faults(problems, |_| text))?;
+        let tank = Tank::read_with(TANK, text, &self.rules, &self.catalogue)
+            .map_err(|problems| faults(problems, |_| text))?;
         self.check_programme(&tank, text)?;
         let sheet = Sheet::reckon(&self.rules, &self.catalogue, &tank).map_err(no_answer)?;
         Ok(Reckoned { live: self.clone(), tank, text: text.to_owned(), sheet })
@@ -71,7 +77,9 @@ impl Live {
     /// Why it can not be changed so.
     pub fn with(&self, text: &str, path: &str, value: &str) -> Result<String, Vec<Fault>> {
         let changed = edit::with(text, &self.keys, path, value);
-        changed.map_err(|why| vec![Fault { key: path.to_owned(), ..Fault::plain(why, "change it in the file itself") }])
+        changed.map_err(|why| {
+            vec![Fault { key: path.to_owned(), ..Fault::plain(why, "change it in the file itself") }]
+        })
     }
 
     fn check_programme(&self, tank: &Tank, text: &str) -> Result<(), Vec<Fault>> {
@@ -81,7 +89,10 @@ impl Live {
 }
 
 fn no_answer(error: Error) -> Vec<Fault> {
-    vec![Fault { document: TANK.to_owned(), ..Fault::plain(error.to_string(), "check the measures in the tank file") }]
+    vec![Fault {
+        document: TANK.to_owned(),
+        ..Fault::plain(error.to_string(), "check the measures in the tank file")
+    }]
 }
 
 /// A tank with its sheet.
@@ -110,7 +121,8 @@ impl Reckoned {
         SheetFile::of(&self.sheet).to_json()
     }
 
-    /// The day of its pumps, or of those of the plan where none hang in it, as `reckoner programme` prints it.
+    /// The day of its pumps, or of those of the plan where none hang in it, as `reckoner programme` prints
+    /// it.
     ///
     /// # Errors
     /// What is wrong in the programme; that neither tank nor plan has a pump.
@@ -133,7 +145,8 @@ impl Reckoned {
     /// # Errors
     /// A date that is none.
     pub fn calendar(&self, from: &str, seconds: u64) -> Result<String, Vec<Fault>> {
-        let from = calendar::read_date(from).map_err(|help| vec![Fault::plain(format!("`{from}` is no date"), help)])?;
+        let from = calendar::read_date(from)
+            .map_err(|help| vec![Fault::plain(format!("`{from}` is no date"), help)])?;
         Ok(calendar::calendar(&self.live.rules, &self.tank, from, Made::at(seconds)))
     }
 

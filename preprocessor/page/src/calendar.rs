@@ -1,8 +1,8 @@
 //! The care calendar as iCalendar, RFC 5545: what a phone or a computer's calendar can take in.
 //!
-//! A calendar program knows an event by its UID: made of the tank's id, the care and the pump. What it gets later with a higher sequence
-//! takes the place of what it had; so the sequence and the stamp are the minute in which the file was made. The same tank, rules, first
-//! day and minute give the same bytes.
+//! A calendar program knows an event by its UID: made of the tank's id, the care and the pump. What it gets
+//! later with a higher sequence takes the place of what it had; so the sequence and the stamp are the minute
+//! in which the file was made. The same tank, rules, first day and minute give the same bytes.
 
 use std::time::SystemTime;
 
@@ -133,7 +133,8 @@ fn escaped(text: &str) -> String {
     out
 }
 
-/// A content line with its end, folded so that no line is longer than 75 octets, RFC 5545, section 3.1; never inside a character.
+/// A content line with its end, folded so that no line is longer than 75 octets, RFC 5545, section 3.1; never
+/// inside a character.
 fn folded(line: &str) -> String {
     let mut out = String::new();
     let mut octets = 0;

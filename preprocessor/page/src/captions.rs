@@ -1,4 +1,5 @@
-//! Numbers before the captions of a page: Table 4.1, Figure 4.2. A page without a number in the summary counts from one.
+//! Numbers before the captions of a page: Table 4.1, Figure 4.2. A page without a number in the summary
+//! counts from one.
 
 /// The elements that hold captions, and the word before the number.
 const CAPTIONS: [(&str, &str); 2] = [("<caption", "Table"), ("<figcaption", "Figure")];
@@ -25,7 +26,8 @@ impl Captions {
         self.number_as(text, &|_, number| number.to_owned())
     }
 
-    /// The same; `as_printed` is given the word of a number and the number as it is printed, and says what stands in the page.
+    /// The same; `as_printed` is given the word of a number and the number as it is printed, and says what
+    /// stands in the page.
     pub fn number_as(&mut self, text: &str, as_printed: &dyn Fn(&str, &str) -> String) -> String {
         let mut out = String::with_capacity(text.len() + 256);
         let mut rest = text;
@@ -81,7 +83,8 @@ mod tests {
 
     #[test]
     fn a_number_can_be_dressed() {
-        let dressed = Captions::of("").number_as("<figcaption>a", &|word, number| format!("[{word}|{number}]"));
+        let dressed =
+            Captions::of("").number_as("<figcaption>a", &|word, number| format!("[{word}|{number}]"));
         assert_eq!(dressed, "<figcaption>[Figure|<span class=\"number\">Figure 1</span> ]a");
     }
 }

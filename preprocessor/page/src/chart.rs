@@ -1,7 +1,9 @@
-//! Charts as inline SVG: no fixed colours but the theme's, readable without colour, each with its words and its numbers.
+//! Charts as inline SVG: no fixed colours but the theme's, readable without colour, each with its words and
+//! its numbers.
 //!
-//! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit systems, and is followed by a
-//! table of its values. Lines differ by their dashes, so that a grey print can be read.
+//! Every chart carries a title and a description, names its curves beside them, marks its axes in both unit
+//! systems, and is followed by a table of its values. Lines differ by their dashes, so that a grey print can
+//! be read.
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
@@ -29,7 +31,12 @@ impl Medium {
     pub fn chart(self, chart: &Chart, sheet: &Sheet, place: &str) -> String {
         match self {
             Medium::Markdown => {
-                format!("**{}** {}\n\n{}", escaped(&chart.title), escaped(&chart.description), markdown_values(chart, sheet))
+                format!(
+                    "**{}** {}\n\n{}",
+                    escaped(&chart.title),
+                    escaped(&chart.description),
+                    markdown_values(chart, sheet)
+                )
             }
             Medium::Html => {
                 let id = format!("{place}-{}-chart", chart.id);
@@ -79,7 +86,8 @@ fn drawing(chart: &Chart, id: &str) -> SVG {
         for (x, _, high) in band.points.iter().rev() {
             data = data.line_to(place(frame.x(*x), frame.y(*high)));
         }
-        document = document.add(Path::new().set("d", data.close()).set("class", format!("band band-{}", at % 5)));
+        document =
+            document.add(Path::new().set("d", data.close()).set("class", format!("band band-{}", at % 5)));
     }
     document = document.add(axes(&frame));
     for level in &chart.levels {
@@ -102,7 +110,11 @@ fn drawing(chart: &Chart, id: &str) -> SVG {
     }
     for band in &chart.bands {
         if let Some((_, low, high)) = band.points.last() {
-            names.push(Name { y: (frame.y(*low) + frame.y(*high)) / 2.0, text: band.name.clone(), line: None });
+            names.push(Name {
+                y: (frame.y(*low) + frame.y(*high)) / 2.0,
+                text: band.name.clone(),
+                line: None,
+            });
         }
     }
     for name in spread(names) {
@@ -133,8 +145,15 @@ struct Name {
 
 /// A curve, its dashes by its number.
 fn curve(data: Data, at: usize) -> Path {
-    let path = Path::new().set("d", data).set("class", format!("line line-{}", at % DASHES.len())).set("fill", "none");
-    if DASHES[at % DASHES.len()].is_empty() { path } else { path.set("stroke-dasharray", DASHES[at % DASHES.len()]) }
+    let path = Path::new()
+        .set("d", data)
+        .set("class", format!("line line-{}", at % DASHES.len()))
+        .set("fill", "none");
+    if DASHES[at % DASHES.len()].is_empty() {
+        path
+    } else {
+        path.set("stroke-dasharray", DASHES[at % DASHES.len()])
+    }
 }
 
 /// Names moved apart, so that none hides another.
@@ -177,7 +196,10 @@ pub(crate) fn wrapped(name: &str) -> Vec<String> {
 
 fn axes(frame: &Frame<'_>) -> Group {
     let mut group = Group::new().set("class", "axes");
-    let corner = Data::new().move_to(place(LEFT, TOP)).line_to(place(LEFT, HEIGHT - BOTTOM)).line_to(place(WIDTH - RIGHT, HEIGHT - BOTTOM));
+    let corner = Data::new()
+        .move_to(place(LEFT, TOP))
+        .line_to(place(LEFT, HEIGHT - BOTTOM))
+        .line_to(place(WIDTH - RIGHT, HEIGHT - BOTTOM));
     group = group.add(Path::new().set("d", corner).set("class", "axis").set("fill", "none"));
     for mark in marks(frame.x) {
         let x = frame.x(mark.si);
@@ -237,7 +259,11 @@ fn marks(axis: &Axis) -> Vec<Quantity> {
     while power > rough && power > 1e-12 {
         power /= 10.0;
     }
-    let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|step| step * power).find(|step| *step >= rough).unwrap_or(10.0 * power);
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|step| step * power)
+        .find(|step| *step >= rough)
+        .unwrap_or(10.0 * power);
     let mut marks = Vec::new();
     let mut count = (from / step).ceil();
     while count * step <= to * (1.0 + 1e-9) {
@@ -258,11 +284,15 @@ enum Across {
 /// The values behind the curves: each step of one that goes in steps, else at most nine rows.
 fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Across, Vec<Option<Shown>>)> {
     if !chart.steps.is_empty() {
-        let band = |area: &BandArea| area.points.first().map(|(_, low, high)| area_reading(chart, *low, *high));
+        let band =
+            |area: &BandArea| area.points.first().map(|(_, low, high)| area_reading(chart, *low, *high));
         let row = |step: &Step| {
             let of_bands = chart.bands.iter().map(band);
             let level = Some(on_axis(sheet, &chart.y, step.y, chart.rounding));
-            (Across::Step(format!("{} to {}", step.from, step.until)), std::iter::once(level).chain(of_bands).collect())
+            (
+                Across::Step(format!("{} to {}", step.from, step.until)),
+                std::iter::once(level).chain(of_bands).collect(),
+            )
         };
         return chart.steps.iter().map(row).collect();
     }
@@ -275,7 +305,10 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Across, Vec<Option<Shown>>)> {
     let chosen = xs.iter().enumerate().filter(|(at, _)| at % every == 0 || at + 1 == xs.len());
     let reading = |value: f64| on_axis(sheet, &chart.y, value, chart.rounding);
     let row = |x: f64| {
-        let lines = chart.lines.iter().map(|line| line.points.iter().find(|(at, _)| (at - x).abs() < 1e-12).map(|(_, y)| reading(*y)));
+        let lines = chart
+            .lines
+            .iter()
+            .map(|line| line.points.iter().find(|(at, _)| (at - x).abs() < 1e-12).map(|(_, y)| reading(*y)));
         let bands = chart.bands.iter().map(|band| {
             let found = band.points.iter().find(|(at, ..)| (at - x).abs() < 1e-12);
             found.map(|(_, low, high)| area_reading(chart, *low, *high))
@@ -285,7 +318,8 @@ fn rows(chart: &Chart, sheet: &Sheet) -> Vec<(Across, Vec<Option<Shown>>)> {
     // Nothing of nothing is no news.
     let is_nothing = |x: f64| {
         let of_lines = chart.lines.iter().flat_map(|line| line.points.iter().copied());
-        let of_bands = chart.bands.iter().flat_map(|band| band.points.iter().map(|(at, _, high)| (*at, *high)));
+        let of_bands =
+            chart.bands.iter().flat_map(|band| band.points.iter().map(|(at, _, high)| (*at, *high)));
         x == 0.0 && of_lines.chain(of_bands).all(|(at, y)| at != 0.0 || y == 0.0)
     };
     chosen.filter(|(_, x)| !is_nothing(**x)).map(|(_, x)| row(*x)).collect()
@@ -297,7 +331,8 @@ fn area_reading(chart: &Chart, low: f64, high: f64) -> Shown {
     show_range(quantity(low), quantity(high), Rounding::Nearest)
 }
 
-/// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size to choose one by.
+/// A value as the sheet's figures print it; nothing of it in the unit of its axis, because zero has no size
+/// to choose one by.
 fn on_axis(sheet: &Sheet, axis: &Axis, value: f64, rounding: Rounding) -> Shown {
     if value != 0.0 {
         return sheet.shown_to(Quantity::new(axis.kind, value), rounding);
@@ -308,7 +343,11 @@ fn on_axis(sheet: &Sheet, axis: &Axis, value: f64, rounding: Rounding) -> Shown 
 }
 
 fn heads(chart: &Chart) -> Vec<String> {
-    let curves = chart.lines.iter().map(|line| line.name.clone()).chain(chart.bands.iter().map(|band| band.name.clone()));
+    let curves = chart
+        .lines
+        .iter()
+        .map(|line| line.name.clone())
+        .chain(chart.bands.iter().map(|band| band.name.clone()));
     let across = if chart.steps.is_empty() { chart.x.label.clone() } else { "From, to".to_owned() };
     std::iter::once(across).chain(curves).collect()
 }
@@ -335,7 +374,8 @@ fn markdown_values(chart: &Chart, sheet: &Sheet) -> String {
     let heads: Vec<_> = heads(chart).iter().map(|head| escaped(head)).collect();
     let mut out = format!("| {} |\n|{}\n", heads.join(" | "), " --- |".repeat(heads.len()));
     for (x, cells) in rows(chart, sheet) {
-        let cells: Vec<_> = cells.iter().map(|cell| cell.as_ref().map_or_else(String::new, Shown::to_string)).collect();
+        let cells: Vec<_> =
+            cells.iter().map(|cell| cell.as_ref().map_or_else(String::new, Shown::to_string)).collect();
         let across = match x {
             Across::Value(shown) => shown.to_string(),
             Across::Step(words) => escaped(&words),

@@ -1,7 +1,9 @@
-//! Claims without digits: a sentence says "more than half", and the condition beside it holds the words to the figures.
+//! Claims without digits: a sentence says "more than half", and the condition beside it holds the words to
+//! the figures.
 //!
 //! A condition compares two expressions of figures, numbers, `+ - * /` and brackets: `flow.buy > flow.aim`,
-//! `tank.water < 0.9 * tank.outside`. The ends of a range are `flow.later.low` and `flow.later.high`. `about` means within a tenth.
+//! `tank.water < 0.9 * tank.outside`. The ends of a range are `flow.later.low` and `flow.later.high`. `about`
+//! means within a tenth.
 
 use reckoner_calc::check::figure_value;
 use reckoner_calc::document::did_you_mean;
@@ -24,8 +26,9 @@ pub enum Answer {
 /// A condition that can not be read: what is wrong in the first line, what would be right in the next.
 pub fn holds(condition: &str, sheet: &Sheet) -> Result<Answer, String> {
     let names = condition.split(|c| !in_name(c)).filter(|name| name.starts_with(char::is_alphabetic));
-    let lacking =
-        names.into_iter().find(|name| figure_value(sheet, name).is_none() && sheet.figure(name).is_none() && sheet.lacking(name).is_some());
+    let lacking = names.into_iter().find(|name| {
+        figure_value(sheet, name).is_none() && sheet.figure(name).is_none() && sheet.lacking(name).is_some()
+    });
     if let Some(lacking) = lacking {
         return Ok(Answer::Lacks(lacking.to_owned()));
     }
@@ -83,7 +86,9 @@ impl Reader<'_> {
         while let Some(sign) = self.eat(&['+', '-']) {
             let next = self.product()?;
             if total.unit != next.unit {
-                return Err("only like can be added to like\ncheck the figures on both sides of + and -".to_owned());
+                return Err(
+                    "only like can be added to like\ncheck the figures on both sides of + and -".to_owned()
+                );
             }
             total.value += if sign == '+' { next.value } else { -next.value };
         }
@@ -98,7 +103,12 @@ impl Reader<'_> {
                 ('*', unit, None) | ('*', None, unit) => Term { value: total.value * next.value, unit },
                 ('/', unit, None) => Term { value: total.value / next.value, unit },
                 ('/', left, right) if left == right => Term { value: total.value / next.value, unit: None },
-                _ => return Err("two quantities can not be multiplied here\nscale them by plain numbers only".to_owned()),
+                _ => {
+                    return Err(
+                        "two quantities can not be multiplied here\nscale them by plain numbers only"
+                            .to_owned(),
+                    );
+                }
             };
         }
         Ok(total)
@@ -107,7 +117,11 @@ impl Reader<'_> {
     fn operand(&mut self) -> Result<Term, String> {
         if self.eat(&['(']).is_some() {
             let value = self.sum()?;
-            return if self.eat(&[')']).is_some() { Ok(value) } else { Err("a bracket is not closed\nwrite )".to_owned()) };
+            return if self.eat(&[')']).is_some() {
+                Ok(value)
+            } else {
+                Err("a bracket is not closed\nwrite )".to_owned())
+            };
         }
         let end = self.rest.find(|c| !in_name(c)).unwrap_or(self.rest.len());
         let (word, rest) = self.rest.split_at(end);
@@ -116,12 +130,16 @@ impl Reader<'_> {
             return Ok(Term { value, unit: None });
         }
         match figure_value(self.sheet, word) {
-            Some(quantity) => Ok(Term { value: quantity.si, unit: Some(quantity.kind.si_unit()).filter(|unit| *unit != "1") }),
+            Some(quantity) => Ok(Term {
+                value: quantity.si,
+                unit: Some(quantity.kind.si_unit()).filter(|unit| *unit != "1"),
+            }),
             None => {
                 let ids: Vec<_> = self.sheet.figures().iter().map(|figure| figure.id.as_str()).collect();
                 let hint = match self.sheet.figure(word) {
                     Some(_) => "a range needs its end: add .low or .high".to_owned(),
-                    None => did_you_mean(word, &ids).unwrap_or_else(|| "`reckoner sheet TANK` lists the figures of a tank".to_owned()),
+                    None => did_you_mean(word, &ids)
+                        .unwrap_or_else(|| "`reckoner sheet TANK` lists the figures of a tank".to_owned()),
                 };
                 Err(format!("there is no figure `{word}` with one value\n{hint}"))
             }
@@ -166,7 +184,10 @@ mod tests {
     #[test]
     fn what_the_tank_lacks_is_not_asked() {
         assert_eq!(check("return_line.flow > 1"), Ok(Answer::Lacks("return_line.flow".to_owned())));
-        assert_eq!(check("1 < return_line.flow_range.low"), Ok(Answer::Lacks("return_line.flow_range.low".to_owned())));
+        assert_eq!(
+            check("1 < return_line.flow_range.low"),
+            Ok(Answer::Lacks("return_line.flow_range.low".to_owned()))
+        );
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Conditions: whether a tank has something that a page speaks of.
 //!
-//! An author writes `tank.sump is defined or return_line is defined`. A page carries it short, `tank.sump|return_line`: `|` stands for
-//! or, `&` for and, which binds closer, and `!` for not.
+//! An author writes `tank.sump is defined or return_line is defined`. A page carries it short,
+//! `tank.sump|return_line`: `|` stands for or, `&` for and, which binds closer, and `!` for not.
 
 use std::fmt;
 
@@ -26,7 +26,9 @@ impl Condition {
     /// What is wrong in the first line, what would be right in the next.
     pub fn written(text: &str) -> Result<Self, String> {
         let words: Vec<_> = text.split_whitespace().collect();
-        let groups = words.split(|word| *word == "or").map(|group| group.split(|word| *word == "and").map(has).collect());
+        let groups = words
+            .split(|word| *word == "or")
+            .map(|group| group.split(|word| *word == "and").map(has).collect());
         groups.collect::<Option<_>>().map(Condition).ok_or_else(|| {
             format!("`{}` does not ask whether the tank has something\nwrite `NAME is defined`, with `not`, `and`, `or`", words.join(" "))
         })
@@ -72,7 +74,8 @@ fn has(words: &[&str]) -> Option<Has> {
 
 /// Whether a sheet has a figure, or any figure of a group.
 fn is_there(name: &str, sheet: &Sheet) -> bool {
-    let is_inside = |id: &str| id.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+    let is_inside =
+        |id: &str| id.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
     sheet.figures().iter().any(|figure| is_inside(&figure.id))
 }
 
@@ -106,9 +109,15 @@ mod tests {
         let rules = Rules::compiled_in().unwrap();
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
-        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let sheet =
+            Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
         let holds = |text: &str| Condition::short(text).holds(&sheet);
         assert!(holds("tank.water") && holds("tank") && !holds("return_line") && !holds("tank.wat"));
-        assert!(holds("!return_line&tank") && holds("return_line|tank") && !holds("tank&return_line") && !holds("!tank|return_line"));
+        assert!(
+            holds("!return_line&tank")
+                && holds("return_line|tank")
+                && !holds("tank&return_line")
+                && !holds("!tank|return_line")
+        );
     }
 }

@@ -1,7 +1,8 @@
-//! Comma-separated values, RFC 4180: commas, quotation marks where a value needs them, and each line ended by CR LF.
+//! Comma-separated values, RFC 4180: commas, quotation marks where a value needs them, and each line ended by
+//! CR LF.
 //!
-//! A spreadsheet takes a value that begins like a sum for one, and reckons it when the file is opened. Words that begin so get an
-//! apostrophe in front, which spreadsheets take for "this is text".
+//! A spreadsheet takes a value that begins like a sum for one, and reckons it when the file is opened. Words
+//! that begin so get an apostrophe in front, which spreadsheets take for "this is text".
 
 /// A line of values.
 pub fn line<S: AsRef<str>>(values: impl IntoIterator<Item = S>) -> String {
@@ -10,7 +11,11 @@ pub fn line<S: AsRef<str>>(values: impl IntoIterator<Item = S>) -> String {
 }
 
 fn quoted(value: &str) -> String {
-    if value.contains([',', '"', '\r', '\n']) { format!("\"{}\"", value.replace('"', "\"\"")) } else { value.to_owned() }
+    if value.contains([',', '"', '\r', '\n']) {
+        format!("\"{}\"", value.replace('"', "\"\""))
+    } else {
+        value.to_owned()
+    }
 }
 
 /// A value that no spreadsheet takes for a sum; numbers stay as they are.
@@ -30,7 +35,10 @@ mod tests {
 
     #[test]
     fn words_that_look_like_a_sum_are_text_and_numbers_stay() {
-        assert_eq!(line(["=1+1", "+cmd|calc", "@sum", "-x", "-2.5e-3", "+4"]), "'=1+1,'+cmd|calc,'@sum,'-x,-2.5e-3,+4\r\n");
+        assert_eq!(
+            line(["=1+1", "+cmd|calc", "@sum", "-x", "-2.5e-3", "+4"]),
+            "'=1+1,'+cmd|calc,'@sum,'-x,-2.5e-3,+4\r\n"
+        );
         assert_eq!(line(["=a,b"]), "\"'=a,b\"\r\n");
     }
 }

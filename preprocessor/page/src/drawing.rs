@@ -38,16 +38,22 @@ impl Medium {
                     .rows
                     .iter()
                     .flat_map(|row| {
-                        row.stretches
-                            .iter()
-                            .map(move |stretch| format!("- {}: {}\n", escaped(&row.name), escaped(&stretch_text(stretch, sheet))))
+                        row.stretches.iter().map(move |stretch| {
+                            format!("- {}: {}\n", escaped(&row.name), escaped(&stretch_text(stretch, sheet)))
+                        })
                     })
                     .collect();
                 format!("**{}** {}\n\n{rows}", escaped(&timeline.title), escaped(&timeline.description))
             }
             Medium::Html => {
                 let id = format!("{place}-{}-day", timeline.id);
-                figure(&id, "timeline", &timeline_svg(timeline, &id), &timeline.title, Some(timeline_values(timeline, sheet, &id)))
+                figure(
+                    &id,
+                    "timeline",
+                    &timeline_svg(timeline, &id),
+                    &timeline.title,
+                    Some(timeline_values(timeline, sheet, &id)),
+                )
             }
         }
     }
@@ -90,7 +96,10 @@ impl Medium {
         let tasks = tasks(sheet);
         match self {
             Medium::Markdown => {
-                let rows: String = tasks.iter().map(|task| format!("- {}: {}\n", escaped(task.name), escaped(&task.how_often))).collect();
+                let rows: String = tasks
+                    .iter()
+                    .map(|task| format!("- {}: {}\n", escaped(task.name), escaped(&task.how_often)))
+                    .collect();
                 format!("**{}**\n\n{rows}", escaped(TITLE))
             }
             Medium::Html => {
@@ -110,14 +119,18 @@ fn rhythm_svg(tasks: &[Task], sheet: &Sheet, id: &str) -> SVG {
     let x = |time: f64| NAMES + time / span * (WIDTH - NAMES - BEYOND);
     let bottom = MARGIN + ROW * tasks.len() as f64;
     let rows: Vec<_> = tasks.iter().map(|task| format!("{}, {}", task.name, task.how_often)).collect();
-    let description = format!("Rows of marks along a line of time, from the closest to the farthest apart: {}.", rows.join("; "));
+    let description = format!(
+        "Rows of marks along a line of time, from the closest to the farthest apart: {}.",
+        rows.join("; ")
+    );
     let mut drawing = svg(id, bottom + 34.0, "The rhythm of care", &description);
     // The smallest step of a calendar that leaves room for its labels.
     let steps = ["1 day", "1 week", "1 month", "3 months", "1 year", "5 years"];
     let mut steps = steps.into_iter().filter_map(|step| parse_as(Kind::Time, step).ok()).map(|step| step.si);
     let step = steps.find(|step| span / step <= LONGEST_STEPS).unwrap_or(span);
     for count in 0..=(span / step + 1e-6).floor() as u32 {
-        let (at, time) = (x(f64::from(count) * step), Quantity { kind: Kind::Time, si: f64::from(count) * step });
+        let (at, time) =
+            (x(f64::from(count) * step), Quantity { kind: Kind::Time, si: f64::from(count) * step });
         drawing = drawing.add(line((at, MARGIN), (at, bottom + 5.0), "grid"));
         let words = if count == 0 { "now".to_owned() } else { sheet.shown(time).metric.to_string() };
         drawing = drawing.add(label(at, bottom + 20.0, "middle", &words).set("class", "mark"));
@@ -135,7 +148,8 @@ fn rhythm_svg(tasks: &[Task], sheet: &Sheet, id: &str) -> SVG {
         for count in 1..=(span / task.between + 1e-6).floor() as u32 {
             let at = x(f64::from(count) * task.between);
             let wide = (apart * 0.4).min(6.0);
-            drawing = drawing.add(line((at, middle - 8.0), (at, middle + 8.0), "due").set("stroke-width", fixed(wide)));
+            drawing = drawing
+                .add(line((at, middle - 8.0), (at, middle + 8.0), "due").set("stroke-width", fixed(wide)));
         }
     }
     drawing
@@ -178,7 +192,8 @@ fn layout_svg(layout: &Layout, id: &str) -> SVG {
     // From above: the back pane is at the top, as a reader in front of the tank would draw it.
     let above = |x: f64, y: f64| (left + x * scale, above_top + (width - y) * scale);
     let front = |x: f64, z: f64| (left + x * scale, front_top + (water - z) * scale);
-    drawing = drawing.add(label(left, above_top - 8.0, "start", "From above, the back at the top").set("class", "view"));
+    drawing = drawing
+        .add(label(left, above_top - 8.0, "start", "From above, the back at the top").set("class", "view"));
     drawing = drawing.add(rectangle(left, above_top, length * scale, width * scale, "water"));
     drawing = drawing.add(label(left, front_top - 8.0, "start", "From the front").set("class", "view"));
     drawing = drawing.add(rectangle(left, front_top, length * scale, water * scale, "water"));
@@ -187,10 +202,18 @@ fn layout_svg(layout: &Layout, id: &str) -> SVG {
     for (at, stream) in layout.streams.iter().enumerate() {
         let [from, to] = [stream.from, stream.to].map(|point| point.map(Dimension::si));
         let half = stream.half_width.si() * scale;
-        for (start, end) in [(above(from[0], from[1]), above(to[0], to[1])), (front(from[0], from[2]), front(to[0], to[2]))] {
+        for (start, end) in
+            [(above(from[0], from[1]), above(to[0], to[1])), (front(from[0], from[2]), front(to[0], to[2]))]
+        {
             drawing = drawing.add(wedge(start, end, half).set("class", format!("stream stream-{}", at % 5)));
             drawing = drawing.add(line(start, end, "axis-of-stream"));
-            drawing = drawing.add(Circle::new().set("cx", fixed(start.0)).set("cy", fixed(start.1)).set("r", 7).set("class", "pump"));
+            drawing = drawing.add(
+                Circle::new()
+                    .set("cx", fixed(start.0))
+                    .set("cy", fixed(start.1))
+                    .set("r", 7)
+                    .set("class", "pump"),
+            );
             let (anchor, shift) = if start.0 > WIDTH / 2.0 { ("end", -12.0) } else { ("start", 12.0) };
             drawing = drawing.add(label(start.0 + shift, start.1 - 10.0, anchor, &stream.name));
         }
@@ -199,11 +222,21 @@ fn layout_svg(layout: &Layout, id: &str) -> SVG {
 }
 
 pub(crate) fn rectangle(x: f64, y: f64, width: f64, height: f64, class: &str) -> Rectangle {
-    Rectangle::new().set("x", fixed(x)).set("y", fixed(y)).set("width", fixed(width)).set("height", fixed(height)).set("class", class)
+    Rectangle::new()
+        .set("x", fixed(x))
+        .set("y", fixed(y))
+        .set("width", fixed(width))
+        .set("height", fixed(height))
+        .set("class", class)
 }
 
 pub(crate) fn line(from: (f64, f64), to: (f64, f64), class: &str) -> Line {
-    Line::new().set("x1", fixed(from.0)).set("y1", fixed(from.1)).set("x2", fixed(to.0)).set("y2", fixed(to.1)).set("class", class)
+    Line::new()
+        .set("x1", fixed(from.0))
+        .set("y1", fixed(from.1))
+        .set("x2", fixed(to.0))
+        .set("y2", fixed(to.1))
+        .set("class", class)
 }
 
 /// A stream that widens from its pump to its end.
@@ -236,12 +269,14 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
     let dark = if on <= off { vec![(0, on), (off, 1440)] } else { vec![(off, on)] };
     for (from, until) in dark.into_iter().filter(|(from, until)| from < until) {
         drawing = drawing.add(rectangle(x(from), top, x(until) - x(from), bottom - top, "dark"));
-        drawing = drawing.add(label((x(from) + x(until)) / 2.0, top - 8.0, "middle", "dark").set("class", "mark"));
+        drawing =
+            drawing.add(label((x(from) + x(until)) / 2.0, top - 8.0, "middle", "dark").set("class", "mark"));
     }
     for hour in (0..=24).step_by(4) {
         let at = x(hour * 60);
         drawing = drawing.add(line((at, top), (at, bottom + 5.0), "grid"));
-        drawing = drawing.add(label(at, bottom + 20.0, "middle", &format!("{hour:02}:00")).set("class", "mark"));
+        drawing =
+            drawing.add(label(at, bottom + 20.0, "middle", &format!("{hour:02}:00")).set("class", "mark"));
     }
     for (at, row) in timeline.rows.iter().enumerate() {
         let base = top + ROW * (at + 1) as f64 - 6.0;
@@ -258,7 +293,10 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
             drawing = drawing.add(rectangle(left, base - up_to_high, wide, up_to_high, "setting"));
             drawing = drawing.add(rectangle(left, base - up_to_low, wide, up_to_low, "setting lowest"));
             if wide > 7.5 * stretch.word.chars().count() as f64 {
-                drawing = drawing.add(label(left + wide / 2.0, base - up_to_high - 3.0, "middle", &stretch.word).set("class", "mark"));
+                drawing = drawing.add(
+                    label(left + wide / 2.0, base - up_to_high - 3.0, "middle", &stretch.word)
+                        .set("class", "mark"),
+                );
             }
         }
         drawing = drawing.add(line((NAMES, base), (WIDTH - BEYOND_THE_DAY, base), "axis"));
@@ -266,7 +304,8 @@ fn timeline_svg(timeline: &Timeline, id: &str) -> SVG {
     drawing
 }
 
-/// A name in at most as many lines as its row has room for, each as long as the margin; what finds no room ends in dots.
+/// A name in at most as many lines as its row has room for, each as long as the margin; what finds no room
+/// ends in dots.
 fn in_lines(name: &str) -> Vec<String> {
     const LINES: usize = 3;
     let mut lines = wrapped(name);
@@ -301,7 +340,13 @@ fn timeline_values(timeline: &Timeline, sheet: &Sheet, id: &str) -> Markup {
 }
 
 fn stretch_text(stretch: &Stretch, sheet: &Sheet) -> String {
-    format!("{} to {}, {}, at {}", clock(stretch.from), clock(stretch.until), stretch.word, setting(stretch, sheet))
+    format!(
+        "{} to {}, {}, at {}",
+        clock(stretch.from),
+        clock(stretch.until),
+        stretch.word,
+        setting(stretch, sheet)
+    )
 }
 
 fn setting(stretch: &Stretch, sheet: &Sheet) -> reckoner_calc::quantity::Shown {

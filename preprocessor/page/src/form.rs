@@ -1,7 +1,9 @@
-//! The form in which a reader types a tank: made from the keys of the tank file, so that the two can not differ.
+//! The form in which a reader types a tank: made from the keys of the tank file, so that the two can not
+//! differ.
 //!
-//! It is the same for everybody; a script fills it in and takes what is typed into the text of the tank file. Each field carries the path of
-//! its key in `data-path`, as problems and [`edit::values`](reckoner_calc::document::edit::values) name it.
+//! It is the same for everybody; a script fills it in and takes what is typed into the text of the tank file.
+//! Each field carries the path of its key in `data-path`, as problems and
+//! [`edit::values`](reckoner_calc::document::edit::values) name it.
 
 mod shape;
 
@@ -18,7 +20,8 @@ use crate::tank_file::{Entry, entries, inside, of_table};
 pub use shape::shape;
 
 /// What stands open at the top: the keys without which nothing can be reckoned, and what most tanks have.
-const OPEN: [(&str, &[&str]); 2] = [("The tank", &["name", "glass"]), ("Livestock", &["livestock.now", "livestock.later"])];
+const OPEN: [(&str, &[&str]); 2] =
+    [("The tank", &["name", "glass"]), ("Livestock", &["livestock.now", "livestock.later"])];
 
 /// What is folded: nobody needs it to begin with.
 const FOLDED: [(&str, &[&str]); 10] = [
@@ -211,25 +214,42 @@ impl Form<'_> {
         let own = of_table(&self.entries, &inside(&entry.key));
         match entry.key.path.as_str() {
             "fish" => {
-                let some = self.rules.all.iter().filter(|rule| rule.id.starts_with(FISH)).filter_map(|rule| match &rule.value {
-                    RuleValue::One(mass) => Some((rule.title.clone(), show(*mass, Rounding::Nearest))),
-                    _ => None,
-                });
+                let some =
+                    self.rules.all.iter().filter(|rule| rule.id.starts_with(FISH)).filter_map(|rule| {
+                        match &rule.value {
+                            RuleValue::One(mass) => {
+                                Some((rule.title.clone(), show(*mass, Rounding::Nearest)))
+                            }
+                            _ => None,
+                        }
+                    });
                 let some = some.map(|(name, mass)| Begun {
                     words: format!("{name}, {mass}"),
                     mass: Some(mass.metric.to_string().replace('\u{a0}', " ")),
                     ..Begun::of("name", name)
                 });
-                let other = Begun { words: "another fish, weighed or judged".to_owned(), ..Begun::of("name", "Fish".to_owned()) };
+                let other = Begun {
+                    words: "another fish, weighed or judged".to_owned(),
+                    ..Begun::of("name", "Fish".to_owned())
+                };
                 some.chain([other]).map(|fish| Begun { count: Some("1"), ..fish }).collect()
             }
             "pump" => {
-                let pump = |pump: &PumpModel| Begun { words: offered(pump), ..Begun::of("model", pump.model.clone()) };
+                let pump = |pump: &PumpModel| Begun {
+                    words: offered(pump),
+                    ..Begun::of("model", pump.model.clone())
+                };
                 self.catalogue.pumps.iter().map(pump).collect()
             }
             _ => {
-                let Some(field) = own.iter().find(|field| matches!(field.key.wanted, Wanted::Choice(_))) else { return Vec::new() };
-                let kind = |word: &String| Begun { words: field.choice(word).to_owned(), ..Begun::of(field.key.name(), word.clone()) };
+                let Some(field) = own.iter().find(|field| matches!(field.key.wanted, Wanted::Choice(_)))
+                else {
+                    return Vec::new();
+                };
+                let kind = |word: &String| Begun {
+                    words: field.choice(word).to_owned(),
+                    ..Begun::of(field.key.name(), word.clone())
+                };
                 field.key.wanted.words().iter().map(kind).collect()
             }
         }
@@ -302,7 +322,11 @@ impl Form<'_> {
 
     /// The path of the key on whose choice this one depends, and with which of its choices it belongs there.
     fn when(&self, entry: &Entry<'_>) -> Option<(String, String)> {
-        let same = self.entries.iter().filter(|other| other.key.path == entry.key.path).filter_map(|other| other.key.when.as_ref());
+        let same = self
+            .entries
+            .iter()
+            .filter(|other| other.key.path == entry.key.path)
+            .filter_map(|other| other.key.when.as_ref());
         let words: Vec<_> = same.flat_map(|when| when.words.iter().map(String::as_str)).collect();
         let on = entry.key.when.as_ref()?;
         (!words.is_empty()).then(|| (on.key.clone(), words.join(" ")))

@@ -29,8 +29,8 @@ impl Medium {
 
     /// A figure in a sentence: its value in metric, then in US units.
     ///
-    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads. `prefix` is
-    /// the sheet's, and `line` leads to the figure's line in the ledger, where the book has one.
+    /// HTML carries the figure's id and its SI value, so that a program can read what a person reads.
+    /// `prefix` is the sheet's, and `line` leads to the figure's line in the ledger, where the book has one.
     pub fn figure(self, figure: &Figure, prefix: &str, line: Option<&str>) -> String {
         match self {
             Medium::Html => written(&figure_markup(figure, prefix, line)),
@@ -48,7 +48,12 @@ impl Medium {
 
     fn markdown_table(self, table: &Table) -> String {
         let heads: Vec<_> = table.heads.iter().map(|head| escaped(head)).collect();
-        let mut out = format!("**{}**\n\n| {} |\n|{}\n", escaped(&table.caption), heads.join(" | "), " --- |".repeat(heads.len()));
+        let mut out = format!(
+            "**{}**\n\n| {} |\n|{}\n",
+            escaped(&table.caption),
+            heads.join(" | "),
+            " --- |".repeat(heads.len())
+        );
         for row in &table.rows {
             let cells: Vec<_> = std::iter::once(&row.head).chain(&row.cells).map(markdown_cell).collect();
             out.push_str(&format!("| {} |\n", cells.join(" | ")));
@@ -191,12 +196,19 @@ fn working_markup(working: &Working, sheet: &Sheet) -> Markup {
 
 fn markdown_working(working: &Working, sheet: &Sheet) -> String {
     let figure = |id: &str| sheet.any_figure(id).map_or_else(String::new, |figure| escaped(&figure.text()));
-    let given: String = working.given.iter().map(|id| format!("- Given: {}, {}\n", escaped(title_of(id, sheet)), figure(id))).collect();
+    let given: String = working
+        .given
+        .iter()
+        .map(|id| format!("- Given: {}, {}\n", escaped(title_of(id, sheet)), figure(id)))
+        .collect();
     let sums: String = working.sums.iter().map(|sum| format!("- Working: {}\n", sum_text(sum))).collect();
     let note = sheet.figure(working.answer).map_or_else(String::new, |answer| note(working, answer).text());
     let answer = format!("{}: {}{note}", escaped(title_of(working.answer, sheet)), figure(working.answer));
     let (title, tell) = (escaped(&working.title), escaped(&working.tell));
-    format!("**{title}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {tell}\n", working.formula)
+    format!(
+        "**{title}**\n\n{given}- Formula: {}\n{sums}- Answer: {answer}\n- How to tell: {tell}\n",
+        working.formula
+    )
 }
 
 /// The signal words of ISO 3864-2 and ANSI Z535.6, by what they mean.
@@ -214,7 +226,8 @@ pub enum SignalWord {
 
 impl SignalWord {
     /// All of them, the gravest first.
-    pub const ALL: [SignalWord; 4] = [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
+    pub const ALL: [SignalWord; 4] =
+        [SignalWord::Danger, SignalWord::Warning, SignalWord::Caution, SignalWord::Notice];
 
     /// As an author writes it.
     pub fn key(self) -> &'static str {
@@ -237,7 +250,8 @@ impl SignalWord {
     }
 }
 
-/// Both readings, each in a span of its own, so that a reader can hide one; as text they read `171 L (45 US gal)`.
+/// Both readings, each in a span of its own, so that a reader can hide one; as text they read `171 L (45 US
+/// gal)`.
 pub fn readings(shown: &Shown) -> Markup {
     let metric = shown.metric.to_string();
     html! {
@@ -282,7 +296,8 @@ impl Note {
 
 fn note(working: &Working, figure: &Figure) -> Note {
     // A sum says more digits than anybody can use.
-    let reads = |sum: &Sum| figure.shown().is_none_or(|shown| *shown.in_system(sum.system) == sum.answer.reading);
+    let reads =
+        |sum: &Sum| figure.shown().is_none_or(|shown| *shown.in_system(sum.system) == sum.answer.reading);
     let side = match figure.rounding {
         Rounding::Nearest if working.sums.iter().all(reads) => "",
         Rounding::Nearest => ", rounded",
@@ -350,9 +365,9 @@ fn number(quantity: Quantity) -> String {
     format!("{}", quantity.si)
 }
 
-/// Markup as a page takes it: on one line, and with nothing in it that mdBook would take for a directive, since it
-/// looks for them after us; nor anything that would end the cell of a table, or that this program would take for a
-/// mark of its own.
+/// Markup as a page takes it: on one line, and with nothing in it that mdBook would take for a directive,
+/// since it looks for them after us; nor anything that would end the cell of a table, or that this program
+/// would take for a mark of its own.
 pub fn written(markup: &Markup) -> String {
     let html = &markup.0;
     let mut out = String::with_capacity(html.len());
@@ -388,9 +403,13 @@ mod tests {
         let rules = Rules::compiled_in().unwrap();
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n[home]\nbreaker = \"16 A\"\n";
-        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let sheet =
+            Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
         let figure = |medium: Medium, id: &str| medium.figure(sheet.figure(id).unwrap(), "", None);
-        assert!(figure(Medium::Html, "circuit.voltage").ends_with("120\u{a0}V</data><span class=\"assumed\">, assumed</span>"));
+        assert!(
+            figure(Medium::Html, "circuit.voltage")
+                .ends_with("120\u{a0}V</data><span class=\"assumed\">, assumed</span>")
+        );
         assert_eq!(figure(Medium::Markdown, "circuit.voltage"), "120\u{a0}V, assumed");
         assert!(figure(Medium::Html, "circuit.breaker").ends_with("16\u{a0}A</data>"));
         assert_eq!(figure(Medium::Markdown, "circuit.breaker"), "16\u{a0}A");
@@ -402,7 +421,8 @@ mod tests {
         let rules = Rules::compiled_in().unwrap();
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"91 cm\"\nwidth = \"46 cm\"\nheight = \"47 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
-        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let sheet =
+            Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
         let (mut told, mut plain) = (0, 0);
         for working in sheet.workings.values() {
             let figure = sheet.figure(working.answer).unwrap();
@@ -410,7 +430,11 @@ mod tests {
             let printed = note(working, figure).text();
             if working.sums.iter().all(|sum| *shown.in_system(sum.system) == sum.answer.reading) {
                 plain += 1;
-                assert!(figure.rounding != Rounding::Nearest || printed.is_empty(), "{}: {printed}", working.id);
+                assert!(
+                    figure.rounding != Rounding::Nearest || printed.is_empty(),
+                    "{}: {printed}",
+                    working.id
+                );
             } else {
                 told += 1;
                 assert!(printed.starts_with(", rounded"), "{}: {printed}", working.id);

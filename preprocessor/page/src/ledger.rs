@@ -13,7 +13,8 @@ use crate::listed::Listed;
 /// The heads of a table of figures.
 pub const HEADS: [&str; 6] = ["Figure", "Value", "How it is reckoned", "Rests on", "Checked by", "Pages"];
 
-/// The rules behind each figure and cell of a sheet: those that went in directly or through what it was reckoned from.
+/// The rules behind each figure and cell of a sheet: those that went in directly or through what it was
+/// reckoned from.
 #[derive(Debug)]
 pub struct Behind<'s> {
     /// The sheet.
@@ -116,17 +117,35 @@ impl Rests<'_> {
 pub fn figures(listed: &Listed, behind: &Behind<'_>) -> String {
     let sheet = behind.sheet;
     let lines: Vec<_> = sheet.figures().iter().filter(|figure| figure.shown().is_some()).collect();
-    let lines: Vec<_> = lines.into_iter().map(|figure| (figure, listed.pages_of(&figure.id, sheet))).collect();
+    let lines: Vec<_> =
+        lines.into_iter().map(|figure| (figure, listed.pages_of(&figure.id, sheet))).collect();
     let lines: Vec<_> = lines.into_iter().filter(|(_, pages)| !pages.is_empty()).collect();
     let on_page: BTreeSet<&str> = lines.iter().map(|(figure, _)| figure.id.as_str()).collect();
     let anchor_of = |id: &str| {
-        let of_table = || id.split('.').next().filter(|table| listed.tables.contains_key(*table) && sheet.tables.contains_key(table));
+        let of_table = || {
+            id.split('.')
+                .next()
+                .filter(|table| listed.tables.contains_key(*table) && sheet.tables.contains_key(table))
+        };
         if on_page.contains(id) { Some(anchor(id)) } else { of_table().map(anchor) }
     };
     let mut topics: Vec<(&str, Vec<Markup>)> = Vec::new();
     for (figure, pages) in &lines {
-        let checks = listed.checks.iter().filter(|(concerns, _)| concerns.figure(figure)).map(|(_, what)| what.as_str()).collect();
-        let line = Line { prefix: "", figure, sheet, rests: behind.rests(figure), checks, pages: listed.names(pages) }.markup(&anchor_of);
+        let checks = listed
+            .checks
+            .iter()
+            .filter(|(concerns, _)| concerns.figure(figure))
+            .map(|(_, what)| what.as_str())
+            .collect();
+        let line = Line {
+            prefix: "",
+            figure,
+            sheet,
+            rests: behind.rests(figure),
+            checks,
+            pages: listed.names(pages),
+        }
+        .markup(&anchor_of);
         let topic = figure.id.split('.').next().unwrap_or_default();
         match topics.iter_mut().find(|(known, _)| *known == topic) {
             Some((_, lines)) => lines.push(line),
@@ -143,8 +162,10 @@ pub fn tables(listed: &Listed, behind: &Behind<'_>) -> String {
         let pages = listed.tables.get(table.id)?;
         let cells: Vec<_> = table.figures().filter(|figure| figure.shown().is_some()).collect();
         let ids: BTreeSet<_> = cells.iter().map(|figure| figure.id.as_str()).collect();
-        let formulas: BTreeSet<_> = cells.iter().map(|figure| figure.formula).filter(|formula| !formula.is_empty()).collect();
-        let rests: BTreeSet<_> = cells.iter().flat_map(|figure| behind.rules_of(figure)).map(|rule| rule.id.as_str()).collect();
+        let formulas: BTreeSet<_> =
+            cells.iter().map(|figure| figure.formula).filter(|formula| !formula.is_empty()).collect();
+        let rests: BTreeSet<_> =
+            cells.iter().flat_map(|figure| behind.rules_of(figure)).map(|rule| rule.id.as_str()).collect();
         (!ids.is_empty()).then(|| {
             html! {
                 tr id=(anchor(table.id)) {
@@ -165,7 +186,13 @@ pub fn tables(listed: &Listed, behind: &Behind<'_>) -> String {
 /// The figures of one topic.
 pub fn topic_table(topic: &str, lines: &[Markup]) -> Markup {
     let rows = html! { @for line in lines { (line) } };
-    scrolling("proof", &format!("ledger-{topic}"), &format!("Figures: {}", topic.replace(['.', '_'], " ")), &HEADS, &rows)
+    scrolling(
+        "proof",
+        &format!("ledger-{topic}"),
+        &format!("Figures: {}", topic.replace(['.', '_'], " ")),
+        &HEADS,
+        &rows,
+    )
 }
 
 /// One figure on the ledger.
@@ -189,8 +216,10 @@ impl Line<'_> {
     pub fn markup(&self, anchor_of: &dyn Fn(&str) -> Option<String>) -> Markup {
         let figure = self.figure;
         let id = format!("{}{}", self.prefix, figure.id);
-        let title = |id: &str| self.sheet.any_figure(id).map_or_else(|| id.to_owned(), |figure| figure.title.clone());
-        let reading = |system| figure.shown().map_or_else(String::new, |shown| shown.in_system(system).to_string());
+        let title =
+            |id: &str| self.sheet.any_figure(id).map_or_else(|| id.to_owned(), |figure| figure.title.clone());
+        let reading =
+            |system| figure.shown().map_or_else(String::new, |shown| shown.in_system(system).to_string());
         let (metric, us) = (reading(System::Metric), reading(System::Us));
         html! {
             tr id=(anchor(&id)) {
@@ -262,7 +291,8 @@ mod tests {
         let rules = Rules::compiled_in().unwrap();
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
-        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let sheet =
+            Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
         let behind = Behind::all(&sheet, &rules);
         let lines = figures(&listed(), &behind);
         let line = |id: &str| {

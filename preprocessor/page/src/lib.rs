@@ -4,10 +4,11 @@
 //! file. So it runs wherever the figures do. From the ground up: [`text`] makes any text harmless; [`html`]
 //! prints figures, tables, worked examples and cautions, and [`chart`] and [`drawing`] the pictures; [`csv`],
 //! [`sheet`], [`programme`] and [`calendar`] write one tank's results for other programs; [`claims`] holds
-//! words against figures, and [`condition`] asks what the tank has; [`ledger`] and [`rules`] show what the book
-//! rests on, by what is [`listed`], and [`why`] how a figure was reckoned. [`part`] finds all of these by a key; a
-//! [`passage`] of a page has gaps for such parts, and is set for a tank; [`captions`] counts what is set.
-//! [`tank_file`] writes tank files to begin with, and their schema, and [`form`] a form to type one in.
+//! words against figures, and [`condition`] asks what the tank has; [`ledger`] and [`rules`] show what the
+//! book rests on, by what is [`listed`], and [`why`] how a figure was reckoned. [`part`] finds all of these
+//! by a key; a [`passage`] of a page has gaps for such parts, and is set for a tank; [`captions`] counts what
+//! is set. [`tank_file`] writes tank files to begin with, and their schema, and [`form`] a form to type one
+//! in.
 
 pub mod calendar;
 pub mod captions;

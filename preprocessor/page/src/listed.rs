@@ -1,4 +1,5 @@
-//! What the book can print of a tank, whatever the tank: the list from which the ledger and the rules are shown.
+//! What the book can print of a tank, whatever the tank: the list from which the ledger and the rules are
+//! shown.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -36,7 +37,8 @@ impl Concerns {
     pub fn figure(&self, figure: &Figure) -> bool {
         match self {
             Concerns::Figure(checked) => {
-                checked == &figure.id || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
+                checked == &figure.id
+                    || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
             }
             Concerns::Formula(name) => figure.formulas.contains(&name.as_str()),
         }
@@ -49,7 +51,12 @@ impl fmt::Display for Listed {
         for page in &self.pages {
             writeln!(f, "page\t{page}")?;
         }
-        let items = [("figure", &self.figures), ("working", &self.workings), ("table", &self.tables), ("rule", &self.rules)];
+        let items = [
+            ("figure", &self.figures),
+            ("working", &self.workings),
+            ("table", &self.tables),
+            ("rule", &self.rules),
+        ];
         for (sort, items) in items {
             for (id, pages) in items {
                 let pages: Vec<_> = pages.iter().map(usize::to_string).collect();
@@ -93,9 +100,11 @@ impl Listed {
     pub fn pages_of(&self, id: &str, sheet: &Sheet) -> BTreeSet<usize> {
         let prints = |working: &str| {
             let working = sheet.workings.get(working);
-            working.is_some_and(|working| working.answer == id || working.given.iter().any(|given| given == id))
+            working
+                .is_some_and(|working| working.answer == id || working.given.iter().any(|given| given == id))
         };
-        let of_workings = self.workings.iter().filter(|(working, _)| prints(working)).flat_map(|(_, pages)| pages);
+        let of_workings =
+            self.workings.iter().filter(|(working, _)| prints(working)).flat_map(|(_, pages)| pages);
         self.figures.get(id).into_iter().flatten().chain(of_workings).copied().collect()
     }
 
@@ -114,7 +123,8 @@ pub(crate) mod tests {
         let pages = |pages: &[usize]| pages.iter().copied().collect::<BTreeSet<_>>();
         Listed {
             pages: vec!["a.md".to_owned(), "b-c.md".to_owned()],
-            figures: [("flow.aim".to_owned(), pages(&[0])), ("return_line.flow".to_owned(), pages(&[1]))].into(),
+            figures: [("flow.aim".to_owned(), pages(&[0])), ("return_line.flow".to_owned(), pages(&[1]))]
+                .into(),
             workings: [("flow_to_aim_for".to_owned(), pages(&[1]))].into(),
             tables: [("bands".to_owned(), pages(&[0, 1]))].into(),
             rules: [("sand.band".to_owned(), pages(&[1]))].into(),

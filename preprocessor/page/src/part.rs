@@ -130,7 +130,8 @@ mod tests {
         let rules = Rules::compiled_in().unwrap();
         let text = "name = \"<b> {x}\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
-        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
+        let sheet =
+            Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("t.toml", text, &rules).unwrap()).unwrap();
         let of = |key: &str| part(&sheet, &rules, key);
         let printed = |key: &str| match of(key) {
             Part::Printed(text) => text,
@@ -138,7 +139,8 @@ mod tests {
         };
         assert!(printed("f:tank.water").starts_with("<data class=\"figure\" value=\""));
         assert!(
-            printed("f:tank.water@../ledger.html").starts_with("<a class=\"to-ledger\" href=\"../ledger.html#figure-tank.water\"><data")
+            printed("f:tank.water@../ledger.html")
+                .starts_with("<a class=\"to-ledger\" href=\"../ledger.html#figure-tank.water\"><data")
         );
         assert_eq!(printed("f:tank.name"), "&#60;b&#62; &#123;x&#125;");
         assert_eq!(printed("f:tank.about"), "");
@@ -152,7 +154,9 @@ mod tests {
         for lacking in ["f:return_line.flow", "t:return_line_bores@a", "!:return_line.flow > 0"] {
             assert!(matches!(of(lacking), Part::Lacks(why) if why.contains("return")), "{lacking}");
         }
-        for nothing in ["f:tank.watr", "t:bnads", "x:tank.water", "tank.water", "!:tank.length > tank.water", ""] {
+        for nothing in
+            ["f:tank.watr", "t:bnads", "x:tank.water", "tank.water", "!:tank.length > tank.water", ""]
+        {
             assert_eq!(of(nothing), Part::No, "{nothing}");
         }
     }

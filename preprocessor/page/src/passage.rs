@@ -1,12 +1,14 @@
 //! Passages: the blocks of a page that depend on the tank, and how they are set for one.
 //!
-//! A passage is a block at the top of a page, a paragraph, heading, list or table, with a gap for each part of the tank in it. It is the
-//! same for every tank. [`Setting`] sets it for one: it fills the gaps and chooses between words. Where the tank lacks a part, the whole
-//! block with the gap gives way, so that no half of a sentence is left: a paragraph or heading becomes the reason; a list item, a row of
-//! a table or an entry of a glossary goes, and the reason comes behind its list or table. A section tells each reason once. Words that
-//! are held to figures which do not bear them out go in silence.
+//! A passage is a block at the top of a page, a paragraph, heading, list or table, with a gap for each part
+//! of the tank in it. It is the same for every tank. [`Setting`] sets it for one: it fills the gaps and
+//! chooses between words. Where the tank lacks a part, the whole block with the gap gives way, so that no
+//! half of a sentence is left: a paragraph or heading becomes the reason; a list item, a row of a table or an
+//! entry of a glossary goes, and the reason comes behind its list or table. A section tells each reason once.
+//! Words that are held to figures which do not bear them out go in silence.
 //!
-//! The pages of the book carry their passages, so that a browser can [`set`] them for the reader's own tank; [`Form`] is what they carry.
+//! The pages of the book carry their passages, so that a browser can [`set`] them for the reader's own tank;
+//! [`Form`] is what they carry.
 
 use std::collections::BTreeSet;
 use std::fmt::{self, Write as _};
@@ -86,7 +88,8 @@ pub struct Passage {
     pub block: Block,
 }
 
-/// What an answer to a condition, and the words of [`Passage::walk`], hang on: a condition, and what it must come to.
+/// What an answer to a condition, and the words of [`Passage::walk`], hang on: a condition, and what it must
+/// come to.
 pub type Path<'p> = Vec<(&'p str, bool)>;
 
 impl Passage {
@@ -199,7 +202,8 @@ impl<'a> Setting<'a> {
                 Out::Text(piece) => text.push_str(&piece),
                 Out::Section => self.told.clear(),
                 Out::Reasons(whys, place) => {
-                    let fresh: Vec<_> = whys.into_iter().filter(|why| self.told.insert(why.clone())).collect();
+                    let fresh: Vec<_> =
+                        whys.into_iter().filter(|why| self.told.insert(why.clone())).collect();
                     match place {
                         Where::Top => text.push_str(&(self.paragraphs(&fresh) + BLANK_LINE)),
                         Where::Here => text.push_str(&self.paragraphs(&fresh)),
@@ -238,7 +242,9 @@ impl<'a> Setting<'a> {
                 Piece::Claim(claim) => going.take((self.answer)(&format!("!:{claim}"))),
                 Piece::Lacks(why) => going.lacks(why.clone()),
                 Piece::Only { condition, holds } => going.is_absent |= self.asks(condition) != *holds,
-                Piece::Choice { condition, yes, no } => self.pieces(if self.asks(condition) { yes } else { no }, kind, going),
+                Piece::Choice { condition, yes, no } => {
+                    self.pieces(if self.asks(condition) { yes } else { no }, kind, going)
+                }
                 Piece::Ordinal(own) => {
                     let number = going.first.take().unwrap_or_else(|| own.clone());
                     going.out.push(Out::Text(number));
@@ -404,7 +410,9 @@ fn write_pieces(f: &mut fmt::Formatter<'_>, pieces: &[Piece]) -> fmt::Result {
             Piece::Gap(key) => write!(f, "{{{}}}", key.strip_prefix("f:").unwrap_or(key))?,
             Piece::Lacks(why) => write!(f, "{{-{why}}}")?,
             Piece::Claim(claim) => write!(f, "{{!{claim}}}")?,
-            Piece::Only { condition, holds } => write!(f, "{{{}{condition}}}", if *holds { '&' } else { '^' })?,
+            Piece::Only { condition, holds } => {
+                write!(f, "{{{}{condition}}}", if *holds { '&' } else { '^' })?
+            }
             Piece::Choice { condition, yes, no } => {
                 write!(f, "{{?{condition}}}")?;
                 write_pieces(f, yes)?;
@@ -505,7 +513,8 @@ impl<'t> Reader<'t> {
     }
 }
 
-/// Sets forms in their order, as HTML: those of a page, or of several one behind the other. What is no form comes to nothing.
+/// Sets forms in their order, as HTML: those of a page, or of several one behind the other. What is no form
+/// comes to nothing.
 ///
 /// - `answer`: gives the parts of the tank by their keys
 pub fn set(forms: &[&str], answer: &dyn Fn(&str) -> Part) -> Vec<String> {
@@ -530,7 +539,8 @@ const CLOSES: &str = "<!--/reckoner-->";
 
 /// A form in a page, with what is set of it for the tank of the page.
 ///
-/// The form stands in a comment: nobody reads or finds it, and it needs no place of its own among the elements.
+/// The form stands in a comment: nobody reads or finds it, and it needs no place of its own among the
+/// elements.
 pub fn carried(form: &Form, set: &str) -> String {
     // In a comment two dashes could be its end; in HTML they can be written otherwise.
     let mut out = OPENS.to_owned();
@@ -586,7 +596,10 @@ mod tests {
         assert_eq!(words(vec![text("a"), empty.clone()]), "<p>a</p>");
         assert_eq!(words(vec![empty, text(" ")]), "");
         assert_eq!(words(vec![text("a"), gap("f:nothing")]), "");
-        assert_eq!(words(vec![text("a"), gap("f:battery")]), "<p class=\"lacking\">No &#60;battery&#62;.</p>");
+        assert_eq!(
+            words(vec![text("a"), gap("f:battery")]),
+            "<p class=\"lacking\">No &#60;battery&#62;.</p>"
+        );
     }
 
     #[test]
@@ -595,14 +608,17 @@ mod tests {
         assert_eq!(words(Piece::Claim("water > 0".to_owned())), "<p>a</p>");
         assert_eq!(words(Piece::Claim("water > 9".to_owned())), "");
         assert_eq!(words(Piece::Lacks("Not so.".to_owned())), "<p class=\"lacking\">Not so.</p>");
-        for (condition, holds, is_there) in [("water", true, true), ("water", false, false), ("sand", true, false), ("sand", false, true)] {
+        for (condition, holds, is_there) in
+            [("water", true, true), ("water", false, false), ("sand", true, false), ("sand", false, true)]
+        {
             let only = Piece::Only { condition: condition.to_owned(), holds };
             assert_eq!(!words(only).is_empty(), is_there, "{condition} {holds}");
         }
         // Nothing is said about a block that is not for this tank.
         let row = |pieces| Piece::Block(block(Kind::Part, "li", pieces));
         let only = Piece::Only { condition: "sand".to_owned(), holds: true };
-        let list = block(Kind::Whole, "ul", vec![row(vec![text("a")]), row(vec![only.clone(), gap("f:sand")])]);
+        let list =
+            block(Kind::Whole, "ul", vec![row(vec![text("a")]), row(vec![only.clone(), gap("f:sand")])]);
         assert_eq!(set_alone(list), "<ul><li>a</li></ul>");
         assert_eq!(set_alone(block(Kind::Whole, "ul", vec![row(vec![only, text("b")])])), "");
     }
@@ -615,10 +631,16 @@ mod tests {
             set_alone(list(vec![row(vec![text("a")]), row(vec![gap("f:sand")])])),
             "<ul><li>a</li></ul>\n\n<p class=\"lacking\">No sand.</p>"
         );
-        assert_eq!(set_alone(list(vec![row(vec![gap("f:sand")]), row(vec![gap("f:sand")])])), "<p class=\"lacking\">No sand.</p>");
+        assert_eq!(
+            set_alone(list(vec![row(vec![gap("f:sand")]), row(vec![gap("f:sand")])])),
+            "<p class=\"lacking\">No sand.</p>"
+        );
         // A list inside goes alone; an item takes what is in it along, with its reasons.
         let inside = Piece::Block(list(vec![row(vec![gap("f:sand")])]));
-        assert_eq!(set_alone(list(vec![row(vec![text("a"), inside.clone()])])), "<ul><li>a</li></ul>\n\n<p class=\"lacking\">No sand.</p>");
+        assert_eq!(
+            set_alone(list(vec![row(vec![text("a"), inside.clone()])])),
+            "<ul><li>a</li></ul>\n\n<p class=\"lacking\">No sand.</p>"
+        );
         assert_eq!(
             set_alone(list(vec![row(vec![gap("f:battery"), inside]), row(vec![text("b")])])),
             "<ul><li>b</li></ul>\n\n<p class=\"lacking\">No &#60;battery&#62;.</p>"
@@ -627,8 +649,10 @@ mod tests {
 
     #[test]
     fn a_section_tells_a_reason_once() {
-        let words = |begins_section| Passage { begins_section, block: block(Kind::Words, "p", vec![gap("f:sand")]) };
-        let heading = Passage { begins_section: false, block: block(Kind::Heading, "h2", vec![gap("f:water")]) };
+        let words =
+            |begins_section| Passage { begins_section, block: block(Kind::Words, "p", vec![gap("f:sand")]) };
+        let heading =
+            Passage { begins_section: false, block: block(Kind::Heading, "h2", vec![gap("f:water")]) };
         let mut setting = Setting::new(Medium::Markdown, &answer, "");
         let passages = [words(false), words(false), words(true), heading, words(false)];
         let set: Vec<_> = passages.iter().map(|passage| setting.set(passage).trim_end().to_owned()).collect();
@@ -646,15 +670,26 @@ mod tests {
                 closing: "\n".to_owned(),
             })
         };
-        let list = |pieces| set_alone(Block { kind: Kind::Whole, opening: String::new(), pieces, closing: String::new() });
-        assert_eq!(list(vec![item("1", text("a")), item("2", gap("f:nothing")), item("3", text("c"))]), "1. a\n3. c\n");
-        assert_eq!(list(vec![item("4", gap("f:nothing")), item("5", text("b")), item("6", text("c"))]), "4. b\n6. c\n");
+        let list = |pieces| {
+            set_alone(Block { kind: Kind::Whole, opening: String::new(), pieces, closing: String::new() })
+        };
+        assert_eq!(
+            list(vec![item("1", text("a")), item("2", gap("f:nothing")), item("3", text("c"))]),
+            "1. a\n3. c\n"
+        );
+        assert_eq!(
+            list(vec![item("4", gap("f:nothing")), item("5", text("b")), item("6", text("c"))]),
+            "4. b\n6. c\n"
+        );
     }
 
     fn everything() -> Form {
         let choice = Piece::Choice {
             condition: "a|b".to_owned(),
-            yes: vec![text("x"), Piece::Choice { condition: "!c".to_owned(), yes: Vec::new(), no: vec![gap("t:bands@p")] }],
+            yes: vec![
+                text("x"),
+                Piece::Choice { condition: "!c".to_owned(), yes: Vec::new(), no: vec![gap("t:bands@p")] },
+            ],
             no: Vec::new(),
         };
         let pieces = vec![
@@ -680,17 +715,33 @@ mod tests {
         ] {
             assert_eq!(Form::read(&form.to_string()).as_ref(), Some(&form), "{form}");
         }
-        for text in ["", "text", "{[w<p>}a", "{[w<p>}a{]</p>}b", "{[w<p>}{?a}b{]</p>}", "{[x}{]}", "{[w}{{]}", "{=4}", "a{[w}{]}"] {
+        for text in [
+            "",
+            "text",
+            "{[w<p>}a",
+            "{[w<p>}a{]</p>}b",
+            "{[w<p>}{?a}b{]</p>}",
+            "{[x}{]}",
+            "{[w}{{]}",
+            "{=4}",
+            "a{[w}{]}",
+        ] {
             assert_eq!(Form::read(text), None, "{text}");
         }
         let carried = carried(&everything(), "set");
-        assert!(carried.starts_with("<!--reckoner {#}{[l<ul>}{&a}") && carried.ends_with("-->set<!--/reckoner-->"), "{carried}");
+        assert!(
+            carried.starts_with("<!--reckoner {#}{[l<ul>}{&a}")
+                && carried.ends_with("-->set<!--/reckoner-->"),
+            "{carried}"
+        );
         assert_eq!(carried.matches("--").count(), 4, "{carried}");
     }
 
     #[test]
     fn any_text_is_a_form_or_none() {
-        let pieces = ["{", "}", "{[w", "{]", "{?a}", "{:}", "{;}", "{#}", "{=", "|", "{n:", "a", "é", "{-", "{!", "<p>"];
+        let pieces = [
+            "{", "}", "{[w", "{]", "{?a}", "{:}", "{;}", "{#}", "{=", "|", "{n:", "a", "é", "{-", "{!", "<p>",
+        ];
         let mut state = 7_u64;
         for _ in 0..20_000 {
             let mut text = String::new();
@@ -710,7 +761,18 @@ mod tests {
         let paragraph = "{[w<p>}{water}{]</p>}";
         let table = "{[w}{t:bands@p}{]}";
         let lacking = "{[w<p>}{sand}{]</p>}";
-        let forms = ["{=4|l.html}", paragraph, "{n:Table}", table, lacking, lacking, "{=|}", table, lacking, "no form"];
+        let forms = [
+            "{=4|l.html}",
+            paragraph,
+            "{n:Table}",
+            table,
+            lacking,
+            lacking,
+            "{=|}",
+            table,
+            lacking,
+            "no form",
+        ];
         let linked = |key: &str| match (key, answer(key)) {
             ("f:water@l.html", Part::Printed(text)) => Part::Printed(format!("[{text}]")),
             (_, part) => part,

@@ -2,7 +2,8 @@
 //!
 //! # CSV columns
 //!
-//! One line for each stretch of a pump, cut at midnight and at feedings, so that `from` is always before `until`.
+//! One line for each stretch of a pump, cut at midnight and at feedings, so that `from` is always before
+//! `until`.
 //!
 //! | column | holds |
 //! | --- | --- |
@@ -134,7 +135,9 @@ impl StretchEntry {
     fn of(segment: &Segment) -> Self {
         let (low, high) = segment.pattern.ends();
         let (period, starts) = match segment.pattern {
-            Pattern::Pulse(swing) | Pattern::Alternate(swing) => (Some(swing.period), Some(swing.starts_high)),
+            Pattern::Pulse(swing) | Pattern::Alternate(swing) => {
+                (Some(swing.period), Some(swing.starts_high))
+            }
             Pattern::Wander(swing) => (Some(swing.period), None),
             Pattern::Steady(_) | Pattern::Rest => (None, None),
         };

@@ -1,4 +1,5 @@
-//! The rules as the book shows them: what each says, what it rests on, and the pages that print what follows from it.
+//! The rules as the book shows them: what each says, what it rests on, and the pages that print what follows
+//! from it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,7 +24,13 @@ pub fn rules(listed: &Listed, behind: &Behind<'_>) -> String {
     }
     let used = used(listed, behind);
     let row = |rule: &Rule| {
-        let pages: BTreeSet<_> = used.get(rule.id.as_str()).into_iter().chain(listed.rules.get(&rule.id)).flatten().copied().collect();
+        let pages: BTreeSet<_> = used
+            .get(rule.id.as_str())
+            .into_iter()
+            .chain(listed.rules.get(&rule.id))
+            .flatten()
+            .copied()
+            .collect();
         html! {
             tr id={ "rule-" (rule.id) } {
                 th scope="row" {
@@ -48,10 +55,13 @@ pub fn rules(listed: &Listed, behind: &Behind<'_>) -> String {
 fn used<'s>(listed: &Listed, behind: &Behind<'s>) -> BTreeMap<&'s str, BTreeSet<usize>> {
     let sheet = behind.sheet;
     let figures = sheet.figures().iter().map(|figure| (figure, listed.pages_of(&figure.id, sheet)));
-    let of_table = |table: &'s Table| listed.tables.get(table.id).map(|pages| table.figures().map(move |figure| (figure, pages.clone())));
+    let of_table = |table: &'s Table| {
+        listed.tables.get(table.id).map(|pages| table.figures().map(move |figure| (figure, pages.clone())))
+    };
     let mut used: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
-    for (figure, pages) in
-        figures.chain(sheet.tables.values().filter_map(of_table).flatten()).filter(|(figure, _)| figure.shown().is_some())
+    for (figure, pages) in figures
+        .chain(sheet.tables.values().filter_map(of_table).flatten())
+        .filter(|(figure, _)| figure.shown().is_some())
     {
         for rule in behind.rules_of(figure) {
             used.entry(&rule.id).or_default().extend(&pages);
@@ -75,7 +85,9 @@ fn basis_markup(basis: &Basis) -> Markup {
 pub fn value_text(rule: &Rule, sheet: &Sheet) -> String {
     match (&rule.value, sheet.figure(&format!("rule.{}", rule.id))) {
         (RuleValue::List(values), _) => {
-            let text = |value: &Quantity| if value.kind.is_bare() { format!("{}", value.si) } else { sheet.shown(*value).to_string() };
+            let text = |value: &Quantity| {
+                if value.kind.is_bare() { format!("{}", value.si) } else { sheet.shown(*value).to_string() }
+            };
             values.iter().map(text).collect::<Vec<_>>().join(", ")
         }
         (_, figure) => figure.map_or_else(String::new, Figure::text),
@@ -86,7 +98,10 @@ pub fn value_text(rule: &Rule, sheet: &Sheet) -> String {
 pub fn basis_text(basis: &Basis, rules: &Rules) -> String {
     match basis {
         Basis::Published { source, place } => {
-            let cited = rules.sources.get(source).map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
+            let cited = rules
+                .sources
+                .get(source)
+                .map_or_else(|| source.clone(), |source| format!("{} ({})", source.author, source.year));
             format!("{cited}, {place}")
         }
         Basis::CommonPractice => "Common practice".to_owned(),
@@ -97,7 +112,14 @@ pub fn basis_text(basis: &Basis, rules: &Rules) -> String {
 
 /// A publication in full, and how it was read.
 pub fn cited(source: &Source) -> String {
-    format!("{} ({}). {}. {}. Read: {}.", source.author.trim_end_matches('.'), source.year, source.title, source.published, source.seen)
+    format!(
+        "{} ({}). {}. {}. Read: {}.",
+        source.author.trim_end_matches('.'),
+        source.year,
+        source.title,
+        source.published,
+        source.seen
+    )
 }
 
 #[cfg(test)]
@@ -111,13 +133,23 @@ mod tests {
         let all = Rules::compiled_in().unwrap();
         let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
                     [livestock]\nnow = \"soft\"\n";
-        let sheet = Sheet::reckon(&all, &Catalogue::empty(), &Tank::read("t.toml", text, &all).unwrap()).unwrap();
+        let sheet =
+            Sheet::reckon(&all, &Catalogue::empty(), &Tank::read("t.toml", text, &all).unwrap()).unwrap();
         let lines = rules(&listed(), &Behind::all(&sheet, &all));
         assert_eq!(lines.matches("<tr id=\"rule-").count(), all.all.len());
-        let line = |id: &str| lines.split("<tr id=\"rule-").find(|line| line.starts_with(&format!("{id}\""))).unwrap();
-        let pages = |id: &str| line(id).matches("<a href=\"a.html\">").count() * 10 + line(id).matches("<a href=\"b-c.html\">").count();
-        // The flow to aim for is on the first page and in the worked example of the second, and so is the table with its band.
-        assert_eq!((pages("turnover.soft"), pages("turnover.fish_only"), pages("sand.band"), pages("stream.edge")), (11, 11, 1, 0));
+        let line = |id: &str| {
+            lines.split("<tr id=\"rule-").find(|line| line.starts_with(&format!("{id}\""))).unwrap()
+        };
+        let pages = |id: &str| {
+            line(id).matches("<a href=\"a.html\">").count() * 10
+                + line(id).matches("<a href=\"b-c.html\">").count()
+        };
+        // The flow to aim for is on the first page and in the worked example of the second, and so is the
+        // table with its band.
+        assert_eq!(
+            (pages("turnover.soft"), pages("turnover.fish_only"), pages("sand.band"), pages("stream.edge")),
+            (11, 11, 1, 0)
+        );
         assert!(line("turnover.soft").contains("common practice"));
     }
 }

@@ -130,7 +130,8 @@ impl SheetFile {
             let (low, high) = (number(figure.low), number(figure.high));
             csv::line([&figure.id, &figure.title, &low, &high, &figure.unit, &figure.metric, &figure.us])
         };
-        csv::line(["id", "title", "low", "high", "unit", "metric", "us"]) + &self.figures.iter().map(row).collect::<String>()
+        csv::line(["id", "title", "low", "high", "unit", "metric", "us"])
+            + &self.figures.iter().map(row).collect::<String>()
     }
 }
 
@@ -141,7 +142,9 @@ impl FigureEntry {
             Value::Range(low, high) => (Some(low.si), Some(high.si), high.kind.si_unit()),
             Value::Words(_) => (None, None, ""),
         };
-        let reading = |system| plain(&figure.shown().map_or_else(|| figure.text(), |shown| shown.in_system(system).to_string()));
+        let reading = |system| {
+            plain(&figure.shown().map_or_else(|| figure.text(), |shown| shown.in_system(system).to_string()))
+        };
         FigureEntry {
             id: figure.id.clone(),
             title: plain(&figure.title),
@@ -168,7 +171,11 @@ impl TableEntry {
             id: table.id.to_owned(),
             caption: plain(&table.caption),
             heads: table.heads.iter().map(|head| plain(head)).collect(),
-            rows: table.rows.iter().map(|row| std::iter::once(&row.head).chain(&row.cells).map(cell).collect()).collect(),
+            rows: table
+                .rows
+                .iter()
+                .map(|row| std::iter::once(&row.head).chain(&row.cells).map(cell).collect())
+                .collect(),
         }
     }
 }
@@ -187,8 +194,8 @@ impl WorkingEntry {
     }
 }
 
-/// For the terminal: what matters most at a glance, then all figures but the rules under a head for each group, the worked examples, the
-/// tables, and what the reader could add.
+/// For the terminal: what matters most at a glance, then all figures but the rules under a head for each
+/// group, the worked examples, the tables, and what the reader could add.
 pub fn text(sheet: &Sheet) -> String {
     let mut out = format!("{}\n", sheet.name);
     if !sheet.about.is_empty() {
@@ -225,13 +232,16 @@ pub fn text(sheet: &Sheet) -> String {
     }
     let reasons = to_add(sheet);
     if !reasons.is_empty() {
-        out.push_str(&format!("\nNot on this sheet\n{}", reasons.iter().map(|why| format!("  {why}\n")).collect::<String>()));
+        out.push_str(&format!(
+            "\nNot on this sheet\n{}",
+            reasons.iter().map(|why| format!("  {why}\n")).collect::<String>()
+        ));
     }
     out
 }
 
-/// What the reader could write into the tank file to get more, each table of the file once: the reasons that name one. Another reason
-/// only says that there is nothing to tell.
+/// What the reader could write into the tank file to get more, each table of the file once: the reasons that
+/// name one. Another reason only says that there is nothing to tell.
 fn to_add(sheet: &Sheet) -> Vec<String> {
     let mut reasons: Vec<_> = sheet.lacks().map(|(_, why)| plain(why)).collect();
     reasons.sort_unstable();
@@ -255,27 +265,37 @@ fn tables_named(why: &str) -> Vec<String> {
     named.map(|(name, _)| name).filter(|name| !name.is_empty()).map(|name| format!("[{name}]")).collect()
 }
 
-/// A dozen lines: how much water, which flow, which pumps, where and at which setting, what to do in a power cut, and what is wrong.
+/// A dozen lines: how much water, which flow, which pumps, where and at which setting, what to do in a power
+/// cut, and what is wrong.
 fn at_a_glance(sheet: &Sheet) -> String {
     let figure = |id: &str| sheet.figure(id).map(|figure| plain(&figure.text()));
     // A line whose figures the tank lacks is left out; why stands at the end of the sheet.
     let line = |label: &str, parts: &[&str]| {
-        let text = parts.iter().map(|part| part.strip_prefix('@').map_or_else(|| Some((*part).to_owned()), figure));
+        let text =
+            parts.iter().map(|part| part.strip_prefix('@').map_or_else(|| Some((*part).to_owned()), figure));
         Some((label.to_owned(), text.collect::<Option<String>>()?))
     };
     let mut lines = vec![
         line("Water", &["@tank.water"]),
         line("Flow to aim for", &["@flow.aim", ", for ", "@livestock.later"]),
         line("Rated flow to buy", &["@flow.buy"]),
-        line("Its pumps", &["@fit.pumps", ": ", "@fit.flow", " at their settings, enough for ", "@fit.serves"]),
+        line(
+            "Its pumps",
+            &["@fit.pumps", ": ", "@fit.flow", " at their settings, enough for ", "@fit.serves"],
+        ),
         own_settings(sheet).map(|settings| ("Set its pumps to".to_owned(), settings)),
         line("To add for later", &["@upgrade.pumps", ", ", "@upgrade.price"]),
-        line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"]).or_else(|| line("No plan", &["@plan.blocked"])),
+        line("To buy, from nothing", &["@plan.pumps", ", ", "@plan.price"])
+            .or_else(|| line("No plan", &["@plan.blocked"])),
         where_they_hang(sheet).map(|places| ("Where those hang".to_owned(), places)),
         match figure("plan.setting_now") {
             None => line("Set those to", &["@plan.setting_later", " later"]),
-            now if now == figure("plan.setting_later") => line("Set those to", &["@plan.setting_later", ", now and later"]),
-            Some(_) => line("Set those to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"]),
+            now if now == figure("plan.setting_later") => {
+                line("Set those to", &["@plan.setting_later", ", now and later"])
+            }
+            Some(_) => {
+                line("Set those to", &["@plan.setting_now", " now, ", "@plan.setting_later", " later"])
+            }
         },
         line("Power cut: runs", &["@power_cut.pump"]),
         match sheet.figure("power_cut.act_by").map(|figure| &figure.value) {
@@ -286,7 +306,11 @@ fn at_a_glance(sheet: &Sheet) -> String {
     let warnings: Vec<_> = sheet.warnings.iter().map(|words| plain(words)).collect();
     let none = || vec!["nothing was found wrong".to_owned()];
     let told = if warnings.is_empty() { none() } else { warnings };
-    lines.extend(told.into_iter().enumerate().map(|(at, words)| Some((if at == 0 { "Look at" } else { "" }.to_owned(), words))));
+    lines.extend(
+        told.into_iter()
+            .enumerate()
+            .map(|(at, words)| Some((if at == 0 { "Look at" } else { "" }.to_owned(), words))),
+    );
     let lines = lines.into_iter().flatten().map(|(label, text)| format!("{label:GLANCE$}  {text}\n"));
     format!("\n[at a glance]\n{}", lines.collect::<String>())
 }
@@ -294,7 +318,8 @@ fn at_a_glance(sheet: &Sheet) -> String {
 /// How wide the labels are.
 const GLANCE: usize = 22;
 
-/// What the pumps that hang are set to for the livestock of now and of later, by the table of settings; `None` without pumps.
+/// What the pumps that hang are set to for the livestock of now and of later, by the table of settings;
+/// `None` without pumps.
 fn own_settings(sheet: &Sheet) -> Option<String> {
     let table = sheet.tables.get("fit_settings")?;
     let setting = |when: &str| {
@@ -317,10 +342,15 @@ fn where_they_hang(sheet: &Sheet) -> Option<String> {
         None => String::new(),
     };
     let height = |row: &Row| {
-        let mut figures = row.cells.iter().filter_map(|cell| if let Cell::Figure(figure) = cell { Some(figure) } else { None });
+        let mut figures = row
+            .cells
+            .iter()
+            .filter_map(|cell| if let Cell::Figure(figure) = cell { Some(figure) } else { None });
         figures.find(|figure| figure.id.ends_with(".height")).map(|figure| figure.text()).unwrap_or_default()
     };
-    let place = |row: &Row| format!("{} at the {}, {} up", words(Some(&row.head)), words(row.cells.first()), height(row));
+    let place = |row: &Row| {
+        format!("{} at the {}, {} up", words(Some(&row.head)), words(row.cells.first()), height(row))
+    };
     let places = sheet.tables.get("places")?.rows.iter().map(place);
     Some(plain(&places.collect::<Vec<_>>().join("; ")))
 }
@@ -335,8 +365,12 @@ fn columns(table: &Table) -> String {
         Cell::Words(words) => plain(words),
     };
     let mut lines = vec![table.heads.iter().map(|head| plain(head)).collect::<Vec<_>>()];
-    lines.extend(table.rows.iter().map(|row| std::iter::once(&row.head).chain(&row.cells).map(cell).collect()));
-    let wide = |column: usize| lines.iter().filter_map(|line| line.get(column)).map(|text| text.chars().count()).max().unwrap_or(0);
+    lines.extend(
+        table.rows.iter().map(|row| std::iter::once(&row.head).chain(&row.cells).map(cell).collect()),
+    );
+    let wide = |column: usize| {
+        lines.iter().filter_map(|line| line.get(column)).map(|text| text.chars().count()).max().unwrap_or(0)
+    };
     let widths: Vec<_> = (0..table.heads.len()).map(wide).collect();
     lines.insert(1, widths.iter().map(|width| "-".repeat(*width)).collect());
     let mut out = String::new();
@@ -391,11 +425,23 @@ mod tests {
         let sheet = sheet("");
         let lines = glance(&sheet);
         assert!((6..=14).contains(&lines.len()), "{lines:#?}");
-        for (label, id) in [("Water ", "tank.water"), ("Flow to aim for ", "flow.aim"), ("To buy, from nothing ", "plan.pumps")] {
+        for (label, id) in [
+            ("Water ", "tank.water"),
+            ("Flow to aim for ", "flow.aim"),
+            ("To buy, from nothing ", "plan.pumps"),
+        ] {
             let value = plain(&sheet.figure(id).unwrap().text());
-            assert!(lines.iter().any(|line| line.starts_with(label) && line.contains(&value)), "{label}: {lines:#?}");
+            assert!(
+                lines.iter().any(|line| line.starts_with(label) && line.contains(&value)),
+                "{label}: {lines:#?}"
+            );
         }
-        assert!(lines.iter().any(|line| line.starts_with("Where those hang ") && line.contains(" at the left end, ")), "{lines:#?}");
+        assert!(
+            lines
+                .iter()
+                .any(|line| line.starts_with("Where those hang ") && line.contains(" at the left end, ")),
+            "{lines:#?}"
+        );
         assert!(!lines.iter().any(|line| line.starts_with("Its pumps")), "a tank without pumps: {lines:#?}");
     }
 
@@ -422,7 +468,9 @@ mod tests {
 
     #[test]
     fn settings_that_are_equal_are_told_once() {
-        let line = |more: &str| glance(&sheet(more)).into_iter().find(|line| line.starts_with("Set those to")).unwrap();
+        let line = |more: &str| {
+            glance(&sheet(more)).into_iter().find(|line| line.starts_with("Set those to")).unwrap()
+        };
         let equal = line("");
         assert!(equal.ends_with(" %, now and later") && equal.matches('%').count() == 1, "{equal}");
         let later = line("later = \"small_polyp\"\n");
@@ -446,7 +494,8 @@ mod tests {
     #[test]
     fn a_circuit_that_bears_nothing_more_is_told() {
         let told = |load: &str| {
-            let sheet = sheet(&format!("[home]\nbreaker = \"10 A\"\nvoltage = \"230 V\"\nother_load = \"{load}\"\n"));
+            let sheet =
+                sheet(&format!("[home]\nbreaker = \"10 A\"\nvoltage = \"230 V\"\nother_load = \"{load}\"\n"));
             glance(&sheet).iter().any(|line| line.contains("the circuit has nothing left"))
         };
         assert!(told("2.2 kW") && !told("500 W"));
@@ -456,7 +505,8 @@ mod tests {
     fn a_power_cut_that_outlasts_the_oxygen_is_told_in_plain_words() {
         let lines = glance(&sheet(""));
         assert!(
-            lines.iter().any(|line| line.contains("animals are in danger before a power cut of 12 h is over: nothing runs")),
+            lines.iter().any(|line| line
+                .contains("animals are in danger before a power cut of 12 h is over: nothing runs")),
             "{lines:#?}"
         );
     }

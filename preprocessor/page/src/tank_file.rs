@@ -22,7 +22,10 @@ pub(crate) struct Entry<'r> {
 impl Entry<'_> {
     /// A choice in words.
     pub(crate) fn choice<'w>(&'w self, word: &'w str) -> &'w str {
-        let kind = self.kinds.iter().find(|kind| kind.key() == word && matches!(self.key.wanted, Wanted::Choices(_)));
+        let kind = self
+            .kinds
+            .iter()
+            .find(|kind| kind.key() == word && matches!(self.key.wanted, Wanted::Choices(_)));
         kind.map_or_else(|| self.words.choice(word), Livestock::words)
     }
 
@@ -35,7 +38,8 @@ impl Entry<'_> {
 /// All keys of a tank file in the order of writing.
 pub(crate) fn entries(rules: &Rules) -> Vec<Entry<'_>> {
     let keys = tank::keys(rules).into_iter();
-    keys.filter_map(|key| Some(Entry { words: rules.words.key(&key.path)?, kinds: &rules.livestock, key })).collect()
+    keys.filter_map(|key| Some(Entry { words: rules.words.key(&key.path)?, kinds: &rules.livestock, key }))
+        .collect()
 }
 
 /// The entries of one table, such as `glass` or `fish[]`; empty for those at the top.

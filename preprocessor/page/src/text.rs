@@ -32,11 +32,30 @@ pub fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
     while let Some((at, c)) = chars.next() {
         // Within a word these two mean nothing.
         let is_within = |chars: &mut Peekable<CharIndices<'_>>| {
-            matches!(c, '_' | '\'') && before.is_alphanumeric() && chars.peek().is_some_and(|(_, next)| next.is_alphanumeric())
+            matches!(c, '_' | '\'')
+                && before.is_alphanumeric()
+                && chars.peek().is_some_and(|(_, next)| next.is_alphanumeric())
         };
         let means = matches!(
             c,
-            '&' | '<' | '>' | '"' | '\'' | '*' | '_' | '`' | '[' | ']' | '|' | '~' | '\\' | '#' | '{' | '}' | '$' | '\n' | '\r'
+            '&' | '<'
+                | '>'
+                | '"'
+                | '\''
+                | '*'
+                | '_'
+                | '`'
+                | '['
+                | ']'
+                | '|'
+                | '~'
+                | '\\'
+                | '#'
+                | '{'
+                | '}'
+                | '$'
+                | '\n'
+                | '\r'
         );
         if c == MARK || means && !is_within(&mut chars) {
             out.write_all(&text.as_bytes()[plain..at])?;
@@ -48,7 +67,8 @@ pub fn escape(text: &str, out: &mut dyn Write) -> io::Result<()> {
     out.write_all(&text.as_bytes()[plain..])
 }
 
-/// Line and column of the first byte of a span, both from 1; the column counts characters, and a byte order mark is none.
+/// Line and column of the first byte of a span, both from 1; the column counts characters, and a byte order
+/// mark is none.
 pub fn line_column(text: &str, span: &Range<usize>) -> (usize, usize) {
     let (text, span) = within(text, span);
     let before = &text[..span.start];
@@ -56,7 +76,8 @@ pub fn line_column(text: &str, span: &Range<usize>) -> (usize, usize) {
     (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
 }
 
-/// A text without byte order mark, and a span of it on character boundaries inside it. The end of a text is the end of its last written line.
+/// A text without byte order mark, and a span of it on character boundaries inside it. The end of a text is
+/// the end of its last written line.
 pub fn within<'t>(text: &'t str, span: &Range<usize>) -> (&'t str, Range<usize>) {
     let shown = text.strip_prefix('\u{feff}').unwrap_or(text);
     let shift = text.len() - shown.len();

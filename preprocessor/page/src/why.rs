@@ -1,4 +1,5 @@
-//! Why a figure is what it is: the formula with its values, the figures that went in, and the rules with their bases.
+//! Why a figure is what it is: the formula with its values, the figures that went in, and the rules with
+//! their bases.
 
 use maud::{Markup, PreEscaped, html};
 use reckoner_calc::Rules;
@@ -11,8 +12,9 @@ use crate::rules::{basis_text, cited, value_text};
 
 /// How a figure, or the cell of a table, was reckoned, as HTML; `None` where the sheet has none of this id.
 ///
-/// Each figure that went in has a button that names its id in `data-why`, so that a reader can go a step further. `data-formulas` lists the
-/// formulas that were used, for whoever knows what they were checked against.
+/// Each figure that went in has a button that names its id in `data-why`, so that a reader can go a step
+/// further. `data-formulas` lists the formulas that were used, for whoever knows what they were checked
+/// against.
 pub fn why(sheet: &Sheet, rules: &Rules, id: &str) -> Option<String> {
     let figure = sheet.any_figure(id)?;
     let from: Vec<_> = figure.inputs.iter().filter_map(|id| sheet.any_figure(id)).collect();
@@ -43,10 +45,12 @@ fn value(figure: &Figure) -> Markup {
     PreEscaped(Medium::Html.figure(figure, "", None))
 }
 
-/// What the figure says of itself, where no one formula says it; then each formula that it used, with its values.
+/// What the figure says of itself, where no one formula says it; then each formula that it used, with its
+/// values.
 fn formulas(figure: &Figure, sheet: &Sheet) -> Markup {
     let calls = figure.calls();
-    let says = Some(figure.formula).filter(|says| !says.is_empty() && calls.iter().all(|call| call.text != *says));
+    let says =
+        Some(figure.formula).filter(|says| !says.is_empty() && calls.iter().all(|call| call.text != *says));
     html! {
         @if let Some(says) = says { p class="formula" { (math(&figure.title, says)) } }
         @for call in calls { (worked(call, if says.is_none() && calls.len() == 1 { &figure.title } else { "" }, sheet)) }

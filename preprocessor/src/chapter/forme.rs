@@ -1,12 +1,13 @@
 //! The forme of a page: its Markdown, locked up once for every tank, with gaps for the parts of one.
 //!
-//! What the [template](crate::chapter::template) gives is Markdown with marks: for a figure or part of the running tank, a claim, a
-//! condition, something that a tank of the book lacks. Here the blocks at the top of the page that hold marks, or stand in a condition,
-//! become [passages](reckoner_page::passage): in Markdown, to be set for the tank of a build, and in HTML as mdBook writes it, for the
-//! page to carry. All else is the same for every tank and stays as it is.
+//! What the [template](crate::chapter::template) gives is Markdown with marks: for a figure or part of the
+//! running tank, a claim, a condition, something that a tank of the book lacks. Here the blocks at the top of
+//! the page that hold marks, or stand in a condition, become [passages](reckoner_page::passage): in Markdown,
+//! to be set for the tank of a build, and in HTML as mdBook writes it, for the page to carry. All else is the
+//! same for every tank and stays as it is.
 //!
-//! A condition stands around whole blocks, its tags on lines of their own; before an item or a row, around whole ones; or around words of
-//! one block.
+//! A condition stands around whole blocks, its tags on lines of their own; before an item or a row, around
+//! whole ones; or around words of one block.
 
 use std::collections::HashSet;
 
@@ -84,7 +85,12 @@ pub struct Fault {
 ///
 /// # Errors
 /// Conditions that stand otherwise than they may, and what can not depend on the tank.
-pub fn lock(text: &str, options: &MarkdownOptions, is_html: bool, why: &dyn Fn(&str) -> Option<String>) -> Result<Forme, Vec<Fault>> {
+pub fn lock(
+    text: &str,
+    options: &MarkdownOptions,
+    is_html: bool,
+    why: &dyn Fn(&str) -> Option<String>,
+) -> Result<Forme, Vec<Fault>> {
     let (text, marks, mut faults) = numbered(text, why);
     let events: Vec<_> = new_cmark_parser(&text, options).into_offset_iter().collect();
     let mut ids = Ids::default();
@@ -126,10 +132,13 @@ pub fn lock(text: &str, options: &MarkdownOptions, is_html: bool, why: &dyn Fn(&
             Some(Passage { begins_section, block })
         };
         let markdown = passage(markdown::block(&text[..next], &marks, events, &mut faults));
-        let html = if is_html { passage(html::block(&text, &marks, events, &mut ids, &mut faults)) } else { None };
+        let html =
+            if is_html { passage(html::block(&text, &marks, events, &mut ids, &mut faults)) } else { None };
         begins_section = false;
         if let Some(markdown) = markdown {
-            forme.segments.extend([Segment::Plain(std::mem::take(&mut plain)), Segment::Passage { markdown, html }]);
+            forme
+                .segments
+                .extend([Segment::Plain(std::mem::take(&mut plain)), Segment::Passage { markdown, html }]);
         }
     }
     plain.push_str(&text[done..]);
@@ -160,7 +169,11 @@ fn at_the_top<'e, 't>(events: &'e Events<'t>) -> Vec<&'e Events<'t>> {
 /// The statements of a block that holds nothing else.
 fn only_statements<'m>(text: &str, marks: &'m [Mark]) -> Option<Vec<&'m Statement>> {
     let parts: Vec<_> = text.split(MARK).collect();
-    let numbers = parts.iter().skip(1).step_by(2).map(|number| number.parse::<usize>().ok().and_then(|number| marks.get(number)));
+    let numbers = parts
+        .iter()
+        .skip(1)
+        .step_by(2)
+        .map(|number| number.parse::<usize>().ok().and_then(|number| marks.get(number)));
     let statements: Option<Vec<_>> = numbers
         .map(|mark| match mark {
             Some(Mark::Statement(statement)) => Some(statement),
@@ -194,13 +207,17 @@ mod tests {
         let marked = text.split('@').enumerate().map(|(at, part)| match (at % 2, part) {
             (0, text) => text.to_owned(),
             (_, "") => claim("1 > 2"),
-            (_, statement) if ["if", "elif", "else", "end"].iter().any(|start| statement.starts_with(start)) => {
+            (_, statement)
+                if ["if", "elif", "else", "end"].iter().any(|start| statement.starts_with(start)) =>
+            {
                 format!("{MARK}% {statement} %{MARK}")
             }
             (_, key) if key.contains(':') => gap(key),
             (_, id) => gap(&format!("f:{id}")),
         });
-        lock(&marked.collect::<String>(), &MarkdownOptions::default(), is_html, &|id| Some(format!("No {id}.")))
+        lock(&marked.collect::<String>(), &MarkdownOptions::default(), is_html, &|id| {
+            Some(format!("No {id}."))
+        })
     }
 
     /// What is left; how many blank lines part two blocks means nothing.
@@ -232,7 +249,10 @@ mod tests {
 
     #[test]
     fn a_paragraph_gives_way_whole() {
-        assert_eq!(given("Before.\n\nIt lasts @battery@\nand more.\n\nAfter.\n"), "Before.\n\nNo battery.\n\nAfter.\n");
+        assert_eq!(
+            given("Before.\n\nIt lasts @battery@\nand more.\n\nAfter.\n"),
+            "Before.\n\nNo battery.\n\nAfter.\n"
+        );
         assert_eq!(given("It lasts @battery@:\n- one\n- two\n"), "No battery.\n\n- one\n- two\n");
         assert_eq!(given("@sand@ and @sump@\n"), "No sand.\n\nNo sump.\n");
     }
@@ -244,7 +264,10 @@ mod tests {
 
     #[test]
     fn a_section_tells_a_reason_once() {
-        assert_eq!(given("# A\n\n@sand@\n\nx\n\n@sand@ b\n\n## B\n\n@sand@\n"), "# A\n\nNo sand.\n\nx\n\n## B\n\nNo sand.\n");
+        assert_eq!(
+            given("# A\n\n@sand@\n\nx\n\n@sand@ b\n\n## B\n\n@sand@\n"),
+            "# A\n\nNo sand.\n\nx\n\n## B\n\nNo sand.\n"
+        );
     }
 
     #[test]
@@ -283,7 +306,10 @@ mod tests {
 
     #[test]
     fn an_entry_of_a_glossary_goes_with_its_word() {
-        assert_eq!(given("a\n: first\n\nb\n: @sand@\n\nc\n: third\n"), "a\n: first\n\nc\n: third\n\nNo sand.\n");
+        assert_eq!(
+            given("a\n: first\n\nb\n: @sand@\n\nc\n: third\n"),
+            "a\n: first\n\nc\n: third\n\nNo sand.\n"
+        );
         assert_eq!(given("a\n: @water@\n\nAfter @water@.\n\n- b\n"), "a\n: 9 L\n\nAfter 9 L.\n\n- b\n");
     }
 
@@ -304,9 +330,11 @@ mod tests {
         assert_eq!(given(&chain.replace("water", "sump")), "d e\n");
         let items = "- a\n@if sand is defined -@\n- b\n  more\n- c\n@endif -@\n- d\n";
         assert_eq!(given(&items.replace(" -@", "@").replace("@\n- ", "@- ")), "- a\n- d\n");
-        assert_eq!(given(&items.replace(" -@", "@").replace("@\n- ", "@- ").replace("sand", "water")), "- a\n- b\n  more\n- c\n- d\n");
-        let rows =
-            "| a | b |\n|---|---|\n@if sand is defined@| c | @sand@ |\n@else@| e | f@if water is defined@ g@endif@ |\n@endif@| h | i |\n";
+        assert_eq!(
+            given(&items.replace(" -@", "@").replace("@\n- ", "@- ").replace("sand", "water")),
+            "- a\n- b\n  more\n- c\n- d\n"
+        );
+        let rows = "| a | b |\n|---|---|\n@if sand is defined@| c | @sand@ |\n@else@| e | f@if water is defined@ g@endif@ |\n@endif@| h | i |\n";
         assert_eq!(given(rows), "| a | b |\n|---|---|\n| e | f g |\n| h | i |\n");
         // A paragraph that says nothing is none, and a heading that is not there begins no section.
         assert_eq!(given("A.\n\n@if sand is defined@B.@endif@\n\nC.\n"), "A.\n\nC.\n");
@@ -326,13 +354,21 @@ mod tests {
     fn conditions_that_cut_a_block_in_two_are_refused() {
         let faults = |text: &str| {
             let faults = locked(text, true).unwrap_err();
-            faults.iter().map(|fault| (fault.statement, fault.message.split(' ').take(3).collect::<Vec<_>>().join(" "))).collect::<Vec<_>>()
+            faults
+                .iter()
+                .map(|fault| {
+                    (fault.statement, fault.message.split(' ').take(3).collect::<Vec<_>>().join(" "))
+                })
+                .collect::<Vec<_>>()
         };
         let cut = |statement| (Some(statement), "this condition begins".to_owned());
         assert_eq!(faults("A @if sand is defined@b.\n\nC @endif@d.\n"), [cut(0), cut(1)]);
         assert_eq!(faults("A @if sand is defined@*b @endif@c*.\n"), [cut(1), cut(0)]);
         assert_eq!(faults("| a | b |\n|---|---|\n| c @if sand is defined@| d@endif@ |\n"), [cut(0), cut(1)]);
-        assert_eq!(faults("- a\n@if sand is defined@- b @endif@\n- c\n"), [(Some(1), "a condition around".to_owned())]);
+        assert_eq!(
+            faults("- a\n@if sand is defined@- b @endif@\n- c\n"),
+            [(Some(1), "a condition around".to_owned())]
+        );
         for (text, what) in [
             ("> [!NOTE]\n> a @sand@\n", "a note"),
             ("a `@sand@` b\n", "code"),
@@ -352,7 +388,10 @@ mod tests {
             "<p>It <em>holds</em> 9 L, <code>x&lt;y</code> &amp; <a href=\"a.html#b\">more</a>.</p>"
         );
         assert_eq!(html("@t:bands@\n"), "<table></table>");
-        assert_eq!(html("1. a @water@\n2. @sand@\n"), "<ol><li>a 9 L</li></ol>\n\n<p class=\"lacking\">No sand.</p>");
+        assert_eq!(
+            html("1. a @water@\n2. @sand@\n"),
+            "<ol><li>a 9 L</li></ol>\n\n<p class=\"lacking\">No sand.</p>"
+        );
         assert_eq!(
             html("| a | b |\n|--:|---|\n| c | @water@ |\n"),
             "<div class=\"table-wrapper\"><table><thead><tr><th style=\"text-align: right\">a</th><th>b</th></tr></thead><tbody>\
@@ -362,14 +401,22 @@ mod tests {
             html("# Two words\n\n@if water is defined@\n\n## Two words\n\n@endif@\n"),
             "<h2 id=\"two-words-1\"><a class=\"header\" href=\"#two-words-1\">Two words</a></h2>"
         );
-        assert_eq!(html("a\n: @water@\n"), "<dl><dt id=\"a\"><a class=\"header\" href=\"#a\">a</a></dt><dd>9 L</dd></dl>");
-        assert_eq!(html("## The @water@ {#x}\n"), "<h2 id=\"x\"><a class=\"header\" href=\"#x\">The 9 L</a></h2>");
+        assert_eq!(
+            html("a\n: @water@\n"),
+            "<dl><dt id=\"a\"><a class=\"header\" href=\"#a\">a</a></dt><dd>9 L</dd></dl>"
+        );
+        assert_eq!(
+            html("## The @water@ {#x}\n"),
+            "<h2 id=\"x\"><a class=\"header\" href=\"#x\">The 9 L</a></h2>"
+        );
     }
 
     #[test]
     fn a_reason_is_text_whatever_it_holds() {
         let text = format!("{}\n", lacking("a"));
-        let forme = lock(&text, &MarkdownOptions::default(), true, &|_| Some("<b> *x* {{#include a}}".to_owned())).unwrap();
+        let forme =
+            lock(&text, &MarkdownOptions::default(), true, &|_| Some("<b> *x* {{#include a}}".to_owned()))
+                .unwrap();
         let Some(Segment::Passage { markdown, html }) = forme.segments.get(1) else { panic!("{forme:?}") };
         for passage in [markdown, html.as_ref().unwrap()] {
             let set = Setting::new(Medium::Html, &answer, "").set(passage);

@@ -51,7 +51,9 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     part(engine, "table", "t", "table", |sheet| sheet.tables.keys().copied().collect());
     part(engine, "working", "w", "worked example", |sheet| sheet.workings.keys().copied().collect());
     let (rules, catalogue) = (edition.rules.clone(), edition.catalogue.clone());
-    engine.register_function("form", move |_: Kwargs, _: &State<'_>| Value::safe_string(&medium.form(&rules, &catalogue)));
+    engine.register_function("form", move |_: Kwargs, _: &State<'_>| {
+        Value::safe_string(&medium.form(&rules, &catalogue))
+    });
 
     engine.register_function("rhythm", |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
         Ok(Value::safe_string(&forme::gap(&format!("r:@{}", page_id(&page(state)?)))))
@@ -59,7 +61,8 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
 
     let shared = edition.cautions.clone();
     let of_step = shared.clone();
-    engine.register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, &shared, medium));
+    engine
+        .register_function("caution", move |kwargs: Kwargs, _: &State<'_>| caution(&kwargs, &shared, medium));
     engine.register_function("step", move |kwargs: Kwargs, _: &State<'_>| step(&kwargs, &of_step));
 
     let sheet = edition.sheet.clone();
@@ -69,7 +72,9 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     engine.register_function("typed", move |kwargs: Kwargs, state: &State<'_>| typed(&kwargs, state, &to));
 
     for part in Part::ALL {
-        engine.register_function(part.name(), move |_: Kwargs, _: &State<'_>| Value::safe_string(&part.marker()));
+        engine.register_function(part.name(), move |_: Kwargs, _: &State<'_>| {
+            Value::safe_string(&part.marker())
+        });
     }
 }
 
@@ -85,11 +90,13 @@ fn part(sort: &str, what: &str, id: &str, sheet: &Sheet, has: Has, place: &str) 
         return Ok(Value::safe_string(&forme::gap(&format!("{sort}:{id}@{place}"))));
     }
     let names: Vec<_> = parts.iter().copied().chain(sheet.lacks().map(|(part, _)| part)).collect();
-    let near = did_you_mean(id, &names).map(|near| Error::message(format!("there is no {what} `{id}`\n{near}")));
+    let near =
+        did_you_mean(id, &names).map(|near| Error::message(format!("there is no {what} `{id}`\n{near}")));
     Err(near.unwrap_or_else(|| unknown(what, id, parts.iter())))
 }
 
-/// The signal word and the three things that every caution must say: those of the shared caution `id`, but for what the call says itself.
+/// The signal word and the three things that every caution must say: those of the shared caution `id`, but
+/// for what the call says itself.
 fn caution(kwargs: &Kwargs, shared: &Cautions, medium: Medium) -> Result<Value, Error> {
     let shared = match kwargs.get::<String>("id")? {
         Some(id) => Some(shared_caution(&id, shared)?),
@@ -101,7 +108,9 @@ fn caution(kwargs: &Kwargs, shared: &Cautions, medium: Medium) -> Result<Value, 
             _ => kwargs.must_get(key)?,
         };
         if text.trim().is_empty() {
-            Err(Error::message(format!("`{key}` is empty\nsay the hazard, its consequence and how to avoid it")))
+            Err(Error::message(format!(
+                "`{key}` is empty\nsay the hazard, its consequence and how to avoid it"
+            )))
         } else {
             Ok(text)
         }
@@ -114,7 +123,9 @@ fn caution(kwargs: &Kwargs, shared: &Cautions, medium: Medium) -> Result<Value, 
         _ => {
             let word: String = kwargs.must_get("word")?;
             let of_key = SignalWord::ALL.into_iter().find(|known| known.key() == word);
-            of_key.ok_or_else(|| unknown("signal word", &word, SignalWord::ALL.iter().map(|known| known.key())))?
+            of_key.ok_or_else(|| {
+                unknown("signal word", &word, SignalWord::ALL.iter().map(|known| known.key()))
+            })?
         }
     };
     Ok(Value::safe_string(&medium.caution(word, &hazard, &consequence, &avoid)))
@@ -125,7 +136,9 @@ fn step(kwargs: &Kwargs, shared: &Cautions) -> Result<Value, Error> {
     let id: String = kwargs.must_get("id")?;
     let caution = shared_caution(&id, shared)?;
     if caution.step.is_empty() {
-        return Err(Error::message(format!("the caution `{id}` has no step\nwrite step = \"…\" for it in cautions.toml")));
+        return Err(Error::message(format!(
+            "the caution `{id}` has no step\nwrite step = \"…\" for it in cautions.toml"
+        )));
     }
     Ok(Value::normal_string(&caution.step))
 }
@@ -159,14 +172,21 @@ fn page(state: &State<'_>) -> Result<String, Error> {
     Ok(state.get::<String>(PAGE)?.unwrap_or_default())
 }
 
-/// A page's path as the start of an HTML id: every id is unique in the whole book, because mdBook also prints it as one page.
+/// A page's path as the start of an HTML id: every id is unique in the whole book, because mdBook also prints
+/// it as one page.
 pub fn page_id(path: &str) -> String {
     path.trim_end_matches(".md").replace(['/', ' '], "-")
 }
 
 fn unknown<S: AsRef<str>>(what: &str, id: &str, known: impl Iterator<Item = S>) -> Error {
     let known: Vec<_> = known.map(|key| key.as_ref().to_owned()).collect();
-    let all = || if known.is_empty() { "the book has none".to_owned() } else { format!("there are {}", known.join(", ")) };
+    let all = || {
+        if known.is_empty() {
+            "the book has none".to_owned()
+        } else {
+            format!("there are {}", known.join(", "))
+        }
+    };
     let hint = did_you_mean(id, &known).unwrap_or_else(all);
     Error::message(format!("there is no {what} `{id}`\n{hint}"))
 }

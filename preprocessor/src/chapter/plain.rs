@@ -33,7 +33,8 @@ impl Block {
     }
 
     fn seen(&self, by: impl Fn(Seen) -> bool) -> String {
-        let whole: String = self.pieces.iter().filter(|(seen, _)| by(*seen)).map(|(_, text)| text.as_str()).collect();
+        let whole: String =
+            self.pieces.iter().filter(|(seen, _)| by(*seen)).map(|(_, text)| text.as_str()).collect();
         // No-break spaces stay: they hold a number and its unit together.
         whole.split_ascii_whitespace().collect::<Vec<_>>().join(" ")
     }
@@ -67,8 +68,25 @@ pub fn blocks(markdown: &str) -> Vec<Block> {
 }
 
 /// Elements that end a block of text.
-const BLOCKS: &[&str] =
-    &["p", "div", "section", "ul", "ol", "li", "dl", "dt", "dd", "table", "caption", "tr", "th", "td", "figure", "figcaption", "br"];
+const BLOCKS: &[&str] = &[
+    "p",
+    "div",
+    "section",
+    "ul",
+    "ol",
+    "li",
+    "dl",
+    "dt",
+    "dd",
+    "table",
+    "caption",
+    "tr",
+    "th",
+    "td",
+    "figure",
+    "figcaption",
+    "br",
+];
 /// Elements whose text is no prose.
 const SILENT: &[&str] = &["svg", "math", "style", "script"];
 /// What nobody reads.
@@ -91,7 +109,8 @@ struct Reader {
 impl Reader {
     fn text(&mut self, text: &str) {
         if self.silent == 0 {
-            let seen = self.open.iter().rev().copied().find(|seen| *seen != Seen::ByAll).unwrap_or(Seen::ByAll);
+            let seen =
+                self.open.iter().rev().copied().find(|seen| *seen != Seen::ByAll).unwrap_or(Seen::ByAll);
             self.block.pieces.push((seen, text.to_owned()));
         }
     }
@@ -124,7 +143,11 @@ impl Reader {
 
     fn tag(&mut self, tag: &str) {
         let closing = tag.starts_with('/');
-        let name = tag.trim_start_matches('/').split(|c: char| !c.is_ascii_alphanumeric()).next().unwrap_or_default();
+        let name = tag
+            .trim_start_matches('/')
+            .split(|c: char| !c.is_ascii_alphanumeric())
+            .next()
+            .unwrap_or_default();
         if BLOCKS.contains(&name) {
             self.end_block();
         }
@@ -156,7 +179,9 @@ fn by_number(text: &str) -> String {
     let mut parts = text.split("&#");
     let mut out = parts.next().unwrap_or_default().to_owned();
     for part in parts {
-        let written = part.split_once(';').and_then(|(number, rest)| Some((char::from_u32(number.parse().ok()?)?, rest)));
+        let written = part
+            .split_once(';')
+            .and_then(|(number, rest)| Some((char::from_u32(number.parse().ok()?)?, rest)));
         match written {
             Some((c, rest)) => {
                 out.push(c);
@@ -201,7 +226,14 @@ mod tests {
         let texts: Vec<_> = blocks(PAGE).iter().map(Block::text).collect();
         assert_eq!(
             texts,
-            ["Flow", "It holds 142\u{a0}L (37\u{a0}US\u{a0}gal) of water.", "37 × 2 = 74", "a < b | [c] &#; &#x", "one", "two"]
+            [
+                "Flow",
+                "It holds 142\u{a0}L (37\u{a0}US\u{a0}gal) of water.",
+                "37 × 2 = 74",
+                "a < b | [c] &#; &#x",
+                "one",
+                "two"
+            ]
         );
         assert_eq!(blocks(PAGE)[1].figures, ["tank.water"]);
     }

@@ -1,4 +1,5 @@
-//! How hard a page is to read: words to a sentence, and the school grade that the Flesch-Kincaid formula gives.
+//! How hard a page is to read: words to a sentence, and the school grade that the Flesch-Kincaid formula
+//! gives.
 //!
 //! A formula knows nothing of sense. It is a hint where to look, and stops no build.
 
@@ -13,11 +14,13 @@ pub struct Reading {
     pub words_a_sentence: f64,
     /// Words in the longest sentence.
     pub longest: usize,
-    /// The school grade: 0.39 × words a sentence + 11.8 × syllables a word − 15.59 (Flesch-Kincaid, from memory).
+    /// The school grade: 0.39 × words a sentence + 11.8 × syllables a word − 15.59 (Flesch-Kincaid, from
+    /// memory).
     pub grade: f64,
 }
 
-/// Measures the prose of a page; `None` where there is none. Headings, cells and captions are no sentences and do not count.
+/// Measures the prose of a page; `None` where there is none. Headings, cells and captions are no sentences
+/// and do not count.
 pub fn measure(blocks: &[Block]) -> Option<Reading> {
     let (mut words, mut sentences, mut syllables, mut longest) = (0, 0, 0, 0);
     for text in blocks.iter().map(Block::text) {
@@ -25,7 +28,8 @@ pub fn measure(blocks: &[Block]) -> Option<Reading> {
             continue;
         }
         for sentence in text.split_inclusive(['.', '!', '?']) {
-            let found: Vec<_> = sentence.split_whitespace().filter(|word| word.chars().any(char::is_alphabetic)).collect();
+            let found: Vec<_> =
+                sentence.split_whitespace().filter(|word| word.chars().any(char::is_alphabetic)).collect();
             if found.is_empty() {
                 continue;
             }
@@ -64,8 +68,16 @@ mod tests {
 
     #[test]
     fn syllables_are_counted_as_people_do() {
-        for (word, count) in [("water", 2), ("pump", 1), ("turnover", 3), ("little", 2), ("make", 1), ("the", 1), ("reef", 1), ("coral", 2)]
-        {
+        for (word, count) in [
+            ("water", 2),
+            ("pump", 1),
+            ("turnover", 3),
+            ("little", 2),
+            ("make", 1),
+            ("the", 1),
+            ("reef", 1),
+            ("coral", 2),
+        ] {
             assert_eq!(syllables_of(word), count, "{word}");
         }
     }

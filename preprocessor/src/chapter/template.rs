@@ -1,17 +1,20 @@
 //! Renders chapters: an author's text with tags in, Markdown out.
 //!
-//! A tag is `{= expression =}`, `{% statement %}` or `{* comment *}`; everything else passes byte for byte. To show a tag to the
-//! reader, put it into code inside a raw block: ``{% raw %}`{= tank.water =}`{% endraw %}``.
+//! A tag is `{= expression =}`, `{% statement %}` or `{* comment *}`; everything else passes byte for byte.
+//! To show a tag to the reader, put it into code inside a raw block: ``{% raw %}`{= tank.water =}`{% endraw
+//! %}``.
 //!
-//! **One text for every tank.** A figure of the running tank is a mark in what comes out, and so is a condition that asks what the tank has:
-//! both branches stand there. [`forme`](crate::chapter::forme) reads the marks. So such a figure stands alone in its tag, and such a
-//! condition asks `NAME is defined` and no more. What is [fixed](Names::fixed), a tank of the book or the club, is Tera's.
+//! **One text for every tank.** A figure of the running tank is a mark in what comes out, and so is a
+//! condition that asks what the tank has: both branches stand there. [`forme`] reads
+//! the marks. So such a figure stands alone in its tag, and such a condition asks `NAME is defined` and no
+//! more. What is [fixed](Names::fixed), a tank of the book or the club, is Tera's.
 //!
-//! **Escaping.** Every value that is a plain string is escaped, on every page. Names and notes come from a reader's own tank file, and
-//! must stay text whatever characters they hold: not HTML, not Markdown, not one of mdBook's directives. Functions and filters that
-//! print HTML say so with `Value::safe_string`.
+//! **Escaping.** Every value that is a plain string is escaped, on every page. Names and notes come from a
+//! reader's own tank file, and must stay text whatever characters they hold: not HTML, not Markdown, not one
+//! of mdBook's directives. Functions and filters that print HTML say so with `Value::safe_string`.
 //!
-//! **Errors.** All pages are rendered whatever happens to the first, and every tag is looked at, so one run reports everything.
+//! **Errors.** All pages are rendered whatever happens to the first, and every tag is looked at, so one run
+//! reports everything.
 
 use crate::chapter::forme;
 use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
@@ -61,12 +64,14 @@ pub struct Rendered {
 
 /// Renders all pages, in their order.
 ///
-/// `context` gives the values of one page; `register` adds functions and filters. A function or filter of ours that fails says what is wrong
-/// in the first line of its message and what would be right in the others; it is placed at its call.
+/// `context` gives the values of one page; `register` adds functions and filters. A function or filter of
+/// ours that fails says what is wrong in the first line of its message and what would be right in the others;
+/// it is placed at its call.
 ///
 /// # Errors
-/// Everything that is wrong on any page: a tag that cannot be read, a name that does not exist, a function that fails, a value that cannot be
-/// printed as it is, a delimiter or a pair of braces that would reach the reader.
+/// Everything that is wrong on any page: a tag that cannot be read, a name that does not exist, a function
+/// that fails, a value that cannot be printed as it is, a delimiter or a pair of braces that would reach the
+/// reader.
 pub fn render_pages(
     pages: &[Page],
     names: Names<'_>,
@@ -102,14 +107,22 @@ fn engine() -> Result<Tera, tera::Error> {
     engine.set_escape_fn(escape);
     // What a tank of the book lacks is a mark, so that a sentence without a condition is seen to need it.
     engine.register_test("defined", is_there);
-    engine.register_test("undefined", |value: &Value, kwargs: Kwargs, state: &State<'_>| !is_there(value, kwargs, state));
+    engine.register_test("undefined", |value: &Value, kwargs: Kwargs, state: &State<'_>| {
+        !is_there(value, kwargs, state)
+    });
     Ok(engine)
 }
 
-fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) -> Result<Rendered, Vec<Diagnostic>> {
+fn render(
+    page: &Page,
+    names: Names<'_>,
+    context: &Context,
+    mut engine: Tera,
+) -> Result<Rendered, Vec<Diagnostic>> {
     let tags = tags::tags(&page.text);
     let locals = locals(&page.text, &tags);
-    let mut errors: Vec<Diagnostic> = tags.iter().flat_map(|tag| check_names(page, tag, &locals, context, names)).collect();
+    let mut errors: Vec<Diagnostic> =
+        tags.iter().flat_map(|tag| check_names(page, tag, &locals, context, names)).collect();
 
     errors.extend(tags.iter().filter_map(|tag| check_stands_alone(page, tag)));
     let statements = match of_the_tank(page, &tags, &locals, names) {
@@ -127,7 +140,9 @@ fn render(page: &Page, names: Names<'_>, context: &Context, mut engine: Tera) ->
             errors.retain(|earlier| starts_at(earlier) < report.span().range.start);
         }
         match added {
-            Err(error) if not_closed.is_empty() => errors.extend(not_a_template(page, &tags, names, &error, &engine)),
+            Err(error) if not_closed.is_empty() => {
+                errors.extend(not_a_template(page, &tags, names, &error, &engine))
+            }
             _ => errors.extend(not_closed),
         }
         return Err(in_order(errors));
@@ -162,8 +177,16 @@ fn starts_at(error: &Diagnostic) -> usize {
     error.place.as_ref().map_or(0, |place| place.span.start)
 }
 
-/// Renders each `{= … =}` on its own, because Tera stops at the first error. Tags that use a loop's variable make no sense alone.
-fn render_alone(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<'_>, context: &Context, engine: &Tera) -> Vec<Diagnostic> {
+/// Renders each `{= … =}` on its own, because Tera stops at the first error. Tags that use a loop's variable
+/// make no sense alone.
+fn render_alone(
+    page: &Page,
+    tags: &[Tag],
+    locals: &HashSet<&str>,
+    names: Names<'_>,
+    context: &Context,
+    engine: &Tera,
+) -> Vec<Diagnostic> {
     let makes_sense_alone = |tag: &&Tag| {
         let paths = names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value);
         tag.kind == Kind::Expression && !paths.map(|path| root(path.name)).any(|root| locals.contains(root))
@@ -179,12 +202,19 @@ fn render_alone(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<
 
 /// The variables that the page's own `for` and `set` make.
 fn locals<'a>(text: &'a str, tags: &[Tag]) -> HashSet<&'a str> {
-    let bound = tags.iter().flat_map(|tag| names::uses(text, tag)).filter(|found| found.role == Role::Binding);
+    let bound =
+        tags.iter().flat_map(|tag| names::uses(text, tag)).filter(|found| found.role == Role::Binding);
     bound.map(|found| found.name).chain(["loop", "__tera_context"]).collect()
 }
 
 /// Values that do not exist, also where Tera would take "undefined" for "no", and values that do not print.
-fn check_names(page: &Page, tag: &Tag, locals: &HashSet<&str>, context: &Context, names: Names<'_>) -> Vec<Diagnostic> {
+fn check_names(
+    page: &Page,
+    tag: &Tag,
+    locals: &HashSet<&str>,
+    context: &Context,
+    names: Names<'_>,
+) -> Vec<Diagnostic> {
     let mut errors = Vec::new();
     for path in names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value) {
         if locals.contains(root(path.name)) {
@@ -214,7 +244,8 @@ fn check_stands_alone(page: &Page, tag: &Tag) -> Option<Diagnostic> {
 pub fn value_names(page: &Page) -> Vec<String> {
     let tags = tags::tags(&page.text);
     let locals = locals(&page.text, &tags);
-    let used = tags.iter().flat_map(|tag| names::uses(&page.text, tag)).filter(|found| found.role == Role::Value);
+    let used =
+        tags.iter().flat_map(|tag| names::uses(&page.text, tag)).filter(|found| found.role == Role::Value);
     used.map(|found| found.name.to_owned()).filter(|name| !locals.contains(root(name))).collect()
 }
 
@@ -226,15 +257,22 @@ const ONE_IN_THE_OTHER: &str = "write two conditions, one in the other";
 ///
 /// # Errors
 /// Every tag in which a figure of the running tank does something else than stand there or be asked for.
-fn of_the_tank(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<'_>) -> Result<Vec<Range<usize>>, Vec<Diagnostic>> {
+fn of_the_tank(
+    page: &Page,
+    tags: &[Tag],
+    locals: &HashSet<&str>,
+    names: Names<'_>,
+) -> Result<Vec<Range<usize>>, Vec<Diagnostic>> {
     let is_fixed = |name: &str| locals.contains(root(name)) || names.fixed.contains(&root(name));
     let (mut statements, mut errors) = (Vec::new(), Vec::new());
     // Whether each holder that is open, such as `if` or `for`, asks what the tank has.
     let mut open: Vec<bool> = Vec::new();
     for tag in tags.iter().filter(|tag| tag.is_closed) {
         let body = page.text[tag.body.clone()].trim();
-        let statement = if tag.kind == Kind::Statement { body.split_whitespace().next().unwrap_or_default() } else { "" };
-        let values: Vec<_> = names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value).collect();
+        let statement =
+            if tag.kind == Kind::Statement { body.split_whitespace().next().unwrap_or_default() } else { "" };
+        let values: Vec<_> =
+            names::uses(&page.text, tag).into_iter().filter(|found| found.role == Role::Value).collect();
         let of_tank = values.iter().find(|value| !is_fixed(value.name));
         let error = |message: &str| Diagnostic::new(&page.file, page.text.clone(), tag.span.clone(), message);
         let asks = match (statement, of_tank) {
@@ -245,10 +283,13 @@ fn of_the_tank(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<'
             }
             ("if" | "elif", Some(value)) => {
                 let condition = body.strip_prefix(statement).unwrap_or_default();
-                if statement == "elif" && open.last() == Some(&false) || values.iter().any(|value| is_fixed(value.name)) {
+                if statement == "elif" && open.last() == Some(&false)
+                    || values.iter().any(|value| is_fixed(value.name))
+                {
                     errors.push(error(BOTH).hint(ONE_IN_THE_OTHER));
                 } else if open.contains(&false) {
-                    let message = format!("`{}` depends on the tank, and what stands around it does not", value.name);
+                    let message =
+                        format!("`{}` depends on the tank, and what stands around it does not", value.name);
                     errors.push(error(&message).hint("ask what the tank has first, outside"));
                 } else if let Err(why) = Condition::written(condition) {
                     let mut lines = why.lines();
@@ -257,14 +298,17 @@ fn of_the_tank(page: &Page, tags: &[Tag], locals: &HashSet<&str>, names: Names<'
                 true
             }
             ("", Some(value)) if body != value.name => {
-                let hint =
-                    format!("print it as it is, `{{= {} =}}`, and ask before it with `{{% if {} is defined %}}`", value.name, value.name);
+                let hint = format!(
+                    "print it as it is, `{{= {} =}}`, and ask before it with `{{% if {} is defined %}}`",
+                    value.name, value.name
+                );
                 errors.push(error("a figure of the tank stands alone in its tag").hint(hint));
                 false
             }
             (statement, Some(_)) if !statement.is_empty() => {
                 errors.push(
-                    error(&format!("`{statement}` does not go with figures of the tank")).hint("ask with `{% if NAME is defined %}`"),
+                    error(&format!("`{statement}` does not go with figures of the tank"))
+                        .hint("ask with `{% if NAME is defined %}`"),
                 );
                 false
             }
@@ -317,18 +361,34 @@ fn look_up<'a>(context: &'a Context, path: &'a str) -> Option<&'a Value> {
 }
 
 /// A tag that is nothing but a name must name something a reader can read.
-fn check_prints(page: &Page, tag: &Tag, path: &Use<'_>, value: &Value, names: Names<'_>) -> Option<Diagnostic> {
+fn check_prints(
+    page: &Page,
+    tag: &Tag,
+    path: &Use<'_>,
+    value: &Value,
+    names: Names<'_>,
+) -> Option<Diagnostic> {
     if tag.kind != Kind::Expression || page.text[tag.body.clone()].trim() != path.name {
         return None;
     }
     let error = |message: String| Diagnostic::new(&page.file, page.text.clone(), path.span.clone(), message);
     if value.is_map() || value.is_array() {
         let inside = format!("{}.", path.name);
-        let examples: Vec<String> = names.figures.iter().filter(|id| id.starts_with(&inside)).take(3).map(|id| format!("`{id}`")).collect();
-        let hint = (!examples.is_empty()).then(|| format!("name one of its figures, such as {}", examples.join(" or ")));
+        let examples: Vec<String> = names
+            .figures
+            .iter()
+            .filter(|id| id.starts_with(&inside))
+            .take(3)
+            .map(|id| format!("`{id}`"))
+            .collect();
+        let hint = (!examples.is_empty())
+            .then(|| format!("name one of its figures, such as {}", examples.join(" or ")));
         Some(error(format!("`{}` is a group, not one figure", path.name)).hints(hint))
     } else if value.is_f64() {
-        Some(error(format!("`{}` is a bare number, without unit or rounding", path.name)).hint("print it through a filter"))
+        Some(
+            error(format!("`{}` is a bare number, without unit or rounding", path.name))
+                .hint("print it through a filter"),
+        )
     } else {
         None
     }
@@ -344,7 +404,9 @@ fn no_such_figure(page: &Page, span: Range<usize>, names: Names<'_>) -> Diagnost
 /// behind.
 fn not_closed(page: &Page, tags: &[Tag]) -> Vec<Diagnostic> {
     let text = &page.text;
-    let error = |span: Range<usize>, message: String, hint: String| Diagnostic::new(&page.file, text.clone(), span, message).hint(hint);
+    let error = |span: Range<usize>, message: String, hint: String| {
+        Diagnostic::new(&page.file, text.clone(), span, message).hint(hint)
+    };
     let tag_error = |tag: &Tag| {
         let (opening, closing) = tags::delimiters(tag.kind);
         let span = tag.span.start..tag.span.start + opening.len();
@@ -360,21 +422,40 @@ fn not_closed(page: &Page, tags: &[Tag]) -> Vec<Diagnostic> {
         let (span, statement) = (tags[unpaired.tag].span.clone(), unpaired.statement);
         if unpaired.opens {
             let end = statement.trim_end_matches("_global");
-            error(span, format!("this `{statement}` has no end"), format!("write `{{% end{end} %}}` behind what it holds"))
+            error(
+                span,
+                format!("this `{statement}` has no end"),
+                format!("write `{{% end{end} %}}` behind what it holds"),
+            )
         } else {
-            error(span, format!("this `{statement}` belongs to nothing"), "take it out, or write what it belongs to before it".to_owned())
+            error(
+                span,
+                format!("this `{statement}` belongs to nothing"),
+                "take it out, or write what it belongs to before it".to_owned(),
+            )
         }
     });
     tags.iter().filter(|tag| !tag.is_closed).map(tag_error).chain(unpaired).collect()
 }
 
 /// What Tera says when it adds a template.
-fn not_a_template(page: &Page, tags: &[Tag], names: Names<'_>, error: &tera::Error, engine: &Tera) -> Vec<Diagnostic> {
+fn not_a_template(
+    page: &Page,
+    tags: &[Tag],
+    names: Names<'_>,
+    error: &tera::Error,
+    engine: &Tera,
+) -> Vec<Diagnostic> {
     match error.kind() {
         ErrorKind::SyntaxError(report) => {
             let message = format!("this tag cannot be read: {}", sentence(report.message()));
-            let hint = message.contains(NOT_A_NAME).then(|| "arguments have names: `typed(text=\"…\", because=\"…\")`".to_owned());
-            vec![Diagnostic::new(&page.file, page.text.clone(), report.span().range.clone(), message).hints(hint)]
+            let hint = message
+                .contains(NOT_A_NAME)
+                .then(|| "arguments have names: `typed(text=\"…\", because=\"…\")`".to_owned());
+            vec![
+                Diagnostic::new(&page.file, page.text.clone(), report.span().range.clone(), message)
+                    .hints(hint),
+            ]
         }
         _ => {
             let unknown = unknown_calls(page, tags, names, engine);
@@ -403,7 +484,12 @@ fn unknown_calls(page: &Page, tags: &[Tag], names: Names<'_>, engine: &Tera) -> 
             Role::Value | Role::Binding => continue,
         };
         if engine.clone().add_raw_template("alone", &alone).is_err() {
-            let error = Diagnostic::new(&page.file, page.text.clone(), call.span, format!("there is no {kind} `{name}`"));
+            let error = Diagnostic::new(
+                &page.file,
+                page.text.clone(),
+                call.span,
+                format!("there is no {kind} `{name}`"),
+            );
             errors.push(error.hints(did_you_mean(name, known.iter())));
         }
     }
@@ -437,11 +523,15 @@ fn sentence(message: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }
 
-/// Delimiters and braces that a reader would see outside code. They are looked for where the author wrote them; what only the rendered
-/// page holds is shown there.
+/// Delimiters and braces that a reader would see outside code. They are looked for where the author wrote
+/// them; what only the rendered page holds is shown there.
 fn strays(page: &Page, rendered: &str) -> Vec<Diagnostic> {
     let written = strays_in(&page.file, &page.text);
-    if written.is_empty() { strays_in(&format!("{} (rendered)", page.file), &rendered.into()) } else { written }
+    if written.is_empty() {
+        strays_in(&format!("{} (rendered)", page.file), &rendered.into())
+    } else {
+        written
+    }
 }
 
 fn strays_in(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
@@ -449,13 +539,17 @@ fn strays_in(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
     let code = code(&masked);
     let mut errors = Vec::new();
     for mark in [tags::EXPRESSION.0, tags::EXPRESSION.1, tags::STATEMENT.0, tags::STATEMENT.1, "{{"] {
-        for (at, _) in masked.match_indices(mark).filter(|(at, _)| !code.iter().any(|span| span.contains(at))) {
-            let error = |length: usize, message: &str| Diagnostic::new(file, text.clone(), at..at + length, message);
+        for (at, _) in masked.match_indices(mark).filter(|(at, _)| !code.iter().any(|span| span.contains(at)))
+        {
+            let error =
+                |length: usize, message: &str| Diagnostic::new(file, text.clone(), at..at + length, message);
             errors.push(if mark == "{{" {
-                let length = masked[at..].lines().next().and_then(|line| line.find("}}")).map_or(2, |end| end + 2);
+                let length =
+                    masked[at..].lines().next().and_then(|line| line.find("}}")).map_or(2, |end| end + 2);
                 let name = masked[at..at + length].trim_matches(['{', '}']).trim();
                 let name = if name.is_empty() { "tank.water" } else { name };
-                error(length, "double braces are no tag here and would reach the reader").hint(format!("write `{{= {name} =}}`"))
+                error(length, "double braces are no tag here and would reach the reader")
+                    .hint(format!("write `{{= {name} =}}`"))
             } else {
                 error(2, &format!("`{mark}` is left over and would reach the reader"))
                     .hint("a tag is `{= … =}` or `{% … %}`; to show one, put it into code in a raw block")

@@ -22,7 +22,8 @@ use crate::wasm;
 /// As [`site::build_site`].
 pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
-    let site = site::build_site(&book.book, reckoner.clone(), output, |folder| add_files(folder, book, &reckoner))?;
+    let site =
+        site::build_site(&book.book, reckoner.clone(), output, |folder| add_files(folder, book, &reckoner))?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -30,7 +31,8 @@ pub fn run(book: &BookArgs, output: Option<&Path>) -> Result<(), Diagnostics> {
     Ok(())
 }
 
-/// Puts beside the pages the ledger with its schema, that of tank files, and what the pages need to reckon a reader's own tank.
+/// Puts beside the pages the ledger with its schema, that of tank files, and what the pages need to reckon a
+/// reader's own tank.
 pub(crate) fn add_files(folder: &Path, book: &BookArgs, reckoner: &Reckoner) -> Result<(), Diagnostics> {
     let settings = site::settings(&book.book, &reckoner.overrides)?;
     let rules = load_rules(&book.book, &settings)?;
@@ -38,9 +40,10 @@ pub(crate) fn add_files(folder: &Path, book: &BookArgs, reckoner: &Reckoner) -> 
     let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;
     match wasm::fresh() {
-        Some(wasm) => {
-            write_file(&folder.join(ENGINE), &engine::script(wasm, &Texts::read(&book.book, &settings)?, &rules, &ledger.checks))?
-        }
+        Some(wasm) => write_file(
+            &folder.join(ENGINE),
+            &engine::script(wasm, &Texts::read(&book.book, &settings)?, &rules, &ledger.checks),
+        )?,
         None => eprintln!("warning: the pages reckon no reader's tank: {}", wasm::STALE),
     }
     write_file(&folder.join(LEDGER), &ledger.to_json())?;
@@ -48,5 +51,6 @@ pub(crate) fn add_files(folder: &Path, book: &BookArgs, reckoner: &Reckoner) -> 
 }
 
 fn write_file(file: &Path, text: &str) -> Result<(), Diagnostics> {
-    std::fs::write(file, text).map_err(|error| Diagnostic::plain(format!("cannot write `{}`: {error}", file.display())).into())
+    std::fs::write(file, text)
+        .map_err(|error| Diagnostic::plain(format!("cannot write `{}`: {error}", file.display())).into())
 }

@@ -18,9 +18,12 @@ use crate::site;
 /// Everything that is wrong; a book that checks nothing.
 pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     let reckoner = book.reckoner()?;
-    let thrown_away = tempfile::tempdir().map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
+    let thrown_away = tempfile::tempdir()
+        .map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
     let folder = thrown_away.path().join("site");
-    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| add_files(folder, book, &reckoner))?;
+    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| {
+        add_files(folder, book, &reckoner)
+    })?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -42,10 +45,15 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
 
 /// Page by page: the grade, words a sentence, the longest sentence.
 fn reading_table(pages: &[(String, String)]) -> String {
-    let mut out = format!("{:<40} {:>6} {:>6} {:>9} {:>8}\n", "page", "words", "grade", "sentence", "longest");
+    let mut out =
+        format!("{:<40} {:>6} {:>6} {:>9} {:>8}\n", "page", "words", "grade", "sentence", "longest");
     for (path, text) in pages {
-        if let Some(Reading { words, words_a_sentence, longest, grade }) = reading::measure(&plain::blocks(text)) {
-            out.push_str(&format!("{path:<40} {words:>6} {grade:>6.1} {words_a_sentence:>9.1} {longest:>8}\n"));
+        if let Some(Reading { words, words_a_sentence, longest, grade }) =
+            reading::measure(&plain::blocks(text))
+        {
+            out.push_str(&format!(
+                "{path:<40} {words:>6} {grade:>6.1} {words_a_sentence:>9.1} {longest:>8}\n"
+            ));
         }
     }
     out

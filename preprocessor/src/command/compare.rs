@@ -80,7 +80,11 @@ impl Version {
                 let pieces = pages.entry(place.page.clone()).or_default();
                 match pieces.iter_mut().find(|piece| piece.text == place.text) {
                     Some(piece) => piece.figures.push(entry.id.clone()),
-                    None => pieces.push(Piece { under: Vec::new(), text: place.text.clone(), figures: vec![entry.id.clone()] }),
+                    None => pieces.push(Piece {
+                        under: Vec::new(),
+                        text: place.text.clone(),
+                        figures: vec![entry.id.clone()],
+                    }),
                 }
             }
         }
@@ -184,21 +188,28 @@ fn figures(old: &Ledger, new: &Ledger) -> Comparison {
     for entry in &new.figures {
         match of_old.get(&entry.id).map(|at| &old.figures[*at]) {
             None => comparison.added.push(entry.clone()),
-            Some(before) if (&before.metric, &before.us) != (&entry.metric, &entry.us) => comparison.moved.push(Moved {
-                id: entry.id.clone(),
-                title: entry.title.clone(),
-                from: readings(before),
-                to: readings(entry),
-            }),
+            Some(before) if (&before.metric, &before.us) != (&entry.metric, &entry.us) => {
+                comparison.moved.push(Moved {
+                    id: entry.id.clone(),
+                    title: entry.title.clone(),
+                    from: readings(before),
+                    to: readings(entry),
+                })
+            }
             Some(_) => {}
         }
     }
-    comparison.removed = old.figures.iter().filter(|entry| !of_new.contains_key(&entry.id)).cloned().collect();
+    comparison.removed =
+        old.figures.iter().filter(|entry| !of_new.contains_key(&entry.id)).cloned().collect();
     comparison
 }
 
 fn readings(entry: &Entry) -> String {
-    let text = if entry.metric == entry.us { entry.metric.clone() } else { format!("{} ({})", entry.metric, entry.us) };
+    let text = if entry.metric == entry.us {
+        entry.metric.clone()
+    } else {
+        format!("{} ({})", entry.metric, entry.us)
+    };
     text.replace('\u{a0}', " ")
 }
 
@@ -214,7 +225,11 @@ impl Comparison {
         for PageChanges { page, changes, redrawn } in &self.pages {
             let _ = writeln!(out, "{page}");
             for change in changes {
-                let figures = if change.figures.is_empty() { String::new() } else { format!(" [{}]", change.figures.join(", ")) };
+                let figures = if change.figures.is_empty() {
+                    String::new()
+                } else {
+                    format!(" [{}]", change.figures.join(", "))
+                };
                 let _ = writeln!(out, "  {}{figures}", place(&change.under));
                 for (sign, text) in [('-', &change.from), ('+', &change.to)] {
                     if let Some(text) = text {
@@ -252,7 +267,11 @@ impl Comparison {
             let _ = writeln!(out, "\nRules {word}: `{}`", ids.join("`, `"));
         }
         for PageChanges { page, changes, redrawn } in &self.pages {
-            let _ = writeln!(out, "\n<details><summary>{page}: {}</summary>\n", count(changes.len() + redrawn.len(), PLACES));
+            let _ = writeln!(
+                out,
+                "\n<details><summary>{page}: {}</summary>\n",
+                count(changes.len() + redrawn.len(), PLACES)
+            );
             if !changes.is_empty() {
                 out.push_str("| where | before | now | figures |\n| --- | --- | --- | --- |\n");
             }
@@ -277,25 +296,41 @@ impl Comparison {
         out.push('\n');
         for (word, entries) in [("New", &self.added), ("Gone", &self.removed)] {
             for entry in entries {
-                let _ = writeln!(out, "- {word}: `{}` {}, {}", entry.id, escaped(&entry.title), escaped(&readings(entry)));
+                let _ = writeln!(
+                    out,
+                    "- {word}: `{}` {}, {}",
+                    entry.id,
+                    escaped(&entry.title),
+                    escaped(&readings(entry))
+                );
             }
         }
         for check in &self.failing {
-            let [subject, published, reckoned] = [&check.subject, &check.published, &check.reckoned].map(|text| escaped(text));
-            let _ = writeln!(out, "- **Check fails** in {}: {subject}, published {published}, reckoned {reckoned}", check.page);
+            let [subject, published, reckoned] =
+                [&check.subject, &check.published, &check.reckoned].map(|text| escaped(text));
+            let _ = writeln!(
+                out,
+                "- **Check fails** in {}: {subject}, published {published}, reckoned {reckoned}",
+                check.page
+            );
         }
         out
     }
 
     /// The rules that differ, came and went.
     fn rule_lists(&self) -> impl Iterator<Item = (&'static str, &Vec<String>)> {
-        let lists = [("that differ", &self.rules), ("that are new", &self.new_rules), ("that are gone", &self.gone_rules)];
+        let lists = [
+            ("that differ", &self.rules),
+            ("that are new", &self.new_rules),
+            ("that are gone", &self.gone_rules),
+        ];
         lists.into_iter().filter(|(_, ids)| !ids.is_empty())
     }
 
     fn summary(&self) -> String {
         let places = self.pages.iter().map(|page| page.changes.len() + page.redrawn.len()).sum();
-        let note = "; a ledger knows only figures: name a git revision or a folder of rules to see every word";
+        let note =
+            "; a ledger knows only figures: name a git revision or a folder of rules to see every word";
         format!(
             "{} on {} differ: {} moved, {} new, {} gone, {} failing{}",
             count(places, PLACES),
@@ -344,7 +379,9 @@ fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version,
     let pages = site::rendered_pages(root, Setter { edition, typeset: typeset.clone() }, "html")?;
     let pages = pages.into_iter().map(|(path, text)| (path, printed::page(&text))).collect();
     let typeset: Option<Typeset> = typeset.lock().unwrap_or_else(PoisonError::into_inner).take();
-    let Some(Typeset { ledger, .. }) = typeset else { return Err(Diagnostic::plain("the book has no chapters").into()) };
+    let Some(Typeset { ledger, .. }) = typeset else {
+        return Err(Diagnostic::plain("the book has no chapters").into());
+    };
     Ok(Version { rules, pages, ledger })
 }
 
@@ -359,8 +396,13 @@ impl Preprocessor for Setter {
         PREPROCESSOR
     }
 
-    fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
-        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book)).whatever_was_typed();
+    fn run(
+        &self,
+        context: &PreprocessorContext,
+        mut book: Book,
+    ) -> mdbook_preprocessor::errors::Result<Book> {
+        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book))
+            .whatever_was_typed();
         let set = manuscript.set(&self.edition, Medium::Html)?;
         typeset::put(&mut book, &set.contents);
         *self.typeset.lock().unwrap_or_else(PoisonError::into_inner) = Some(set);
@@ -372,7 +414,8 @@ fn from_file(file: &Path) -> Result<Ledger, Diagnostics> {
     let shown = shown_path(file);
     let text = fs::read_to_string(file).map_err(|error| cannot("read", file, &error))?;
     let ledger: Ledger = serde_json::from_str(&text).map_err(|error| {
-        Diagnostic::plain(format!("`{shown}` is no ledger: {error}")).hint("a build writes ledger.json into the folder of the site")
+        Diagnostic::plain(format!("`{shown}` is no ledger: {error}"))
+            .hint("a build writes ledger.json into the folder of the site")
     })?;
     if ledger.format == FORMAT {
         Ok(ledger)
@@ -411,25 +454,33 @@ impl Checkout {
 
     /// The book as it stood at a revision, with the rules and the tank as they stood.
     fn at(&self, revision: &str, overrides: &Settings) -> Result<Version, Diagnostics> {
-        let folder = tempfile::tempdir().map_err(|error| cannot("write into", &std::env::temp_dir(), &error))?;
-        let below = |path: &Option<PathBuf>| path.as_ref().and_then(|path| path.strip_prefix(&self.top).ok().map(Path::to_owned));
+        let folder =
+            tempfile::tempdir().map_err(|error| cannot("write into", &std::env::temp_dir(), &error))?;
+        let below = |path: &Option<PathBuf>| {
+            path.as_ref().and_then(|path| path.strip_prefix(&self.top).ok().map(Path::to_owned))
+        };
         let (rules, tank) = (below(&self.rules), below(&overrides.tank));
         let wanted = [Some(&self.book), rules.as_ref(), tank.as_ref()];
         self.export(revision, &wanted.into_iter().flatten().collect::<Vec<_>>(), folder.path())?;
         // Rules and a tank outside the repository are the same then and now.
         let then = |path: &Option<PathBuf>, now: &Option<PathBuf>| {
-            path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists()).or_else(|| now.clone())
+            path.as_ref()
+                .map(|path| folder.path().join(path))
+                .filter(|path| path.exists())
+                .or_else(|| now.clone())
         };
         let settings = Settings { tank: then(&tank, &overrides.tank), rules: then(&rules, &self.rules) };
         version(&folder.path().join(&self.book), &settings, self.is_whole).map_err(|errors| {
-            let note = Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
+            let note =
+                Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
             Diagnostics(std::iter::once(note).chain(errors.0).collect())
         })
     }
 
     /// Writes the files of a revision that lie in `wanted` into `folder`.
     fn export(&self, revision: &str, wanted: &[&PathBuf], folder: &Path) -> Result<(), Diagnostics> {
-        let revision = git(&self.top, &["rev-parse", "--verify", "--end-of-options", &format!("{revision}^{{tree}}")])?;
+        let revision =
+            git(&self.top, &["rev-parse", "--verify", "--end-of-options", &format!("{revision}^{{tree}}")])?;
         let tree = String::from_utf8_lossy(&revision).trim().to_owned();
         // An index of our own: that of the repository is none of our business.
         let index = folder.join(".index");
@@ -437,7 +488,8 @@ impl Checkout {
         let mut list = vec!["ls-files", "-z", "--"];
         let wanted: Vec<_> = wanted.iter().map(|path| path.to_string_lossy().replace('\\', "/")).collect();
         list.extend(wanted.iter().map(|path| if path.is_empty() { "." } else { path.as_str() }));
-        let with_index = |arguments: &[&str], input: &[u8]| git_with(&self.top, arguments, Some(&index), input);
+        let with_index =
+            |arguments: &[&str], input: &[u8]| git_with(&self.top, arguments, Some(&index), input);
         with_index(&["read-tree", &tree], b"")?;
         let names = with_index(&list, b"")?;
         with_index(&["checkout-index", "-z", "--stdin", &prefix], &names)?;
@@ -470,7 +522,12 @@ fn git(folder: &Path, arguments: &[&str]) -> Result<Vec<u8>, Diagnostics> {
 }
 
 /// What git says, with an index in place of the repository's own, and `input` to read.
-fn git_with(folder: &Path, arguments: &[&str], index: Option<&Path>, input: &[u8]) -> Result<Vec<u8>, Diagnostics> {
+fn git_with(
+    folder: &Path,
+    arguments: &[&str],
+    index: Option<&Path>,
+    input: &[u8],
+) -> Result<Vec<u8>, Diagnostics> {
     let cannot_run = |error: std::io::Error| no_revision(format!("cannot run git: {error}"));
     let mut command = Command::new("git");
     command.arg("-C").arg(folder).args(arguments);
@@ -490,5 +547,7 @@ fn git_with(folder: &Path, arguments: &[&str], index: Option<&Path>, input: &[u8
 }
 
 fn no_revision(message: String) -> Diagnostics {
-    Diagnostic::plain(message).hint("name a ledger.json, a folder of rules, or a git revision such as HEAD").into()
+    Diagnostic::plain(message)
+        .hint("name a ledger.json, a folder of rules, or a git revision such as HEAD")
+        .into()
 }

@@ -36,9 +36,8 @@ pub fn write_tank(file: &Path) -> Result<(), Diagnostics> {
     written.map_err(|error| {
         let name = shown_path(file);
         let told = match error.kind() {
-            ErrorKind::AlreadyExists => {
-                Diagnostic::plain(format!("`{name}` is there already")).hint("give another name: reckoner new tank FILE")
-            }
+            ErrorKind::AlreadyExists => Diagnostic::plain(format!("`{name}` is there already"))
+                .hint("give another name: reckoner new tank FILE"),
             _ => Diagnostic::plain(format!("cannot write `{name}`: {error}")),
         };
         told.into()

@@ -25,7 +25,12 @@ pub enum ProgrammeFormat {
 ///
 /// # Errors
 /// What is wrong in the tank, the rules or the catalogue; a tank without a pump of the catalogue.
-pub fn run(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: ProgrammeFormat) -> Result<(), Diagnostics> {
+pub fn run(
+    file: &Path,
+    pumps: Option<PathBuf>,
+    rules: Option<PathBuf>,
+    format: ProgrammeFormat,
+) -> Result<(), Diagnostics> {
     let (rules, catalogue, as_written) = load(file, rules, pumps)?;
     let no_plan = |error| Diagnostic::plain(format!("{}: {error}", shown_path(file)));
     let tank = programme::with_pumps(&rules, &catalogue, &as_written).map_err(no_plan)?;
@@ -33,7 +38,8 @@ pub fn run(file: &Path, pumps: Option<PathBuf>, rules: Option<PathBuf>, format: 
         eprintln!("The file lists no pumps; this is a day for those of the plan");
     }
     check_programme(file, &tank, &catalogue, &rules)?;
-    let programme = ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
+    let programme =
+        ProgrammeFile::of(&rules, &catalogue, &tank).map_err(|error| Diagnostic::plain(error.to_string()))?;
     if programme.stretches.is_empty() {
         let (message, hint) = programme::without_pumps(&tank);
         return Err(Diagnostic::plain(message).hint(hint).into());

@@ -26,7 +26,12 @@ pub enum SheetFormat {
 ///
 /// # Errors
 /// What is wrong in the tank, the rules or the catalogue; a formula that has no answer.
-pub fn run(file: &Path, rules: Option<PathBuf>, pumps: Option<PathBuf>, format: SheetFormat) -> Result<(), Diagnostics> {
+pub fn run(
+    file: &Path,
+    rules: Option<PathBuf>,
+    pumps: Option<PathBuf>,
+    format: SheetFormat,
+) -> Result<(), Diagnostics> {
     let (rules, catalogue, tank) = load(file, rules, pumps)?;
     let sheet = reckoner_calc::Sheet::reckon(&rules, &catalogue, &tank)
         .map_err(|error| Diagnostic::plain(format!("{}: {error}", shown_path(file))))?;

@@ -1,4 +1,5 @@
-//! Cautions that several pages give: their words stand in one place, `cautions.toml` of the book, so that no page says less than another.
+//! Cautions that several pages give: their words stand in one place, `cautions.toml` of the book, so that no
+//! page says less than another.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -32,7 +33,8 @@ pub struct Caution {
 /// The shared cautions by their ids.
 pub type Cautions = BTreeMap<String, Caution>;
 
-/// Reads the shared cautions of a book; a book without the file has none. Numbers typed by hand are refused as in a chapter.
+/// Reads the shared cautions of a book; a book without the file has none. Numbers typed by hand are refused
+/// as in a chapter.
 ///
 /// # Errors
 /// Every problem in the file; a file that can not be read.
@@ -95,9 +97,16 @@ mod tests {
 
     #[test]
     fn a_caution_is_read_with_its_words() {
-        let cautions = read("[glass]\nword = \"warning\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"C\"\n").unwrap();
-        let want =
-            Caution { word: SignalWord::Warning, hazard: "A".into(), consequence: "B".into(), avoid: "C".into(), step: String::new() };
+        let cautions =
+            read("[glass]\nword = \"warning\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"C\"\n")
+                .unwrap();
+        let want = Caution {
+            word: SignalWord::Warning,
+            hazard: "A".into(),
+            consequence: "B".into(),
+            avoid: "C".into(),
+            step: String::new(),
+        };
         assert_eq!(cautions, Cautions::from([("glass".to_owned(), want)]));
     }
 
@@ -109,19 +118,26 @@ mod tests {
 
     #[test]
     fn every_word_must_be_there_and_the_signal_word_one_of_the_standard() {
-        let errors = read("[glass]\nword = \"beware\"\nhazard = \"A\"\nconsequence = \"\"\navoids = \"C\"\n").unwrap_err();
-        let lines: Vec<usize> = errors.0.iter().map(|error| error.place.as_ref().unwrap().line_column().0).collect();
+        let errors = read("[glass]\nword = \"beware\"\nhazard = \"A\"\nconsequence = \"\"\navoids = \"C\"\n")
+            .unwrap_err();
+        let lines: Vec<usize> =
+            errors.0.iter().map(|error| error.place.as_ref().unwrap().line_column().0).collect();
         assert!(lines.contains(&2) && lines.contains(&4), "{errors}");
         assert!(errors.to_string().contains("avoid"), "{errors}");
     }
 
     #[test]
     fn a_number_typed_into_a_caution_is_refused_at_its_place() {
-        let errors =
-            read("# å\n[glass]\nword = \"notice\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"Wait 5 hours.\"\nstep = \"two pumps\"\n");
+        let errors = read(
+            "# å\n[glass]\nword = \"notice\"\nhazard = \"A\"\nconsequence = \"B\"\navoid = \"Wait 5 hours.\"\nstep = \"two pumps\"\n",
+        );
         let errors = errors.unwrap_err();
         let places: Vec<_> = errors.0.iter().filter_map(|error| error.place.as_ref()).collect();
-        assert_eq!(places.iter().map(|place| place.line_column()).collect::<Vec<_>>(), [(6, 15), (7, 9)], "{errors}");
+        assert_eq!(
+            places.iter().map(|place| place.line_column()).collect::<Vec<_>>(),
+            [(6, 15), (7, 9)],
+            "{errors}"
+        );
         assert_eq!(&places[0].text[places[0].span.clone()], "5");
         assert_eq!(&places[1].text[places[1].span.clone()], "two");
     }

@@ -59,7 +59,8 @@ fn fenced(markdown: &str) -> Vec<Fenced> {
 /// Reads and runs the checks of all pages, in their order.
 ///
 /// # Errors
-/// A check that can not be read, or whose formula has no answer. One that fails is no error here: see [`failures`].
+/// A check that can not be read, or whose formula has no answer. One that fails is no error here: see
+/// [`failures`].
 pub fn run(pages: &[Page], edition: &Edition) -> Result<Vec<(Held, Diagnostic)>, Diagnostics> {
     let mut checks = Vec::new();
     let mut errors = Diagnostics::default();
@@ -67,11 +68,18 @@ pub fn run(pages: &[Page], edition: &Edition) -> Result<Vec<(Held, Diagnostic)>,
         for Fenced { block, inside } in fenced(&page.text) {
             let text = &page.text[inside.clone()];
             let kind = |id: &str| figure_value(&edition.sheet, id).map(|quantity| quantity.kind);
-            let here = |span: Range<usize>, message: String| Diagnostic::new(&page.file, page.text.clone(), span, message);
+            let here = |span: Range<usize>, message: String| {
+                Diagnostic::new(&page.file, page.text.clone(), span, message)
+            };
             match document::read(&page.file, text, |table| Check::read(table, &edition.rules, kind)) {
                 Ok(check) => match check.run(&edition.rules, &edition.sheet) {
                     Ok(outcome) => {
-                        let message = format!("{} is {}, but {} is published", check.what(), outcome.reckoned, check.printed);
+                        let message = format!(
+                            "{} is {}, but {} is published",
+                            check.what(),
+                            outcome.reckoned,
+                            check.printed
+                        );
                         let failure = Diagnostic { is_failed_check: true, ..here(inside, message) }
                             .hint(format!("allowed is {}", check.tolerance_in_words()));
                         checks.push((Held { check, outcome, page: page.path.clone() }, failure));
@@ -116,8 +124,11 @@ fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
     let what = held.check.what();
     let verb = if what.starts_with("rule.") { "this book uses" } else { "reckoned" };
     // Half the last digit needs no word; what goes beyond does.
-    let reason =
-        if held.check.reason == HALF_LAST_DIGIT { String::new() } else { format!(" Allowed {}.", held.check.tolerance_in_words()) };
+    let reason = if held.check.reason == HALF_LAST_DIGIT {
+        String::new()
+    } else {
+        format!(" Allowed {}.", held.check.tolerance_in_words())
+    };
     match medium {
         Medium::Html => written(&html! {
             p class="check" {
@@ -125,7 +136,10 @@ fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
             }
         }),
         Medium::Markdown => {
-            format!("*{}*\n", escaped(&format!("Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}")))
+            format!(
+                "*{}*\n",
+                escaped(&format!("Checked: {what}. {basis}: {published}; {verb} {reckoned}.{reason}"))
+            )
         }
     }
 }

@@ -1,4 +1,5 @@
-//! The ledger: every figure that the book prints, where it came from, what it was checked against, and where it stands.
+//! The ledger: every figure that the book prints, where it came from, what it was checked against, and where
+//! it stands.
 
 use std::collections::BTreeMap;
 
@@ -166,7 +167,8 @@ impl Ledger {
                 }
             }
         }
-        let checks = held.iter().map(|held| CheckEntry::new(&held.check, &held.outcome, &held.page)).collect();
+        let checks =
+            held.iter().map(|held| CheckEntry::new(&held.check, &held.outcome, &held.page)).collect();
         Ledger { format: FORMAT, tank: edition.sheet.name.clone(), figures, checks, sums, claims, typed }
     }
 

@@ -1,7 +1,8 @@
-//! Printed sums: works every `a × b = c` of a text again from its printed digits, as a reader with a pocket calculator does.
+//! Printed sums: works every `a × b = c` of a text again from its printed digits, as a reader with a pocket
+//! calculator does.
 //!
-//! A sum may have several terms, the signs × · ÷ / + − %, brackets, and a unit after each number. The answer must be right to its last
-//! printed digit.
+//! A sum may have several terms, the signs × · ÷ / + − %, brackets, and a unit after each number. The answer
+//! must be right to its last printed digit.
 
 /// A sum whose printed answer is not what its printed digits come to.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +30,9 @@ pub fn work(text: &str) -> Sums {
         if token.kind != Kind::Equals {
             continue;
         }
-        let (Some(left), Some(answer)) = (expression_before(&tokens[..at]), tokens.get(at + 1)) else { continue };
+        let (Some(left), Some(answer)) = (expression_before(&tokens[..at]), tokens.get(at + 1)) else {
+            continue;
+        };
         let Kind::Number { value, last_place } = answer.kind else { continue };
         // A longer expression on the right is a step of a chain; the last step is worked from there.
         if tokens.get(at + 2).is_some_and(|next| is_operator(next.kind)) {
@@ -98,7 +101,9 @@ fn tokens(text: &str) -> Vec<Token> {
                 ')' => Kind::Close,
                 '=' => Kind::Equals,
                 '%' => {
-                    if let Some(Token { kind: Kind::Number { value, last_place }, end: number_end, .. }) = tokens.last_mut() {
+                    if let Some(Token { kind: Kind::Number { value, last_place }, end: number_end, .. }) =
+                        tokens.last_mut()
+                    {
                         (*value, *last_place) = (*value / 100.0, *last_place / 100.0);
                         *number_end = end;
                     }
@@ -125,7 +130,8 @@ fn number(digits: &str) -> Kind {
     }
 }
 
-/// Where the expression that ends with the last token starts; `None` where there is none, or only a lone number.
+/// Where the expression that ends with the last token starts; `None` where there is none, or only a lone
+/// number.
 fn expression_before(tokens: &[Token]) -> Option<usize> {
     let mut at = tokens.len();
     let mut signs = 0;
@@ -269,7 +275,9 @@ mod tests {
 
     #[test]
     fn what_is_no_sum_is_left_alone() {
-        for text in ["Q = 5", "flow = volume × turnover", "10 to 20", "a = b × 2", "x × 2 = y", "= 5", "3 = 3"] {
+        for text in
+            ["Q = 5", "flow = volume × turnover", "10 to 20", "a = b × 2", "x × 2 = y", "= 5", "3 = 3"]
+        {
             assert_eq!(work(text), Sums::default(), "{text}");
         }
     }

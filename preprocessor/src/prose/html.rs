@@ -27,7 +27,8 @@ pub(crate) fn tags(text: &str, span: Range<usize>) -> Vec<Range<usize>> {
 
 /// Whether a tag begins here.
 pub(crate) fn is_tag(html: &str) -> bool {
-    html.strip_prefix('<').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_alphabetic() || "/!?".contains(c)))
+    html.strip_prefix('<')
+        .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_alphabetic() || "/!?".contains(c)))
 }
 
 /// The lower-case name of the HTML tag that `html` begins with.
@@ -89,7 +90,8 @@ mod tests {
         assert_eq!(written, [r#"<A b="c>" d = 'e' f=g/>"#, "<style>", "</style>", "</A>"]);
         assert_eq!(name(written[0]), "a");
         let attributes: Vec<_> = attributes(text, tags[0].clone());
-        let read: Vec<_> = attributes.iter().map(|(name, value)| (name.as_str(), &text[value.clone()])).collect();
+        let read: Vec<_> =
+            attributes.iter().map(|(name, value)| (name.as_str(), &text[value.clone()])).collect();
         assert_eq!(read, [("b", "c>"), ("d", "e"), ("f", "g/")]);
     }
 }

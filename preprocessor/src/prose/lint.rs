@@ -7,7 +7,8 @@
 //! figure, is refused as well, and so is what brings text that nobody has looked at: a file put into prose, a
 //! script.
 //!
-//! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's own directives.
+//! Not prose: code, addresses, link labels and heading ids, HTML names and comments, list markers, mdBook's
+//! own directives.
 //!
 //! `reading` tells what a reader reads, `numbers` which of it is a number.
 
@@ -38,7 +39,8 @@ const HOW: [&str; 4] = ["places", "precision", "length", "width"];
 
 /// One error for each number typed into `text`, in the order of the text.
 ///
-/// `file` is the name shown in the errors. `options` are those of the book, so that the text is read as mdBook reads it.
+/// `file` is the name shown in the errors. `options` are those of the book, so that the text is read as
+/// mdBook reads it.
 pub fn typed_numbers(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Diagnostic> {
     let masked = tags::masked(text);
     let mut found: Vec<Diagnostic> = Vec::new();
@@ -60,7 +62,8 @@ fn in_block(file: &str, text: &Arc<str>, block: &[Glyph]) -> Vec<Diagnostic> {
     numbers(block).into_iter().map(|span| typed_by_hand(file, text, span)).collect()
 }
 
-/// What is typed into a tag: a text given to a function is prose, but for names and reasons; all else comes from figures.
+/// What is typed into a tag: a text given to a function is prose, but for names and reasons; all else comes
+/// from figures.
 fn literals(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
     let mut errors = Vec::new();
     let tags = tags::tags(text);
@@ -111,7 +114,9 @@ fn quoted(text: &str, span: Range<usize>) -> Vec<Glyph> {
 /// as all else.
 fn directives(file: &str, text: &Arc<str>, masked: &str, options: &MarkdownOptions) -> Vec<Diagnostic> {
     let code = code_blocks(masked, options);
-    let in_prose = tags::mdbook_directives(text).into_iter().filter(|span| !code.iter().any(|code| code.contains(&span.start)));
+    let in_prose = tags::mdbook_directives(text)
+        .into_iter()
+        .filter(|span| !code.iter().any(|code| code.contains(&span.start)));
     let error = |span: Range<usize>| {
         let inside = text[span.clone()].trim_start_matches(['{', ' ']);
         if let Some(title) = inside.strip_prefix("#title") {
@@ -127,7 +132,10 @@ fn directives(file: &str, text: &Arc<str>, masked: &str, options: &MarkdownOptio
 
 fn code_blocks(masked: &str, options: &MarkdownOptions) -> Vec<Range<usize>> {
     let events = Parser::into_offset_iter(new_cmark_parser(masked, options));
-    events.filter(|(event, _)| matches!(event, Event::Start(Tag::CodeBlock(_)))).map(|(_, span)| span).collect()
+    events
+        .filter(|(event, _)| matches!(event, Event::Start(Tag::CodeBlock(_))))
+        .map(|(_, span)| span)
+        .collect()
 }
 
 fn typed_by_hand(file: &str, text: &Arc<str>, span: Range<usize>) -> Diagnostic {
@@ -135,7 +143,9 @@ fn typed_by_hand(file: &str, text: &Arc<str>, span: Range<usize>) -> Diagnostic 
     Diagnostic::new(file, text.clone(), span, format!("the number `{number}` was typed by hand"))
         .label("typed by hand")
         .hint("use a figure, such as `{= tank.water =}`")
-        .hint(format!("where it is part of a name: `{{= typed(text=\"{number}\", because=\"why it cannot change\") =}}`"))
+        .hint(format!(
+            "where it is part of a name: `{{= typed(text=\"{number}\", because=\"why it cannot change\") =}}`"
+        ))
 }
 
 #[cfg(test)]
@@ -146,7 +156,11 @@ mod tests {
     /// The numbers found, as written.
     fn found(text: &str) -> Vec<String> {
         let errors = typed_numbers("a.md", &text.into(), &MarkdownOptions::default());
-        errors.into_iter().filter_map(|error| error.place).map(|place| place.text[place.span].to_owned()).collect()
+        errors
+            .into_iter()
+            .filter_map(|error| error.place)
+            .map(|place| place.text[place.span].to_owned())
+            .collect()
     }
 
     proptest! {

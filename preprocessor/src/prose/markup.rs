@@ -24,7 +24,9 @@ pub fn unmatched(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<
     let masked = tags::masked(text);
     let mut open: Vec<Open> = Vec::new();
     let mut errors = Vec::new();
-    let error = |span: Range<usize>, message: String, hint: String| Diagnostic::new(file, text.clone(), span, message).hint(hint);
+    let error = |span: Range<usize>, message: String, hint: String| {
+        Diagnostic::new(file, text.clone(), span, message).hint(hint)
+    };
     let unclosed = |name: &str, span: Range<usize>| {
         let hint = format!("write `</{name}>` before the end of the paragraph, item or cell that holds it");
         error(span, format!("the tag `<{name}>` is not closed"), hint)
@@ -37,7 +39,8 @@ pub fn unmatched(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<
                     let name = html::name(written);
                     if !written.starts_with("</") {
                         let is_element = written[1..].starts_with(|c: char| c.is_ascii_alphabetic());
-                        if is_element && !written.ends_with("/>") && !VOID.split(' ').any(|void| void == name) {
+                        if is_element && !written.ends_with("/>") && !VOID.split(' ').any(|void| void == name)
+                        {
                             open.push(Open::Tag { name, span: tag });
                         }
                         continue;
@@ -49,7 +52,8 @@ pub fn unmatched(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<
                             errors.push(error(tag, format!("`</{name}>` does not close the last tag"), hint));
                         }
                         _ => {
-                            let hint = "take it out, or open it in the same paragraph, item or cell".to_owned();
+                            let hint =
+                                "take it out, or open it in the same paragraph, item or cell".to_owned();
                             errors.push(error(tag, format!("`</{name}>` closes nothing"), hint));
                         }
                     }
@@ -103,10 +107,16 @@ mod tests {
     #[test]
     fn tags_without_counterpart_are_found_at_their_places() {
         let message = |line, column, message: &str| (line, column, message.to_owned());
-        assert_eq!(found("a\n\nb <b>c\n\nd</b>"), [message(3, 3, "the tag `<b>` is not closed"), message(5, 2, "`</b>` closes nothing"),]);
+        assert_eq!(
+            found("a\n\nb <b>c\n\nd</b>"),
+            [message(3, 3, "the tag `<b>` is not closed"), message(5, 2, "`</b>` closes nothing"),]
+        );
         assert_eq!(
             found("<b><i>a</b></i>"),
-            [message(1, 1, "the tag `<b>` is not closed"), message(1, 8, "`</b>` does not close the last tag"),]
+            [
+                message(1, 1, "the tag `<b>` is not closed"),
+                message(1, 8, "`</b>` does not close the last tag"),
+            ]
         );
         assert_eq!(
             found("<div>\n\n| a |\n|---|\n| <u>b |\n"),

@@ -1,6 +1,7 @@
 //! The names that a template tag uses: values, functions, filters, tests, and the variables it makes.
 //!
-//! Tera tells the first unknown name of a page; this reading of the tags finds all of them, with their places.
+//! Tera tells the first unknown name of a page; this reading of the tags finds all of them, with their
+//! places.
 
 use crate::prose::tags::{Kind, Tag};
 use std::ops::Range;
@@ -30,11 +31,13 @@ pub(crate) struct Use<'a> {
     pub(crate) may_be_missing: bool,
 }
 
-/// Statements whose bodies are expressions; the others (`block`, `include`, `filter`, all ends) hold names of other kinds.
+/// Statements whose bodies are expressions; the others (`block`, `include`, `filter`, all ends) hold names of
+/// other kinds.
 const STATEMENTS_WITH_VALUES: [&str; 5] = ["if", "elif", "for", "set", "set_global"];
 
 /// Words of the template language itself.
-const KEYWORDS: [&str; 13] = ["and", "or", "not", "in", "is", "if", "else", "elif", "true", "false", "none", "True", "False"];
+const KEYWORDS: [&str; 13] =
+    ["and", "or", "not", "in", "is", "if", "else", "elif", "true", "false", "none", "True", "False"];
 
 /// The names used in a tag, in order.
 pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
@@ -77,8 +80,10 @@ pub(crate) fn uses<'a>(text: &'a str, tag: &Tag) -> Vec<Use<'a>> {
             ("(" | ",", "=") => continue,
             _ => Role::Value,
         };
-        let may_be_missing =
-            matches!((next, behind.get(1).copied().unwrap_or_default()), ("or" | "?." | "?[" | "is", _) | ("|", "default"));
+        let may_be_missing = matches!(
+            (next, behind.get(1).copied().unwrap_or_default()),
+            ("or" | "?." | "?[" | "is", _) | ("|", "default")
+        );
         let span = tag.body.start + token.start..tag.body.start + token.start + token.text.len();
         uses.push(Use { role, name: token.text, span, may_be_missing });
     }
@@ -112,13 +117,19 @@ pub(crate) fn literals<'a>(text: &'a str, tag: &Tag) -> Vec<Literal<'a>> {
             '(' => calls.push(back(1).filter(|before| before.is_name).map_or("", |before| before.text)),
             ')' => _ = calls.pop(),
             '"' | '\'' | '`' | '0'..='9' => {
-                let name = back(2).filter(|name| name.is_name && back(1).is_some_and(|sign| sign.text == "="));
+                let name =
+                    back(2).filter(|name| name.is_name && back(1).is_some_and(|sign| sign.text == "="));
                 // Tera itself refuses `f("text")`.
-                let is_nameless = back(1).is_some_and(|sign| sign.text == "(") && back(2).is_some_and(|call| call.is_name);
+                let is_nameless =
+                    back(1).is_some_and(|sign| sign.text == "(") && back(2).is_some_and(|call| call.is_name);
                 if is_nameless {
                     continue;
                 }
-                let argument = calls.last().filter(|call| !call.is_empty()).zip(name).map(|(call, name)| (*call, name.text));
+                let argument = calls
+                    .last()
+                    .filter(|call| !call.is_empty())
+                    .zip(name)
+                    .map(|(call, name)| (*call, name.text));
                 let start = tag.body.start + token.start;
                 literals.push(Literal { span: start..start + token.text.len(), argument });
             }
@@ -156,7 +167,8 @@ fn tokens(body: &str) -> Vec<Token<'_>> {
             '0'..='9' => (rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len()), false),
             '"' | '\'' | '`' => (quoted_length(rest, first), false),
             _ => {
-                let pair = ["?.", "?[", "==", "!=", "<=", ">="].into_iter().find(|pair| rest.starts_with(pair));
+                let pair =
+                    ["?.", "?[", "==", "!=", "<=", ">="].into_iter().find(|pair| rest.starts_with(pair));
                 (pair.map_or(first.len_utf8(), str::len), false)
             }
         };
@@ -208,7 +220,8 @@ mod tests {
 
     #[test]
     fn loops_and_settings_make_variables() {
-        let text = "{% for key, pump in pumps %}{= pump.flow =}{% endfor %}{% set x = y.z %}{= [q for q in qs] =}";
+        let text =
+            "{% for key, pump in pumps %}{= pump.flow =}{% endfor %}{% set x = y.z %}{= [q for q in qs] =}";
         assert_eq!(used(text, Role::Binding), ["key", "pump", "x", "q"]);
         assert_eq!(used(text, Role::Value), ["pumps", "pump.flow", "y.z", "q", "qs"]);
     }

@@ -1,9 +1,10 @@
 //! Refuses stories that are told of the reader's tank.
 //!
-//! The book is built again around each reader's tank. What somebody did with a pump is true of a demo tank and of no other, so a
-//! sentence that names the running tank must rest on it: it prints one of its figures, is held to them by a claim, or stands in a
-//! condition. A label, such as the head of a column, is no sentence, and words that end with a colon rest on what comes behind them. A
-//! block that does none of these names a demo tank: `{= demo.first_reef.tank.name =}`.
+//! The book is built again around each reader's tank. What somebody did with a pump is true of a demo tank
+//! and of no other, so a sentence that names the running tank must rest on it: it prints one of its figures,
+//! is held to them by a claim, or stands in a condition. A label, such as the head of a column, is no
+//! sentence, and words that end with a colon rest on what comes behind them. A block that does none of these
+//! names a demo tank: `{= demo.first_reef.tank.name =}`.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -22,7 +23,8 @@ const OF_NO_TANK: [&str; 4] = ["demo.", "rule.", "unit.", "club."];
 /// The functions that hold words to figures or print figures.
 const OF_THE_TANK: [&str; 6] = ["holds", "table", "working", "chart", "layout", "timeline"];
 
-/// One error for each block that names the running tank and rests on none of its figures, in the order of the text.
+/// One error for each block that names the running tank and rests on none of its figures, in the order of the
+/// text.
 pub fn stories(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Diagnostic> {
     let tags = tags::tags(text);
     let masked = tags::masked(text);
@@ -36,12 +38,19 @@ pub fn stories(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<Di
             (Kind::Statement, Some("endif")) => depth = depth.saturating_sub(1),
             _ => {}
         }
-        let Some(name) = values(text, tag).find(|(name, _)| *name == NAME).map(|(_, span)| span) else { continue };
-        let Some(block) = blocks.iter().rev().find(|block| block.start <= tag.span.start && tag.span.end <= block.end) else { continue };
+        let Some(name) = values(text, tag).find(|(name, _)| *name == NAME).map(|(_, span)| span) else {
+            continue;
+        };
+        let Some(block) =
+            blocks.iter().rev().find(|block| block.start <= tag.span.start && tag.span.end <= block.end)
+        else {
+            continue;
+        };
         let leads_in = masked[block.clone()].trim_end().ends_with(':');
         let behind = blocks.iter().find(|other| leads_in && other.start >= block.end);
         let rests = [Some(block), behind].into_iter().flatten().any(|block| {
-            let mut inside = tags.iter().filter(|other| block.start <= other.span.start && other.span.end <= block.end);
+            let mut inside =
+                tags.iter().filter(|other| block.start <= other.span.start && other.span.end <= block.end);
             inside.any(|other| rests_on_the_tank(text, other))
         });
         if depth == 0 && !told.contains(&block) && !rests && !is_label(&masked[block.clone()]) {
@@ -65,8 +74,13 @@ fn is_label(masked: &str) -> bool {
 
 /// Whether a tag prints or asks for a figure of the running tank beside its name.
 fn rests_on_the_tank(text: &str, tag: &Tag) -> bool {
-    let calls = || names::uses(text, tag).iter().any(|found| found.role == Role::Function && OF_THE_TANK.contains(&found.name));
-    values(text, tag).any(|(name, _)| name != NAME && !OF_NO_TANK.iter().any(|start| name.starts_with(start))) || calls()
+    let calls = || {
+        names::uses(text, tag)
+            .iter()
+            .any(|found| found.role == Role::Function && OF_THE_TANK.contains(&found.name))
+    };
+    values(text, tag).any(|(name, _)| name != NAME && !OF_NO_TANK.iter().any(|start| name.starts_with(start)))
+        || calls()
 }
 
 fn values<'t>(text: &'t str, tag: &Tag) -> impl Iterator<Item = (&'t str, Range<usize>)> {
@@ -74,7 +88,8 @@ fn values<'t>(text: &'t str, tag: &Tag) -> impl Iterator<Item = (&'t str, Range<
     values.map(|found| (found.name, found.span)).collect::<Vec<_>>().into_iter()
 }
 
-/// What a reader takes as one piece: paragraphs, items, rows, the heads of columns, headings. The innermost comes last.
+/// What a reader takes as one piece: paragraphs, items, rows, the heads of columns, headings. The innermost
+/// comes last.
 fn blocks(masked: &str, options: &MarkdownOptions) -> Vec<Range<usize>> {
     let mut in_head = false;
     let mut blocks = Vec::new();
@@ -115,10 +130,16 @@ mod tests {
     fn a_story_about_the_readers_tank_is_found() {
         assert_eq!(found("Once.\n\n{= tank.name =} has a pump.\n"), [(3, 4)]);
         assert_eq!(found("- {= tank.name =} here\n- {= tank.water =} there\n"), [(1, 6)]);
-        assert_eq!(found("{= tank.name =} and {= demo.long_reef.tank.water =} and {= rule.plan.alike =}"), [(1, 4)]);
+        assert_eq!(
+            found("{= tank.name =} and {= demo.long_reef.tank.water =} and {= rule.plan.alike =}"),
+            [(1, 4)]
+        );
         assert_eq!(found("## In {= tank.name =}\n\n{= tank.water =}\n"), [(1, 10)]);
         assert_eq!(found("Here is {= tank.name =}:\n\nIt has pumps.\n\n{= tank.water =}\n"), [(1, 12)]);
-        assert_eq!(found("{% if fit is defined %}a{% endif %}\n\n{= tank.name =} and {= tank.name =}\n"), [(3, 4)]);
+        assert_eq!(
+            found("{% if fit is defined %}a{% endif %}\n\n{= tank.name =} and {= tank.name =}\n"),
+            [(3, 4)]
+        );
     }
 
     #[test]

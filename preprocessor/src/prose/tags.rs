@@ -1,7 +1,8 @@
 //! Where the template tags are in an author's text.
 //!
-//! Three kinds, none of which collides with mdBook's own `{{#include}}` or with heading ids `{#id}`:
-//! `{= expression =}`, `{% statement %}` and `{* comment *}`. Between `{% raw %}` and `{% endraw %}` nothing is a tag.
+//! Three kinds, none of which collides with mdBook's own `{{#include}}` or with heading ids `{#id}`: `{=
+//! expression =}`, `{% statement %}` and `{* comment *}`. Between `{% raw %}` and `{% endraw %}` nothing is a
+//! tag.
 
 use std::ops::Range;
 
@@ -41,7 +42,8 @@ pub struct Tag {
 pub fn tags(text: &str) -> Vec<Tag> {
     let mut found = Vec::new();
     let mut at = 0;
-    // Nothing closes a comment that begins later: looked for once, so that a long text of openings takes no longer than another.
+    // Nothing closes a comment that begins later: looked for once, so that a long text of openings takes no
+    // longer than another.
     let mut is_past_comments = false;
     while let Some((start, kind)) = next_opening(text, at) {
         let (_, closing) = delimiters(kind);
@@ -73,7 +75,8 @@ pub fn tags(text: &str) -> Vec<Tag> {
 
 /// `text` with every tag, and every directive of mdBook's own (`{{#include …}}`), replaced by as many `x`.
 ///
-/// Line ends stay, so every byte keeps its place and every line its Markdown meaning; blanks instead of `x` could turn a line into a block of code.
+/// Line ends stay, so every byte keeps its place and every line its Markdown meaning; blanks instead of `x`
+/// could turn a line into a block of code.
 pub fn masked(text: &str) -> String {
     let mut bytes = text.as_bytes().to_vec();
     let tag_spans = tags(text).into_iter().map(|tag| tag.span);
@@ -104,7 +107,9 @@ pub(crate) struct Unpaired<'t> {
 pub(crate) fn unpaired<'t>(text: &'t str, tags: &[Tag]) -> Vec<Unpaired<'t>> {
     let mut open: Vec<Unpaired<'_>> = Vec::new();
     let mut unpaired = Vec::new();
-    for (tag, found) in tags.iter().enumerate().filter(|(_, tag)| tag.kind == Kind::Statement && tag.is_closed) {
+    for (tag, found) in
+        tags.iter().enumerate().filter(|(_, tag)| tag.kind == Kind::Statement && tag.is_closed)
+    {
         let body = text[found.body.clone()].trim();
         let statement = body.split_whitespace().next().unwrap_or_default();
         let of_this = Unpaired { tag, statement, opens: true };
@@ -113,7 +118,9 @@ pub(crate) fn unpaired<'t>(text: &'t str, tags: &[Tag]) -> Vec<Unpaired<'t>> {
         if HOLDERS.contains(&statement) || is_set {
             open.push(of_this);
         } else if let Some(holder) = statement.strip_prefix("end") {
-            let is_its = |opened: &Unpaired<'_>| opened.statement == holder || holder == "set" && opened.statement == "set_global";
+            let is_its = |opened: &Unpaired<'_>| {
+                opened.statement == holder || holder == "set" && opened.statement == "set_global"
+            };
             match open.iter().rposition(is_its) {
                 Some(at) => unpaired.extend(open.drain(at..).skip(1)),
                 None => unpaired.push(Unpaired { opens: false, ..of_this }),
@@ -156,7 +163,9 @@ fn next_opening(text: &str, from: usize) -> Option<(usize, Kind)> {
 /// prose.
 fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usize> {
     let bytes = text.as_bytes();
-    let is_opening = |at: usize| [EXPRESSION.0, STATEMENT.0].iter().any(|opening| bytes[at..].starts_with(opening.as_bytes()));
+    let is_opening = |at: usize| {
+        [EXPRESSION.0, STATEMENT.0].iter().any(|opening| bytes[at..].starts_with(opening.as_bytes()))
+    };
     let mut at = from;
     while at < bytes.len() {
         match bytes[at] {
@@ -180,7 +189,9 @@ fn closing_outside_quotes(text: &str, from: usize, closing: &str) -> Option<usiz
 
 /// Whether the end of a line and an empty line begin here.
 fn ends_paragraph(bytes: &[u8]) -> bool {
-    let first = bytes.strip_prefix(b"\n").and_then(|rest| rest.iter().find(|byte| !matches!(byte, b' ' | b'\t' | b'\r')));
+    let first = bytes
+        .strip_prefix(b"\n")
+        .and_then(|rest| rest.iter().find(|byte| !matches!(byte, b' ' | b'\t' | b'\r')));
     first == Some(&b'\n')
 }
 
@@ -257,10 +268,19 @@ mod tests {
     fn statements_without_counterpart_are_found() {
         let unpaired = |text| {
             let found = super::unpaired(text, &tags(text));
-            found.into_iter().map(|found| format!("{}{}", if found.opens { "+" } else { "-" }, found.statement)).collect::<Vec<_>>()
+            found
+                .into_iter()
+                .map(|found| format!("{}{}", if found.opens { "+" } else { "-" }, found.statement))
+                .collect::<Vec<_>>()
         };
-        assert_eq!(unpaired("{% if a %}{% elif b %}{% else %}{% for c in d %}{% endfor %}{% endif %}"), Vec::<String>::new());
-        assert_eq!(unpaired("{% set a = b %}{% set c %}d{% endset %}{% raw %}{% if %}{% endraw %}"), Vec::<String>::new());
+        assert_eq!(
+            unpaired("{% if a %}{% elif b %}{% else %}{% for c in d %}{% endfor %}{% endif %}"),
+            Vec::<String>::new()
+        );
+        assert_eq!(
+            unpaired("{% set a = b %}{% set c %}d{% endset %}{% raw %}{% if %}{% endraw %}"),
+            Vec::<String>::new()
+        );
         assert_eq!(unpaired("{% if a %}{% if b %}{% endif %}"), ["+if"]);
         assert_eq!(unpaired("{% if a %}{% for b in c %}{% endif %} {% raw %}"), ["+for", "+raw"]);
         assert_eq!(unpaired("{% else %}{% endif %}{% endfor %}"), ["-else", "-endif", "-endfor"]);

@@ -12,8 +12,9 @@ use crate::proof::ledger::CheckEntry;
 /// The site's file with it.
 pub const ENGINE: &str = "reckoner-engine.js";
 
-/// A script that tells what a page needs: the WebAssembly packed with gzip, what it is asked to `open` (the catalogue, then name and text
-/// of each rule file), the tank of the book, and what its figures and formulas were checked against.
+/// A script that tells what a page needs: the WebAssembly packed with gzip, what it is asked to `open` (the
+/// catalogue, then name and text of each rule file), the tank of the book, and what its figures and formulas
+/// were checked against.
 pub fn script(wasm: &[u8], texts: &Texts, rules: &Rules, checks: &[CheckEntry]) -> String {
     let files = texts.rules.iter().flat_map(|(name, text)| [name, text]);
     let open: Vec<_> = std::iter::once(&texts.catalogue).chain(files).collect();
@@ -22,7 +23,8 @@ pub fn script(wasm: &[u8], texts: &Texts, rules: &Rules, checks: &[CheckEntry]) 
     format!("window.reckonerEngine = {};\n", ascii(&engine.to_string()))
 }
 
-/// A check as a reader is told of it: of what, the value that was expected, by whom, and the page that has it.
+/// A check as a reader is told of it: of what, the value that was expected, by whom, and the page that has
+/// it.
 fn checked(check: &CheckEntry, rules: &Rules) -> Value {
     let by = match rules.sources.get(&check.source) {
         Some(source) => format!("{} ({}), {}", source.author, source.year, check.place),
@@ -59,7 +61,12 @@ mod tests {
             catalogue: "</script>".to_owned(),
             tank: "é".to_owned(),
         };
-        let script = script(b"\0asm", &texts, &Rules::compiled_in().unwrap_or_else(|problems| panic!("{problems:?}")), &[]);
+        let script = script(
+            b"\0asm",
+            &texts,
+            &Rules::compiled_in().unwrap_or_else(|problems| panic!("{problems:?}")),
+            &[],
+        );
         assert!(script.is_ascii());
         let json = script.strip_prefix("window.reckonerEngine = ").and_then(|rest| rest.strip_suffix(";\n"));
         let engine: serde_json::Value = serde_json::from_str(json.unwrap_or_default()).unwrap_or_default();

@@ -1,7 +1,8 @@
 //! mdBook's preprocessor protocol: `[context, book]` as JSON in, the book as JSON out.
 //!
-//! Read leniently and written back faithfully: only the `content` of chapters is replaced, every other value leaves as it came, whatever it
-//! is. So the book of mdBook 0.4 (`sections`) and of 0.5 (`items`) both work, and fields not known here pass.
+//! Read leniently and written back faithfully: only the `content` of chapters is replaced, every other value
+//! leaves as it came, whatever it is. So the book of mdBook 0.4 (`sections`) and of 0.5 (`items`) both work,
+//! and fields not known here pass.
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use serde_json::Value;
@@ -15,7 +16,8 @@ pub const PREPROCESSOR: &str = "reckoner";
 pub struct Chapter {
     /// Where it goes in the book, relative to the source folder, with forward slashes: `flow.md`.
     pub path: String,
-    /// Where it came from, which differs for a `README.md`; `None` for a chapter made by another preprocessor.
+    /// Where it came from, which differs for a `README.md`; `None` for a chapter made by another
+    /// preprocessor.
     pub source_path: Option<String>,
     /// Its number in the summary, such as `4` or `4.2`; empty for one without.
     pub number: String,
@@ -50,7 +52,8 @@ impl Request {
     /// # Errors
     /// The input is not mdBook's.
     pub fn read(input: &str) -> Result<Self, Diagnostics> {
-        let parsed: Value = serde_json::from_str(input.trim_start_matches('\u{feff}')).map_err(|_| not_ours())?;
+        let parsed: Value =
+            serde_json::from_str(input.trim_start_matches('\u{feff}')).map_err(|_| not_ours())?;
         let Value::Array(pair) = parsed else {
             return Err(not_ours());
         };
@@ -64,7 +67,9 @@ impl Request {
         let mut chapters = Vec::new();
         each_chapter(items(&mut book).ok_or_else(not_ours)?, &mut |chapter| {
             let path = |key: &str| chapter[key].as_str().map(|path| path.replace('\\', "/"));
-            if let (Some(path), source_path, Some(content)) = (path("path"), path("source_path"), text(&chapter["content"])) {
+            if let (Some(path), source_path, Some(content)) =
+                (path("path"), path("source_path"), text(&chapter["content"]))
+            {
                 let numbers = chapter["number"].as_array().map(Vec::as_slice).unwrap_or_default();
                 let number = numbers.iter().map(Value::to_string).collect::<Vec<_>>().join(".");
                 chapters.push(Chapter { path, source_path, number, content });
@@ -75,7 +80,9 @@ impl Request {
             src: text(&context["config"]["book"]["src"]).unwrap_or_else(|| "src".to_owned()),
             renderer,
             settings: context["config"]["preprocessor"]["reckoner"].clone(),
-            smart_punctuation: context["config"]["output"]["html"]["smart-punctuation"].as_bool().unwrap_or(true),
+            smart_punctuation: context["config"]["output"]["html"]["smart-punctuation"]
+                .as_bool()
+                .unwrap_or(true),
             mdbook_version: text(&context["mdbook_version"]).unwrap_or_default(),
             chapters,
             book,
@@ -88,7 +95,11 @@ impl Request {
     /// There is not one text for each chapter.
     pub fn answer(mut self, contents: Vec<String>) -> Result<String, Diagnostics> {
         if contents.len() != self.chapters.len() {
-            let message = format!("{} chapters were rendered, but the book has {}", contents.len(), self.chapters.len());
+            let message = format!(
+                "{} chapters were rendered, but the book has {}",
+                contents.len(),
+                self.chapters.len()
+            );
             return Err(Diagnostic::plain(message).into());
         }
         let mut contents = contents.into_iter();
@@ -106,22 +117,32 @@ impl Request {
     /// A sentence for standard error if this mdBook is neither 0.4 nor 0.5. Patch versions never matter.
     pub fn version_warning(&self) -> Option<String> {
         let known = self.mdbook_version.starts_with("0.4.") || self.mdbook_version.starts_with("0.5.");
-        (!known).then(|| format!("warning: this preprocessor was made for mdBook 0.4 and 0.5; this is mdBook `{}`", self.mdbook_version))
+        (!known).then(|| {
+            format!(
+                "warning: this preprocessor was made for mdBook 0.4 and 0.5; this is mdBook `{}`",
+                self.mdbook_version
+            )
+        })
     }
 }
 
-/// The whole exchange: reads `input`, lets `render` turn the request into one text for each chapter, gives what goes to standard output.
+/// The whole exchange: reads `input`, lets `render` turn the request into one text for each chapter, gives
+/// what goes to standard output.
 ///
 /// # Errors
 /// The input is not mdBook's, or `render` fails.
-pub fn preprocess(input: &str, render: impl FnOnce(&Request) -> Result<Vec<String>, Diagnostics>) -> Result<String, Diagnostics> {
+pub fn preprocess(
+    input: &str,
+    render: impl FnOnce(&Request) -> Result<Vec<String>, Diagnostics>,
+) -> Result<String, Diagnostics> {
     let request = Request::read(input)?;
     let contents = render(&request)?;
     request.answer(contents)
 }
 
 fn not_ours() -> Diagnostics {
-    Diagnostic::plain("expected mdBook's [context, book] on standard input; run this through mdbook build").into()
+    Diagnostic::plain("expected mdBook's [context, book] on standard input; run this through mdbook build")
+        .into()
 }
 
 /// The top of the book: `items` since mdBook 0.5, `sections` before.
@@ -148,7 +169,8 @@ mod tests {
     use super::*;
     use serde_json::json;
 
-    /// A book in the shape of the given version, with a draft, a part title, a separator, a nested chapter and unknown fields.
+    /// A book in the shape of the given version, with a draft, a part title, a separator, a nested chapter
+    /// and unknown fields.
     fn input(items: &str, version: &str) -> Value {
         let chapter = |path: Value, content: &str, sub_items: Value| {
             json!({ "Chapter": {
@@ -187,10 +209,16 @@ mod tests {
     fn only_content_changes() {
         for items in ["items", "sections"] {
             let input = input(items, "0.5.4");
-            let render = |request: &Request| Ok(request.chapters.iter().map(|chapter| chapter.content.to_uppercase()).collect());
+            let render = |request: &Request| {
+                Ok(request.chapters.iter().map(|chapter| chapter.content.to_uppercase()).collect())
+            };
             let output = preprocess(&input.to_string(), render).unwrap();
             // The same bytes, keys in the same order, but for the three texts.
-            let want = input[1].to_string().replace("\"one\"", "\"ONE\"").replace("\"inner\"", "\"INNER\"").replace("\"deep\"", "\"DEEP\"");
+            let want = input[1]
+                .to_string()
+                .replace("\"one\"", "\"ONE\"")
+                .replace("\"inner\"", "\"INNER\"")
+                .replace("\"deep\"", "\"DEEP\"");
             assert_eq!(output, want);
         }
     }
@@ -198,15 +226,27 @@ mod tests {
     #[test]
     fn an_unchanged_book_leaves_as_it_came() {
         let input = input("items", "0.5.4");
-        let same = |request: &Request| Ok(request.chapters.iter().map(|chapter| chapter.content.clone()).collect());
+        let same =
+            |request: &Request| Ok(request.chapters.iter().map(|chapter| chapter.content.clone()).collect());
         assert_eq!(preprocess(&input.to_string(), same).unwrap(), input[1].to_string());
     }
 
     #[test]
     fn other_input_is_refused_in_one_line() {
-        for input in ["", "hello", "{}", "[]", "[1, 2]", "[{}, {}, {}]", r#"[{"root": "/", "renderer": "html"}, {"items": 3}]"#] {
+        for input in [
+            "",
+            "hello",
+            "{}",
+            "[]",
+            "[1, 2]",
+            "[{}, {}, {}]",
+            r#"[{"root": "/", "renderer": "html"}, {"items": 3}]"#,
+        ] {
             let error = preprocess(input, |_| Ok(Vec::new())).unwrap_err();
-            assert_eq!(error.0[0].message, "expected mdBook's [context, book] on standard input; run this through mdbook build");
+            assert_eq!(
+                error.0[0].message,
+                "expected mdBook's [context, book] on standard input; run this through mdbook build"
+            );
         }
     }
 
@@ -218,7 +258,9 @@ mod tests {
 
     #[test]
     fn only_another_minor_version_is_warned_about() {
-        for (version, known) in [("0.4.1", true), ("0.5.99", true), ("0.6.0", false), ("1.0.0", false), ("", false)] {
+        for (version, known) in
+            [("0.4.1", true), ("0.5.99", true), ("0.6.0", false), ("1.0.0", false), ("", false)]
+        {
             let request = Request::read(&input("items", version).to_string()).unwrap();
             assert_eq!(request.version_warning().is_none(), known, "{version}");
         }

@@ -28,16 +28,22 @@ pub(crate) fn unreadable_chapters(src: &Path) -> Vec<Diagnostic> {
             continue;
         }
         let path = dest_url.replace("%20", " ");
-        let at = text[span.clone()].rfind(&*dest_url).map_or(span.clone(), |at| span.start + at..span.start + at + dest_url.len());
+        let at = text[span.clone()]
+            .rfind(&*dest_url)
+            .map_or(span.clone(), |at| span.start + at..span.start + at + dest_url.len());
         let error = |message: String| Diagnostic::new(&file, text.clone(), at.clone(), message);
-        let is_inside = Path::new(&path).components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+        let is_inside = Path::new(&path)
+            .components()
+            .all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
         if !is_inside {
             errors.push(
                 error(format!("the chapter `{path}` is outside the folder of the chapters"))
                     .hint(format!("move it into `{}`", shown_path(src))),
             );
         } else if !named.insert(path.clone()) {
-            errors.push(error(format!("the chapter `{path}` is named twice")).hint("take one of its lines out"));
+            errors.push(
+                error(format!("the chapter `{path}` is named twice")).hint("take one of its lines out"),
+            );
         } else {
             errors.extend(unreadable(src, &path).map(|(message, hints)| error(message).hints(hints)));
         }
@@ -95,7 +101,8 @@ mod tests {
     #[test]
     fn chapters_that_can_not_be_read_are_told_with_their_lines() {
         let summary = "# Summary\n\n- [A](flwo.md)\n  - [B](latin.md)\n- [C](good.md)\n- [D]()\n- [E](good.md)\n- [F](../up.md)\n";
-        let files: [(&str, &[u8]); 3] = [("flow.md", b"# A\n"), ("latin.md", b"# B\n\nf\xfcr\n"), ("good.md", "# Ü\n".as_bytes())];
+        let files: [(&str, &[u8]); 3] =
+            [("flow.md", b"# A\n"), ("latin.md", b"# B\n\nf\xfcr\n"), ("good.md", "# Ü\n".as_bytes())];
         let want = [
             "3:7: the chapter `flwo.md` is missing; there is a file `flow.md`; write `src/flwo.md`, or take this line out",
             "4:9: the chapter `latin.md` is no text in UTF-8; line 3 of it holds a byte that is none: save the file as UTF-8",
@@ -110,7 +117,11 @@ mod tests {
         let src = tempfile::tempdir().unwrap();
         fs::write(src.path().join(SUMMARY), "# Part 3\n\n- [The 40 litre tank](tank-50.md)\n").unwrap();
         let errors = typed_numbers(src.path(), &MarkdownOptions::default());
-        let numbers: Vec<_> = errors.into_iter().filter_map(|error| error.place).map(|place| place.text[place.span].to_owned()).collect();
+        let numbers: Vec<_> = errors
+            .into_iter()
+            .filter_map(|error| error.place)
+            .map(|place| place.text[place.span].to_owned())
+            .collect();
         assert_eq!(numbers, ["3", "40"]);
     }
 }

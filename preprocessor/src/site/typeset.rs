@@ -1,7 +1,8 @@
 //! Turns the authors' chapters into Markdown with figures: the whole way from `book/` to what mdBook renders.
 //!
-//! The lint reads the authors' own text, the template engine puts the figures in, and what can only be known when every page is done,
-//! such as the list of typed numbers, is filled in last. All errors of a run come together, in the order of the book.
+//! The lint reads the authors' own text, the template engine puts the figures in, and what can only be known
+//! when every page is done, such as the list of typed numbers, is filled in last. All errors of a run come
+//! together, in the order of the book.
 
 use std::collections::{BTreeSet, HashMap};
 use std::path::Path;
@@ -56,13 +57,18 @@ impl Preprocessor for Reckoner {
         PREPROCESSOR
     }
 
-    fn run(&self, context: &PreprocessorContext, mut book: Book) -> mdbook_preprocessor::errors::Result<Book> {
+    fn run(
+        &self,
+        context: &PreprocessorContext,
+        mut book: Book,
+    ) -> mdbook_preprocessor::errors::Result<Book> {
         let settings = read_settings(&context.config, &self.overrides)?;
         let chapters = chapters(&book);
         let medium = Medium::of_renderer(&context.renderer);
         let typeset = if self.whatever_the_checks_say { typeset_whatever_the_checks_say } else { typeset };
         let smart = smart_punctuation(&context.config);
-        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &chapters).with_smart_punctuation(smart);
+        let manuscript =
+            Manuscript::new(&context.root, &context.config.book.src, &chapters).with_smart_punctuation(smart);
         let typeset = typeset(manuscript, &context.root, &settings, medium)?;
         *self.ledger.lock().unwrap_or_else(PoisonError::into_inner) = Some(typeset.ledger);
         put(&mut book, &typeset.contents);
@@ -105,7 +111,10 @@ pub fn chapters(book: &Book) -> Vec<Chapter> {
         Some(Chapter {
             path: slashes(chapter.path.as_deref()?),
             source_path: chapter.source_path.as_deref().map(slashes),
-            number: chapter.number.as_ref().map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
+            number: chapter
+                .number
+                .as_ref()
+                .map_or_else(String::new, |number| number.to_string().trim_end_matches('.').to_owned()),
             content: chapter.content.clone(),
         })
     };
@@ -119,12 +128,19 @@ pub fn chapters(book: &Book) -> Vec<Chapter> {
 pub fn typeset_request(request: &Request) -> Result<Vec<String>, Diagnostics> {
     let settings = match &request.settings {
         serde_json::Value::Null => Settings::default(),
-        table => serde_json::from_value(table.clone())
-            .map_err(|error| Diagnostic::plain(format!("book.toml, table [preprocessor.reckoner]: {error}")))?,
+        table => serde_json::from_value(table.clone()).map_err(|error| {
+            Diagnostic::plain(format!("book.toml, table [preprocessor.reckoner]: {error}"))
+        })?,
     };
     let medium = Medium::of_renderer(&request.renderer);
     let manuscript = Manuscript::new(&request.root, Path::new(&request.src), &request.chapters);
-    Ok(typeset(manuscript.with_smart_punctuation(request.smart_punctuation), &request.root, &settings, medium)?.contents)
+    Ok(typeset(
+        manuscript.with_smart_punctuation(request.smart_punctuation),
+        &request.root,
+        &settings,
+        medium,
+    )?
+    .contents)
 }
 
 /// What comes of the chapters.
@@ -142,7 +158,12 @@ pub struct Typeset {
 ///
 /// # Errors
 /// Everything that is wrong in the rules, the tanks, the club file and the chapters; every check that fails.
-pub fn typeset(manuscript: Manuscript, root: &Path, settings: &Settings, medium: Medium) -> Result<Typeset, Diagnostics> {
+pub fn typeset(
+    manuscript: Manuscript,
+    root: &Path,
+    settings: &Settings,
+    medium: Medium,
+) -> Result<Typeset, Diagnostics> {
     let typeset = typeset_whatever_the_checks_say(manuscript, root, settings, medium)?;
     if typeset.failures.is_empty() { Ok(typeset) } else { Err(Diagnostics(typeset.failures)) }
 }
@@ -194,13 +215,18 @@ impl Manuscript {
             let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
             // What is refused below is not looked through.
             let text = if chapter.content.len() > LONGEST { "" } else { chapter.content.as_str() };
-            Page { file: shown_path(&root.join(src).join(source)), path: chapter.path.clone(), text: Arc::from(text) }
+            Page {
+                file: shown_path(&root.join(src).join(source)),
+                path: chapter.path.clone(),
+                text: Arc::from(text),
+            }
         };
         let pages: Vec<_> = chapters.iter().map(page).collect();
         let is_too_long = |(chapter, page): (&Chapter, &Page)| {
             let length = chapter.content.len();
             let message = format!("cannot read `{}`: it holds {length} bytes", page.file);
-            let refused = Diagnostic::plain(message).hint(format!("write at most {LONGEST} into one chapter"));
+            let refused =
+                Diagnostic::plain(message).hint(format!("write at most {LONGEST} into one chapter"));
             (length > LONGEST).then_some(refused)
         };
         let options = MarkdownOptions::default();
@@ -214,7 +240,8 @@ impl Manuscript {
         wrong.extend(summary::typed_numbers(&src, &options));
         wrong.extend(pages.iter().flat_map(look));
         // A folder that can not be read has been told by whoever read the chapters.
-        let (links, dead) = links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect());
+        let (links, dead) =
+            links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect());
         wrong.extend(dead);
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
@@ -228,7 +255,8 @@ impl Manuscript {
         Manuscript { smart_punctuation, ..self }
     }
 
-    /// The same, whatever its authors typed by hand: an old text may hold what was allowed when it was written.
+    /// The same, whatever its authors typed by hand: an old text may hold what was allowed when it was
+    /// written.
     #[must_use]
     pub fn whatever_was_typed(self) -> Self {
         Manuscript { wrong: Vec::new(), ..self }
@@ -272,7 +300,10 @@ impl Manuscript {
     fn render(&self, edition: &Edition, medium: Medium, errors: &mut Vec<Diagnostic>) -> Option<Typeset> {
         let pages = self.pages.as_slice();
         let checks = checks::run(pages, edition).map_err(|found| errors.extend(found.0)).ok();
-        let ledger_page = pages.iter().find(|page| page.text.contains(&format!("{}()", Part::Ledger.name()))).map(|page| &*page.path);
+        let ledger_page = pages
+            .iter()
+            .find(|page| page.text.contains(&format!("{}()", Part::Ledger.name())))
+            .map(|page| &*page.path);
         let record: Arc<Mutex<Record>> = Arc::default();
         let rendered = match self.rendered(edition, medium, ledger_page, &record) {
             Ok(rendered) => rendered,
@@ -286,32 +317,44 @@ impl Manuscript {
 
         let failures = checks::failures(&checks).collect();
         let held: Vec<Held> = checks.into_iter().map(|(held, _)| held).collect();
-        let formes = self.formes(&rendered, &held, edition, medium).map_err(|found| errors.extend(found)).ok()?;
+        let formes =
+            self.formes(&rendered, &held, edition, medium).map_err(|found| errors.extend(found)).ok()?;
         let printer = Printer::new(medium, &edition.sheet, &edition.rules);
         let answer = |key: &str| printer.part(key);
-        let claims: Vec<_> = pages.iter().zip(&formes).flat_map(|(page, forme)| claims(&page.path, forme)).collect();
-        let is_read = |claim: &&Claim| claim.under.iter().all(|(asks, holds)| (answer(&format!("?:{asks}")) == Answered::Yes) == *holds);
+        let claims: Vec<_> =
+            pages.iter().zip(&formes).flat_map(|(page, forme)| claims(&page.path, forme)).collect();
+        let is_read = |claim: &&Claim| {
+            claim.under.iter().all(|(asks, holds)| (answer(&format!("?:{asks}")) == Answered::Yes) == *holds)
+        };
         let mut true_claims: Vec<ClaimEntry> = Vec::new();
         for claim in claims.iter().filter(is_read) {
             let entry = ClaimEntry { that: claim.that.clone(), page: claim.page.clone() };
             match claims::holds(&claim.that, &edition.sheet) {
                 Ok(Answer::Holds) if !true_claims.contains(&entry) => true_claims.push(entry),
-                // Words that are not true of a reader's tank are left out; those about a tank of the book have to be changed.
-                Ok(Answer::Fails) if !edition.is_readers => errors.extend(self.is_not_so(claim, &edition.sheet)),
+                // Words that are not true of a reader's tank are left out; those about a tank of the book
+                // have to be changed.
+                Ok(Answer::Fails) if !edition.is_readers => {
+                    errors.extend(self.is_not_so(claim, &edition.sheet))
+                }
                 _ => {}
             }
         }
 
-        let ledger_address = |page: &Page| ledger_page.map_or_else(String::new, |ledger| from_page(page, &address(ledger)));
+        let ledger_address =
+            |page: &Page| ledger_page.map_or_else(String::new, |ledger| from_page(page, &address(ledger)));
         let mut set: Vec<Vec<Set>> = pages
             .iter()
             .zip(&formes)
-            .map(|(page, forme)| set_all(&forme.segments, &mut Setting::new(medium, &answer, &ledger_address(page))))
+            .map(|(page, forme)| {
+                set_all(&forme.segments, &mut Setting::new(medium, &answer, &ledger_address(page)))
+            })
             .collect();
         let blocks: Vec<_> = pages
             .iter()
             .zip(&set)
-            .map(|(page, set)| (page.path.clone(), plain::blocks(&set.iter().map(Set::text).collect::<String>())))
+            .map(|(page, set)| {
+                (page.path.clone(), plain::blocks(&set.iter().map(Set::text).collect::<String>()))
+            })
             .collect();
         let mut record = record.lock().unwrap_or_else(PoisonError::into_inner);
         let place = |path: &str| pages.iter().position(|page| page.path == path);
@@ -322,7 +365,9 @@ impl Manuscript {
         for (page, set) in pages.iter().zip(&mut set) {
             let mut setting = Setting::new(medium, &answer, &ledger_address(page));
             let proven = |part: Set, setting: &mut Setting<'_>| match part {
-                Set::Proof(part) => set_all(&part.segments(edition, &ledger, &listed, &claims, medium), setting),
+                Set::Proof(part) => {
+                    set_all(&part.segments(edition, &ledger, &listed, &claims, medium), setting)
+                }
                 other => vec![other],
             };
             *set = std::mem::take(set).into_iter().flat_map(|part| proven(part, &mut setting)).collect();
@@ -368,11 +413,19 @@ impl Manuscript {
             context.insert_value(functions::PAGE, Value::normal_string(&page.path));
             context
         };
-        render_pages(&self.pages, names, &context, &|engine| functions::register(engine, edition, medium, record))
+        render_pages(&self.pages, names, &context, &|engine| {
+            functions::register(engine, edition, medium, record)
+        })
     }
 
     /// The chapters, locked up with the notes of their checks.
-    fn formes(&self, rendered: &[Rendered], held: &[Held], edition: &Edition, medium: Medium) -> Result<Vec<Forme>, Vec<Diagnostic>> {
+    fn formes(
+        &self,
+        rendered: &[Rendered],
+        held: &[Held],
+        edition: &Edition,
+        medium: Medium,
+    ) -> Result<Vec<Forme>, Vec<Diagnostic>> {
         let mut options = MarkdownOptions::default();
         options.smart_punctuation = self.smart_punctuation;
         let why = |id: &str| edition.lacking(id).map(str::to_owned);
@@ -381,7 +434,9 @@ impl Manuscript {
             let text = checks::put_notes(&rendered.text, &page.path, held, edition, medium);
             match forme::lock(&text, &options, medium == Medium::Html, &why) {
                 Ok(forme) => formes.push(forme),
-                Err(faults) => errors.extend(faults.into_iter().map(|fault| not_locked(page, rendered, fault))),
+                Err(faults) => {
+                    errors.extend(faults.into_iter().map(|fault| not_locked(page, rendered, fault)))
+                }
             }
         }
         if errors.is_empty() { Ok(formes) } else { Err(errors) }
@@ -404,7 +459,8 @@ impl Manuscript {
             });
         }
         for entry in ledger.figures.iter().filter(|entry| entry.id.starts_with("demo.")) {
-            let places = entry.places.iter().filter_map(|place| self.paths().position(|path| path == place.page));
+            let places =
+                entry.places.iter().filter_map(|place| self.paths().position(|path| path == place.page));
             let places: BTreeSet<_> = places.collect();
             for rule in &entry.rules {
                 listed.rules.entry(rule.clone()).or_default().extend(&places);
@@ -419,8 +475,8 @@ impl Manuscript {
         listed
     }
 
-    /// Words that their figures do not bear out, as they were written: where pages can not be rendered one run tells them beside the
-    /// rest. Those under a condition wait for the next.
+    /// Words that their figures do not bear out, as they were written: where pages can not be rendered one
+    /// run tells them beside the rest. Those under a condition wait for the next.
     fn not_so(&self, edition: &Edition) -> Vec<Diagnostic> {
         let mut found = Vec::new();
         for page in self.pages.iter().filter(|_| !edition.is_readers) {
@@ -432,11 +488,16 @@ impl Manuscript {
                     Some("endif") if tag.kind == tags::Kind::Statement => depth = depth.saturating_sub(1),
                     _ => {}
                 }
-                let said = names::literals(&page.text, &tag).into_iter().filter(|literal| literal.argument == Some(("holds", "that")));
+                let said = names::literals(&page.text, &tag)
+                    .into_iter()
+                    .filter(|literal| literal.argument == Some(("holds", "that")));
                 for literal in said.filter(|_| depth == 0) {
                     let that = page.text[literal.span].trim_matches(['"', '\'', '`']).to_owned();
                     if claims::holds(&that, &edition.sheet) == Ok(Answer::Fails) {
-                        found.extend(self.is_not_so(&Claim { that, under: Vec::new(), page: page.path.clone() }, &edition.sheet));
+                        found.extend(self.is_not_so(
+                            &Claim { that, under: Vec::new(), page: page.path.clone() },
+                            &edition.sheet,
+                        ));
                     }
                 }
             }
@@ -449,14 +510,21 @@ impl Manuscript {
         let page = self.pages.iter().find(|page| page.path == claim.page)?;
         let tags = tags::tags(&page.text);
         let calls = tags.iter().filter(|tag| page.text[tag.body.clone()].contains(&claim.that));
-        let call = calls.flat_map(|tag| names::uses(&page.text, tag).into_iter().map(move |found| (tag, found)));
+        let call =
+            calls.flat_map(|tag| names::uses(&page.text, tag).into_iter().map(move |found| (tag, found)));
         let (tag, call) = call.into_iter().find(|(_, found)| found.role == Role::Function)?;
         let span = call.span.start..tag.body.start + page.text[tag.body.clone()].trim_end().len();
-        let error = Diagnostic::new(&page.file, page.text.clone(), span, format!("`{}` does not hold", claim.that));
-        Some(error.hints(figures_of(&claim.that, sheet)).hint("change the words, or see why the figures changed"))
+        let error =
+            Diagnostic::new(&page.file, page.text.clone(), span, format!("`{}` does not hold", claim.that));
+        Some(
+            error
+                .hints(figures_of(&claim.that, sheet))
+                .hint("change the words, or see why the figures changed"),
+        )
     }
 
-    /// What the templates can name: a mark for each figure of the running tank, also for those that a page names and the tank lacks.
+    /// What the templates can name: a mark for each figure of the running tank, also for those that a page
+    /// names and the tank lacks.
     fn values(&self, edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
         let mut values = values(edition, medium, depth, ledger_page);
         let lacks = |name: &&String| look_up(&values, name).is_none() && edition.lacking(name).is_some();
@@ -516,9 +584,14 @@ fn with_forms(set: &[Set], number: &str, ledger: &str) -> String {
     for part in set {
         match part {
             Set::Plain(text) => {
-                out.push_str(&captions.number_as(text, &|word, number| carried(&Form::Number(word.to_owned()), number)));
+                out.push_str(
+                    &captions
+                        .number_as(text, &|word, number| carried(&Form::Number(word.to_owned()), number)),
+                );
             }
-            Set::Passage(text, form) => out.push_str(&carried(form, &format!("\n\n{}\n\n", captions.number(text)))),
+            Set::Passage(text, form) => {
+                out.push_str(&carried(form, &format!("\n\n{}\n\n", captions.number(text))))
+            }
             Set::Proof(_) | Set::Nothing => {}
         }
     }
@@ -563,8 +636,10 @@ fn not_locked(page: &Page, rendered: &Rendered, fault: Fault) -> Diagnostic {
 
 /// Where the author most likely wrote what a fault is about: a heading may have no word of its own.
 fn place_of(text: &str, fault: &Fault) -> std::ops::Range<usize> {
-    let is_heading = |line: &&str| line.starts_with('#') && line.contains(tags::EXPRESSION.0) && !line.contains("{#");
-    let heading = text.lines().find(is_heading).and_then(|line| text.find(line).map(|start| start..start + line.len()));
+    let is_heading =
+        |line: &&str| line.starts_with('#') && line.contains(tags::EXPRESSION.0) && !line.contains("{#");
+    let heading =
+        text.lines().find(is_heading).and_then(|line| text.find(line).map(|start| start..start + line.len()));
     heading.filter(|_| fault.near.trim().is_empty()).unwrap_or_else(|| line_of(text, &fault.near))
 }
 
@@ -586,7 +661,8 @@ fn look_up<'v>(values: &'v Map, id: &str) -> Option<&'v Value> {
 fn unmatched_markup(page: &Page, rendered: &str) -> Vec<Diagnostic> {
     let options = MarkdownOptions::default();
     let found = markup::unmatched(&format!("{} (rendered)", page.file), &rendered.into(), &options);
-    let written = if found.is_empty() { Vec::new() } else { markup::unmatched(&page.file, &page.text, &options) };
+    let written =
+        if found.is_empty() { Vec::new() } else { markup::unmatched(&page.file, &page.text, &options) };
     if written.is_empty() { found } else { written }
 }
 
@@ -620,13 +696,15 @@ fn reckoned(value: f64) -> String {
 
 /// The author's line that a block of a rendered page most likely came from: the one with most of its words.
 fn line_of(text: &str, block: &str) -> std::ops::Range<usize> {
-    let words: Vec<_> = block.split_whitespace().filter(|word| word.chars().all(char::is_alphabetic)).collect();
+    let words: Vec<_> =
+        block.split_whitespace().filter(|word| word.chars().all(char::is_alphabetic)).collect();
     let mut best = (0, 0..0);
     let mut start = 0;
     for line in text.split_inclusive('\n') {
         let trimmed = line.trim_end();
-        let shared = words.iter().filter(|word| trimmed.split_whitespace().any(|of_line| of_line == **word)).count()
-            + usize::from(trimmed.contains('=') && !trimmed.starts_with('#'));
+        let shared =
+            words.iter().filter(|word| trimmed.split_whitespace().any(|of_line| of_line == **word)).count()
+                + usize::from(trimmed.contains('=') && !trimmed.starts_with('#'));
         if shared > best.0 {
             best = (shared, start..start + trimmed.len());
         }
@@ -641,12 +719,20 @@ fn ids(edition: &Edition) -> Vec<String> {
     for (prefix, sheet) in edition.sheets() {
         ids.extend(["tank.name", "tank.about"].map(|id| format!("{prefix}{id}")));
         let is_own = |id: &&str| prefix.is_empty() || !id.starts_with("rule.");
-        ids.extend(sheet.figures().iter().map(|figure| figure.id.as_str()).filter(is_own).map(|id| format!("{prefix}{id}")));
+        ids.extend(
+            sheet
+                .figures()
+                .iter()
+                .map(|figure| figure.id.as_str())
+                .filter(is_own)
+                .map(|id| format!("{prefix}{id}")),
+        );
     }
     ids
 }
 
-/// What the templates can name, as nested maps: the running tank's figures as marks, all else as it is printed.
+/// What the templates can name, as nested maps: the running tank's figures as marks, all else as it is
+/// printed.
 fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
     let mut values = Map::new();
     insert(&mut values, "club.name", Value::normal_string(&edition.club.name));
@@ -661,7 +747,8 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
         // The rules are the same for every tank.
         for figure in sheet.figures().iter().filter(|figure| !figure.id.starts_with("rule.")) {
             let id = format!("{prefix}{}", figure.id);
-            let line = ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), address(page), anchor(&id)));
+            let line =
+                ledger_page.map(|page| format!("{}{}#{}", "../".repeat(depth), address(page), anchor(&id)));
             let value = match &figure.value {
                 FigureValue::Words(_) => Value::normal_string(&figure.text()),
                 _ => Value::safe_string(&medium.figure(figure, &prefix, line.as_deref())),

@@ -1,4 +1,5 @@
-//! The care calendar against `tests/independent/calendar.csv` and two independent libraries: `icalendar` reads it, `rrule` works its dates out.
+//! The care calendar against `tests/independent/calendar.csv` and two independent libraries: `icalendar`
+//! reads it, `rrule` works its dates out.
 
 use icalendar::parser::{read_calendar, unfold};
 use reckoner_calc::formulas::calendar::{Date, Repeat};
@@ -42,8 +43,12 @@ fn no_month_is_skipped() {
         for months in [1_u32, 2, 3] {
             let (start, repeat) = Repeat::of(parse(&format!("{months} months")).unwrap(), date(first));
             let found = dates(&start.to_string().replace('-', ""), &recurrence(repeat), 25);
-            let month = |date: &str| date[..4].parse::<u32>().unwrap() * 12 + date[4..6].parse::<u32>().unwrap();
-            assert!(found.windows(2).all(|pair| month(&pair[1]) - month(&pair[0]) == months), "{first} every {months}: {found:?}");
+            let month =
+                |date: &str| date[..4].parse::<u32>().unwrap() * 12 + date[4..6].parse::<u32>().unwrap();
+            assert!(
+                found.windows(2).all(|pair| month(&pair[1]) - month(&pair[0]) == months),
+                "{first} every {months}: {found:?}"
+            );
         }
     }
 }
@@ -64,10 +69,11 @@ fn another_library_reads_the_calendar_and_finds_what_was_written() {
     let read = read_calendar(&unfolded).unwrap();
     let events: Vec<_> = read.components.iter().filter(|component| component.name == "VEVENT").collect();
     // One for each care, but for the daily look and the test of a battery that this tank does not have.
-    let cares = rules
-        .all
-        .iter()
-        .filter(|rule| ["wipe", "acid_bath", "wear_parts", "residual_current_test"].iter().any(|care| rule.id == format!("upkeep.{care}")));
+    let cares = rules.all.iter().filter(|rule| {
+        ["wipe", "acid_bath", "wear_parts", "residual_current_test"]
+            .iter()
+            .any(|care| rule.id == format!("upkeep.{care}"))
+    });
     let cares: Vec<_> = cares.collect();
     assert_eq!(events.len(), cares.len());
     let mut uids = Vec::new();

@@ -1,4 +1,5 @@
-//! Every formula against values that others reckoned, mostly with a library that shares no line with ours: one module for each topic.
+//! Every formula against values that others reckoned, mostly with a library that shares no line with ours:
+//! one module for each topic.
 
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 

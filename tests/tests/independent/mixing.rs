@@ -8,7 +8,8 @@ use uom::si::f64::{Frequency, Time};
 #[test]
 fn levenspiel_1999_stirred_tank() {
     for row in independent("mixing").rows() {
-        let (turnover, time) = (Frequency::from_si(row.number("n") / 3600.0), Time::from_si(row.number("t") * 3600.0));
+        let (turnover, time) =
+            (Frequency::from_si(row.number("n") / 3600.0), Time::from_si(row.number("t") * 3600.0));
         let passed = mixing::share_passed(turnover, time).unwrap();
         assert_within("share passed", passed.0, row.number("passed"), 1e-10, "ten printed digits");
         assert_within("share left", 1.0 - passed.0, row.number("left"), 1e-10, "ten printed digits");

@@ -50,7 +50,11 @@ fn gsw_solubility_differs_by_its_temperature_scale_only() {
             "0.007 °C at 30 °C, by the scale of 1968",
         );
         // Fed the same temperature, both are the same to the last printed digit.
-        assert_printed("solubility at t68", micromoles(water(t * 1.00024, salinity), &rules), row.text("gsw"));
+        assert_printed(
+            "solubility at t68",
+            micromoles(water(t * 1.00024, salinity), &rules),
+            row.text("gsw"),
+        );
     }
 }
 
@@ -58,9 +62,22 @@ fn gsw_solubility_differs_by_its_temperature_scale_only() {
 fn benson_krause_1984_mg_per_litre() {
     let rules = rules();
     for row in independent("oxygen_solubility").rows() {
-        let got = oxygen::saturation(water(row.number("t"), row.number("salinity")), &rules).unwrap().si() * 1e3;
-        assert_within("saturation", got, row.number("bk84"), 4e-4 * got, "another formula fitted to the same data");
-        assert_within("saturation", got, row.number("weiss70"), 7e-3 * got, "measurements of an older generation");
+        let got =
+            oxygen::saturation(water(row.number("t"), row.number("salinity")), &rules).unwrap().si() * 1e3;
+        assert_within(
+            "saturation",
+            got,
+            row.number("bk84"),
+            4e-4 * got,
+            "another formula fitted to the same data",
+        );
+        assert_within(
+            "saturation",
+            got,
+            row.number("weiss70"),
+            7e-3 * got,
+            "measurements of an older generation",
+        );
     }
 }
 
@@ -80,7 +97,11 @@ fn wanninkhof_2014_schmidt_and_cole_caraco_1998_still_surface() {
     for row in independent("oxygen_transfer").rows() {
         let t = celsius(row.number("t"));
         assert_printed("Schmidt number", oxygen::schmidt(t, &rules).unwrap(), row.text("schmidt"));
-        assert_printed("still transfer", oxygen::still_transfer(t, &rules).unwrap().si() * 100.0 * 3600.0, row.text("still"));
+        assert_printed(
+            "still transfer",
+            oxygen::still_transfer(t, &rules).unwrap().si() * 100.0 * 3600.0,
+            row.text("still"),
+        );
     }
 }
 
@@ -89,7 +110,8 @@ fn numpy_surface_renewal_with_the_constant_of_read_2012() {
     let rules = rules();
     for row in independent("oxygen_renewal").rows() {
         let power = Power::from_si(row.number("dissipation"));
-        let got = oxygen::stirred_transfer(power, Mass::from_si(1.0), water(row.number("t"), 35.0), &rules).unwrap();
+        let got = oxygen::stirred_transfer(power, Mass::from_si(1.0), water(row.number("t"), 35.0), &rules)
+            .unwrap();
         let want = row.number("transfer");
         assert_within(
             "stirred transfer",
@@ -109,11 +131,17 @@ fn a_sealed_tank_runs_out_when_numpy_says_so() {
             water: Volume::from_si(row.number("water_L") * 1e-3),
             saturation: start,
             start,
-            demand: MassRate::from_si(row.number("area_m2") * row.number("flux_mmol_m2_h") * 31.9988e-6 / 3600.0),
+            demand: MassRate::from_si(
+                row.number("area_m2") * row.number("flux_mmol_m2_h") * 31.9988e-6 / 3600.0,
+            ),
             exchange: VolumeRate::from_si(0.0),
         };
         assert_printed("demand, mg/h", cut.demand.si() * 3600e6, row.text("demand_mg_h"));
-        let Until::Reached(time) = cut.until(MassConcentration::from_si(row.number("level_mg_L") * 1e-3)).unwrap() else { panic!("never") };
+        let Until::Reached(time) =
+            cut.until(MassConcentration::from_si(row.number("level_mg_L") * 1e-3)).unwrap()
+        else {
+            panic!("never")
+        };
         let want = row.number("hours");
         assert_within(
             "hours",
@@ -130,15 +158,26 @@ fn bubbles_and_falling_water_bring_what_numpy_says() {
     let rules = rules();
     for row in independent("oxygen_air").rows() {
         if row.text("what") == "fall" {
-            let taken =
-                oxygen::taken_up_in_a_fall(Length::from_si(row.number("height_m")), celsius(row.number("degrees")), &rules.oxygen).unwrap();
+            let taken = oxygen::taken_up_in_a_fall(
+                Length::from_si(row.number("height_m")),
+                celsius(row.number("degrees")),
+                &rules.oxygen,
+            )
+            .unwrap();
             assert_printed("r of a fall", 1.0 / (1.0 - taken.0), row.text("r"));
         } else {
             let air = VolumeRate::from_si(row.number("air_L_h") * 1e-3 / 3600.0);
             let depth = Length::from_si(row.number("depth_m"));
-            let exchange = oxygen::bubbles(air, depth, Share(row.number("share_per_m")), celsius(26.0), &rules).unwrap();
+            let exchange =
+                oxygen::bubbles(air, depth, Share(row.number("share_per_m")), celsius(26.0), &rules).unwrap();
             let want = row.number("exchange_1_h");
-            assert_within(row.text("what"), exchange.si() * 3600.0 / 0.25, want, 1e-3 * want, "another fit to the oxygen in fresh water");
+            assert_within(
+                row.text("what"),
+                exchange.si() * 3600.0 / 0.25,
+                want,
+                1e-3 * want,
+                "another fit to the oxygen in fresh water",
+            );
         }
     }
 }

@@ -1,7 +1,9 @@
 //! Head lost in pipes and fittings: `tests/independent/return_line_*.csv`.
 
 use reckoner_calc::Rules;
-use reckoner_calc::formulas::return_line::{Fluid, Pipe, elbow, expansion, friction_factor, head_loss, narrowing, reynolds, speed};
+use reckoner_calc::formulas::return_line::{
+    Fluid, Pipe, elbow, expansion, friction_factor, head_loss, narrowing, reynolds, speed,
+};
 use reckoner_calc::quantity::Dimension;
 use reckoner_calc::rules::return_line::ReturnLineRules;
 use reckoner_tests::{Row, assert_within, independent};
@@ -35,7 +37,8 @@ fn fluids_friction_factors() {
     assert_eq!((turbulent, laminar), (99, 3));
 }
 
-/// The explicit formulas of Haaland and of Swamee and Jain, typed in here: neither shares a line with the iteration.
+/// The explicit formulas of Haaland and of Swamee and Jain, typed in here: neither shares a line with the
+/// iteration.
 #[test]
 #[allow(clippy::disallowed_methods, reason = "agreement to a per cent; the last bits do not count")]
 fn explicit_formulas_agree_between_the_rows_of_the_table() {
@@ -46,8 +49,20 @@ fn explicit_formulas_agree_between_the_rows_of_the_table() {
             let f = friction_factor(re, rough, &rules).unwrap();
             let haaland = (-1.8 * (6.9 / re + (rough / 3.7_f64).powf(1.11)).log10()).powi(-2);
             let swamee_jain = 0.25 / (rough / 3.7 + 5.74 / re.powf(0.9)).log10().powi(2);
-            assert_within(&format!("Haaland at {re}, {rough}"), f, haaland, 0.02 * haaland, "its stated agreement");
-            assert_within(&format!("Swamee and Jain at {re}, {rough}"), f, swamee_jain, 0.03 * swamee_jain, "its stated agreement");
+            assert_within(
+                &format!("Haaland at {re}, {rough}"),
+                f,
+                haaland,
+                0.02 * haaland,
+                "its stated agreement",
+            );
+            assert_within(
+                &format!("Swamee and Jain at {re}, {rough}"),
+                f,
+                swamee_jain,
+                0.03 * swamee_jain,
+                "its stated agreement",
+            );
         }
     }
 }
@@ -56,7 +71,10 @@ fn explicit_formulas_agree_between_the_rows_of_the_table() {
 fn fluids_heads_of_return_lines() {
     let rules = rules();
     for row in independent("return_line_heads").rows() {
-        let fluid = Fluid { density: MassDensity::from_si(row.number("rho")), viscosity: DynamicViscosity::from_si(row.number("mu")) };
+        let fluid = Fluid {
+            density: MassDensity::from_si(row.number("rho")),
+            viscosity: DynamicViscosity::from_si(row.number("mu")),
+        };
         let flow = VolumeRate::from_si(row.number("Q_l_h") / 3.6e6);
         let pipe = |length: f64, other_fittings: f64| Pipe {
             length: Length::from_si(length),
@@ -67,8 +85,19 @@ fn fluids_heads_of_return_lines() {
         };
         let metre = pipe(1.0, 0.0);
         let near = |column: &str, got: f64| {
-            let what = format!("{column} of {} at {} L/h in {} mm", row.text("fluid"), row.text("Q_l_h"), row.text("ID_mm"));
-            assert_within(&what, got, row.number(column), 1e-8 * row.number(column), "the library prints ten digits");
+            let what = format!(
+                "{column} of {} at {} L/h in {} mm",
+                row.text("fluid"),
+                row.text("Q_l_h"),
+                row.text("ID_mm")
+            );
+            assert_within(
+                &what,
+                got,
+                row.number(column),
+                1e-8 * row.number(column),
+                "the library prints ten digits",
+            );
         };
         near("v_m_s", speed(flow, metre.bore).unwrap().si());
         near("Re", reynolds(flow, metre.bore, fluid).unwrap());
@@ -86,7 +115,9 @@ fn fluids_losses_in_fittings() {
         "exit_normal" => rules.exit.si(),
         "sudden_contraction" => narrowing(row.number("small_mm") / row.number("large_mm"), &rules).unwrap(),
         "sudden_expansion" => expansion(row.number("small_mm") / row.number("large_mm")).unwrap(),
-        "elbow90_threaded_standard" => elbow(row.number("Re"), Length::from_si(row.number("small_mm") * 1e-3), &rules).unwrap(),
+        "elbow90_threaded_standard" => {
+            elbow(row.number("Re"), Length::from_si(row.number("small_mm") * 1e-3), &rules).unwrap()
+        }
         other => panic!("unknown fitting {other}"),
     };
     for row in independent("return_line_fittings").rows() {
@@ -102,5 +133,11 @@ fn fluids_losses_in_fittings() {
 /// A pipe that leaves a wide sump is a narrowing from a bore without end: the sharp entrance.
 #[test]
 fn fluids_sharp_entrance_is_the_limit_of_a_narrowing() {
-    assert_within("narrowing from a wide sump", narrowing(0.0, &rules()).unwrap(), 0.57, 0.005, "half the last printed digit");
+    assert_within(
+        "narrowing from a wide sump",
+        narrowing(0.0, &rules()).unwrap(),
+        0.57,
+        0.005,
+        "half the last printed digit",
+    );
 }

@@ -50,8 +50,8 @@ fn numpy_table_of_soulsby_1997_is_met_over_its_whole_range() {
     }
 }
 
-/// Brownlie's curve lies 25 % above Soulsby's at 0.1 mm, 4 to 11 % above from 0.2 to 2 mm and 2 to 4 % below at 5 mm, as the technical
-/// note finds for its water; other waters shift the sizes a little.
+/// Brownlie's curve lies 25 % above Soulsby's at 0.1 mm, 4 to 11 % above from 0.2 to 2 mm and 2 to 4 % below
+/// at 5 mm, as the technical note finds for its water; other waters shift the sizes a little.
 #[test]
 fn brownlie_1981_lies_within_the_stated_band() {
     let rules = rules();
@@ -73,8 +73,9 @@ fn brownlie_1981_lies_within_the_stated_band() {
     }
 }
 
-/// Parker et al. (2003) take half of Brownlie's stress, and speeds go as the root of stress: the low end of the rules' band lies below
-/// all of theirs, by what the lighter grains of coral take off, and the high end above Brownlie's.
+/// Parker et al. (2003) take half of Brownlie's stress, and speeds go as the root of stress: the low end of
+/// the rules' band lies below all of theirs, by what the lighter grains of coral take off, and the high end
+/// above Brownlie's.
 #[test]
 fn parker_2003_speeds_lie_inside_the_band() {
     let band = rules().band;

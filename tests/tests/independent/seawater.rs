@@ -1,4 +1,5 @@
-//! Density, viscosity and specific gravity of seawater: `tests/independent/seawater_*.csv`, and the library `gsw`.
+//! Density, viscosity and specific gravity of seawater: `tests/independent/seawater_*.csv`, and the library
+//! `gsw`.
 
 use gsw::conversions::{ct_from_pt, sr_from_sp};
 use reckoner_calc::Rules;
@@ -21,7 +22,8 @@ pub(crate) fn celsius(degrees: f64) -> ThermodynamicTemperature {
 fn eos_80_in_another_library_agrees_over_the_whole_range() {
     let rules = rules();
     for row in independent("seawater_density").rows() {
-        let got = seawater::density(Salinity(row.number("salinity")), celsius(row.number("t")), &rules).unwrap();
+        let got =
+            seawater::density(Salinity(row.number("salinity")), celsius(row.number("t")), &rules).unwrap();
         assert_printed("density", got.si(), row.text("eos80"));
     }
 }
@@ -30,8 +32,15 @@ fn eos_80_in_another_library_agrees_over_the_whole_range() {
 fn teos_10_density_differs_by_no_more_than_the_two_standards_do() {
     let rules = rules();
     for row in independent("seawater_density").rows() {
-        let got = seawater::density(Salinity(row.number("salinity")), celsius(row.number("t")), &rules).unwrap();
-        assert_within("density", got.si(), row.number("teos10"), 0.01, "EOS-80 and TEOS-10 are two standards");
+        let got =
+            seawater::density(Salinity(row.number("salinity")), celsius(row.number("t")), &rules).unwrap();
+        assert_within(
+            "density",
+            got.si(),
+            row.number("teos10"),
+            0.01,
+            "EOS-80 and TEOS-10 are two standards",
+        );
     }
 }
 
@@ -46,7 +55,8 @@ fn gsw_density_over_every_salinity_and_temperature() {
             let conservative = ct_from_pt(absolute, degrees).unwrap();
             let want = gsw::volume::rho(absolute, conservative, 0.0).unwrap();
             let got = seawater::density(Salinity(salinity), celsius(degrees), &rules).unwrap();
-            // Where tanks are, the standards differ by 0.006 kg/m³ at most; farthest in the coldest, saltiest corner.
+            // Where tanks are, the standards differ by 0.006 kg/m³ at most; farthest in the coldest, saltiest
+            // corner.
             let in_a_tank = salinity >= 20.0 && (15.0..=35.0).contains(&degrees);
             let tolerance = if in_a_tank { 0.006 } else { 0.012 };
             let reason = "EOS-80 and TEOS-10 are two standards";
@@ -59,13 +69,21 @@ fn gsw_density_over_every_salinity_and_temperature() {
 fn eos_80_specific_gravity_in_five_conventions() {
     let rules = rules();
     for row in independent("seawater_gravity").rows() {
-        let convention = Convention { sample: celsius(row.number("sample")), water: celsius(row.number("water")) };
+        let convention =
+            Convention { sample: celsius(row.number("sample")), water: celsius(row.number("water")) };
         if row.text("direction") == "sg_from_s" {
-            let got = seawater::specific_gravity(Salinity(row.number("salinity")), convention, &rules).unwrap();
+            let got =
+                seawater::specific_gravity(Salinity(row.number("salinity")), convention, &rules).unwrap();
             assert_printed("specific gravity", got.0, row.text("gravity"));
         } else {
             let got = seawater::salinity(SpecificGravity(row.number("gravity")), convention, &rules).unwrap();
-            assert_within("salinity", got.0, row.number("salinity"), 1e-6, "the last digits of both root finders");
+            assert_within(
+                "salinity",
+                got.0,
+                row.number("salinity"),
+                1e-6,
+                "the last digits of both root finders",
+            );
         }
     }
 }
@@ -74,7 +92,9 @@ fn eos_80_specific_gravity_in_five_conventions() {
 fn iapws_viscosity_of_standard_seawater() {
     let rules = rules();
     for row in independent("seawater_viscosity").rows() {
-        let got = seawater::kinematic_viscosity(Salinity(35.0), celsius(row.number("t")), &rules).unwrap().si() * 1e6;
+        let got =
+            seawater::kinematic_viscosity(Salinity(35.0), celsius(row.number("t")), &rules).unwrap().si()
+                * 1e6;
         let reason = "what the two fits of pure water's viscosity differ by";
         assert_within(row.text("t"), got, row.number("iapws"), 5e-4 * got, reason);
     }

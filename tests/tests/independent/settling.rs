@@ -14,7 +14,8 @@ fn rules() -> SettlingRules {
 
 fn grains(size_mm: f64, density: f64, water: f64, viscosity: f64) -> Grains {
     let (density, water) = (MassDensity::from_si(density), MassDensity::from_si(water));
-    Grains::new(Length::from_si(size_mm * 1e-3), density, water, KinematicViscosity::from_si(viscosity)).unwrap()
+    Grains::new(Length::from_si(size_mm * 1e-3), density, water, KinematicViscosity::from_si(viscosity))
+        .unwrap()
 }
 
 #[test]
@@ -45,7 +46,13 @@ fn fluids_drag_law_of_balls_agrees_within_what_the_simple_equation_can() {
         let ball = ferguson_church(&grains, Shape::Ball, &rules).si();
         let what = format!("{} at {} mm", row.text("case"), row.text("d_mm"));
         let want = number("fluids_sphere_m_s");
-        assert_within(&what, ball, want, 0.26 * want, "the equation is loose in the middle range, 24 % at 0.5 mm in fresh water");
+        assert_within(
+            &what,
+            ball,
+            want,
+            0.26 * want,
+            "the equation is loose in the middle range, 24 % at 0.5 mm in fresh water",
+        );
     }
 }
 
@@ -57,7 +64,13 @@ fn stokes_is_the_limit_of_fine_grains() {
         let grains = grains(number("d_mm"), number("rho_s"), number("rho"), number("nu"));
         let want = number("stokes_m_s");
         let got = ferguson_church(&grains, Shape::Ball, &rules).si();
-        assert_within(row.text("case"), got, want, 0.05 * want, "5 % at 0.05 mm, where inertia begins to count");
+        assert_within(
+            row.text("case"),
+            got,
+            want,
+            0.05 * want,
+            "5 % at 0.05 mm, where inertia begins to count",
+        );
     }
 }
 
@@ -69,6 +82,12 @@ fn soulsby_and_ferguson_church_agree_on_natural_sand() {
         let grains = grains(number("d_mm"), number("rho_s"), number("rho"), number("nu"));
         let want = number("fc_18_1.0_m_s");
         let what = format!("{} at {} mm", row.text("case"), row.text("d_mm"));
-        assert_within(&what, soulsby(grains, &rules).si(), want, 0.15 * want, "two fits to scattered measurements");
+        assert_within(
+            &what,
+            soulsby(grains, &rules).si(),
+            want,
+            0.15 * want,
+            "two fits to scattered measurements",
+        );
     }
 }

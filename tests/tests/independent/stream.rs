@@ -14,11 +14,18 @@ fn scipy_streams_slow_as_computed() {
     for row in independent("stream").rows() {
         let outlet = match row.text("kind") {
             "round" => Outlet::Round { diameter: Length::from_si(size) },
-            "slot" => Outlet::Slot { height: Length::from_si(size), length: Length::from_si(size * row.number("aspect")) },
+            "slot" => Outlet::Slot {
+                height: Length::from_si(size),
+                length: Length::from_si(size * row.number("aspect")),
+            },
             other => panic!("unknown kind {other}"),
         };
         let stream = Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(1.0), laws).unwrap();
         let got = stream.speed_at(Length::from_si(size * row.number("distance"))).unwrap().si();
-        assert_printed(&format!("{} {} at {}", row.text("kind"), row.text("aspect"), row.text("distance")), got, row.text("speed"));
+        assert_printed(
+            &format!("{} {} at {}", row.text("kind"), row.text("aspect"), row.text("distance")),
+            got,
+            row.text("speed"),
+        );
     }
 }

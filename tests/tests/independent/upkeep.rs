@@ -37,16 +37,28 @@ fn molmass_stoichiometry_of_descaling() {
             other => panic!("unknown acid {other}"),
         };
         let got = scale.unwrap().si();
-        assert_within(row.text("acid"), got, row.number("scale"), 1e-5, "molar masses rounded to 0.001 g/mol");
+        assert_within(
+            row.text("acid"),
+            got,
+            row.number("scale"),
+            1e-5,
+            "molar masses rounded to 0.001 g/mol",
+        );
     }
 }
 
-/// At 4 g of acetic acid in 100 mL, the floor of FDA compliance policy guide 525.825, a litre of vinegar dissolves 33.3 g:
-/// computed outside this project with molmass 2026.1.8 as 3.333339939 g in 100 mL.
+/// At 4 g of acetic acid in 100 mL, the floor of FDA compliance policy guide 525.825, a litre of vinegar
+/// dissolves 33.3 g: computed outside this project with molmass 2026.1.8 as 3.333339939 g in 100 mL.
 #[test]
 fn fda_525_825_vinegar_dissolves_its_share() {
     let rules = Rules::compiled_in().unwrap().upkeep;
     let vinegar = Volume::from_si(0.01);
     let for_each_litre = vinegar_scale(vinegar, &rules).unwrap().si() / vinegar.si();
-    assert_within("scale, g in 100 mL of vinegar", for_each_litre * 0.1, 3.333339939, 1e-4, "molar masses rounded to 0.001 g/mol");
+    assert_within(
+        "scale, g in 100 mL of vinegar",
+        for_each_litre * 0.1,
+        3.333339939,
+        1e-4,
+        "molar masses rounded to 0.001 g/mol",
+    );
 }

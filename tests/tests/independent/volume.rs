@@ -10,7 +10,8 @@ fn numpy_worked_tanks_weigh_the_same() {
     for row in independent("volume").rows() {
         let metres = |column: &str, scale: f64| Length::from_si(row.number(column) * scale);
         let plan = Plan::Box { length: metres("length_m", 1.0), width: metres("width_m", 1.0) };
-        let glass = Glass::new(plan, metres("height_m", 1.0), metres("pane_mm", 1e-3), Length::from_si(0.03)).unwrap();
+        let glass = Glass::new(plan, metres("height_m", 1.0), metres("pane_mm", 1e-3), Length::from_si(0.03))
+            .unwrap();
         let panes = glass.mass(MassDensity::from_si(2500.0));
         let water = glass.filled() * MassDensity::from_si(1023.34);
         assert_printed("glass", panes.si(), row.text("glass_kg"));

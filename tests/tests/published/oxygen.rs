@@ -29,7 +29,11 @@ fn millimoles_an_hour(grams: f64, degrees: f64, rules: &Rules) -> f64 {
 
 #[test]
 fn garcia_gordon_1992_check_value() {
-    assert_printed("solubility at 10 °C and salinity 35, µmol/kg", micromoles(water(10.0, 35.0), &rules()), "274.610");
+    assert_printed(
+        "solubility at 10 °C and salinity 35, µmol/kg",
+        micromoles(water(10.0, 35.0), &rules()),
+        "274.610",
+    );
 }
 
 #[test]
@@ -39,7 +43,13 @@ fn clarke_johnston_1999_abstract() {
     let ratio = fifty_grams(30.0) / fifty_grams(0.0);
     assert_printed("a tropical fish at 30 °C over a polar one at 0 °C", ratio, "6");
     // Three steps of ten degrees: the cube of Q10.
-    assert_within("cube of Q10", ratio, 1.83 * 1.83 * 1.83, 3.0 * 1.83 * 1.83 * 0.005, "half the last printed digit of 1.83");
+    assert_within(
+        "cube of Q10",
+        ratio,
+        1.83 * 1.83 * 1.83,
+        3.0 * 1.83 * 1.83 * 0.005,
+        "half the last printed digit of 1.83",
+    );
     // Thirty-two times the mass is exactly sixteen times the breathing when the exponent is 0.80.
     let growth = millimoles_an_hour(320.0, 25.0, &rules) / millimoles_an_hour(10.0, 25.0, &rules);
     assert_within("exponent of mass", growth, 16.0, 1e-9, "the exponent is given as 0.80");
@@ -72,23 +82,47 @@ fn a_reef_its_sand_and_its_rock_take_up_what_was_measured() {
     let slope = milligrams(oxygen::reef(metre, there, &rules).unwrap());
     assert_within("reef slope", slope, milligrams_by_area("reef slope"), 1e-6 * slope, "the same rate");
     let sand = oxygen::sand_and_rock_breathing(metre, Mass::default(), there, &rules).unwrap();
-    assert_within("sand, usual", milligrams(sand.low), milligrams_by_area("sand usual"), 1e-6, "the same rate");
+    assert_within(
+        "sand, usual",
+        milligrams(sand.low),
+        milligrams_by_area("sand usual"),
+        1e-6,
+        "the same rate",
+    );
     assert_within("sand, fed", milligrams(sand.high), milligrams_by_area("sand fed"), 1e-6, "the same rate");
     let rock = oxygen::sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there, &rules).unwrap();
     let by_area = |rate: MassRate, surface: Area| milligrams(rate) / surface.si();
-    assert_within("rubble, usual", by_area(rock.low, rules.rock_surface.low), milligrams_by_area("rubble usual"), 1e-6, "the same rate");
-    assert_within("rubble, fed", by_area(rock.high, rules.rock_surface.high), milligrams_by_area("rubble fed"), 1e-6, "the same rate");
+    assert_within(
+        "rubble, usual",
+        by_area(rock.low, rules.rock_surface.low),
+        milligrams_by_area("rubble usual"),
+        1e-6,
+        "the same rate",
+    );
+    assert_within(
+        "rubble, fed",
+        by_area(rock.high, rules.rock_surface.high),
+        milligrams_by_area("rubble fed"),
+        1e-6,
+        "the same rate",
+    );
 }
 
-/// What we count at the worst under stony corals is what whole reefs breathe: from the slope up to the busiest flats.
+/// What we count at the worst under stony corals is what whole reefs breathe: from the slope up to the
+/// busiest flats.
 #[test]
 fn the_worst_of_stony_corals_lies_among_measured_reefs() {
     let (kinds, rules) = (rules().livestock, rules().oxygen);
     let (slope, flats) = (milligrams_by_area("reef slope"), milligrams_by_area("reef flats high"));
     assert!(milligrams_by_area("reef flats low") < flats);
     for kind in kinds.iter().filter(|kind| kind.is_stony()) {
-        let worst = oxygen::reef_breathing(Area::from_si(1.0), kind, *rules.night_temperature, &rules).unwrap().high;
-        assert!((slope * (1.0 - 1e-9)..=flats).contains(&milligrams(worst)), "{kind:?}: {} mg/h", milligrams(worst));
+        let worst =
+            oxygen::reef_breathing(Area::from_si(1.0), kind, *rules.night_temperature, &rules).unwrap().high;
+        assert!(
+            (slope * (1.0 - 1e-9)..=flats).contains(&milligrams(worst)),
+            "{kind:?}: {} mg/h",
+            milligrams(worst)
+        );
     }
 }
 
@@ -97,8 +131,18 @@ fn the_worst_of_stony_corals_lies_among_measured_reefs() {
 fn warmth_drives_no_less_than_one_coral_showed() {
     let rules = rules().oxygen;
     let at = |degrees| oxygen::warmth(celsius(degrees), *rules.night_temperature, &rules).unwrap().si();
-    let measured = published("oxygen_night").rows().find(|row| row.text("what").starts_with("coral at")).unwrap().number("value");
+    let measured = published("oxygen_night")
+        .rows()
+        .find(|row| row.text("what").starts_with("coral at"))
+        .unwrap()
+        .number("value");
     let ours = at(24.0) / at(28.0);
-    assert_within("24 over 28 degrees", ours, measured, 0.05, "one coral; the rule is a round number from memory");
+    assert_within(
+        "24 over 28 degrees",
+        ours,
+        measured,
+        0.05,
+        "one coral; the rule is a round number from memory",
+    );
     assert!(ours <= measured);
 }

@@ -14,7 +14,13 @@ fn assert_affinity(row: Row<'_>) {
     for (column, got) in [("new_flow", flow), ("new_head", head), ("new_power", power)] {
         let want = row.number(column);
         let what = format!("{} {column} at {new} from {speed}", row.text("source"));
-        assert_within(&what, got, want, row.number("tolerance") * want, "relative, as the head of the table says");
+        assert_within(
+            &what,
+            got,
+            want,
+            row.number("tolerance") * want,
+            "relative, as the head of the table says",
+        );
     }
 }
 

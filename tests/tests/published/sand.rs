@@ -34,9 +34,11 @@ fn reckoned(row: Row<'_>, rules: &SandRules) -> f64 {
         "dstar_factor" => grains.dimensionless_size().si() / (row.number("size") * 1e-3),
         "threshold" => grains.threshold(rules).unwrap().si(),
         "threshold_stress" => grains.threshold_stress(rules).unwrap().si(),
-        "friction_velocity" => {
-            friction_velocity(grains.threshold_stress(rules).unwrap(), MassDensity::from_si(row.number("water_density"))).si()
-        }
+        "friction_velocity" => friction_velocity(
+            grains.threshold_stress(rules).unwrap(),
+            MassDensity::from_si(row.number("water_density")),
+        )
+        .si(),
         "depth_mean" => {
             let z0 = metres(row.number("size") * 1e-3 / 12.0);
             depth_mean(Velocity::from_si(0.02), z0, metres(0.4), rules).unwrap().si()
@@ -59,7 +61,13 @@ fn technical_note_on_soulsby_1997_prints_the_same_digits() {
     for row in published("sand_note").rows().filter(|row| row.text("source") == "note") {
         let what = format!("{} at {} mm", row.text("quantity"), row.text("size"));
         if row.text("quantity") == "dstar_factor" {
-            assert_within(&what, reckoned(row, &rules), row.number("printed"), 0.1, "the density ratio is given in six digits");
+            assert_within(
+                &what,
+                reckoned(row, &rules),
+                row.number("printed"),
+                0.1,
+                "the density ratio is given in six digits",
+            );
         } else {
             assert_printed(&what, reckoned(row, &rules), row.text("printed"));
         }

@@ -32,7 +32,9 @@ fn ittc_7_5_02_01_03_viscosity_of_standard_seawater() {
     let table = published("seawater_viscosity");
     assert_eq!(table.rows().count(), 30);
     for row in table.rows() {
-        let got = seawater::kinematic_viscosity(Salinity(35.0), celsius(row.number("t")), &rules).unwrap().si() * 1e6;
+        let got =
+            seawater::kinematic_viscosity(Salinity(35.0), celsius(row.number("t")), &rules).unwrap().si()
+                * 1e6;
         let reason = "what the two fits of pure water's viscosity differ by";
         assert_within(row.text("t"), got, row.number("ittc"), 5e-4 * got, reason);
     }

@@ -14,7 +14,8 @@ fn rules() -> SettlingRules {
 
 fn grains(size_mm: f64, density: f64, water: f64, viscosity: f64) -> Grains {
     let (density, water) = (MassDensity::from_si(density), MassDensity::from_si(water));
-    Grains::new(Length::from_si(size_mm * 1e-3), density, water, KinematicViscosity::from_si(viscosity)).unwrap()
+    Grains::new(Length::from_si(size_mm * 1e-3), density, water, KinematicViscosity::from_si(viscosity))
+        .unwrap()
 }
 
 #[test]
@@ -26,14 +27,16 @@ fn technical_note_on_soulsby_1997_equation_102_prints_the_same_digits() {
     }
 }
 
-/// The abstracts give 0.087, 0.144 and 0.088 m/s for pellets (Vassallo et al. 2006), 0.7 and 1.7 cm/s for the waste of trout (World
-/// Aquaculture Society, abstract 165932), and 0.06, 0.12 and 0.32 Pa for waste on mud, sand and broken rock (Carvajalino-Fernández et
-/// al. 2020).
+/// The abstracts give 0.087, 0.144 and 0.088 m/s for pellets (Vassallo et al. 2006), 0.7 and 1.7 cm/s for the
+/// waste of trout (World Aquaculture Society, abstract 165932), and 0.06, 0.12 and 0.32 Pa for waste on mud,
+/// sand and broken rock (Carvajalino-Fernández et al. 2020).
 #[test]
 fn abstracts_of_vassallo_2006_was_165932_and_carvajalino_2020() {
     let rules = rules();
     let speed = |text| parse::<Velocity>(text).unwrap().si();
-    let same = |what: &str, got: f64, want: f64| assert_within(what, got, want, 1e-12, "the rule is the printed value");
+    let same = |what: &str, got: f64, want: f64| {
+        assert_within(what, got, want, 1e-12, "the rule is the printed value")
+    };
     same("slowest pellet", rules.pellets.low.si(), speed("0.087 m/s"));
     same("fastest pellet", rules.pellets.high.si(), speed("0.144 m/s"));
     same("slowest waste", rules.waste.low.si(), speed("0.7 cm/s"));

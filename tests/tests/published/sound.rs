@@ -7,15 +7,25 @@ use reckoner_tests::{Row, assert_within, published};
 use uom::si::f64::Length;
 
 fn assert_level(row: Row<'_>) {
-    let levels: Vec<_> = row.text("levels").split(';').map(|level| SoundLevel(level.parse().unwrap())).collect();
+    let levels: Vec<_> =
+        row.text("levels").split(';').map(|level| SoundLevel(level.parse().unwrap())).collect();
     let got = match row.text("kind") {
         "sum" => sum(&levels).unwrap(),
         // Only the ratio of the two distances counts, so that the table's own unit can stand for the metre.
-        "distance" => in_the_open(levels[0], Length::from_si(row.number("from")), Length::from_si(row.number("to"))).unwrap(),
+        "distance" => {
+            in_the_open(levels[0], Length::from_si(row.number("from")), Length::from_si(row.number("to")))
+                .unwrap()
+        }
         other => panic!("unknown kind {other}"),
     };
     let what = format!("{} {}", row.text("source"), row.text("levels"));
-    assert_within(&what, got.0, row.number("level"), row.number("tolerance"), "half the last printed digit, or as the row says");
+    assert_within(
+        &what,
+        got.0,
+        row.number("level"),
+        row.number("tolerance"),
+        "half the last printed digit, or as the row says",
+    );
 }
 
 fn assert_rows_of(source: &str, count: usize) {
@@ -53,5 +63,8 @@ fn mpca_guide_to_noise_control() {
 #[test]
 fn who_1999_bedroom_guideline_values() {
     let rules = Rules::compiled_in().unwrap().sound;
-    assert_eq!((*rules.night_level, *rules.night_peak, *rules.evening_level), (SoundLevel(30.0), SoundLevel(45.0), SoundLevel(35.0)));
+    assert_eq!(
+        (*rules.night_level, *rules.night_peak, *rules.evening_level),
+        (SoundLevel(30.0), SoundLevel(45.0), SoundLevel(35.0))
+    );
 }

@@ -29,7 +29,8 @@ fn sebens_1991_2003_korsmeyer_2002_fulton_2004_and_johansen_2007_name_the_speeds
     }
 }
 
-/// The abstracts support "a few to some tens of centimetres a second, by form": no band of ours lies outside what was met or tried.
+/// The abstracts support "a few to some tens of centimetres a second, by form": no band of ours lies outside
+/// what was met or tried.
 #[test]
 fn sebens_bands_stay_near_what_reefs_have() {
     let Rules { livestock, speeds: rules, .. } = Rules::compiled_in().unwrap();

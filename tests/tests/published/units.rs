@@ -16,6 +16,12 @@ fn nist_sp_811_and_hb_44_units_have_their_exact_size() {
         };
         let got = parse_as(kind, row.text("entry")).unwrap().si;
         let want = row.number("si");
-        assert_within(row.text("entry"), got, want, 1e-12 * want, "exact by definition; the last bits are the machine's");
+        assert_within(
+            row.text("entry"),
+            got,
+            want,
+            1e-12 * want,
+            "exact by definition; the last bits are the machine's",
+        );
     }
 }

@@ -12,12 +12,17 @@ fn check_with(pumps: &str) -> Result<Fit, Error> {
 }
 
 fn hung(name: &str, model: &str, wall: &str, height: &str, setting: &str) -> String {
-    format!("[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"{wall}\"\nheight = \"{height}\"\nsetting = \"{setting}\"\n")
+    format!(
+        "[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"{wall}\"\nheight = \"{height}\"\nsetting = \"{setting}\"\n"
+    )
 }
 
 #[test]
 fn flows_at_the_settings_add_up() {
-    let fit = check_with(&(hung("left", "Weir", "left", "30 cm", "32 %") + &hung("right", "Weir", "right", "26 cm", "28 %"))).unwrap();
+    let fit = check_with(
+        &(hung("left", "Weir", "left", "30 cm", "32 %") + &hung("right", "Weir", "right", "26 cm", "28 %")),
+    )
+    .unwrap();
     // 3600 × (0.32 + 0.28), 2 × 3600, and four fifths of that.
     let litres = |text: &str| parse::<VolumeRate>(text).unwrap().si();
     assert!((fit.flow.si() / litres("2160 L/h") - 1.0).abs() < 1e-12);
@@ -42,15 +47,28 @@ fn each_fault_of_a_stream_is_told() {
         let fit = check_with(pump).unwrap();
         fit.streams[0].verdict.faults.iter().map(|fault| fault.words.clone()).collect::<Vec<_>>()
     };
-    assert_eq!(faults(&hung("low", "Weir", "left", "7 cm", "100 %"))[0], "hangs so low that it may lift the sand");
-    assert_eq!(faults(&hung("high", "Weir", "left", "40 cm", "30 %")), ["hangs so high that it may draw air"]);
-    assert_eq!(faults(&hung("short", "Weir", "back", "30 cm", "100 %")), ["may still be too strong when it meets the glass"]);
-    assert_eq!(faults(&hung("slow", "Weir", "left", "30 cm", "5 %")), ["can not be set so low, and runs at its lowest"]);
+    assert_eq!(
+        faults(&hung("low", "Weir", "left", "7 cm", "100 %"))[0],
+        "hangs so low that it may lift the sand"
+    );
+    assert_eq!(
+        faults(&hung("high", "Weir", "left", "40 cm", "30 %")),
+        ["hangs so high that it may draw air"]
+    );
+    assert_eq!(
+        faults(&hung("short", "Weir", "back", "30 cm", "100 %")),
+        ["may still be too strong when it meets the glass"]
+    );
+    assert_eq!(
+        faults(&hung("slow", "Weir", "left", "30 cm", "5 %")),
+        ["can not be set so low, and runs at its lowest"]
+    );
 }
 
 #[test]
 fn a_stream_that_leaves_no_calm_part_is_told() {
-    // 1800 L/h through 40 mm leave at 40 cm/s and have slowed to 15 cm/s only after some 86 of 88 cm, if they are as strong as they may be.
+    // 1800 L/h through 40 mm leave at 40 cm/s and have slowed to 15 cm/s only after some 86 of 88 cm, if they
+    // are as strong as they may be.
     let fit = check_with(&hung("left", "Weir", "left", "30 cm", "50 %")).unwrap();
     assert_eq!(fit.streams[0].verdict.faults[0].words, "may be too strong on too much of its way");
     assert!(fit.streams[0].verdict.faults[0].is.si > 0.8 * 0.884 && fit.streams[0].verdict.calm_beside);
@@ -61,11 +79,19 @@ fn a_stream_that_leaves_no_calm_part_is_told() {
 
 #[test]
 fn a_magnet_that_does_not_hold_is_told() {
-    let catalogue = Catalogue::read("pumps.toml", &PUMPS.replace("shaft", "largest_pane = \"6 mm\"\nshaft")).unwrap();
-    let tank =
-        Tank::read("t.toml", &format!("{HEAD}{}", hung("left", "Weir", "left", "30 cm", "30 %")), &Rules::compiled_in().unwrap()).unwrap();
+    let catalogue =
+        Catalogue::read("pumps.toml", &PUMPS.replace("shaft", "largest_pane = \"6 mm\"\nshaft")).unwrap();
+    let tank = Tank::read(
+        "t.toml",
+        &format!("{HEAD}{}", hung("left", "Weir", "left", "30 cm", "30 %")),
+        &Rules::compiled_in().unwrap(),
+    )
+    .unwrap();
     let fit = check(&Rules::compiled_in().unwrap(), &catalogue, &tank).unwrap().unwrap();
-    assert_eq!(fit.streams[0].verdict.faults[0].words, "has magnets that do not hold through panes of this thickness");
+    assert_eq!(
+        fit.streams[0].verdict.faults[0].words,
+        "has magnets that do not hold through panes of this thickness"
+    );
 }
 
 #[test]
@@ -89,18 +115,32 @@ fn a_verdict_says_what_to_do_and_doing_it_helps() {
     let one = |pump: &str| check_with(pump).unwrap().streams.remove(0);
     let strong = one(&hung("left", "Weir", "left", "30 cm", "90 %"));
     let remedy = strong.verdict.remedy.clone().unwrap();
-    let percent: u32 = remedy.strip_prefix("turn it down to ").unwrap().trim_end_matches("\u{a0}%").parse().unwrap();
-    let at = |percent: u32| one(&hung("left", "Weir", "left", "30 cm", &format!("{percent} %"))).verdict.faults.len();
+    let percent: u32 =
+        remedy.strip_prefix("turn it down to ").unwrap().trim_end_matches("\u{a0}%").parse().unwrap();
+    let at = |percent: u32| {
+        one(&hung("left", "Weir", "left", "30 cm", &format!("{percent} %"))).verdict.faults.len()
+    };
     assert_eq!((at(percent), at(percent + 1)), (0, 1), "{remedy}");
     // Where it hangs no higher setting is safe above the sand, and none at all on the floor.
     let near = one(&hung("near", "Weir", "left", "9 cm", "100 %"));
-    assert!(near.verdict.remedy.as_deref().is_some_and(|words| words.starts_with("turn it down to ")), "{near:?}");
-    assert_eq!(one(&hung("floor", "Weir", "left", "4 cm", "20 %")).verdict.remedy.as_deref(), Some("hang it higher"));
+    assert!(
+        near.verdict.remedy.as_deref().is_some_and(|words| words.starts_with("turn it down to ")),
+        "{near:?}"
+    );
+    assert_eq!(
+        one(&hung("floor", "Weir", "left", "4 cm", "20 %")).verdict.remedy.as_deref(),
+        Some("hang it higher")
+    );
     // A pump with one speed can only be turned away.
     let fixed = PUMPS.replace("round-controllable", "round-fixed").replace("lowest_setting = \"20 %\"\n", "");
     let catalogue = Catalogue::read("pumps.toml", &fixed).unwrap();
     let rules = Rules::compiled_in().unwrap();
-    let tank = Tank::read("t.toml", &format!("{HEAD}{}", hung("only", "Weir", "left", "30 cm", "100 %")), &rules).unwrap();
+    let tank =
+        Tank::read("t.toml", &format!("{HEAD}{}", hung("only", "Weir", "left", "30 cm", "100 %")), &rules)
+            .unwrap();
     let fit = check(&rules, &catalogue, &tank).unwrap().unwrap();
-    assert!(fit.streams[0].verdict.remedy.as_deref().is_some_and(|words| words.starts_with("it has one speed")), "{fit:?}");
+    assert!(
+        fit.streams[0].verdict.remedy.as_deref().is_some_and(|words| words.starts_with("it has one speed")),
+        "{fit:?}"
+    );
 }

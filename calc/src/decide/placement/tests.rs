@@ -68,7 +68,8 @@ fn the_sand_bounds_the_height_from_below_and_the_surface_from_above() {
     let (bare, sandy) = (tank(""), tank("[sand]\ndepth = \"3 cm\"\ngrain = \"0.3 mm\""));
     let spot = Spot { wall: Wall::Left, along: Share(0.5) };
     let pump = round("3000 L/h");
-    let on = |tank: &Tank| Room::new(&rules, tank).unwrap().place(&pump, Share(0.6), spot, Among::Others).unwrap();
+    let on =
+        |tank: &Tank| Room::new(&rules, tank).unwrap().place(&pump, Share(0.6), spot, Among::Others).unwrap();
     let (on_glass, on_sand) = (on(&bare), on(&sandy));
     assert!((on_glass.heights.low.si() - 0.02).abs() < 1e-12, "half an opening of 4 cm");
     assert!(on_sand.heights.low.si() > 0.03 + 0.05, "the bed, and the height at which the speed is told");
@@ -84,7 +85,9 @@ fn a_pump_that_lifts_the_sand_from_any_height_is_refused_with_the_way_out() {
     let rules = Rules::compiled_in().unwrap();
     let tank = tank("[sand]\ndepth = \"25 cm\"\ngrain = \"0.2 mm\"");
     let room = Room::new(&rules, &tank).unwrap();
-    let error = room.place(&round("8000 L/h"), Share(1.0), Spot { wall: Wall::Left, along: Share(0.5) }, Among::Nobody).unwrap_err();
+    let error = room
+        .place(&round("8000 L/h"), Share(1.0), Spot { wall: Wall::Left, along: Share(0.5) }, Among::Nobody)
+        .unwrap_err();
     assert!(error.to_string().contains("turn it down"));
 }
 
@@ -96,7 +99,9 @@ fn sand_without_depth_is_a_bare_floor() {
         sand.depth = Length::default();
     }
     let spot = Spot { wall: Wall::Left, along: Share(0.5) };
-    let on = |tank: &Tank| Room::new(&rules, tank).unwrap().place(&round("3000 L/h"), Share(0.6), spot, Among::Others).unwrap();
+    let on = |tank: &Tank| {
+        Room::new(&rules, tank).unwrap().place(&round("3000 L/h"), Share(0.6), spot, Among::Others).unwrap()
+    };
     assert_eq!(on(&tank), on(&bare));
 }
 
@@ -115,7 +120,9 @@ fn every_number_of_pumps_finds_as_many_different_spots() {
 
 /// A tank that stands or is built otherwise.
 fn other(glass: &str, more: &str) -> Tank {
-    let text = format!("name = \"T\"\n[glass]\n{glass}\nheight = \"50 cm\"\npane = \"8 mm\"\n{more}\n[livestock]\nnow = \"soft\"\n");
+    let text = format!(
+        "name = \"T\"\n[glass]\n{glass}\nheight = \"50 cm\"\npane = \"8 mm\"\n{more}\n[livestock]\nnow = \"soft\"\n"
+    );
     Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
@@ -124,10 +131,15 @@ const LONG: &str = "shape = \"box\"\nlength = \"120 cm\"\nwidth = \"50 cm\"";
 #[test]
 fn a_pair_never_hangs_level_nor_blows_head_on() {
     let rules = Rules::compiled_in().unwrap();
-    for glass in [LONG, "shape = \"cylinder\"\ndiameter = \"60 cm\"", "shape = \"hexagon\"\nacross = \"60 cm\""] {
-        for more in
-            ["", "[stand]\nplace = \"room_divider\"", "[rear_chamber]\ndepth = \"12 cm\"", "[sand]\ndepth = \"4 cm\"\ngrain = \"0.4 mm\""]
-        {
+    for glass in
+        [LONG, "shape = \"cylinder\"\ndiameter = \"60 cm\"", "shape = \"hexagon\"\nacross = \"60 cm\""]
+    {
+        for more in [
+            "",
+            "[stand]\nplace = \"room_divider\"",
+            "[rear_chamber]\ndepth = \"12 cm\"",
+            "[sand]\ndepth = \"4 cm\"\ngrain = \"0.4 mm\"",
+        ] {
             let tank = other(glass, more);
             let room = Room::new(&rules, &tank).unwrap();
             for count in 2..=6 {
@@ -138,7 +150,10 @@ fn a_pair_never_hangs_level_nor_blows_head_on() {
                     .collect();
                 for (at, one) in places.iter().enumerate() {
                     for other in &places[..at] {
-                        let facing = matches!((one.spot.wall, other.spot.wall), (Wall::Left, Wall::Right) | (Wall::Right, Wall::Left));
+                        let facing = matches!(
+                            (one.spot.wall, other.spot.wall),
+                            (Wall::Left, Wall::Right) | (Wall::Right, Wall::Left)
+                        );
                         let beside = one.spot.wall == other.spot.wall;
                         if facing && (one.spot.along.0 - other.spot.along.0).abs() < 0.1 || beside {
                             let apart = (one.course.from.z - other.course.from.z).si().abs();
@@ -164,7 +179,10 @@ fn a_pump_by_itself_hangs_just_as_high_as_the_rule_says() {
     let tank = other(LONG, "");
     let room = Room::new(&rules, &tank).unwrap();
     let place = room.place(&round("2400 L/h"), Share(0.4), room.spots(1)[0], Among::pumps(1)).unwrap();
-    assert!(((place.course.from.z / tank.glass.water_height()).si() - rules.placement.height_share.0).abs() < 1e-12);
+    assert!(
+        ((place.course.from.z / tank.glass.water_height()).si() - rules.placement.height_share.0).abs()
+            < 1e-12
+    );
     let of_two = room.place(&round("2400 L/h"), Share(0.4), room.spots(2)[0], Among::pumps(2)).unwrap();
     assert!((place.course.from.z - of_two.course.from.z).si() > 0.01);
 }
@@ -177,9 +195,18 @@ fn a_room_divider_hangs_its_pumps_on_the_end_at_the_wall_first() {
     let walls = |count| room.spots(count).into_iter().map(|spot| spot.wall).collect::<Vec<_>>();
     assert_eq!(walls(2), [Wall::Left, Wall::Left]);
     assert_eq!(walls(6), [Wall::Left, Wall::Left, Wall::Right, Wall::Right], "nothing on the long panes");
-    let why = |at: usize| room.why(room.place(&round("2400 L/h"), Share(0.3), room.spots(4)[at], Among::Others).unwrap(), Among::Others);
+    let why = |at: usize| {
+        room.why(
+            room.place(&round("2400 L/h"), Share(0.3), room.spots(4)[at], Among::Others).unwrap(),
+            Among::Others,
+        )
+    };
     assert!(why(0).contains("out of sight") && why(0).contains("gap to the wall"), "{}", why(0));
-    assert!(why(2).contains("in sight, because the end at the wall is full") && !why(2).contains("gap"), "{}", why(2));
+    assert!(
+        why(2).contains("in sight, because the end at the wall is full") && !why(2).contains("gap"),
+        "{}",
+        why(2)
+    );
 }
 
 #[test]
@@ -198,7 +225,8 @@ fn in_a_corner_the_outer_halves_at_both_walls_need_a_gap() {
     let tank = other(LONG, "[stand]\nplace = \"in_a_corner\"");
     let room = Room::new(&rules, &tank).unwrap();
     for spot in room.spots(4) {
-        let why = room.why(room.place(&round("2400 L/h"), Share(0.3), spot, Among::Others).unwrap(), Among::Others);
+        let why =
+            room.why(room.place(&round("2400 L/h"), Share(0.3), spot, Among::Others).unwrap(), Among::Others);
         assert_eq!(why.contains("gap to the wall"), spot.wall != Wall::Right, "{spot:?}: {why}");
     }
 }
@@ -207,7 +235,10 @@ fn in_a_corner_the_outer_halves_at_both_walls_need_a_gap() {
 fn a_magnet_holds_up_to_its_largest_pane() {
     let (rules, tank) = (Rules::compiled_in().unwrap(), tank(""));
     let room = Room::new(&rules, &tank).unwrap();
-    let with = |largest: Option<&str>| PumpModel { largest_pane: largest.map(|text| parse(text).unwrap()), ..round("2400 L/h") };
+    let with = |largest: Option<&str>| PumpModel {
+        largest_pane: largest.map(|text| parse(text).unwrap()),
+        ..round("2400 L/h")
+    };
     assert!(room.holds(&with(Some("8 mm"))) && room.holds(&with(None)) && !room.holds(&with(Some("7.8 mm"))));
     // A pane of 3/4 in is sold as 19 mm, and is 19.05 mm by the inch.
     let mut inches = tank.clone();
@@ -218,26 +249,36 @@ fn a_magnet_holds_up_to_its_largest_pane() {
 /// The setting is told by halving; here every step of the dial is asked.
 #[test]
 fn the_highest_setting_is_the_last_step_that_is_safe() {
-    costly(10, (1000.0..25_000.0_f64, 0.015..0.06_f64, 0.01..0.2_f64, 0.15..3.0_f64), |(litres, outlet, depth, grain)| {
-        let rules = Rules::compiled_in().unwrap();
-        let tank = tank(&format!("[sand]\ndepth = \"{depth:.3} m\"\ngrain = \"{grain:.2} mm\""));
-        let room = Room::new(&rules, &tank).unwrap();
-        let way = room.longest_way();
-        let pump = model(&format!("{litres:.0} L/h"), Outlet::Round { diameter: Length::from_si(outlet) });
-        let Ok(found) = room.highest_setting(&pump, way) else { return Ok(()) };
-        let safe = |setting: f64| {
-            let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(Share(setting)).unwrap();
-            room.lowest(&stream, pump.outlet, way).unwrap() <= room.highest(pump.outlet)
-        };
-        let steps = (0..16).map(|step| 0.2 + 0.05 * f64::from(step)).chain([1.0]);
-        let last = steps.filter(|setting| safe(setting.min(1.0))).fold(None, |_, setting| Some(setting));
-        match (found, last) {
-            (None, None) => {}
-            (Some(found), Some(last)) => prop_assert!((found.0 - last.min(1.0)).abs() < 1e-9, "{found:?} is not {last}"),
-            other => prop_assert!(false, "{other:?}"),
-        }
-        Ok(())
-    });
+    costly(
+        10,
+        (1000.0..25_000.0_f64, 0.015..0.06_f64, 0.01..0.2_f64, 0.15..3.0_f64),
+        |(litres, outlet, depth, grain)| {
+            let rules = Rules::compiled_in().unwrap();
+            let tank = tank(&format!("[sand]\ndepth = \"{depth:.3} m\"\ngrain = \"{grain:.2} mm\""));
+            let room = Room::new(&rules, &tank).unwrap();
+            let way = room.longest_way();
+            let pump =
+                model(&format!("{litres:.0} L/h"), Outlet::Round { diameter: Length::from_si(outlet) });
+            let Ok(found) = room.highest_setting(&pump, way) else { return Ok(()) };
+            let safe = |setting: f64| {
+                let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))
+                    .unwrap()
+                    .at_setting(Share(setting))
+                    .unwrap();
+                room.lowest(&stream, pump.outlet, way).unwrap() <= room.highest(pump.outlet)
+            };
+            let steps = (0..16).map(|step| 0.2 + 0.05 * f64::from(step)).chain([1.0]);
+            let last = steps.filter(|setting| safe(setting.min(1.0))).fold(None, |_, setting| Some(setting));
+            match (found, last) {
+                (None, None) => {}
+                (Some(found), Some(last)) => {
+                    prop_assert!((found.0 - last.min(1.0)).abs() < 1e-9, "{found:?} is not {last}")
+                }
+                other => prop_assert!(false, "{other:?}"),
+            }
+            Ok(())
+        },
+    );
 }
 
 proptest! {}

@@ -110,7 +110,8 @@ impl Items {
             // and not too little at the one at which it just leaves the calm part. One setting serves the
             // whole set.
             for (at, stage) in task.stages.iter().take(2).enumerate() {
-                let at_setting = |setting: f64| part(pump.flow * setting.clamp(pump.lowest, pump.highest), stage.target);
+                let at_setting =
+                    |setting: f64| part(pump.flow * setting.clamp(pump.lowest, pump.highest), stage.target);
                 demands[4 + 2 * at] = at_setting(pump.stream(pumps).reaches(stage));
                 demands[5 + 2 * at] = -at_setting(pump.stream(pumps).bears(stage));
             }
@@ -145,7 +146,9 @@ impl Items {
     /// Whether sums with at best `least` more keep to all demands.
     pub(super) fn may_keep(&self, sums: &Sums, least: &[f64; DEMANDS], more: f64) -> bool {
         let slack = SLACK - 1.0;
-        (0..DEMANDS).all(|at| sums.demands[at] + more * least[at] <= self.limits[at] + slack * (1.0 + sums.demands[at].abs()))
+        (0..DEMANDS).all(|at| {
+            sums.demands[at] + more * least[at] <= self.limits[at] + slack * (1.0 + sums.demands[at].abs())
+        })
     }
 
     /// What a set with these sums is ranked by, at the least.
@@ -176,7 +179,13 @@ impl Group {
     ///
     /// - `worst`: endless while there is no set to compare with; then the bound only asks whether the demands
     ///   can be met together
-    pub(super) fn of(items: &Items, first: usize, among: &[usize], number: usize, worst: f64) -> Option<Self> {
+    pub(super) fn of(
+        items: &Items,
+        first: usize,
+        among: &[usize],
+        number: usize,
+        worst: f64,
+    ) -> Option<Self> {
         let more = (number - 1) as f64;
         let mut least = [f64::INFINITY; DEMANDS];
         for at in among {
@@ -200,11 +209,20 @@ impl Group {
             let height = if bends { items.bend.least(around) } else { 0.0 };
             let slope = if bends { (items.bend.exponent - 1.0) * height / around } else { 0.0 };
             let adds = |sums: &Sums| {
-                let priced: f64 = prices.iter().zip(&sums.demands).map(|(price, demand)| price * demand).sum();
+                let priced: f64 =
+                    prices.iter().zip(&sums.demands).map(|(price, demand)| price * demand).sum();
                 plain * sums.plain - if bends { slope * sums.gain } else { 0.0 } + priced
             };
-            let cheapest = among.iter().map(|at| (*at, adds(&items.items[*at]))).min_by(|(_, one), (_, other)| one.total_cmp(other))?;
-            let owed: f64 = prices.iter().zip(&items.limits).filter(|(price, _)| **price > 0.0).map(|(price, limit)| price * limit).sum();
+            let cheapest = among
+                .iter()
+                .map(|at| (*at, adds(&items.items[*at])))
+                .min_by(|(_, one), (_, other)| one.total_cmp(other))?;
+            let owed: f64 = prices
+                .iter()
+                .zip(&items.limits)
+                .filter(|(price, _)| **price > 0.0)
+                .map(|(price, limit)| price * limit)
+                .sum();
             let start = adds(&held) + height + slope * if bends { around } else { 0.0 } - owed;
             let bound = start + more * cheapest.1;
             let slack = slack_of(unit, start, &prices);
@@ -216,8 +234,10 @@ impl Group {
             }
             // Where each demand stands at the cheapest choice: how steep the bound is along its price.
             let chosen = &items.items[cheapest.0];
-            let steep: [f64; DEMANDS] = std::array::from_fn(|at| held.demands[at] + more * chosen.demands[at] - items.limits[at]);
-            let steep: [f64; DEMANDS] = std::array::from_fn(|at| if prices[at] > 0.0 || steep[at] > 0.0 { steep[at] } else { 0.0 });
+            let steep: [f64; DEMANDS] =
+                std::array::from_fn(|at| held.demands[at] + more * chosen.demands[at] - items.limits[at]);
+            let steep: [f64; DEMANDS] =
+                std::array::from_fn(|at| if prices[at] > 0.0 || steep[at] > 0.0 { steep[at] } else { 0.0 });
             let size: f64 = steep.iter().map(|one| one * one).sum();
             if size <= 0.0 && !bends {
                 break;

@@ -129,7 +129,11 @@ impl Task<'_> {
 
     /// Which of the tank's demands a set misses, and what it would have to be.
     fn lacks(&self, set: &PumpSet) -> Vec<(Demand, Reason)> {
-        let added: Vec<_> = set.models.iter().filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model)).collect();
+        let added: Vec<_> = set
+            .models
+            .iter()
+            .filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model))
+            .collect();
         let pumps: Vec<&Candidate> = self.base.iter().chain(added.iter().copied()).collect();
         let words = self.words();
         let mut lacks = Vec::new();
@@ -149,7 +153,8 @@ impl Task<'_> {
         let told = [set.now.as_ref(), Some(&set.later)].into_iter().flatten();
         let mut told = told.flat_map(|settings| settings.iter().zip(&added));
         let lifts = told.any(|(setting, pump)| setting.0 > pump.highest * SLACK);
-        let runs = |pump: &&Candidate| Candidate { highest: if lifts { 1.0 } else { pump.highest }, ..**pump };
+        let runs =
+            |pump: &&Candidate| Candidate { highest: if lifts { 1.0 } else { pump.highest }, ..**pump };
         let runs: Vec<_> = pumps.iter().map(runs).collect();
         let runs: Vec<_> = runs.iter().collect();
         for (stage, ask) in self.stages.iter().zip(&self.asks.steps) {
@@ -178,11 +183,13 @@ impl Task<'_> {
         }
         if let Some((_, (setting, pump, ask))) = slow {
             let slow = if self.meet[size] { words.lacks_reach_to_meet() } else { words.lacks_reach() };
-            let reached = || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.reached[size]) * setting);
+            let reached =
+                || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.reached[size]) * setting);
             lacks.push((Demand::Reach, Reason::of(slow, reached, || ask.speeds.low)));
         }
         if let Some((_, (setting, pump, ask))) = fast {
-            let near = || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.near_most[size]) * setting);
+            let near =
+                || Velocity::from_si(self.seen(pump).map_or(0.0, |seen| seen.near_most[size]) * setting);
             lacks.push((Demand::Calm, Reason::of(words.lacks_calm(), near, || ask.speeds.high)));
         }
         let is_unlike = |(at, one): (usize, &&Candidate)| {
@@ -210,7 +217,8 @@ impl Task<'_> {
     /// As [`Task::best`].
     pub(crate) fn most_alike(&self, wishes: &Wishes) -> Result<Option<(PumpSet, Reason)>, Error> {
         let Some((_, set)) = self.nearest_by(&[Demand::Alike], wishes)? else { return Ok(None) };
-        let added = set.models.iter().filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model));
+        let added =
+            set.models.iter().filter_map(|model| self.all.iter().find(|candidate| candidate.model == *model));
         let pumps: Vec<_> = self.base.iter().chain(added).collect();
         let reason = self.likeness(&pumps, self.words().most_alike());
         Ok(Some((set, reason)))
@@ -300,7 +308,12 @@ impl Task<'_> {
     ///
     /// # Errors
     /// As [`Task::best`].
-    pub fn ruled_out(&self, model: usize, best: Option<&PumpSet>, wishes: &Wishes) -> Result<Option<Reason>, Error> {
+    pub fn ruled_out(
+        &self,
+        model: usize,
+        best: Option<&PumpSet>,
+        wishes: &Wishes,
+    ) -> Result<Option<Reason>, Error> {
         self.ruled_out_by(model, best.map(Told::of).as_ref(), wishes)
     }
 
@@ -308,7 +321,12 @@ impl Task<'_> {
     ///
     /// # Errors
     /// As [`Task::best`].
-    pub(crate) fn ruled_out_by(&self, model: usize, best: Option<&Told>, wishes: &Wishes) -> Result<Option<Reason>, Error> {
+    pub(crate) fn ruled_out_by(
+        &self,
+        model: usize,
+        best: Option<&Told>,
+        wishes: &Wishes,
+    ) -> Result<Option<Reason>, Error> {
         if best.is_some_and(|best| best.set.models.contains(&model)) {
             return Ok(None);
         }
@@ -317,7 +335,9 @@ impl Task<'_> {
             let sold = &self.rules.turnover.pumps_on_the_market;
             return Ok(Some(Reason::of(words.model_unknown(), || *rated, || sold.high)));
         }
-        let Some(candidate) = self.all.iter().find(|candidate| candidate.model == model) else { return Ok(None) };
+        let Some(candidate) = self.all.iter().find(|candidate| candidate.model == model) else {
+            return Ok(None);
+        };
         if let Some((demand, stage)) = self.alone(candidate) {
             return Ok(Some(self.alone_reason(candidate, demand, stage)));
         }
@@ -325,14 +345,18 @@ impl Task<'_> {
         let mut with = self.clone();
         with.base.push(*candidate);
         with.sift();
-        let Some(theirs) = with.best(wishes, 1)?.into_iter().next() else { return with.no_set_with_it(wishes).map(Some) };
+        let Some(theirs) = with.best(wishes, 1)?.into_iter().next() else {
+            return with.no_set_with_it(wishes).map(Some);
+        };
         let (number, ours) = (theirs.models.len() + 1, best.set.models.len());
         let is_as_cheap = theirs.cost.amount <= best.set.cost.amount;
         let reason = match wishes.rank {
             Rank::Price => Reason::of(words.behind_price(), || theirs.price, || *best.price),
             Rank::Quiet => Reason::of(words.behind_quiet(), || self.heard(&theirs), || *best.sound),
             Rank::Energy => Reason::of(words.behind_energy(), || theirs.power, || *best.power),
-            Rank::Fewest if number != ours => Reason::of(words.behind_fewest(), || count(number), || *best.count),
+            Rank::Fewest if number != ours => {
+                Reason::of(words.behind_fewest(), || count(number), || *best.count)
+            }
             Rank::Cost if is_as_cheap => Reason::of(words.behind_number(), || count(number), || *best.count),
             _ => {
                 let dearer = match self.watt > 0.0 {

@@ -10,7 +10,11 @@ use crate::rules::Rules;
 use crate::tank::{HungPump, Tank};
 
 /// The spots of a set's pumps, the strongest at the ends: with each its setting for later.
-pub(crate) fn spots<'c>(room: &Room<'_>, catalogue: &'c Catalogue, set: &PumpSet) -> Vec<(&'c PumpModel, Share, Spot)> {
+pub(crate) fn spots<'c>(
+    room: &Room<'_>,
+    catalogue: &'c Catalogue,
+    set: &PumpSet,
+) -> Vec<(&'c PumpModel, Share, Spot)> {
     let pumps = set.models.iter().zip(&set.later);
     let mut pumps: Vec<_> = pumps.map(|(model, setting)| (&catalogue.pumps[*model], *setting)).collect();
     let strength = |(pump, setting): &(&PumpModel, Share)| pump.rated_flow.si() * setting.0;

@@ -55,7 +55,9 @@ impl Task<'_> {
 
     /// That at the setting for later its streams are neither too weak nor too strong.
     fn streams_suit(&self, set: &PumpSet, pumps: &[&Candidate]) -> Vec<Reason> {
-        let (Some(stage), Some(ask)) = (self.stages.last(), self.asks.steps.last()) else { return Vec::new() };
+        let (Some(stage), Some(ask)) = (self.stages.last(), self.asks.steps.last()) else {
+            return Vec::new();
+        };
         let size = size_of(pumps.len());
         let with_settings = || pumps.iter().zip(&set.later);
         let slowness = |(pump, setting): &(&&Candidate, &Share)| pump.streams[size].reached * setting.0;

@@ -24,7 +24,16 @@ impl Sums {
         let kept = task.kept;
         let later = task.stages.last().map_or(0.0, |stage| stage.target);
         let setting = common_setting(set, later).unwrap_or(1.0);
-        let mut sums = Sums { full: 0.0, fouled: 0.0, strongest: 0.0, low: 0.0, price: 0.0, cost: 0.0, power: 0.0, loud: 0.0 };
+        let mut sums = Sums {
+            full: 0.0,
+            fouled: 0.0,
+            strongest: 0.0,
+            low: 0.0,
+            price: 0.0,
+            cost: 0.0,
+            power: 0.0,
+            loud: 0.0,
+        };
         let exponent = task.sound_exponent;
         for pump in set {
             let setting = clamped(pump, setting);
@@ -68,7 +77,9 @@ pub(super) fn common_setting(set: &[&Candidate], target: f64) -> Option<f64> {
         let flow = flow_at(set, bend);
         if flow * SLACK >= target {
             return Some(match last {
-                Some((setting, before)) if flow > before => (setting + (bend - setting) * (target - before) / (flow - before)).min(bend),
+                Some((setting, before)) if flow > before => {
+                    (setting + (bend - setting) * (target - before) / (flow - before)).min(bend)
+                }
                 _ => bend,
             });
         }
@@ -107,7 +118,9 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usi
     if set.len() < *task.fewest.peek() || set.len() > *task.most.peek() {
         return None;
     }
-    if !are_alike(task, members) || (!task.let_go.contains(&Demand::Sand) && task.base.iter().any(|pump| pump.lifts)) {
+    if !are_alike(task, members)
+        || (!task.let_go.contains(&Demand::Sand) && task.base.iter().any(|pump| pump.lifts))
+    {
         return None;
     }
     let kept = task.kept;
@@ -156,7 +169,9 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usi
 /// as they are while none is added.
 fn are_alike(task: &Task<'_>, members: &[usize]) -> bool {
     let added = || members.iter().map(|at| &task.candidates[*at]);
-    added().enumerate().all(|(at, one)| task.base.iter().chain(added().take(at)).all(|other| task.are_alike(one, other)))
+    added()
+        .enumerate()
+        .all(|(at, one)| task.base.iter().chain(added().take(at)).all(|other| task.are_alike(one, other)))
 }
 
 /// The best sets, best first.
@@ -168,7 +183,15 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
         return Vec::new();
     }
     let free = *task.most.peek() - task.base.len();
-    let mut search = Search { task, limits, rank, count, found: Vec::new(), items: Items::new(task, limits, rank, 1), pumps: 1 };
+    let mut search = Search {
+        task,
+        limits,
+        rank,
+        count,
+        found: Vec::new(),
+        items: Items::new(task, limits, rank, 1),
+        pumps: 1,
+    };
     search.keep(&[]);
     // Sets of one model first: they are quickly tried, and a good one found early cuts the more.
     for at in 0..task.candidates.len() {
@@ -184,9 +207,13 @@ pub(super) fn best(task: &Task<'_>, limits: &Limits, rank: Rank, count: usize) -
         for (at, first) in order.iter().enumerate() {
             // What is like the weakest; candidates that are not like the pumps in every set are none.
             let weakest = &task.candidates[*first];
-            let strongest = order[at..].partition_point(|other| weakest.flow * SLACK >= task.candidates[*other].flow * task.alike);
-            let among: Vec<_> =
-                order[at..at + strongest].iter().copied().filter(|other| task.are_alike(weakest, &task.candidates[*other])).collect();
+            let strongest = order[at..]
+                .partition_point(|other| weakest.flow * SLACK >= task.candidates[*other].flow * task.alike);
+            let among: Vec<_> = order[at..at + strongest]
+                .iter()
+                .copied()
+                .filter(|other| task.are_alike(weakest, &task.candidates[*other]))
+                .collect();
             search.group(*first, &among, number);
         }
     }
@@ -207,7 +234,11 @@ struct Search<'s, 'a> {
 impl Search<'_, '_> {
     /// What a set must not be above to be among the best.
     fn worst(&self) -> f64 {
-        if self.found.len() < self.count { f64::INFINITY } else { self.found.last().map_or(f64::INFINITY, |scored| scored.first) }
+        if self.found.len() < self.count {
+            f64::INFINITY
+        } else {
+            self.found.last().map_or(f64::INFINITY, |scored| scored.first)
+        }
     }
 
     fn keep(&mut self, members: &[usize]) {
@@ -234,7 +265,15 @@ impl Search<'_, '_> {
     /// Tries every set with these members and `free` more, none of which comes before `from` in the group.
     ///
     /// - `sums`, `bound`: those of the members
-    fn below(&mut self, group: &Group, members: &mut Vec<usize>, from: usize, sums: &super::bound::Sums, bound: f64, free: usize) {
+    fn below(
+        &mut self,
+        group: &Group,
+        members: &mut Vec<usize>,
+        from: usize,
+        sums: &super::bound::Sums,
+        bound: f64,
+        free: usize,
+    ) {
         if free == 0 {
             if self.items.least(sums) <= self.worst() * SLACK {
                 self.keep(members);

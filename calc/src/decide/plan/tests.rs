@@ -20,7 +20,15 @@ fn tank(length: f64, now: &str, later: &str) -> Tank {
     Tank::read("t.toml", &text, &Rules::compiled_in().unwrap()).unwrap()
 }
 
-fn pump(at: usize, litres: f64, lowest: f64, exit: f64, price: f64, watts_per_thousand: f64, sound: f64) -> PumpModel {
+fn pump(
+    at: usize,
+    litres: f64,
+    lowest: f64,
+    exit: f64,
+    price: f64,
+    watts_per_thousand: f64,
+    sound: f64,
+) -> PumpModel {
     let flow = litres * 1e-3 / 3600.0;
     // The round outlet that the water leaves at the given speed.
     let diameter = Length::from_si((4.0 / std::f64::consts::PI * flow / exit).sqrt());
@@ -32,7 +40,11 @@ fn pump(at: usize, litres: f64, lowest: f64, exit: f64, price: f64, watts_per_th
         lowest_setting: Share(lowest.min(1.0)),
         outlet: Outlet::Round { diameter },
         power: Power::from_si(watts_per_thousand * litres / 1000.0),
-        standing_draw: Power::from_si(if is_fixed { 0.0 } else { (watts_per_thousand * litres / 1000.0).min(0.8) }),
+        standing_draw: Power::from_si(if is_fixed {
+            0.0
+        } else {
+            (watts_per_thousand * litres / 1000.0).min(0.8)
+        }),
         sound: SoundLevel(sound),
         price: libm::rint(price),
         wet_end_price: libm::rint(price / 4.0),
@@ -57,7 +69,10 @@ fn every_set(models: &[usize], most: usize) -> Vec<Vec<usize>> {
             .iter()
             .flat_map(|set: &Vec<usize>| {
                 let from = set.last().copied().unwrap_or(0);
-                models.iter().filter(move |model| **model >= from).map(move |model| [set.as_slice(), &[*model]].concat())
+                models
+                    .iter()
+                    .filter(move |model| **model >= from)
+                    .map(move |model| [set.as_slice(), &[*model]].concat())
             })
             .collect();
         sets.extend(last.iter().cloned());
@@ -75,28 +90,42 @@ struct ByHand {
 
 /// Sum of the flows at a common setting.
 fn together(pumps: &[&PumpModel], highest: &[f64], setting: f64) -> f64 {
-    pumps.iter().zip(highest).map(|(pump, highest)| pump.rated_flow.si() * setting.clamp(pump.lowest_setting.0, *highest)).sum()
+    pumps
+        .iter()
+        .zip(highest)
+        .map(|(pump, highest)| pump.rated_flow.si() * setting.clamp(pump.lowest_setting.0, *highest))
+        .sum()
 }
 
 /// Reckons a set from the definitions: `None` where it breaks one of them.
-fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wishes: &Wishes) -> Option<ByHand> {
+fn by_hand(
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+    set: &[usize],
+    wishes: &Wishes,
+) -> Option<ByHand> {
     let pumps: Vec<_> = set.iter().map(|at| &catalogue.pumps[*at]).collect();
     let stony = |stock: &Stock| stock.kinds().iter().any(|kind| !["fish_only", "soft"].contains(&kind.key()));
     let is_long = tank.glass.plan.length() > *rules.plan.one_pump_up_to;
     let needed = if is_long || stony(&tank.now) || stony(&tank.later) { 2 } else { 1 };
     // A pump for each 30 cm, and two in the shortest tank.
-    let room_for = (tank.glass.plan.length().si() / rules.plan.length_per_pump.si() + 1e-12).floor().max(2.0) as usize;
+    let room_for =
+        (tank.glass.plan.length().si() / rules.plan.length_per_pump.si() + 1e-12).floor().max(2.0) as usize;
     if pumps.len() < needed || pumps.len() > rules.plan.most_pumps.min(room_for) {
         return None;
     }
     let flows = || pumps.iter().map(|pump| pump.rated_flow.si());
-    if flows().fold(f64::INFINITY, f64::min) < rules.plan.alike.0 * flows().fold(0.0, f64::max) * (1.0 - 1e-9) {
+    if flows().fold(f64::INFINITY, f64::min) < rules.plan.alike.0 * flows().fold(0.0, f64::max) * (1.0 - 1e-9)
+    {
         return None;
     }
     if pumps.len() > 1 && pumps[0].kind == PumpKind::RoundFixed {
         return None;
     }
-    if pumps.iter().any(|pump| pump.kind != pumps[0].kind || pump.largest_pane.is_some_and(|largest| largest < tank.glass.pane)) {
+    if pumps.iter().any(|pump| {
+        pump.kind != pumps[0].kind || pump.largest_pane.is_some_and(|largest| largest < tank.glass.pane)
+    }) {
         return None;
     }
     let room = Room::new(rules, tank).unwrap();
@@ -107,11 +136,15 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
         highest.push(room.highest_setting(pump, way).unwrap()?.0);
     }
     let water = counted(tank, rules);
-    let aim = |livestock: &Stock| crate::formulas::turnover::flow(water, rules.turnover.aimed_at(livestock)).unwrap().si();
+    let aim = |livestock: &Stock| {
+        crate::formulas::turnover::flow(water, rules.turnover.aimed_at(livestock)).unwrap().si()
+    };
     let end_now = |end| crate::formulas::turnover::flow(water, end).unwrap().si();
-    let (least_now, most_now) = (end_now(rules.turnover.band(&tank.now).low), end_now(rules.turnover.band(&tank.now).high));
+    let (least_now, most_now) =
+        (end_now(rules.turnover.band(&tank.now).low), end_now(rules.turnover.band(&tank.now).high));
     let left = 1.0 - rules.turnover.fouling_allowance.0;
-    let fouled: Vec<_> = pumps.iter().zip(&highest).map(|(pump, highest)| pump.rated_flow.si() * highest * left).collect();
+    let fouled: Vec<_> =
+        pumps.iter().zip(&highest).map(|(pump, highest)| pump.rated_flow.si() * highest * left).collect();
     let total: f64 = fouled.iter().sum();
     let low: f64 = pumps.iter().map(|pump| pump.rated_flow.si() * pump.lowest_setting.0).sum();
     if total < aim(&tank.later) * (1.0 - 1e-9) || low > most_now * (1.0 + 1e-9) {
@@ -125,21 +158,31 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
             let middle = 0.5 * (below + above);
             if together(&pumps, &highest, middle) < aim(livestock) { below = middle } else { above = middle }
         }
-        settings = pumps.iter().zip(&highest).map(|(pump, highest)| above.clamp(pump.lowest_setting.0, *highest)).collect();
+        settings = pumps
+            .iter()
+            .zip(&highest)
+            .map(|(pump, highest)| above.clamp(pump.lowest_setting.0, *highest))
+            .collect();
         let band = rules.speeds.band(livestock);
         for (pump, setting) in pumps.iter().zip(&settings) {
-            let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(Share(*setting)).unwrap();
+            let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))
+                .unwrap()
+                .at_setting(Share(*setting))
+                .unwrap();
             // The ways are those of the places that a set of so many pumps has; streams of pumps that face
             // each other meet in the middle.
             let number = if pumps.len() > 2 { *rules.plan.most_pumps } else { pumps.len() };
-            let courses = |height| room.spots(number).into_iter().map(move |spot| room_of.course(spot, height).way.si());
+            let courses = |height| {
+                room.spots(number).into_iter().map(move |spot| room_of.course(spot, height).way.si())
+            };
             let shortest = Length::from_si(courses(tank.glass.water_height()).fold(f64::INFINITY, f64::min));
             let longest = Length::from_si(courses(Length::default()).fold(0.0, f64::max));
             let reached = stream.speed_at(if number > 1 { longest / 2.0 } else { longest }).unwrap();
             let most = rules.stream.spread.high.0;
             // The calm share is left free.
             let near = stream.speed_at(shortest * (1.0 - rules.placement.calm_share.0)).unwrap();
-            if reached.si() < band.low.si() * (1.0 - 1e-8) || near.si() * most > band.high.si() * (1.0 + 1e-8) {
+            if reached.si() < band.low.si() * (1.0 - 1e-8) || near.si() * most > band.high.si() * (1.0 + 1e-8)
+            {
                 return None;
             }
         }
@@ -148,19 +191,27 @@ fn by_hand(rules: &Rules, catalogue: &Catalogue, tank: &Tank, set: &[usize], wis
     let (mut cost, mut power, mut levels) = (0.0, 0.0, Vec::new());
     let money = |amount| Money { amount, currency: Currency::USD };
     for (pump, setting) in pumps.iter().zip(&settings) {
-        let draw = power::draw_range(pump.power, pump.standing_draw, Share(*setting), *rules.power.saving_made).unwrap().high;
+        let draw =
+            power::draw_range(pump.power, pump.standing_draw, Share(*setting), *rules.power.saving_made)
+                .unwrap()
+                .high;
         let owned = cost::Owned {
             price: money(pump.price),
             energy_per_year: power::energy_per_year(draw),
             wet_end: money(pump.wet_end_price),
             wet_end_interval: rules.cost.wet_end_interval.low,
         };
-        cost += cost::ownership(owned, money(*tank.home.price_per_kwh), *rules.cost.years).unwrap().total.amount;
+        cost +=
+            cost::ownership(owned, money(*tank.home.price_per_kwh), *rules.cost.years).unwrap().total.amount;
         power += draw.si();
-        levels.push(crate::formulas::sound::at_setting(pump.sound, Share(*setting), rules.sound.half_speed.low).unwrap());
+        levels.push(
+            crate::formulas::sound::at_setting(pump.sound, Share(*setting), rules.sound.half_speed.low)
+                .unwrap(),
+        );
     }
     let pillow = sound::at_pillow_of(&tank.home, &levels, &rules.sound).unwrap().high.0;
-    let spare = pumps.len() > 1 && total - fouled.iter().fold(0.0, |most: f64, one| most.max(*one)) >= least_now * (1.0 - 1e-9);
+    let spare = pumps.len() > 1
+        && total - fouled.iter().fold(0.0, |most: f64, one| most.max(*one)) >= least_now * (1.0 - 1e-9);
     if wishes.budget.is_some_and(|budget| price > budget.amount)
         || wishes.noise.is_some_and(|noise| pillow > noise.0 + 1e-7)
         || (wishes.spare && !spare)
@@ -219,18 +270,27 @@ fn any_tank() -> impl Strategy<Value = Tank> {
 
 fn any_wishes() -> impl Strategy<Value = Wishes> {
     let rank = proptest::sample::select(Rank::ALL.map(|(_, rank)| rank).to_vec());
-    (proptest::option::of(100.0..1200.0_f64), proptest::option::of(28.0..50.0_f64), rank, proptest::bool::weighted(0.3)).prop_map(
-        |(budget, noise, rank, spare)| Wishes {
+    (
+        proptest::option::of(100.0..1200.0_f64),
+        proptest::option::of(28.0..50.0_f64),
+        rank,
+        proptest::bool::weighted(0.3),
+    )
+        .prop_map(|(budget, noise, rank, spare)| Wishes {
             budget: budget.map(|amount| Money { amount, currency: Currency::USD }),
             noise: noise.map(SoundLevel),
             rank,
             spare,
-        },
-    )
+        })
 }
 
 /// Both ways of asking: the search, and every set written out and reckoned by hand.
-fn compare(rules: &Rules, catalogue: &Catalogue, tank: &Tank, wishes: &Wishes) -> Result<bool, TestCaseError> {
+fn compare(
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+    wishes: &Wishes,
+) -> Result<bool, TestCaseError> {
     let task = Task::new(rules, catalogue, tank).unwrap();
     let found = task.best(wishes, 5).unwrap();
     let models: Vec<_> = (0..catalogue.pumps.len()).collect();
@@ -239,18 +299,35 @@ fn compare(rules: &Rules, catalogue: &Catalogue, tank: &Tank, wishes: &Wishes) -
         .filter_map(|set| by_hand(rules, catalogue, tank, &set, wishes).map(|reckoned| (set, reckoned)))
         .collect();
     all.sort_by(|(_, one), (_, other)| {
-        one.first.total_cmp(&other.first).then(other.spare.cmp(&one.spare)).then(one.cost.total_cmp(&other.cost))
+        one.first
+            .total_cmp(&other.first)
+            .then(other.spare.cmp(&one.spare))
+            .then(one.cost.total_cmp(&other.cost))
     });
-    prop_assert_eq!(found.len(), all.len().min(5), "found {:?}\nby hand {:?}", &found, all.iter().map(|(set, _)| set).collect::<Vec<_>>());
+    prop_assert_eq!(
+        found.len(),
+        all.len().min(5),
+        "found {:?}\nby hand {:?}",
+        &found,
+        all.iter().map(|(set, _)| set).collect::<Vec<_>>()
+    );
     for (set, (written, reckoned)) in found.iter().zip(&all) {
         let (got, want) = (metric(set, wishes.rank), reckoned.first);
-        prop_assert!((got - want).abs() <= 1e-6 * want.abs().max(1.0), "{:?} has {got}, {written:?} has {want}", set.models);
+        prop_assert!(
+            (got - want).abs() <= 1e-6 * want.abs().max(1.0),
+            "{:?} has {got}, {written:?} has {want}",
+            set.models
+        );
         let theirs = by_hand(rules, catalogue, tank, &set.models, wishes);
-        let Some(theirs) = theirs else { return Err(TestCaseError::fail(format!("{:?} breaks a constraint", set.models))) };
+        let Some(theirs) = theirs else {
+            return Err(TestCaseError::fail(format!("{:?} breaks a constraint", set.models)));
+        };
         prop_assert!((set.cost.amount - theirs.cost).abs() <= 1e-6 * theirs.cost);
         prop_assert!((set.price.amount - theirs.price).abs() <= 1e-9 * theirs.price.max(1.0));
         // With no tie in what ranks them, the sets themselves are the same.
-        let alone = all.iter().filter(|(_, other)| (other.first - want).abs() <= 1e-6 * want.abs().max(1.0)).count() == 1;
+        let alone =
+            all.iter().filter(|(_, other)| (other.first - want).abs() <= 1e-6 * want.abs().max(1.0)).count()
+                == 1;
         prop_assert!(!alone || &set.models == written);
     }
     Ok(!found.is_empty())
@@ -258,12 +335,16 @@ fn compare(rules: &Rules, catalogue: &Catalogue, tank: &Tank, wishes: &Wishes) -
 
 #[test]
 fn the_search_finds_what_writing_out_every_set_finds() {
-    costly(20, (any_catalogue(5), any_tank(), any_wishes(), 1..=4_usize), |(catalogue, tank, wishes, most)| {
-        let mut rules = rules();
-        *rules.plan.most_pumps = most;
-        compare(&rules, &catalogue, &tank, &wishes)?;
-        Ok(())
-    });
+    costly(
+        20,
+        (any_catalogue(5), any_tank(), any_wishes(), 1..=4_usize),
+        |(catalogue, tank, wishes, most)| {
+            let mut rules = rules();
+            *rules.plan.most_pumps = most;
+            compare(&rules, &catalogue, &tank, &wishes)?;
+            Ok(())
+        },
+    );
 }
 
 /// Without wishes and with pumps of every size, most tanks have a plan: the comparison is no empty one.
@@ -284,7 +365,11 @@ fn it_does_so_where_there_is_much_to_choose() {
             *rules.plan.alike = Share(alike);
             let pumps = litres.iter().zip(&more).enumerate();
             let catalogue = catalogue(
-                pumps.map(|(at, (litres, (low, price, watts, sound)))| pump(at, *litres, *low, 0.7, *price, *watts, *sound)).collect(),
+                pumps
+                    .map(|(at, (litres, (low, price, watts, sound)))| {
+                        pump(at, *litres, *low, 0.7, *price, *watts, *sound)
+                    })
+                    .collect(),
             );
             let wishes = Wishes { rank: Rank::ALL[rank].1, ..Wishes::default() };
             compare(&rules, &catalogue, &tank(length, "soft", "small_polyp"), &wishes)?;
@@ -295,34 +380,42 @@ fn it_does_so_where_there_is_much_to_choose() {
 
 #[test]
 fn a_larger_budget_never_gives_a_worse_plan() {
-    costly(10, (any_catalogue(6), any_tank(), any_wishes(), 1.0..500.0_f64), |(catalogue, tank, wishes, more)| {
-        let rules = rules();
-        let task = Task::new(&rules, &catalogue, &tank).unwrap();
-        let Some(budget) = wishes.budget else { return Ok(()) };
-        let richer = Wishes { budget: Some(Money { amount: budget.amount + more, ..budget }), ..wishes };
-        let (poor, rich) = (task.best(&wishes, 1).unwrap(), task.best(&richer, 1).unwrap());
-        if let Some(poor) = poor.first() {
-            prop_assert!(poor.price.amount <= budget.amount);
-            prop_assert!(metric(&rich[0], wishes.rank) <= metric(poor, wishes.rank));
-        }
-        Ok(())
-    });
+    costly(
+        10,
+        (any_catalogue(6), any_tank(), any_wishes(), 1.0..500.0_f64),
+        |(catalogue, tank, wishes, more)| {
+            let rules = rules();
+            let task = Task::new(&rules, &catalogue, &tank).unwrap();
+            let Some(budget) = wishes.budget else { return Ok(()) };
+            let richer = Wishes { budget: Some(Money { amount: budget.amount + more, ..budget }), ..wishes };
+            let (poor, rich) = (task.best(&wishes, 1).unwrap(), task.best(&richer, 1).unwrap());
+            if let Some(poor) = poor.first() {
+                prop_assert!(poor.price.amount <= budget.amount);
+                prop_assert!(metric(&rich[0], wishes.rank) <= metric(poor, wishes.rank));
+            }
+            Ok(())
+        },
+    );
 }
 
 #[test]
 fn a_quieter_limit_never_gives_a_louder_plan() {
-    costly(10, (any_catalogue(6), any_tank(), any_wishes(), 0.1..15.0_f64), |(catalogue, tank, wishes, less)| {
-        let rules = rules();
-        let task = Task::new(&rules, &catalogue, &tank).unwrap();
-        let Some(noise) = wishes.noise else { return Ok(()) };
-        let stricter = Wishes { noise: Some(SoundLevel(noise.0 - less)), ..wishes };
-        let (loud, quiet) = (task.best(&wishes, 1).unwrap(), task.best(&stricter, 1).unwrap());
-        if let Some(quiet) = quiet.first() {
-            prop_assert!(quiet.sound.high.0 <= noise.0 - less + 1e-6);
-            prop_assert!(metric(&loud[0], wishes.rank) <= metric(quiet, wishes.rank) * (1.0 + 1e-12));
-        }
-        Ok(())
-    });
+    costly(
+        10,
+        (any_catalogue(6), any_tank(), any_wishes(), 0.1..15.0_f64),
+        |(catalogue, tank, wishes, less)| {
+            let rules = rules();
+            let task = Task::new(&rules, &catalogue, &tank).unwrap();
+            let Some(noise) = wishes.noise else { return Ok(()) };
+            let stricter = Wishes { noise: Some(SoundLevel(noise.0 - less)), ..wishes };
+            let (loud, quiet) = (task.best(&wishes, 1).unwrap(), task.best(&stricter, 1).unwrap());
+            if let Some(quiet) = quiet.first() {
+                prop_assert!(quiet.sound.high.0 <= noise.0 - less + 1e-6);
+                prop_assert!(metric(&loud[0], wishes.rank) <= metric(quiet, wishes.rank) * (1.0 + 1e-12));
+            }
+            Ok(())
+        },
+    );
 }
 
 /// Whatever blocks a plan: with the wish at what the reason names, the wish no longer stands in the way.
@@ -336,11 +429,15 @@ fn the_nearest_that_would_work_works() {
         // A single reason names what helps alone, unless it is about the tank itself.
         if let [reason] = reasons.as_slice() {
             let eased = match reason.limit.kind {
-                Kind::Money(_) => Wishes { budget: Some(Money { amount: reason.is.si, currency: Currency::USD }), ..wishes },
+                Kind::Money(_) => {
+                    Wishes { budget: Some(Money { amount: reason.is.si, currency: Currency::USD }), ..wishes }
+                }
                 Kind::SoundLevel => Wishes { noise: Some(SoundLevel(reason.is.si + 1e-9)), ..wishes },
                 _ => return Ok(()),
             };
-            let worse = |wanted: f64| eased.budget.is_some_and(|budget| wanted < budget.amount) || eased.noise.is_some();
+            let worse = |wanted: f64| {
+                eased.budget.is_some_and(|budget| wanted < budget.amount) || eased.noise.is_some()
+            };
             let eased_alone = !task.best(&eased, 1).unwrap().is_empty();
             let rest = Wishes { budget: None, noise: None, spare: false, ..eased };
             prop_assert!(eased_alone || (worse(0.0) && !task.best(&rest, 1).unwrap().is_empty()));
@@ -442,7 +539,15 @@ fn five_hundred() -> Catalogue {
         let litres = 1300.0 * libm::pow(28_000.0 / 1300.0, next());
         let lowest = if next() < 0.2 { 1.0 } else { 0.08 + 0.22 * next() };
         let price = if lowest < 1.0 { 80.0 + litres * (0.02 + 0.02 * next()) } else { 20.0 + litres * 0.008 };
-        pump(at, litres, lowest, 0.5 + 0.5 * next(), price, 1.3 + 1.2 * next(), 24.0 + 4.0 * libm::log2(litres / 1300.0) + 4.0 * next())
+        pump(
+            at,
+            litres,
+            lowest,
+            0.5 + 0.5 * next(),
+            price,
+            1.3 + 1.2 * next(),
+            24.0 + 4.0 * libm::log2(litres / 1300.0) + 4.0 * next(),
+        )
     });
     catalogue(pumps.collect())
 }
@@ -522,7 +627,10 @@ fn a_budget_that_is_too_small_is_told_what_the_cheapest_set_costs() {
     let reasons = task.blocked(&Wishes { budget: money(200.0, Currency::USD), ..Wishes::default() }).unwrap();
     assert_eq!(reasons.len(), 1);
     assert_eq!((reasons[0].is.si, reasons[0].limit.si), (240.0, 200.0));
-    assert!(task.best(&Wishes { budget: money(900.0, Currency::new("EUR").unwrap()), ..Wishes::default() }, 1).is_err());
+    assert!(
+        task.best(&Wishes { budget: money(900.0, Currency::new("EUR").unwrap()), ..Wishes::default() }, 1)
+            .is_err()
+    );
     // A demand of the tank itself: pumps that are all too strong now.
     let strong = super::tests::catalogue(vec![pump(0, 3500.0, 0.9, 0.75, 120.0, 2.0, 30.0)]);
     let task = Task::new(&rules, &strong, &tank).unwrap();
@@ -534,7 +642,8 @@ fn a_budget_that_is_too_small_is_told_what_the_cheapest_set_costs() {
 
 #[test]
 fn a_set_in_words_counts_like_models_together() {
-    let pumps = ["Beck 1", "Beck 2"].map(|name| PumpModel { model: name.to_owned(), ..pump(0, 3500.0, 0.15, 0.75, 120.0, 2.0, 30.0) });
+    let pumps = ["Beck 1", "Beck 2"]
+        .map(|name| PumpModel { model: name.to_owned(), ..pump(0, 3500.0, 0.15, 0.75, 120.0, 2.0, 30.0) });
     let catalogue = catalogue(pumps.into());
     assert_eq!(set_words(&catalogue, &[0]), "one Beck 1");
     assert_eq!(set_words(&catalogue, &[0, 0, 1]), "two Beck 1 and one Beck 2");
@@ -545,9 +654,15 @@ fn a_set_in_words_counts_like_models_together() {
 fn pumps_that_hang_already_are_taken_as_they_are() {
     let rules = rules();
     let tank = tank(0.9, "soft", "small_polyp");
-    let catalogue = catalogue(vec![pump(0, 3500.0, 0.15, 0.75, 120.0, 2.0, 30.0), pump(1, 1500.0, 0.15, 0.75, 60.0, 2.0, 30.0)]);
-    let adding =
-        |kept: &[&str]| Task::adding(&rules, &catalogue, &tank, kept).unwrap().best(&Wishes { rank: Rank::Price, ..Wishes::default() }, 1);
+    let catalogue = catalogue(vec![
+        pump(0, 3500.0, 0.15, 0.75, 120.0, 2.0, 30.0),
+        pump(1, 1500.0, 0.15, 0.75, 60.0, 2.0, 30.0),
+    ]);
+    let adding = |kept: &[&str]| {
+        Task::adding(&rules, &catalogue, &tank, kept)
+            .unwrap()
+            .best(&Wishes { rank: Rank::Price, ..Wishes::default() }, 1)
+    };
     assert!(adding(&["Model 0", "Model 0"]).unwrap()[0].models.is_empty(), "two are enough");
     let one_more = adding(&["Model 0"]).unwrap();
     assert!(!one_more[0].models.is_empty() && one_more[0].price.amount <= 120.0);
@@ -569,7 +684,10 @@ fn the_speeds_of_both_stages_are_asked() {
         let pump = &catalogue.pumps[0];
         for (settings, livestock) in [(set.now.unwrap(), &tank.now), (set.later, &tank.later)] {
             for setting in settings {
-                let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream)).unwrap().at_setting(setting).unwrap();
+                let stream = Stream::new(pump.outlet, pump.rated_flow, Laws::of(&rules.stream))
+                    .unwrap()
+                    .at_setting(setting)
+                    .unwrap();
                 let far = stream.speed_at(room.longest_way()).unwrap();
                 assert!(speeds.band(livestock).contains(far), "{far:?}");
                 assert!(speeds.band(livestock).contains(rules.stream.spread_of(far).high), "{far:?}");

@@ -80,7 +80,12 @@ impl OnBattery {
 /// those that hang in the tank, and through an inverter all of them together, and the return pump too.
 ///
 /// An inverter runs any pump; direct current only one with a socket for it.
-pub(crate) fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+pub(crate) fn candidates(
+    tank: &Tank,
+    catalogue: &Catalogue,
+    output: Output,
+    rules: &Rules,
+) -> Result<Vec<OnBattery>, Error> {
     let mut found = Vec::new();
     for pump in &tank.pumps {
         if let Some(model) = catalogue.pump(&pump.model) {
@@ -102,22 +107,40 @@ pub(crate) fn candidates(tank: &Tank, catalogue: &Catalogue, output: Output, rul
 }
 
 /// A pump of a model at each of its settings, where a battery with this output can run it.
-pub(crate) fn of_model(pump: &Which, model: &PumpModel, tank: &Tank, output: Output, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+pub(crate) fn of_model(
+    pump: &Which,
+    model: &PumpModel,
+    tank: &Tank,
+    output: Output,
+    rules: &Rules,
+) -> Result<Vec<OnBattery>, Error> {
     if output == Output::Direct && !model.battery_socket {
         return Ok(Vec::new());
     }
-    dial(model.lowest_setting, rules).into_iter().map(|setting| at_setting(pump, model, setting, tank, rules)).collect()
+    dial(model.lowest_setting, rules)
+        .into_iter()
+        .map(|setting| at_setting(pump, model, setting, tank, rules))
+        .collect()
 }
 
 /// Several pumps at one setting of each, from full to the lowest that any of them has; nothing where there
 /// are not several.
-pub(crate) fn of_all(pump: &Which, models: &[&PumpModel], tank: &Tank, rules: &Rules) -> Result<Vec<OnBattery>, Error> {
+pub(crate) fn of_all(
+    pump: &Which,
+    models: &[&PumpModel],
+    tank: &Tank,
+    rules: &Rules,
+) -> Result<Vec<OnBattery>, Error> {
     if models.len() < 2 {
         return Ok(Vec::new());
     }
-    let lowest = models.iter().map(|model| model.lowest_setting).fold(Share(1.0), |one, other| if other < one { other } else { one });
+    let lowest = models
+        .iter()
+        .map(|model| model.lowest_setting)
+        .fold(Share(1.0), |one, other| if other < one { other } else { one });
     let together = |setting: Share| {
-        let own = |model: &PumpModel| if setting < model.lowest_setting { model.lowest_setting } else { setting };
+        let own =
+            |model: &PumpModel| if setting < model.lowest_setting { model.lowest_setting } else { setting };
         let each = models.iter().map(|model| at_setting(pump, model, own(model), tank, rules));
         let each = each.collect::<Result<Vec<_>, _>>()?;
         Ok(OnBattery {
@@ -140,7 +163,13 @@ fn dial(lowest: Share, rules: &Rules) -> Vec<Share> {
     rules.power.dial.iter().copied().filter(|setting| *setting > lowest).chain([lowest]).collect()
 }
 
-fn at_setting(pump: &Which, model: &PumpModel, setting: Share, tank: &Tank, rules: &Rules) -> Result<OnBattery, Error> {
+fn at_setting(
+    pump: &Which,
+    model: &PumpModel,
+    setting: Share,
+    tank: &Tank,
+    rules: &Rules,
+) -> Result<OnBattery, Error> {
     let flow = Traced::ok(|| power::affinity_flow(model.rated_flow, 1.0, setting.0))?;
     let standing = model.standing_draw.min(model.power);
     let draw = Traced::ok(|| power::draw_range(model.power, standing, setting, *rules.power.saving_made))?;
@@ -171,7 +200,10 @@ impl Backup {
     /// # Errors
     /// As [`Chain::course`] and [`power::battery_lasts`].
     pub fn of(chain: &Chain<'_>, tank: &Tank, catalogue: &Catalogue) -> Result<Self, Error> {
-        let air = tank.air_pump.map(|pump| Running { lasts: pump.lasts, brings: Brings::Air { air: pump.air, depth: pump.depth } });
+        let air = tank.air_pump.map(|pump| Running {
+            lasts: pump.lasts,
+            brings: Brings::Air { air: pump.air, depth: pump.depth },
+        });
         let mut best: Option<([f64; 3], OnBattery, Time)> = None;
         if let Some(battery) = tank.battery {
             for candidate in candidates(tank, catalogue, battery.output, chain.rules)? {
@@ -203,7 +235,9 @@ pub(crate) fn thriftiest(chain: &Chain<'_>, candidates: &[OnBattery]) -> Result<
     let wanted = *chain.rules.power_cut.wanted;
     let mut found: Option<&OnBattery> = None;
     for candidate in candidates {
-        if chain.is_enough(&[candidate.running(wanted)])? && found.is_none_or(|found| *candidate.draw < *found.draw) {
+        if chain.is_enough(&[candidate.running(wanted)])?
+            && found.is_none_or(|found| *candidate.draw < *found.draw)
+        {
             found = Some(candidate);
         }
     }

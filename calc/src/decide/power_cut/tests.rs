@@ -54,7 +54,8 @@ pub(crate) fn tank(name: &str, glass: &str, rest: &str) -> String {
     format!("name = \"{name}\"\nglass = {{ {glass} }}\n{rest}\n")
 }
 
-pub(crate) const CUT_PUMP: &str = "pump = [{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"20 cm\" }]\n";
+pub(crate) const CUT_PUMP: &str =
+    "pump = [{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"20 cm\" }]\n";
 
 /// A tank in which so much breathes that the oxygen is what holds its pauses.
 pub(crate) fn crowded(fish: u32) -> String {
@@ -73,16 +74,29 @@ fn no_feeding_pause_outlasts_the_oxygen() {
         let tank = Tank::read("tank.toml", &crowded(fish), &rules()).unwrap();
         let rules = rules();
         let chain = Chain::new(&rules, &tank).unwrap();
-        let full = Chain { start: Traced::given(Band { low: chain.start.high, high: chain.start.high }), ..chain.clone() };
-        let half = |chain: &Chain<'_>, limit| chain.until(limit, Case::Worst, &[]).unwrap().seconds() / 60.0 / 2.0;
+        let full = Chain {
+            start: Traced::given(Band { low: chain.start.high, high: chain.start.high }),
+            ..chain.clone()
+        };
+        let half =
+            |chain: &Chain<'_>, limit| chain.until(limit, Case::Worst, &[]).unwrap().seconds() / 60.0 / 2.0;
         let pause = chain.feeding_pause().unwrap().map_or(0.0, |pause| pause.si() / 60.0);
-        assert!(pause <= 10.0 && pause <= half(&full, Limit::Aim) && pause <= half(&chain, Limit::Danger), "{fish} fish: {pause} min");
+        assert!(
+            pause <= 10.0 && pause <= half(&full, Limit::Aim) && pause <= half(&chain, Limit::Danger),
+            "{fish} fish: {pause} min"
+        );
         // Nor is it shorter than it must be.
-        assert!(pause + 1.0 > half(&full, Limit::Aim).min(half(&chain, Limit::Danger)).min(10.0), "{fish} fish: {pause} min");
+        assert!(
+            pause + 1.0 > half(&full, Limit::Aim).min(half(&chain, Limit::Danger)).min(10.0),
+            "{fish} fish: {pause} min"
+        );
         pauses.push(pause);
     }
     assert!(pauses.windows(2).all(|pair| pair[0] >= pair[1]), "{pauses:?}");
-    assert!(pauses[0] > 9.5 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]), "{pauses:?}");
+    assert!(
+        pauses[0] > 9.5 && pauses.iter().any(|pause| (1.0..10.0).contains(pause)) && pauses.ends_with(&[0.0]),
+        "{pauses:?}"
+    );
 }
 
 /// Two alike pumps stir twice as much as one and draw twice as much; an inverter feeds both where that serves
@@ -151,13 +165,25 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
                         let chain = Chain::new(&rules, &tank).unwrap();
                         let backup = Backup::of(&chain, &tank, &catalogue).unwrap();
                         let running = backup.running();
-                        let until = |limit, case, running: &[Running]| chain.until(limit, case, running).unwrap().seconds();
-                        let (aim, worst) = (until(Limit::Aim, Case::Worst, &running), until(Limit::Danger, Case::Worst, &running));
+                        let until = |limit, case, running: &[Running]| {
+                            chain.until(limit, case, running).unwrap().seconds()
+                        };
+                        let (aim, worst) = (
+                            until(Limit::Aim, Case::Worst, &running),
+                            until(Limit::Danger, Case::Worst, &running),
+                        );
                         // Enough is said only where the oxygen at the worst outlasts the cut.
                         let enough = chain.is_enough(&running).unwrap();
-                        let left = chain.course(Case::Worst, &running).unwrap().after(*rules.power_cut.wanted).unwrap();
+                        let left = chain
+                            .course(Case::Worst, &running)
+                            .unwrap()
+                            .after(*rules.power_cut.wanted)
+                            .unwrap();
                         assert_eq!(enough, worst >= rules.power_cut.wanted.si(), "{text}");
-                        assert!(!enough || left >= *rules.oxygen.danger_limit * (1.0 - 1e-9), "{text}: {left:?} left");
+                        assert!(
+                            !enough || left >= *rules.oxygen.danger_limit * (1.0 - 1e-9),
+                            "{text}: {left:?} left"
+                        );
                         // Hands come before danger.
                         let hands = aim * rules.power_cut.act_share.0;
                         assert!(
@@ -167,14 +193,21 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
                         // The cases are in their order, and whatever runs is never worse than nothing.
                         for limit in Limit::ALL {
                             let at = |case| until(limit, case, &running);
-                            assert!(at(Case::Worst) <= at(Case::Likely) && at(Case::Likely) <= at(Case::Best), "{text}");
+                            assert!(
+                                at(Case::Worst) <= at(Case::Likely) && at(Case::Likely) <= at(Case::Best),
+                                "{text}"
+                            );
                             assert!(until(limit, Case::Worst, &[]) <= at(Case::Worst) + 1e-6, "{text}");
                         }
                         // More stirring never leaves less time, and somewhere more.
                         if b == 0 {
                             let stirred = [1e-3, 1e-2, 0.1, 1.0].map(|watts| {
                                 let brings = Brings::Stirring(Power::from_si(watts));
-                                until(Limit::Danger, Case::Worst, &[Running { lasts: *rules.power_cut.wanted, brings }])
+                                until(
+                                    Limit::Danger,
+                                    Case::Worst,
+                                    &[Running { lasts: *rules.power_cut.wanted, brings }],
+                                )
                             });
                             assert!(stirred.is_sorted(), "{text}: {stirred:?}");
                             rose += usize::from(stirred[3] > stirred[0]);
@@ -188,11 +221,12 @@ fn on_a_grid_of_tanks_the_chain_is_safe_and_moves_the_right_way() {
     }
     assert_eq!(tried, 4 * 5 * 5 * 4 * 3);
     assert!(rose > 200, "{rose} of 240 tanks gain by stirring");
-    let falls = |name: &str, from: (usize, usize, usize, usize, usize), to: (usize, usize, usize, usize, usize)| {
-        let (before, after) = (danger[&from], danger[&to]);
-        assert!(after <= before * (1.0 + 1e-9), "{name}: {from:?} has {before} s, {to:?} {after} s");
-        after < before
-    };
+    let falls =
+        |name: &str, from: (usize, usize, usize, usize, usize), to: (usize, usize, usize, usize, usize)| {
+            let (before, after) = (danger[&from], danger[&to]);
+            assert!(after <= before * (1.0 + 1e-9), "{name}: {from:?} has {before} s, {to:?} {after} s");
+            after < before
+        };
     let mut fell = [0; 3];
     for key @ (g, b, k, m, d) in danger.keys().copied() {
         fell[0] += usize::from(m > 0 && falls("more fish", (g, b, k, m - 1, d), key));
@@ -220,7 +254,12 @@ fn situation(aim: Option<f64>) -> Situation {
         jug: parse("2 L").unwrap(),
         aim: aim.map(hours),
         danger: aim.map(|aim| hours(2.0 * aim)),
-        hands: aim.map(|aim| (hours(0.5 * aim), Pouring::Spells { pour: parse("6 min").unwrap(), every: parse("12 min").unwrap() })),
+        hands: aim.map(|aim| {
+            (
+                hours(0.5 * aim),
+                Pouring::Spells { pour: parse("6 min").unwrap(), every: parse("12 min").unwrap() },
+            )
+        }),
         still_hands: aim.map(|aim| (hours(0.25 * aim), Pouring::WithoutBreak)),
         danger_poured: aim.map(|aim| hours(3.0 * aim)),
     }
@@ -230,7 +269,10 @@ fn situation(aim: Option<f64>) -> Situation {
 fn hands_move_the_water_by_half_of_the_time() {
     let rules = rules();
     let steps = steps(&situation(Some(4.0)), &rules);
-    let by_hand = steps.iter().find(|step| step.what.starts_with("Move the surface by hand, for 6\u{a0}min in every 12\u{a0}min")).unwrap();
+    let by_hand = steps
+        .iter()
+        .find(|step| step.what.starts_with("Move the surface by hand, for 6\u{a0}min in every 12\u{a0}min"))
+        .unwrap();
     assert_eq!(by_hand.when, When::After(hours(2.0)));
     assert!(steps.iter().any(|step| step.what.contains("return pump first")));
     assert!(steps.iter().any(|step| step.what == "Do not feed, and take the lid off"));
@@ -242,8 +284,15 @@ fn hands_move_the_water_by_half_of_the_time() {
 fn who_has_a_battery_is_told_what_to_do_when_it_has_not_started() {
     let with = Situation { pump: Some("the pump called left".to_owned()), ..situation(Some(4.0)) };
     let steps = steps(&with, &rules());
-    let see = steps.iter().find(|step| step.what.starts_with("See that the battery runs the pump called left")).unwrap();
-    assert!(see.what.ends_with("move the surface by hand within 60\u{a0}min, without a break, taking turns"), "{}", see.what);
+    let see = steps
+        .iter()
+        .find(|step| step.what.starts_with("See that the battery runs the pump called left"))
+        .unwrap();
+    assert!(
+        see.what.ends_with("move the surface by hand within 60\u{a0}min, without a break, taking turns"),
+        "{}",
+        see.what
+    );
     assert!(steps.iter().any(|step| step.what.ends_with("charge the battery")));
 }
 
@@ -262,7 +311,11 @@ fn a_tank_without_fish_is_told_of_none() {
 fn where_the_surface_lets_in_enough_nobody_has_to_pour() {
     let none = Situation { return_line: false, ..situation(None) };
     let steps = steps(&none, &rules());
-    assert!(!steps.iter().any(|step| step.what.starts_with("Move the surface by hand") || step.what.contains("return pump")));
+    assert!(
+        !steps.iter().any(
+            |step| step.what.starts_with("Move the surface by hand") || step.what.contains("return pump")
+        )
+    );
 }
 
 proptest! {

@@ -83,7 +83,8 @@ impl Day {
         let names: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
         let segments = programme.timeline(&names);
         let mut flow = vec![VolumeRate::from_si(0.0); usize::from(DAY)];
-        let mut ends = vec![Band { low: VolumeRate::from_si(0.0), high: VolumeRate::from_si(0.0) }; usize::from(DAY)];
+        let mut ends =
+            vec![Band { low: VolumeRate::from_si(0.0), high: VolumeRate::from_si(0.0) }; usize::from(DAY)];
         let mut feeding = vec![false; usize::from(DAY)];
         let mut moves = vec![false; usize::from(DAY)];
         let mut days = Vec::new();
@@ -92,12 +93,14 @@ impl Day {
             let mut rests = vec![true; usize::from(DAY)];
             let (mut mean, mut changes) = (0.0, 0.0);
             for (at, segment) in own.iter().enumerate() {
-                let (from, until) = (usize::from(segment.from.minutes()), usize::from(segment.until.minutes()));
+                let (from, until) =
+                    (usize::from(segment.from.minutes()), usize::from(segment.until.minutes()));
                 let minutes = segment.until.minutes() - segment.from.minutes();
                 let share = segment.pattern.mean_over(minutes);
                 for minute in from..until {
                     // The middle of the minute speaks for it.
-                    let (low, high) = segment.pattern.ends_at(Time::from_si(60.0 * (minute - from) as f64 + 30.0));
+                    let (low, high) =
+                        segment.pattern.ends_at(Time::from_si(60.0 * (minute - from) as f64 + 30.0));
                     flow[minute] += pump.rated_flow * ((low.0 + high.0) / 2.0);
                     ends[minute].low += pump.rated_flow * low.0;
                     ends[minute].high += pump.rated_flow * high.0;
@@ -124,11 +127,19 @@ impl Day {
 
     /// The lowest flow at any moment, feedings left out, and the highest.
     pub fn flow_range(&self) -> Band<VolumeRate> {
-        let awake = self.ends.iter().zip(&self.feeding).filter(|(_, feeding)| !**feeding).map(|(ends, _)| ends.low.si());
+        let awake = self
+            .ends
+            .iter()
+            .zip(&self.feeding)
+            .filter(|(_, feeding)| !**feeding)
+            .map(|(ends, _)| ends.low.si());
         let low = awake.fold(f64::INFINITY, f64::min);
         let high = self.ends.iter().map(|ends| ends.high.si()).fold(0.0, f64::max);
         // A day that is all feeding is refused long before; no infinity leaves here all the same.
-        Band { low: VolumeRate::from_si(if low.is_finite() { low } else { 0.0 }), high: VolumeRate::from_si(high) }
+        Band {
+            low: VolumeRate::from_si(if low.is_finite() { low } else { 0.0 }),
+            high: VolumeRate::from_si(high),
+        }
     }
 
     /// How long the flow lies in a band.
@@ -181,10 +192,18 @@ impl Day {
         let mut means = vec![0.0; usize::from(DAY)];
         let mut peaks = means.clone();
         for pump in pumps {
-            for segment in self.segments.iter().filter(|segment| segment.pump == pump.name && segment.pattern != Pattern::Rest) {
+            for segment in self
+                .segments
+                .iter()
+                .filter(|segment| segment.pump == pump.name && segment.pattern != Pattern::Rest)
+            {
                 let (low, high) = segment.pattern.ends();
                 let energy = |setting| {
-                    Ok::<_, Error>(libm::pow(10.0, crate::formulas::sound::at_setting(pump.sound, setting, rules.half_speed.low)?.0 / 10.0))
+                    Ok::<_, Error>(libm::pow(
+                        10.0,
+                        crate::formulas::sound::at_setting(pump.sound, setting, rules.half_speed.low)?.0
+                            / 10.0,
+                    ))
                 };
                 let (low, high) = (energy(low)?, energy(high)?);
                 for minute in segment.from.minutes()..segment.until.minutes() {

@@ -70,7 +70,8 @@ pub(crate) fn is_bedroom(tank: &Tank, rules: &ProgrammeRules) -> bool {
 pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Programme {
     let fixed: VolumeRate = sum(pumps.iter().filter(|pump| pump.is_fixed()));
     let controllable = sum(pumps.iter().filter(|pump| !pump.is_fixed()));
-    let share = |flow: VolumeRate| if controllable.si() > 0.0 { ((flow - fixed) / controllable).si() } else { 0.0 };
+    let share =
+        |flow: VolumeRate| if controllable.si() > 0.0 { ((flow - fixed) / controllable).si() } else { 0.0 };
     let dials = Settings { low: share(needs.flow.low), aim: share(needs.aim), high: share(needs.flow.high) };
     let day = DayParts::of(needs.lights, needs.bedroom, rules);
     let together = pumps.iter().filter(|pump| !pump.is_fixed()).count();
@@ -78,7 +79,13 @@ pub fn suggest(pumps: &[Runner], needs: Needs, rules: &ProgrammeRules) -> Progra
     let mut nth = 0;
     for pump in pumps {
         let mut add = |(from, until): (ClockTime, ClockTime), pattern| {
-            programme.stretches.push(Stretch { pump: pump.name.clone(), from, until, pattern, places: Places::default() });
+            programme.stretches.push(Stretch {
+                pump: pump.name.clone(),
+                from,
+                until,
+                pattern,
+                places: Places::default(),
+            });
         };
         if pump.is_fixed() {
             add((ClockTime::START_OF_DAY, ClockTime::END_OF_DAY), Pattern::Steady(Share(1.0)));
@@ -211,7 +218,8 @@ impl DayParts {
         let (on, off) = (lights.on, lights.off.later(0));
         let (light, dusk) = (on.minutes_until(off), minutes(*rules.dusk));
         // Short days have no dawn.
-        let (dawn_ends, dusk_begins) = if light > 2 * dusk { (on.later(dusk), off.later(DAY - dusk)) } else { (on, off) };
+        let (dawn_ends, dusk_begins) =
+            if light > 2 * dusk { (on.later(dusk), off.later(DAY - dusk)) } else { (on, off) };
         let part = |from: ClockTime, until: ClockTime| (from != until).then_some((from, until));
         let stir = stir(lights, bedroom, rules);
         DayParts {

@@ -81,7 +81,9 @@ fn told(programme: &str) -> Vec<(String, String)> {
     };
     problems
         .into_iter()
-        .map(|problem| (text[problem.span].to_owned(), format!("{}: {}", problem.message, problem.help.join("; "))))
+        .map(|problem| {
+            (text[problem.span].to_owned(), format!("{}: {}", problem.message, problem.help.join("; ")))
+        })
         .collect()
 }
 
@@ -89,8 +91,7 @@ pub(crate) fn stretch(pump: &str, from: &str, until: &str, rest: &str) -> String
     format!("[[programme]]\npump = \"{pump}\"\nfrom = \"{from}\"\nuntil = \"{until}\"\n{rest}\n")
 }
 
-pub(crate) const RIGHT: &str =
-    "[[programme]]\npump = \"right\"\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"100 %\"\n";
+pub(crate) const RIGHT: &str = "[[programme]]\npump = \"right\"\nfrom = \"00:00\"\nuntil = \"24:00\"\npattern = \"steady\"\nsetting = \"100 %\"\n";
 
 fn clock(text: &str) -> ClockTime {
     ClockTime::parse(text).unwrap()
@@ -101,7 +102,12 @@ pub(crate) const STEADY: &str = "pattern = \"steady\"\nsetting = \"50 %\"";
 #[test]
 fn a_covered_day_is_accepted() {
     let night = stretch("left", "20:00", "08:00", "pattern = \"rest\"");
-    let day = stretch("left", "08:00", "20:00", "pattern = \"pulse\"\nlow = \"30 %\"\nhigh = \"60 %\"\nperiod = \"4 s\"");
+    let day = stretch(
+        "left",
+        "08:00",
+        "20:00",
+        "pattern = \"pulse\"\nlow = \"30 %\"\nhigh = \"60 %\"\nperiod = \"4 s\"",
+    );
     let feeding = "[[feeding]]\nat = \"18:00\"\npause = \"10 min\"\npumps = [\"left\"]\n";
     assert_eq!(told(&format!("{night}{day}{RIGHT}{feeding}")), []);
 }
@@ -119,7 +125,11 @@ fn each_mistake_is_told_at_its_place() {
         ),
         (whole.clone(), "\"left\"", "`right` has no programme from 00:00 until 24:00: add a [[programme]]"),
         (
-            format!("{}{}{RIGHT}", stretch("left", "08:00", "21:00", STEADY), stretch("left", "20:00", "08:00", STEADY)),
+            format!(
+                "{}{}{RIGHT}",
+                stretch("left", "08:00", "21:00", STEADY),
+                stretch("left", "20:00", "08:00", STEADY)
+            ),
             "\"20:00\"",
             "`left` is told two things from 20:00 until 21:00: the other stretch goes from 08:00 until 21:00",
         ),
@@ -128,7 +138,11 @@ fn each_mistake_is_told_at_its_place() {
             "\"lefd\"",
             "no pump is called `lefd`: did you mean `left`?",
         ),
-        (left("pattern = \"steady\"\nsetting = \"15 %\""), "\"15 %\"", "`left` does not run at 15\u{a0}%: its lowest setting is 20 %"),
+        (
+            left("pattern = \"steady\"\nsetting = \"15 %\""),
+            "\"15 %\"",
+            "`left` does not run at 15\u{a0}%: its lowest setting is 20 %",
+        ),
         (
             left("pattern = \"wander\"\nlow = \"10 %\"\nhigh = \"60 %\"\nperiod = \"10 min\""),
             "\"10 %\"",
@@ -147,15 +161,32 @@ fn each_mistake_is_told_at_its_place() {
         (
             format!(
                 "{}{}{RIGHT}",
-                stretch("left", "08:00", "09:00", "pattern = \"alternate\"\nlow = \"30 %\"\nhigh = \"60 %\"\nperiod = \"2 h\""),
+                stretch(
+                    "left",
+                    "08:00",
+                    "09:00",
+                    "pattern = \"alternate\"\nlow = \"30 %\"\nhigh = \"60 %\"\nperiod = \"2 h\""
+                ),
                 stretch("left", "09:00", "08:00", STEADY)
             ),
             "\"2 h\"",
             "the period is longer than the stretch, from 08:00 until 09:00",
         ),
-        (format!("{}{RIGHT}", stretch("left", "8 am", "24:00", STEADY)), "\"8 am\"", "`8 am` is no time of the day"),
-        (format!("{}{RIGHT}", stretch("left", "24:00", "20:00", STEADY)), "\"24:00\"", "`24:00` is no time of the day: the day begins"),
-        (format!("{}{RIGHT}", stretch("left", "08:00", "08:00", STEADY)), "\"08:00\"", "the stretch ends when it begins"),
+        (
+            format!("{}{RIGHT}", stretch("left", "8 am", "24:00", STEADY)),
+            "\"8 am\"",
+            "`8 am` is no time of the day",
+        ),
+        (
+            format!("{}{RIGHT}", stretch("left", "24:00", "20:00", STEADY)),
+            "\"24:00\"",
+            "`24:00` is no time of the day: the day begins",
+        ),
+        (
+            format!("{}{RIGHT}", stretch("left", "08:00", "08:00", STEADY)),
+            "\"08:00\"",
+            "the stretch ends when it begins",
+        ),
         (
             format!("{whole}{RIGHT}[[feeding]]\nat = \"18:00\"\npause = \"30 min\"\n"),
             "\"30 min\"",
@@ -167,7 +198,9 @@ fn each_mistake_is_told_at_its_place() {
             "the pause is not a whole number of minutes",
         ),
         (
-            format!("{whole}{RIGHT}[[feeding]]\nat = \"23:55\"\npause = \"10 min\"\n[[feeding]]\nat = \"00:00\"\npause = \"5 min\"\n"),
+            format!(
+                "{whole}{RIGHT}[[feeding]]\nat = \"23:55\"\npause = \"10 min\"\n[[feeding]]\nat = \"00:00\"\npause = \"5 min\"\n"
+            ),
             "\"00:00\"",
             "this feeding runs into the one at 23:55",
         ),
@@ -176,17 +209,27 @@ fn each_mistake_is_told_at_its_place() {
             "[\"rihgt\"]",
             "no pump is called `rihgt`: did you mean `right`?",
         ),
-        (format!("{whole}{RIGHT}[lights]\non = \"08:00\"\noff = \"08:00\"\n"), "\"08:00\"", "the lights go off when they go on"),
+        (
+            format!("{whole}{RIGHT}[lights]\non = \"08:00\"\noff = \"08:00\"\n"),
+            "\"08:00\"",
+            "the lights go off when they go on",
+        ),
     ];
     for (programme, marked, sentence) in cases {
         let told = told(&programme);
-        assert!(told.len() == 1 && told[0].0 == marked && told[0].1.starts_with(sentence), "wanted {marked}: {sentence}\ntold {told:#?}");
+        assert!(
+            told.len() == 1 && told[0].0 == marked && told[0].1.starts_with(sentence),
+            "wanted {marked}: {sentence}\ntold {told:#?}"
+        );
     }
 }
 
 #[test]
 fn a_setting_that_belongs_to_another_pattern_is_unknown() {
-    let told = told(&format!("{}{RIGHT}", stretch("left", "00:00", "24:00", "pattern = \"rest\"\nsetting = \"50 %\"")));
+    let told = told(&format!(
+        "{}{RIGHT}",
+        stretch("left", "00:00", "24:00", "pattern = \"rest\"\nsetting = \"50 %\"")
+    ));
     assert!(told[0].1.starts_with("unknown key `programme.setting`"), "{told:?}");
 }
 
@@ -221,8 +264,13 @@ fn a_day_is_summed() {
     let litres = |flow: VolumeRate| flow.si() * 3.6e6;
     // 710 minutes of 1440 at half of 4000 L/h.
     assert!((litres(day.mean_flow()) - 2000.0 * 710.0 / 1440.0).abs() < 1e-6);
-    assert!(litres(day.flow_range().low).abs() < 1e-9 && (litres(day.flow_range().high) - 2000.0).abs() < 1e-6);
-    let band = |low: f64, high: f64| Band { low: VolumeRate::from_si(low / 3.6e6), high: VolumeRate::from_si(high / 3.6e6) };
+    assert!(
+        litres(day.flow_range().low).abs() < 1e-9 && (litres(day.flow_range().high) - 2000.0).abs() < 1e-6
+    );
+    let band = |low: f64, high: f64| Band {
+        low: VolumeRate::from_si(low / 3.6e6),
+        high: VolumeRate::from_si(high / 3.6e6),
+    };
     assert!((day.time_in(band(1500.0, 2000.0)).si() - 710.0 * 60.0).abs() < 1e-9);
     // Three changes of stretch and the two ends of the feeding: run, feed, run, rest.
     assert!((day.pumps[0].changes - 4.0).abs() < 1e-9);
@@ -255,16 +303,32 @@ fn a_pump_that_rests_all_night_makes_no_sound() {
 
 fn runners() -> impl Strategy<Value = Vec<Runner>> {
     let pump = (500.0..20000.0, prop_oneof![Just(1.0), 0.05..0.6]);
-    prop::collection::vec(pump, 1..6)
-        .prop_map(|pumps| pumps.into_iter().enumerate().map(|(at, (flow, lowest))| runner(&format!("pump {at}"), flow, lowest)).collect())
+    prop::collection::vec(pump, 1..6).prop_map(|pumps| {
+        pumps
+            .into_iter()
+            .enumerate()
+            .map(|(at, (flow, lowest))| runner(&format!("pump {at}"), flow, lowest))
+            .collect()
+    })
 }
 
 fn needs() -> impl Strategy<Value = Needs> {
-    (100.0..20000.0, 1.2..5.0, 0.0..1.0, 0_u16..1440, 1_u16..1440, any::<bool>()).prop_map(|(low, times, share, on, light, bedroom)| {
-        let on = ClockTime::new(on).unwrap();
-        let flow = Band { low: VolumeRate::from_si(low / 3.6e6), high: VolumeRate::from_si(low * times / 3.6e6) };
-        Needs { flow, aim: flow.at(share), lights: Lights { on, off: on.later(light) }, bedroom, step: Share(0.05) }
-    })
+    (100.0..20000.0, 1.2..5.0, 0.0..1.0, 0_u16..1440, 1_u16..1440, any::<bool>()).prop_map(
+        |(low, times, share, on, light, bedroom)| {
+            let on = ClockTime::new(on).unwrap();
+            let flow = Band {
+                low: VolumeRate::from_si(low / 3.6e6),
+                high: VolumeRate::from_si(low * times / 3.6e6),
+            };
+            Needs {
+                flow,
+                aim: flow.at(share),
+                lights: Lights { on, off: on.later(light) },
+                bedroom,
+                step: Share(0.05),
+            }
+        },
+    )
 }
 
 #[test]
@@ -285,24 +349,36 @@ fn a_suggested_programme_passes_its_own_checks() {
 /// to feed.
 #[test]
 fn a_suggested_programme_keeps_the_band() {
-    costly(10, (2000.0..20000.0, 0.05..0.2, 0.2..0.4, 0.6..0.95, 1_usize..4), |(flow, lowest, low, high, count)| {
-        let rules = rules();
-        let pumps: Vec<_> = (0..count).map(|at| runner(&format!("pump {at}"), flow, lowest)).collect();
-        let full = VolumeRate::from_si(flow * count as f64 / 3.6e6);
-        let band = Band { low: full * low, high: full * high };
-        let lights = Lights { on: clock("10:00"), off: clock("20:00") };
-        let programme =
-            suggest(&pumps, Needs { flow: band, aim: band.at(0.5), lights, bedroom: false, step: Share(0.05) }, &rules.programme);
-        let day = Day::of(&programme, &pumps);
-        let outside = 24.0 * 3600.0 - day.time_in(band).si();
-        prop_assert!((outside - rules.programme.feeding_pause.si()).abs() < 1e-6, "{outside} s outside");
-        // Two pumps or more that change sides stay in the band at every moment too.
-        for segment in programme.timeline(&pumps.iter().map(|pump| pump.name.as_str()).collect::<Vec<_>>()) {
-            let (low, high) = segment.pattern.ends();
-            prop_assert!(segment.feeding || (band.low <= full * (low.0 + 1e-9) && full * (high.0 - 1e-9) <= band.high));
-        }
-        Ok(())
-    });
+    costly(
+        10,
+        (2000.0..20000.0, 0.05..0.2, 0.2..0.4, 0.6..0.95, 1_usize..4),
+        |(flow, lowest, low, high, count)| {
+            let rules = rules();
+            let pumps: Vec<_> = (0..count).map(|at| runner(&format!("pump {at}"), flow, lowest)).collect();
+            let full = VolumeRate::from_si(flow * count as f64 / 3.6e6);
+            let band = Band { low: full * low, high: full * high };
+            let lights = Lights { on: clock("10:00"), off: clock("20:00") };
+            let programme = suggest(
+                &pumps,
+                Needs { flow: band, aim: band.at(0.5), lights, bedroom: false, step: Share(0.05) },
+                &rules.programme,
+            );
+            let day = Day::of(&programme, &pumps);
+            let outside = 24.0 * 3600.0 - day.time_in(band).si();
+            prop_assert!((outside - rules.programme.feeding_pause.si()).abs() < 1e-6, "{outside} s outside");
+            // Two pumps or more that change sides stay in the band at every moment too.
+            for segment in
+                programme.timeline(&pumps.iter().map(|pump| pump.name.as_str()).collect::<Vec<_>>())
+            {
+                let (low, high) = segment.pattern.ends();
+                prop_assert!(
+                    segment.feeding
+                        || (band.low <= full * (low.0 + 1e-9) && full * (high.0 - 1e-9) <= band.high)
+                );
+            }
+            Ok(())
+        },
+    );
 }
 
 /// Cover, gap and overlap against a count of every minute.
@@ -313,7 +389,13 @@ fn gaps_and_overlaps_are_found() {
             .iter()
             .map(|(from, lasts)| {
                 let from = ClockTime::new(*from).unwrap();
-                Stretch { pump: "left".to_owned(), from, until: from.later(*lasts), pattern: Pattern::Rest, places: Places::default() }
+                Stretch {
+                    pump: "left".to_owned(),
+                    from,
+                    until: from.later(*lasts),
+                    pattern: Pattern::Rest,
+                    places: Places::default(),
+                }
             })
             .collect();
         let mut told = vec![0; 1440];
@@ -328,7 +410,8 @@ fn gaps_and_overlaps_are_found() {
         prop_assert_eq!(says("has no programme"), told.contains(&0));
         prop_assert_eq!(says("two things"), told.iter().any(|times| *times > 1));
         let timeline = programme.timeline(&["left"]);
-        let covered: u16 = timeline.iter().map(|segment| segment.until.minutes() - segment.from.minutes()).sum();
+        let covered: u16 =
+            timeline.iter().map(|segment| segment.until.minutes() - segment.from.minutes()).sum();
         prop_assert_eq!(usize::from(covered), told.iter().filter(|times| **times > 0).count());
         Ok(())
     });
@@ -349,7 +432,10 @@ fn a_mixed_reef_is_stirred_no_further_above_the_aim_than_it_goes_below_it() {
     assert!((times(mixed.flow.high, mixed.flow.low) - 1.5).abs() < 1e-9);
     assert!((times(mixed.aim, mixed.flow.low) - 1.25).abs() < 1e-9);
     // Fish go with any corals: with them alone nothing is mixed.
-    assert!((times(needs("now = [\"fish_only\", \"small_polyp\"]").flow.high, alone.flow.high) - 1.0).abs() < 1e-9);
+    assert!(
+        (times(needs("now = [\"fish_only\", \"small_polyp\"]").flow.high, alone.flow.high) - 1.0).abs()
+            < 1e-9
+    );
 }
 
 #[test]
@@ -376,7 +462,11 @@ fn the_day_goes_no_higher_than_the_streams_leave_calm() {
     assert!(highest <= most.0 && highest > 0.2, "{highest}");
     // The band alone would let it go higher.
     let free = suggest(
-        &pumps.iter().cloned().map(|pump| Runner { most: Traced::given(Some(Share(1.0))), ..pump }).collect::<Vec<_>>(),
+        &pumps
+            .iter()
+            .cloned()
+            .map(|pump| Runner { most: Traced::given(Some(Share(1.0))), ..pump })
+            .collect::<Vec<_>>(),
         Needs::of(counted(&tank, &rules), &rules, &tank).unwrap(),
         &rules.programme,
     );
@@ -399,11 +489,25 @@ fn settings_are_steps_of_the_dial_where_the_band_has_room() {
 #[test]
 fn the_range_of_a_day_is_that_of_each_moment() {
     let pumps = [runner("left", 4000.0, 0.2)];
-    let pattern = Pattern::Wander(Swing { low: Share(0.4), high: Share(0.6), period: Time::from_si(900.0), starts_high: true });
-    let stretch = Stretch { pump: "left".to_owned(), from: clock("00:00"), until: clock("24:00"), pattern, places: Places::default() };
+    let pattern = Pattern::Wander(Swing {
+        low: Share(0.4),
+        high: Share(0.6),
+        period: Time::from_si(900.0),
+        starts_high: true,
+    });
+    let stretch = Stretch {
+        pump: "left".to_owned(),
+        from: clock("00:00"),
+        until: clock("24:00"),
+        pattern,
+        places: Places::default(),
+    };
     let day = Day::of(&Programme { stretches: vec![stretch], feedings: Vec::new() }, &pumps);
     let litres = |flow: VolumeRate| flow.si() * 3.6e6;
-    assert!((litres(day.flow_range().low) - 1600.0).abs() < 1e-6 && (litres(day.flow_range().high) - 2400.0).abs() < 1e-6);
+    assert!(
+        (litres(day.flow_range().low) - 1600.0).abs() < 1e-6
+            && (litres(day.flow_range().high) - 2400.0).abs() < 1e-6
+    );
     assert!((litres(day.mean_flow()) - 2000.0).abs() < 1e-6);
 }
 
@@ -412,13 +516,15 @@ fn a_suggested_programme_keeps_to_the_feeding_pause() {
     let (rules, catalogue) = (rules(), Catalogue::read("pumps.toml", power_cut::PUMPS).unwrap());
     let pauses = |fish| {
         let tank = Tank::read("tank.toml", &power_cut::crowded(fish), &rules).unwrap();
-        let longest = Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
+        let longest =
+            Chain::new(&rules, &tank).unwrap().feeding_pause().unwrap().map(|pause| pause.si() / 60.0);
         let programme = of(&rules, &catalogue, &tank).unwrap();
         (longest, programme.feedings.iter().map(|feeding| f64::from(feeding.pause)).collect::<Vec<_>>())
     };
     let (longest, told) = pauses(1);
     assert_eq!((longest, told), (Some(10.0), vec![10.0]));
     assert_eq!(pauses(119), (None, vec![]));
-    let shorter = (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
+    let shorter =
+        (1..119).map(pauses).find(|(longest, _)| longest.is_some_and(|longest| longest < 10.0)).unwrap();
     assert_eq!(shorter.1, vec![shorter.0.unwrap()]);
 }

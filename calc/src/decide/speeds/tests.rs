@@ -30,7 +30,8 @@ fn metres(value: f64) -> Length {
 #[test]
 fn animals_that_want_more_turnover_want_no_slower_water() {
     let rules = &RULES.speeds;
-    let corals: Vec<_> = RULES.livestock.iter().filter(|kind| kind.is_stony()).map(|kind| rules.band(kind)).collect();
+    let corals: Vec<_> =
+        RULES.livestock.iter().filter(|kind| kind.is_stony()).map(|kind| rules.band(kind)).collect();
     assert_eq!(corals.len(), 3);
     for pair in corals.windows(2) {
         assert!(pair[0].low < pair[1].low && pair[0].high < pair[1].high, "{pair:?}");

@@ -23,7 +23,14 @@ fn the_law_holds_so_far_as_the_water_that_comes_back_has_room() {
     // Straight across from the back pane it is the section along the tank that counts; out of a corner it is
     // not.
     let point = |x: f64, y: f64| Point { x: metres(x), y: metres(y), z: metres(0.3) };
-    let on = |to_x: f64| range_on(&Course { from: point(0.2, 0.6), to: point(to_x, 0.0), way: metres(1.0) }, &tank, &rules.stream).si();
+    let on = |to_x: f64| {
+        range_on(
+            &Course { from: point(0.2, 0.6), to: point(to_x, 0.0), way: metres(1.0) },
+            &tank,
+            &rules.stream,
+        )
+        .si()
+    };
     assert!((on(0.4) - 1.5 * (1.98_f64 * 0.6).sqrt()).abs() < 1e-9);
     assert!((on(1.2) - holds).abs() < 1e-12);
 }

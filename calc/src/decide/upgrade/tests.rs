@@ -10,7 +10,8 @@ fn catalogue() -> Catalogue {
             20 + flow / 170
         )
     };
-    let pumps = [("Beck", 1500, 60), ("Weir", 2400, 90), ("Race", 4000, 150)].map(|(model, flow, price)| pump(model, flow, price));
+    let pumps = [("Beck", 1500, 60), ("Weir", 2400, 90), ("Race", 4000, 150)]
+        .map(|(model, flow, price)| pump(model, flow, price));
     Catalogue::read("pumps.toml", &format!("currency = \"USD\"\n{}", pumps.concat())).unwrap()
 }
 
@@ -20,8 +21,9 @@ fn dollars(amount: f64) -> Money {
 
 fn tank(later: &str, models: &[&str]) -> Tank {
     let named = models.iter().zip(["a", "b", "c"]);
-    let hung =
-        named.map(|(model, name)| format!("[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n"));
+    let hung = named.map(|(model, name)| {
+        format!("[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n")
+    });
     let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n[livestock]\nnow = \"soft\"\nlater = \"{later}\"\n{}",
         hung.collect::<String>()
@@ -40,8 +42,9 @@ fn pumps_that_are_enough_get_nothing_added() {
 #[test]
 fn what_is_added_is_like_what_hangs() {
     let rules = Rules::compiled_in().unwrap();
-    // 88.4 × 43.4 × 44.2 cm are 170 L, which want 30 times an hour later: 5090 L/h, that is 6360 rated. One Weir hangs, so 3960 are
-    // missing: one Race for 150 would be enough, but gives the Weir three fifths of its own flow to stand against. Two Weirs are like it.
+    // 88.4 × 43.4 × 44.2 cm are 170 L, which want 30 times an hour later: 5090 L/h, that is 6360 rated. One
+    // Weir hangs, so 3960 are missing: one Race for 150 would be enough, but gives the Weir three fifths of
+    // its own flow to stand against. Two Weirs are like it.
     let upgrade = upgrade(&rules, &catalogue(), &tank("small_polyp", &["Weir"])).unwrap().unwrap();
     assert_eq!(upgrade.added.models, [1, 1]);
     assert!(upgrade.unlike.is_none());
@@ -96,7 +99,9 @@ fn every_step_leads_on() {
     costly(10, proptest::collection::vec(0..3_usize, 1..3), |hung| {
         let rules = Rules::compiled_in().unwrap();
         let names: Vec<_> = hung.iter().map(|at| ["Beck", "Weir", "Race"][*at]).collect();
-        let Ok(upgrade) = upgrade(&rules, &catalogue(), &tank("small_polyp", &names)).unwrap() else { return Ok(()) };
+        let Ok(upgrade) = upgrade(&rules, &catalogue(), &tank("small_polyp", &names)).unwrap() else {
+            return Ok(());
+        };
         for pair in upgrade.steps.windows(2) {
             prop_assert!(pair[0].fouled < pair[1].fouled && pair[0].spent.amount < pair[1].spent.amount);
         }

@@ -99,7 +99,10 @@ fn a_new_key_stands_behind_those_that_come_before_it() {
 #[test]
 fn what_is_emptied_goes_and_with_its_last_key_a_table_that_need_not_be_there() {
     assert_eq!(set(TEXT, "glass.lid", ""), TEXT.replace("lid = true\n", ""));
-    assert_eq!(set(TEXT, "fish[1]", ""), TEXT.replace("\n# the second\n[[fish]]\nname = \"Tang\"\n", "\n# the second\n"));
+    assert_eq!(
+        set(TEXT, "fish[1]", ""),
+        TEXT.replace("\n# the second\n[[fish]]\nname = \"Tang\"\n", "\n# the second\n")
+    );
     assert_eq!(set(TEXT, "fish[0]", ""), TEXT.replace("\n[[fish]]\nname = \"Goby\"\ncount = 2\n", ""));
     assert_eq!(set(TEXT, "fish[7]", ""), TEXT);
     assert_eq!(set(TEXT, "sand.depth", ""), TEXT);
@@ -110,12 +113,32 @@ fn what_is_emptied_goes_and_with_its_last_key_a_table_that_need_not_be_there() {
 #[test]
 fn other_ways_to_write_a_table_are_kept() {
     for (text, path, value, changed) in [
-        ("sand = { depth = \"1 cm\" }\n", "sand.grain", "1 mm", "sand = { depth = \"1 cm\", grain = \"1 mm\" }\n"),
-        ("sand = { depth = \"1 cm\", grain = \"1 mm\" }\n", "sand.depth", "", "sand = { grain = \"1 mm\" }\n"),
-        ("sand = { depth = \"1 cm\", grain = \"1 mm\" }\n", "sand.grain", "", "sand = { depth = \"1 cm\" }\n"),
+        (
+            "sand = { depth = \"1 cm\" }\n",
+            "sand.grain",
+            "1 mm",
+            "sand = { depth = \"1 cm\", grain = \"1 mm\" }\n",
+        ),
+        (
+            "sand = { depth = \"1 cm\", grain = \"1 mm\" }\n",
+            "sand.depth",
+            "",
+            "sand = { grain = \"1 mm\" }\n",
+        ),
+        (
+            "sand = { depth = \"1 cm\", grain = \"1 mm\" }\n",
+            "sand.grain",
+            "",
+            "sand = { depth = \"1 cm\" }\n",
+        ),
         ("name = \"a\"\nsand = { depth = \"1 cm\" }\n", "sand.depth", "", "name = \"a\"\n"),
         ("sand = {}\n", "sand.depth", "1 cm", "sand = { depth = \"1 cm\" }\n"),
-        ("glass.length = 1\nname = \"a\"\n", "glass.width", "2 m", "glass.length = 1\nglass.width = \"2 m\"\nname = \"a\"\n"),
+        (
+            "glass.length = 1\nname = \"a\"\n",
+            "glass.width",
+            "2 m",
+            "glass.length = 1\nglass.width = \"2 m\"\nname = \"a\"\n",
+        ),
         ("glass.length = 1\nglass.width = 2\n", "glass.length", "", "glass.width = 2\n"),
         ("fish = [{ name = \"a\" }]\n", "fish[1].name", "b", "fish = [{ name = \"a\" }, { name = \"b\" }]\n"),
         ("fish = [{ name = \"a\" }, { name = \"b\" }]\n", "fish[0]", "", "fish = [{ name = \"b\" }]\n"),
@@ -132,7 +155,12 @@ fn other_ways_to_write_a_table_are_kept() {
             "2",
             "[[fish]]\nname = \"a\"\n[fish.box]\ndepth = 1\ngrain = \"2\"\n",
         ),
-        ("[[fish]]\nname = \"a\"\n[fish.box]\ndepth = 1\n", "fish[0].box.depth", "", "[[fish]]\nname = \"a\"\n"),
+        (
+            "[[fish]]\nname = \"a\"\n[fish.box]\ndepth = 1\n",
+            "fish[0].box.depth",
+            "",
+            "[[fish]]\nname = \"a\"\n",
+        ),
         ("[[fish]]\nname = \"a\"\n[fish.box]\ndepth = 1\n", "fish[0]", "", ""),
     ] {
         assert_eq!(set(text, path, value), changed, "{text}");

@@ -45,7 +45,9 @@ fn own(rest: &str, catalogue: &str) -> Sheet {
 /// The rows of the table of bills, by the last part of their ids.
 fn bills(sheet: &Sheet) -> Vec<(String, String)> {
     let row = |row: &Row| match &row.cells[0] {
-        Cell::Figure(figure) => (figure.id.rsplit('.').next().unwrap().to_owned(), figure.text().replace('\u{a0}', " ")),
+        Cell::Figure(figure) => {
+            (figure.id.rsplit('.').next().unwrap().to_owned(), figure.text().replace('\u{a0}', " "))
+        }
         Cell::Words(words) => panic!("{words}"),
     };
     sheet.tables["cost_own"].rows.iter().map(row).collect()
@@ -60,7 +62,8 @@ const HUNG: &str = "[[pump]]\nname = \"a\"\nmodel = \"M\"\nwall = \"left\"\nheig
 fn the_bills_of_hung_pumps_add_up_by_hand() {
     let told = bills(&own(&format!("[home]\nprice_per_kwh = \"0.20 USD\"\n{HUNG}"), PUMPS));
     let of = |key: &str| told.iter().find(|(known, _)| known == key).map(|(_, text)| text.as_str());
-    // Two of 50 USD and 7 W: 14 W × 8.76 h = 122.64 kWh, × 0.2 USD = 24.53 USD a year; in 6 years each needs 2 wet ends of 10 USD.
+    // Two of 50 USD and 7 W: 14 W × 8.76 h = 122.64 kWh, × 0.2 USD = 24.53 USD a year; in 6 years each needs
+    // 2 wet ends of 10 USD.
     assert_eq!(of("price"), Some("100 USD"));
     assert_eq!(of("power"), Some("14 W"));
     assert_eq!(of("energy_cost"), Some("25 USD"));
@@ -77,7 +80,10 @@ fn energy_in_another_money_is_not_added_and_the_file_is_told_what_to_say() {
     let without = own(&format!("{euros}{HUNG}"), PUMPS);
     assert!(bills(&without).iter().all(|(key, _)| key != "cost"));
     let advice = without.figure("cost.advice").unwrap().text();
-    assert!(advice.contains("exchange under [home]") && advice.contains("what one EUR buys in USD"), "{advice}");
+    assert!(
+        advice.contains("exchange under [home]") && advice.contains("what one EUR buys in USD"),
+        "{advice}"
+    );
     let rules = Rules::compiled_in().unwrap();
     let catalogue = crate::Catalogue::read("pumps.toml", PUMPS).unwrap();
     let text = format!(
@@ -92,13 +98,22 @@ fn energy_in_another_money_is_not_added_and_the_file_is_told_what_to_say() {
 
 #[test]
 fn the_plans_pumps_have_bills_until_others_hang() {
-    let settable = PUMPS.replace("round-fixed", "round-controllable").replace("1200 L/h\"", "2400 L/h\"\nlowest_setting = \"30 %\"");
-    let planned = own("[home]\nprice_per_kwh = \"0.20 USD\"\n[skimmer]\npower = \"10 W\"\nsound = \"30 dB\"\n", &settable);
+    let settable = PUMPS
+        .replace("round-fixed", "round-controllable")
+        .replace("1200 L/h\"", "2400 L/h\"\nlowest_setting = \"30 %\"");
+    let planned = own(
+        "[home]\nprice_per_kwh = \"0.20 USD\"\n[skimmer]\npower = \"10 W\"\nsound = \"30 dB\"\n",
+        &settable,
+    );
     let told = bills(&planned);
     let text = |id: &str| planned.figure(id).unwrap().text().replace('\u{a0}', " ");
     assert!(planned.tables["cost_own"].caption.contains("none hangs"));
     for key in ["price", "power", "energy", "energy_cost", "cost"] {
-        assert_eq!(told.iter().find(|(known, _)| known == key).unwrap().1, text(&format!("plan.{key}")), "{key}");
+        assert_eq!(
+            told.iter().find(|(known, _)| known == key).unwrap().1,
+            text(&format!("plan.{key}")),
+            "{key}"
+        );
     }
     // 10 W × 8.76 h × 0.2 USD.
     assert_eq!(told.iter().find(|(known, _)| known == "skimmer").unwrap().1, "17.5 USD");

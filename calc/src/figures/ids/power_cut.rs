@@ -35,17 +35,23 @@ super::ids! {
     STILL_DANGER_LIKELY: Value = "power_cut.still_danger_likely";
     /// Time until the oxygen is down to the danger level while nothing runs, at the best.
     STILL_DANGER_BEST: Value = "power_cut.still_danger_best";
-    /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, at the worst.
+    /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, at the
+    /// worst.
     AIM_WORST: Value = "power_cut.aim_worst";
-    /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, as is likely.
+    /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, as is
+    /// likely.
     AIM_LIKELY: Value = "power_cut.aim_likely";
-    /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, at the best.
+    /// Time until the oxygen is down to what you aim for with all that this tank has for a power cut, at the
+    /// best.
     AIM_BEST: Value = "power_cut.aim_best";
-    /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, at the worst.
+    /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, at the
+    /// worst.
     DANGER_WORST: Value = "power_cut.danger_worst";
-    /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, as is likely.
+    /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, as is
+    /// likely.
     DANGER_LIKELY: Value = "power_cut.danger_likely";
-    /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, at the best.
+    /// Time until the oxygen is down to the danger level with all that this tank has for a power cut, at the
+    /// best.
     DANGER_BEST: Value = "power_cut.danger_best";
     /// Whether the animals are out of danger for as long as you want to be ready for.
     ENOUGH: String = "power_cut.enough";

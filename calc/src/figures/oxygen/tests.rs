@@ -51,7 +51,9 @@ fn the_cases_come_in_their_order_and_stirring_helps() {
     }
     // The store alone is less than what the surface adds to.
     assert!(seconds_of(&sheet, "oxygen.store") <= seconds_of(&sheet, "power_cut.still_aim_worst"));
-    assert!(seconds_of(&sheet, "power_cut.still_aim_worst") < seconds_of(&sheet, "power_cut.still_danger_worst"));
+    assert!(
+        seconds_of(&sheet, "power_cut.still_aim_worst") < seconds_of(&sheet, "power_cut.still_danger_worst")
+    );
     assert_eq!(sheet.figure("power_cut.still_aim_worst").unwrap().rounding, Rounding::Down);
 }
 
@@ -60,7 +62,8 @@ fn the_store_reckoned_by_hand_is_the_figure() {
     let sheet = sheet("[sump]\nwater = \"40 L\"\n[[fish]]\nname = \"tang\"\ncount = 3\nmass = \"80 g\"\n");
     let working = &sheet.workings["oxygen_store"];
     let Value::One(store) = sheet.figure(working.answer).unwrap().value else { panic!("no time") };
-    let unit = crate::quantity::unit(crate::quantity::Kind::Time, working.sums[0].answer.reading.unit).unwrap();
+    let unit =
+        crate::quantity::unit(crate::quantity::Kind::Time, working.sums[0].answer.reading.unit).unwrap();
     let by_hand = working.sums[0].answer.value * unit.si;
     assert!((by_hand / store.si - 1.0).abs() < 0.02, "{by_hand} s by hand, {} s", store.si);
 }

@@ -24,14 +24,25 @@ fn names(figure: &Figure, rule: &str) -> bool {
 fn what_the_plan_is_good_for_rests_on_the_figure_that_names_its_pumps() {
     let sheet = sheet("tanks/first_reef.toml");
     let pumps = any(&sheet, id::PUMPS.name());
-    let chosen_by = ["turnover.", "speeds.", "placement.", "plan.", "stream.", "sand.", "sound.", "cost.", "power."];
+    let chosen_by =
+        ["turnover.", "speeds.", "placement.", "plan.", "stream.", "sand.", "sound.", "cost.", "power."];
     let behind = sheet.behind(&pumps.rules, &pumps.inputs);
     for topic in chosen_by {
         assert!(behind.iter().any(|rule| rule.starts_with(topic)), "nothing of `{topic}` behind the pumps");
     }
-    for told in [id::COUNT.name(), id::FLOW_FULL.name(), id::FLOW_FOULED.name(), id::PRICE.name(), "plan_best.2.price"] {
+    for told in [
+        id::COUNT.name(),
+        id::FLOW_FULL.name(),
+        id::FLOW_FOULED.name(),
+        id::PRICE.name(),
+        "plan_best.2.price",
+    ] {
         let told = any(&sheet, told);
-        assert_eq!((told.inputs.as_slice(), told.rules.as_slice()), (&["plan.pumps".to_owned()][..], &[][..]), "{told:?}");
+        assert_eq!(
+            (told.inputs.as_slice(), told.rules.as_slice()),
+            (&["plan.pumps".to_owned()][..], &[][..]),
+            "{told:?}"
+        );
     }
     assert_eq!(any(&sheet, id::ENERGY_COST.name()).inputs, ["plan.energy", "power.price"]);
 }
@@ -43,7 +54,10 @@ fn a_reason_names_the_figures_that_it_holds_against_each_other() {
         for end in ["is", "limit"] {
             let inputs = &any(&sheet, &format!("{id}.{end}")).inputs;
             for figure in figures {
-                assert!(inputs.iter().any(|input| input == figure), "{id}.{end} does not name `{figure}`: {inputs:?}");
+                assert!(
+                    inputs.iter().any(|input| input == figure),
+                    "{id}.{end} does not name `{figure}`: {inputs:?}"
+                );
             }
         }
     };
@@ -58,7 +72,10 @@ fn a_reason_names_the_figures_that_it_holds_against_each_other() {
     let weakest = any(&sheet, "plan_reasons.5.is");
     assert!(names(weakest, "stream.round_decay") && !names(weakest, "sound.") && !names(weakest, "cost."));
     // The calm part is asked of the strongest stream alone.
-    assert!(!names(weakest, "placement.calm_share") && names(any(&sheet, "plan_reasons.6.is"), "placement.calm_share"));
+    assert!(
+        !names(weakest, "placement.calm_share")
+            && names(any(&sheet, "plan_reasons.6.is"), "placement.calm_share")
+    );
 }
 
 #[test]
@@ -68,7 +85,9 @@ fn a_place_names_what_bounds_it_and_no_more() {
     assert_eq!(height.inputs, ["plan.setting_later", "places.1.lowest", "places.1.highest"]);
     assert_eq!(height.rules, ["placement.height_share", "placement.stagger"]);
     let (lowest, along) = (any(&sheet, "places.1.lowest"), any(&sheet, "places.1.along"));
-    assert!(names(lowest, "sand.band") && names(lowest, "placement.below_surface") && !names(lowest, "speeds."));
+    assert!(
+        names(lowest, "sand.band") && names(lowest, "placement.below_surface") && !names(lowest, "speeds.")
+    );
     assert!(along.rules.is_empty(), "{:?}", along.rules);
     let zone = any(&sheet, "places_zones.1.small_polyp.from");
     assert!(zone.inputs.iter().any(|input| input == "places.1.height"), "{:?}", zone.inputs);

@@ -32,16 +32,20 @@ fn a_year_of_forty_watts_costs_what_a_pocket_calculator_says() {
 
 #[test]
 fn a_battery_is_never_promised_to_last_longer_than_its_poorest() {
-    // 200 Wh × 80 % kept × 40 % depth × 85 % = 54.4 Wh, printed as 54 Wh, and 18.1333 h at 3 W, printed as 18 h.
+    // 200 Wh × 80 % kept × 40 % depth × 85 % = 54.4 Wh, printed as 54 Wh, and 18.1333 h at 3 W, printed as 18
+    // h.
     let sheet = sheet("[battery]\nenergy = \"200 Wh\"\nchemistry = \"lead-acid\"\n");
-    let Cell::Figure(hours) = &sheet.tables["power_battery_hours"].rows[0].cells[0] else { panic!("a cell of words") };
+    let Cell::Figure(hours) = &sheet.tables["power_battery_hours"].rows[0].cells[0] else {
+        panic!("a cell of words")
+    };
     assert_eq!(hours.text().replace('\u{a0}', " "), "18 h");
     assert_eq!(text(&sheet, "power.battery_usable"), "54 to 95 Wh");
     let longer = sheet.tables["power_battery_needed"].rows[1].cells.iter().map(|cell| match cell {
         Cell::Figure(figure) => figure.text().replace('\u{a0}', " "),
         Cell::Words(_) => panic!("a cell of words"),
     });
-    // 10 W × 8 h ÷ 27.2 % = 294.1 Wh; ÷ 54.4 % = 147.06 Wh. With 10 W more for the inverter: 21.76 W × 8 h ÷ 32 % = 544.1 Wh, and half of it.
+    // 10 W × 8 h ÷ 27.2 % = 294.1 Wh; ÷ 54.4 % = 147.06 Wh. With 10 W more for the inverter: 21.76 W × 8 h ÷
+    // 32 % = 544.1 Wh, and half of it.
     assert_eq!(longer.collect::<Vec<_>>(), ["295 Wh", "148 Wh", "545 Wh", "273 Wh"]);
 }
 

@@ -52,7 +52,9 @@ pub(super) fn hours_table(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Table, E
             for case in Case::ALL {
                 let id = format!("{}.{key}_{}", head.id(), case.key());
                 let left = try_figure(id, || chain.course(case, running)?.after(*after))?;
-                cells.push(left.says("start − fall × (1 − e^(−a t)) ÷ a in each stretch").never_above().into());
+                cells.push(
+                    left.says("start − fall × (1 − e^(−a t)) ÷ a in each stretch").never_above().into(),
+                );
             }
         }
         rows.push(Row { head: head.into(), cells });
@@ -66,7 +68,12 @@ pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
     let (rules, words) = (&chain.rules.oxygen, &chain.rules.words.power_cut);
     let example = Traced::ok(|| {
         let outlet = outlet_area(Outlet::Round { diameter: *rules.backup_outlet });
-        Ok::<_, Error>(Brings::Stirring(oxygen::jet_power(*rules.backup_flow, outlet, chain.state(), chain.rules)?))
+        Ok::<_, Error>(Brings::Stirring(oxygen::jet_power(
+            *rules.backup_flow,
+            outlet,
+            chain.state(),
+            chain.rules,
+        )?))
     })?;
     let air = Traced::new(|| Brings::Air { air: *rules.backup_air, depth: *rules.backup_depth });
     let ways = [
@@ -78,7 +85,9 @@ pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
     let mut rows = Vec::new();
     for (way, head, brings) in &ways {
         let mut cells = Vec::new();
-        for (limit, case) in [(Limit::Aim, Case::Worst), (Limit::Danger, Case::Worst), (Limit::Danger, Case::Likely)] {
+        for (limit, case) in
+            [(Limit::Aim, Case::Worst), (Limit::Danger, Case::Worst), (Limit::Danger, Case::Likely)]
+        {
             let id = format!("power_cut_backups.{way}_{}_{}", limit.key(), case.key());
             let until = try_figure(id, || {
                 let Some(brings) = brings else { return Ok(time(chain.until(limit, case, &[])?, words)) };

@@ -32,18 +32,23 @@ fn card(sheet: &Sheet) -> Vec<(String, String)> {
         Cell::Figure(figure) => figure.text(),
     };
     let rows = sheet.tables["power_cut_steps"].rows.iter();
-    rows.map(|row| (words(&row.head).replace('\u{a0}', " "), words(&row.cells[0]).replace('\u{a0}', " "))).collect()
+    rows.map(|row| (words(&row.head).replace('\u{a0}', " "), words(&row.cells[0]).replace('\u{a0}', " ")))
+        .collect()
 }
 
 fn step<'a>(card: &'a [(String, String)], begins: &str) -> &'a (String, String) {
-    card.iter().find(|(_, what)| what.starts_with(begins)).unwrap_or_else(|| panic!("no step {begins:?} in {card:?}"))
+    card.iter()
+        .find(|(_, what)| what.starts_with(begins))
+        .unwrap_or_else(|| panic!("no step {begins:?} in {card:?}"))
 }
 
 #[test]
 fn a_feeding_in_the_file_that_outlasts_the_oxygen_is_told() {
     let warns = |fish: u32, minutes: u32| {
-        let sheet = sheet(&format!("{}\n[[feeding]]\nat = \"18:00\"\npause = \"{minutes} min\"\n", crowded(fish)));
-        let pause = sheet.figure("power_cut.feeding_pause").map(|_| value(&sheet, "power_cut.feeding_pause") / 60.0);
+        let sheet =
+            sheet(&format!("{}\n[[feeding]]\nat = \"18:00\"\npause = \"{minutes} min\"\n", crowded(fish)));
+        let pause =
+            sheet.figure("power_cut.feeding_pause").map(|_| value(&sheet, "power_cut.feeding_pause") / 60.0);
         (pause, sheet.figure("power_cut.warns").map(Figure::text))
     };
     assert_eq!(warns(1, 10).1, None);
@@ -59,7 +64,11 @@ fn a_feeding_in_the_file_that_outlasts_the_oxygen_is_told() {
 #[test]
 fn the_settings_of_the_pump_with_a_socket_are_reckoned_with_what_the_converter_loses() {
     let (rules, sheet) = (rules(), sheet(TANK));
-    assert!(text(&sheet, "power_cut.pump").starts_with("the pump called left at "), "{}", text(&sheet, "power_cut.pump"));
+    assert!(
+        text(&sheet, "power_cut.pump").starts_with("the pump called left at "),
+        "{}",
+        text(&sheet, "power_cut.pump")
+    );
     let lowest = sheet.tables["power_cut_settings"].rows.last().unwrap();
     let number = |at: usize| match &lowest.cells[at] {
         Cell::Figure(figure) => match figure.value {
@@ -90,11 +99,14 @@ fn an_inverter_shortens_the_hours_and_runs_any_pump() {
     let given = sheet(&through.replace("\"inverter\" }", "\"inverter\", idle = \"5 W\" }"));
     let rules = rules();
     let draw = value(&given, "power_cut.draw");
-    let hours = 300.0 * rules.power.stored(Chemistry::LithiumIronPhosphate).low.0 / (draw / rules.power.conversion.low.0 + 5.0);
+    let hours = 300.0 * rules.power.stored(Chemistry::LithiumIronPhosphate).low.0
+        / (draw / rules.power.conversion.low.0 + 5.0);
     assert!((value(&given, "power_cut.battery_lasts") / 3600.0 - hours).abs() < 1e-9);
-    let plain = TANK.replace("{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"30 cm\" },", "");
+    let plain =
+        TANK.replace("{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"30 cm\" },", "");
     assert_eq!(text(&sheet(&plain), "power_cut.pump"), "nothing");
-    let plain = through.replace("{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"30 cm\" },", "");
+    let plain =
+        through.replace("{ name = \"left\", model = \"Dial\", wall = \"left\", height = \"30 cm\" },", "");
     assert_eq!(text(&sheet(&plain), "power_cut.pump"), "the pump called right");
 }
 
@@ -114,13 +126,21 @@ fn a_feeding_pauses_for_as_long_as_the_rule_says_where_the_oxygen_bears_it() {
 
 #[test]
 fn whatever_moves_the_water_at_once_comes_before_food_and_generators() {
-    let air = TANK.replace("battery = {", "air_pump = { air = \"60 L/h\", depth = \"20 cm\", lasts = \"20 h\" }\nbattery = {");
+    let air = TANK.replace(
+        "battery = {",
+        "air_pump = { air = \"60 L/h\", depth = \"20 cm\", lasts = \"20 h\" }\nbattery = {",
+    );
     let bare = TANK[..TANK.find("pump = [").unwrap()].replace("battery =", "# battery =");
     for text in [crowd_of(&air, 9), crowd_of(&bare, 119)] {
         let card = card(&sheet(&text));
-        let at = |begins: &str| card.iter().position(|(when, what)| when == "At once" && what.starts_with(begins));
-        let moves: Vec<_> = ["See that", "Switch on the air pump", "Move the surface"].into_iter().filter_map(at).collect();
-        assert!(!moves.is_empty() && moves.iter().all(|moves| *moves < at("Do not feed").unwrap()), "{card:?}");
+        let at =
+            |begins: &str| card.iter().position(|(when, what)| when == "At once" && what.starts_with(begins));
+        let moves: Vec<_> =
+            ["See that", "Switch on the air pump", "Move the surface"].into_iter().filter_map(at).collect();
+        assert!(
+            !moves.is_empty() && moves.iter().all(|moves| *moves < at("Do not feed").unwrap()),
+            "{card:?}"
+        );
     }
 }
 
@@ -170,8 +190,14 @@ fn a_battery_of_the_needed_size_is_enough() {
 #[test]
 fn where_no_pump_holds_the_oxygen_no_battery_is_recommended() {
     let sheet = sheet(TANK);
-    assert_eq!(text(&sheet, "power_cut.enough_because"), "at the worst what runs brings in too little, however long it runs");
-    assert!(sheet.figure("power_cut.needed_lead_acid").is_none() && !sheet.tables.contains_key("power_cut_needed"));
+    assert_eq!(
+        text(&sheet, "power_cut.enough_because"),
+        "at the worst what runs brings in too little, however long it runs"
+    );
+    assert!(
+        sheet.figure("power_cut.needed_lead_acid").is_none()
+            && !sheet.tables.contains_key("power_cut_needed")
+    );
     assert!(
         sheet
             .lacking("power_cut_needed")
@@ -188,8 +214,13 @@ fn a_tank_without_pumps_battery_or_fish_has_a_card_all_the_same() {
     assert_eq!(text(&sheet, "power_cut.pump"), "nothing");
     // What a battery would have to be is told for the pumps of its plan, if there are any.
     assert!(sheet.figure("power_cut.load_runs").is_none_or(|runs| runs.text().contains("of the plan")));
-    for lacks in ["power_cut.battery_lasts", "power_cut_settings", "power_cut.on_battery", "power_cut.air.flow"] {
-        assert!(sheet.lacking(lacks).is_some_and(|why| why.contains("Bare") || why.contains("file")), "{lacks}");
+    for lacks in
+        ["power_cut.battery_lasts", "power_cut_settings", "power_cut.on_battery", "power_cut.air.flow"]
+    {
+        assert!(
+            sheet.lacking(lacks).is_some_and(|why| why.contains("Bare") || why.contains("file")),
+            "{lacks}"
+        );
     }
     assert!(card(&sheet).iter().all(|(_, what)| !what.contains("battery runs") && !what.contains("lid")));
 }
@@ -227,17 +258,25 @@ fn the_coral_tank_with_two_gobies_breathes_as_a_reef() {
     assert!(milligrams > 400.0, "{milligrams} mg/h");
     assert!(value(&sheet, "power_cut.danger_worst") < 8.0 * 3600.0);
     assert_eq!(text(&sheet, "power_cut.enough"), "no");
-    assert_eq!(text(&sheet, "power_cut.enough_because"), "nothing runs, and at the worst the oxygen does not last that long");
+    assert_eq!(
+        text(&sheet, "power_cut.enough_because"),
+        "nothing runs, and at the worst the oxygen does not last that long"
+    );
 }
 
 /// Its book said that it has a battery of 300 Wh, and to see that the battery has taken over.
 #[test]
 fn the_tank_without_a_battery_is_told_of_none() {
-    let sheet = sheet(&TANK.replace("battery = { energy = \"300 Wh\", chemistry = \"lithium-iron-phosphate\" }\n", ""));
+    let sheet = sheet(
+        &TANK.replace("battery = { energy = \"300 Wh\", chemistry = \"lithium-iron-phosphate\" }\n", ""),
+    );
     assert_eq!(text(&sheet, "power_cut.pump"), "nothing");
     assert!(sheet.figure("power.battery").is_none() && sheet.figure("power_cut.battery_lasts").is_none());
     let card = card(&sheet);
-    assert!(!card.iter().any(|(_, what)| what.contains("battery runs") || what.contains("charge the battery")), "{card:?}");
+    assert!(
+        !card.iter().any(|(_, what)| what.contains("battery runs") || what.contains("charge the battery")),
+        "{card:?}"
+    );
     let why = sheet.lacking("power_cut_settings").unwrap();
     assert_eq!(
         why,
@@ -296,8 +335,10 @@ fn the_nano_without_fish_or_sump_has_hours_and_starts_lower() {
 fn every_card_warns_of_generators_and_of_hands_in_the_water() {
     for tank in [
         TANK.to_owned(),
-        TANK.replace("battery = ", "lid = true\nbattery_ = ")
-            .replace("lid = true\nbattery_ = { energy = \"300 Wh\", chemistry = \"lithium-iron-phosphate\" }\n", ""),
+        TANK.replace("battery = ", "lid = true\nbattery_ = ").replace(
+            "lid = true\nbattery_ = { energy = \"300 Wh\", chemistry = \"lithium-iron-phosphate\" }\n",
+            "",
+        ),
     ] {
         let card = card(&sheet(&tank));
         let (when, what) = step(&card, "If you run a generator");

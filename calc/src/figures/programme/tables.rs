@@ -19,14 +19,26 @@ pub(super) const PUMPS: &str = "programme_pumps";
 pub(super) const TURNOVER: &str = "programme_turnover";
 
 /// The day as a drawing: a row for each pump, its settings as bars.
-pub(super) fn day_timeline(segments: &[Segment], pumps: &[Runner], lights: Lights, tank: &str, words: &words::Programme) -> Timeline {
+pub(super) fn day_timeline(
+    segments: &[Segment],
+    pumps: &[Runner],
+    lights: Lights,
+    tank: &str,
+    words: &words::Programme,
+) -> Timeline {
     let rows = pumps.iter().map(|pump| {
         let of_pump = segments.iter().filter(|segment| segment.pump == pump.name);
         let stretch = |segment: &Segment| {
             let pattern = segment.pattern.within(segment.minutes());
             let (low, high) = pattern.ends();
             let word = if segment.feeding { words.feeding() } else { word(pattern, words) };
-            Stretch { from: segment.from.minutes(), until: segment.until.minutes(), word: word.to_owned(), low, high }
+            Stretch {
+                from: segment.from.minutes(),
+                until: segment.until.minutes(),
+                word: word.to_owned(),
+                low,
+                high,
+            }
         };
         TimelineRow { name: pump.name.clone(), stretches: of_pump.map(stretch).collect() }
     });

@@ -26,9 +26,14 @@ fn a_flow_that_falls_short_because_the_streams_are_too_hard_is_told() {
         // Both ends hold a pump whose jet must be turned down for soft corals, the more so the narrower its
         // outlet.
         let jet = PUMPS.replace("outlet = \"5 cm\"", &format!("outlet = \"{outlet}\""));
-        let catalogue = Catalogue::read("pumps.toml", &jet.replace("lowest_setting = \"20 %\"", "lowest_setting = \"5 %\"")).unwrap();
+        let catalogue = Catalogue::read(
+            "pumps.toml",
+            &jet.replace("lowest_setting = \"20 %\"", "lowest_setting = \"5 %\""),
+        )
+        .unwrap();
         let text = TANK.replace("model = \"Plain\"", "model = \"Dial\"");
-        let sheet = crate::Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
+        let sheet =
+            crate::Sheet::reckon(&rules, &catalogue, &Tank::read("t.toml", &text, &rules).unwrap()).unwrap();
         (sheet.figure("programme.short").is_some(), sheet.figure("programme.most").is_some())
     };
     assert_eq!(short("5 cm"), (false, true));
@@ -67,7 +72,10 @@ fn the_steps_of_the_chart_follow_each_other() {
     let sheet = crate::Sheet::reckon(&rules, &catalogue(), &tank).unwrap();
     let steps = &sheet.charts["programme_turnover"].steps;
     assert!(
-        steps.len() > 3 && steps.windows(2).all(|pair| pair[0].until == pair[1].from && (pair[0].y - pair[1].y).abs() > 1e-12),
+        steps.len() > 3
+            && steps
+                .windows(2)
+                .all(|pair| pair[0].until == pair[1].from && (pair[0].y - pair[1].y).abs() > 1e-12),
         "{steps:?}"
     );
     assert_eq!((steps[0].from.as_str(), steps[steps.len() - 1].until.as_str()), ("00:00", "24:00"));

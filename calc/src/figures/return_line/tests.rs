@@ -42,7 +42,9 @@ fn the_figures_of_a_line_agree_with_each_other() {
     assert!((si(&sheet, "return_line.head") - 1.2 - si(&sheet, "return_line.loss")).abs() < 1e-12);
     assert!((si(&sheet, "return_line.turnover") * si(&sheet, "tank.system") / flow - 1.0).abs() < 1e-12);
     // The bore of the line is one of the usual bores: its row in the table says the same.
-    let Cell::Figure(row) = &sheet.tables["return_line_bores"].rows[1].cells[0] else { panic!("a cell of words") };
+    let Cell::Figure(row) = &sheet.tables["return_line_bores"].rows[1].cells[0] else {
+        panic!("a cell of words")
+    };
     assert_eq!(row.text(), sheet.figure("return_line.flow").unwrap().text());
 }
 
@@ -57,7 +59,12 @@ fn a_line_that_brings_up_too_little_is_told_which_pipe_would_do() {
     };
     let rules = Rules::compiled_in().unwrap();
     let of = |bore: &str, flow: &str| {
-        Sheet::reckon(&rules, &crate::Catalogue::empty(), &Tank::read("t.toml", &text(bore, flow), &rules).unwrap()).unwrap()
+        Sheet::reckon(
+            &rules,
+            &crate::Catalogue::empty(),
+            &Tank::read("t.toml", &text(bore, flow), &rules).unwrap(),
+        )
+        .unwrap()
     };
     let words = |sheet: &Sheet| sheet.figure("return_line.says").unwrap().text();
     let thin = of("8 mm", "3000 L/h");
@@ -65,7 +72,9 @@ fn a_line_that_brings_up_too_little_is_told_which_pipe_would_do() {
     let (bore, flow) = (si(&thin, "return_line.wider"), si(&thin, "return_line.wider_flow"));
     // It is the narrowest that will do: through it, enough arrives, and its row in the table says the same.
     assert!((bore - 0.017).abs() < 1e-12, "{bore}");
-    let Value::Range(low, high) = thin.figure("return_line.wanted").unwrap().value else { panic!("no range") };
+    let Value::Range(low, high) = thin.figure("return_line.wanted").unwrap().value else {
+        panic!("no range")
+    };
     assert!(low.si <= flow && flow <= high.si);
     let refitted = of("17 mm", "3000 L/h");
     assert!((si(&refitted, "return_line.flow") / flow - 1.0).abs() < 1e-9);

@@ -34,13 +34,18 @@ fn text(figure: &Figure) -> String {
 #[test]
 fn levels_at_the_pillow_are_rounded_up_and_limits_down() {
     let sheet = sheet("[home]\npillow = \"3 m\"");
-    // By hand: 20 log 3 = 9.54 dB fall in the open. 16π/10 m² = 5.027; (1/9 + 5.027)/(1 + 5.027) = 0.853, 10 log = −0.69 dB.
+    // By hand: 20 log 3 = 9.54 dB fall in the open. 16π/10 m² = 5.027; (1/9 + 5.027)/(1 + 5.027) = 0.853, 10
+    // log = −0.69 dB.
     assert_eq!(text(sheet.figure("sound.fall_open").unwrap()), "9 dB");
-    // In the room that swallows most of its kind, 25 m²: 16π/25 = 2.011; 2.122/3.011 = 0.705, 10 log = −1.52 dB.
-    let Cell::Figure(lined) = &sheet.tables["sound_pillow"].rows[5].cells[0] else { panic!("a cell of words") };
+    // In the room that swallows most of its kind, 25 m²: 16π/25 = 2.011; 2.122/3.011 = 0.705, 10 log = −1.52
+    // dB.
+    let Cell::Figure(lined) = &sheet.tables["sound_pillow"].rows[5].cells[0] else {
+        panic!("a cell of words")
+    };
     assert_eq!(text(lined), "38 to 40 dB");
     assert_eq!(text(sheet.figure("sound.fall_lined").unwrap()), "0 to 2 dB");
-    // 16π/5 m² = 10.053; 10.164/11.053 = 0.920, 10 log = −0.36 dB: 30.36 dB at one metre make the WHO's 30 dB.
+    // 16π/5 m² = 10.053; 10.164/11.053 = 0.920, 10 log = −0.36 dB: 30.36 dB at one metre make the WHO's 30
+    // dB.
     assert_eq!(text(sheet.figure("sound.limit").unwrap()), "30 dB");
 }
 
@@ -48,7 +53,12 @@ fn levels_at_the_pillow_are_rounded_up_and_limits_down() {
 fn what_is_no_sound_is_refused() {
     assert!(sum(&[]).unwrap_err().to_string().contains("there is no source"));
     assert!(sum(&[SoundLevel(30.0), SoundLevel(f64::NAN)]).is_err());
-    assert!(in_the_open(SoundLevel(150.0), metres(1.0), metres(2.0)).unwrap_err().to_string().starts_with("the sound level is 150"));
+    assert!(
+        in_the_open(SoundLevel(150.0), metres(1.0), metres(2.0))
+            .unwrap_err()
+            .to_string()
+            .starts_with("the sound level is 150")
+    );
     assert!(in_the_open(SoundLevel(40.0), metres(0.0), metres(2.0)).is_err());
     assert!(in_room(SoundLevel(40.0), metres(1.0), metres(2.0), Area::from_si(0.0)).is_err());
 }
@@ -120,7 +130,8 @@ proptest! {
 
 #[test]
 fn each_halving_of_the_speed_takes_the_same_off() {
-    let at = |setting| at_setting(SoundLevel(36.0), crate::quantity::Share(setting), SoundLevel(6.0)).unwrap().0;
+    let at =
+        |setting| at_setting(SoundLevel(36.0), crate::quantity::Share(setting), SoundLevel(6.0)).unwrap().0;
     assert!((at(1.0) - 36.0).abs() < 1e-12);
     assert!((at(0.5) - 30.0).abs() < 1e-12);
     assert!((at(0.25) - 24.0).abs() < 1e-12);
@@ -129,18 +140,22 @@ fn each_halving_of_the_speed_takes_the_same_off() {
 
 #[test]
 fn what_hums_beside_the_pumps_takes_its_part_of_the_limit() {
-    // At 1 m the level is that of the maker, so 30 dB are allowed. A return pump of 38 dB and an overflow of 35 dB make
-    // 10 log(10^3.8 + 10^3.5) = 39.76 dB: far too much.
+    // At 1 m the level is that of the maker, so 30 dB are allowed. A return pump of 38 dB and an overflow of
+    // 35 dB make 10 log(10^3.8 + 10^3.5) = 39.76 dB: far too much.
     let here = sheet(&format!("{RETURN}[home]\npillow = \"1 m\""));
     assert_eq!(text(here.figure("sound.beside").unwrap()), "40 dB");
     assert!(text(here.figure("sound.beside_says").unwrap()).starts_with("is more than"));
     assert!(here.figure("sound.left").is_none() && here.lacking("sound.left").is_some());
-    assert_eq!(text(here.figure("sound.counted").unwrap()), "the pumps that you hang, the return pump and the overflow");
-    // 20 m away, in a room full of cloth, behind a door: (1/400 + 16π/10)/(1 + 16π/10) = 0.8345, 10 log = −0.786 dB; 12 dB stay behind
-    // the door: 42.786 dB.
+    assert_eq!(
+        text(here.figure("sound.counted").unwrap()),
+        "the pumps that you hang, the return pump and the overflow"
+    );
+    // 20 m away, in a room full of cloth, behind a door: (1/400 + 16π/10)/(1 + 16π/10) = 0.8345, 10 log =
+    // −0.786 dB; 12 dB stay behind the door: 42.786 dB.
     let away = "[home]\npillow = \"20 m\"\nroom = \"full_of_cloth\"\ndoor = true";
     assert_eq!(text(sheet(away).figure("sound.limit").unwrap()), "42 dB");
-    // A pump of 38 dB, without an overflow in an all-in-one tank, leaves 10 log(10^4.2786 − 10^3.8) = 41.04 dB.
+    // A pump of 38 dB, without an overflow in an all-in-one tank, leaves 10 log(10^4.2786 − 10^3.8) = 41.04
+    // dB.
     let quiet = format!("[rear_chamber]\ndepth = \"8 cm\"\n{RETURN}{away}");
     assert_eq!(text(sheet(&quiet).figure("sound.left").unwrap()), "41 dB");
     assert_eq!(
@@ -160,7 +175,8 @@ fn plan_fit_and_programme_hear_the_same_home() {
     let rules = Rules::compiled_in().unwrap();
     let pump = "[[pump]]\nname = \"a\"\nmodel = \"M\"\nwall = \"left\"\nheight = \"30 cm\"\n";
     for home in ["", "room = \"full_of_cloth\"", "door = true", "room = \"full_of_cloth\"\ndoor = true"] {
-        // A pump with one speed, that never rests, is as loud in the check of it as in its night, and as near to the limit.
+        // A pump with one speed, that never rests, is as loud in the check of it as in its night, and as near
+        // to the limit.
         let tank = tank(&format!("{RETURN}{pump}[home]\npillow = \"4 m\"\n{home}"));
         let sheet = Sheet::reckon(&rules, &catalogue, &tank).unwrap();
         let text = |id: &str| text(sheet.figure(id).unwrap());
@@ -169,9 +185,14 @@ fn plan_fit_and_programme_hear_the_same_home() {
         let levels = [SoundLevel(31.0), SoundLevel(38.0), *rules.sound.overflow];
         let heard = at_pillow_of(&tank.home, &levels, &rules.sound).unwrap();
         let fit = crate::decide::fit::check(&rules, &catalogue, &tank).unwrap().unwrap();
-        assert!((fit.sound.high.0 - heard.high.0).abs() < 1e-9 && (fit.sound.low.0 - heard.low.0).abs() < 1e-9, "{home}");
+        assert!(
+            (fit.sound.high.0 - heard.high.0).abs() < 1e-9 && (fit.sound.low.0 - heard.low.0).abs() < 1e-9,
+            "{home}"
+        );
         // The limit is what would just keep to the night level there.
-        let crate::sheet::Value::One(limit) = sheet.figure("sound.limit").unwrap().value else { panic!("no level") };
+        let crate::sheet::Value::One(limit) = sheet.figure("sound.limit").unwrap().value else {
+            panic!("no level")
+        };
         let at_limit = at_pillow_of(&tank.home, &[SoundLevel(limit.si)], &rules.sound).unwrap();
         assert!((at_limit.high.0 - rules.sound.night_level.0).abs() < 1e-9, "{home}");
     }
@@ -184,7 +205,11 @@ fn catalogue() -> crate::Catalogue {
              price = \"50 USD\"\nwet_end_price = \"10 USD\"\nshaft = \"metal\"\n"
         )
     };
-    crate::Catalogue::read("pumps.toml", &format!("currency = \"USD\"\n{}{}", pump("Soft", "31 dB"), pump("Loud", "44 dB"))).unwrap()
+    crate::Catalogue::read(
+        "pumps.toml",
+        &format!("currency = \"USD\"\n{}{}", pump("Soft", "31 dB"), pump("Loud", "44 dB")),
+    )
+    .unwrap()
 }
 
 fn cell(cell: &Cell) -> String {
@@ -201,10 +226,13 @@ fn both_ends_at_the_pillow_are_of_the_homes_own_room() {
         for pillow in [0.5, 2.0, 8.0] {
             let home = tank(&format!("[home]\npillow = \"{pillow} m\"\nroom = \"{room}\"")).home;
             let heard = at_pillow_of(&home, &[SoundLevel(40.0)], &rules).unwrap();
-            let at = |to: f64, absorption| in_room(SoundLevel(40.0), metres(1.0), metres(to), absorption).unwrap().0;
+            let at = |to: f64, absorption| {
+                in_room(SoundLevel(40.0), metres(1.0), metres(to), absorption).unwrap().0
+            };
             let there = |absorption| 40.0 + at(pillow, absorption) - at(1.0, absorption);
             // Beyond a metre the room that swallows most takes most; nearer it adds most.
-            let (least, most) = if pillow > 1.0 { (swallows.high, swallows.low) } else { (swallows.low, swallows.high) };
+            let (least, most) =
+                if pillow > 1.0 { (swallows.high, swallows.low) } else { (swallows.low, swallows.high) };
             assert!((heard.low.0 - there(least)).abs() < 1e-9 && (heard.high.0 - there(most)).abs() < 1e-9);
             // All that hums is never softer than the loudest of it, at neither end.
             let alone = at_pillow_of(&home, &[SoundLevel(40.0)], &rules).unwrap();
@@ -246,10 +274,14 @@ fn each_of_several_pumps_has_its_part_of_what_is_left() {
     // Away and behind a door 41.04 dB are left beside a pump of 38 dB: 41.04 − 10 log of 1, 2, 3, 4, 5, 6.
     let away = "[home]\npillow = \"20 m\"\nroom = \"full_of_cloth\"\ndoor = true";
     let quiet = format!("[rear_chamber]\ndepth = \"8 cm\"\n{RETURN}{away}");
-    assert_eq!(each(&quiet), ["41 dB", "38 dB", "36 dB", "35 dB", "34 dB", "33 dB"].map(|level| Some(level.to_owned())));
+    assert_eq!(
+        each(&quiet),
+        ["41 dB", "38 dB", "36 dB", "35 dB", "34 dB", "33 dB"].map(|level| Some(level.to_owned()))
+    );
     // Where nothing is left, nobody is told what each may make.
     assert_eq!(each(&format!("{RETURN}[home]\npillow = \"1 m\"")), [const { None::<String> }; 6]);
-    // A thousandth of a decibel below the limit leaves 5.6 dB: next to nothing, and less than nothing for each of six.
+    // A thousandth of a decibel below the limit leaves 5.6 dB: next to nothing, and less than nothing for
+    // each of six.
     let loud = quiet.replace("38 dB", "42.785 dB");
     let told = each(&loud);
     assert_eq!((told[0].as_deref(), told[5].as_deref()), (Some("5 dB"), Some("nothing that hums")));
@@ -257,7 +289,10 @@ fn each_of_several_pumps_has_its_part_of_what_is_left() {
     let full = quiet.replace("38 dB", "42.785818 dB");
     assert_eq!(each(&full), [const { None::<String> }; 6]);
     let full = sheet(&full);
-    assert!(full.figure("sound.left").is_none() && text(full.figure("sound.beside_says").unwrap()).starts_with("is all that"));
+    assert!(
+        full.figure("sound.left").is_none()
+            && text(full.figure("sound.beside_says").unwrap()).starts_with("is all that")
+    );
 }
 
 #[test]
@@ -267,12 +302,20 @@ fn the_loudest_voice_is_named_at_its_setting() {
         let sheet = Sheet::reckon(&rules, &catalogue(), &tank(rest)).unwrap();
         ["sound.loudest", "sound.loudest_level"].map(|id| sheet.figure(id).map(text))
     };
-    let pump = |name: &str, model: &str| format!("[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n");
+    let pump = |name: &str, model: &str| {
+        format!("[[pump]]\nname = \"{name}\"\nmodel = \"{model}\"\nwall = \"left\"\nheight = \"30 cm\"\n")
+    };
     let say = |words: &str, level: &str| [Some(words.to_owned()), Some(level.to_owned())];
     assert_eq!(told(&format!("{RETURN}{}", pump("a", "Soft"))), say("the return pump", "38 dB"));
     assert_eq!(told(&format!("{RETURN}{}", pump("a", "Loud"))), say("the pump a (Loud)", "44 dB"));
-    assert_eq!(told(&format!("{}{}", pump("a", "Soft"), pump("b", "Soft"))), say("the pump a (Soft) and the pump b (Soft) alike", "31 dB"));
-    assert_eq!(told(&format!("{}{}", RETURN.replace("38 dB", "20 dB"), pump("a", "Soft"))), say("the overflow", "35 dB"));
+    assert_eq!(
+        told(&format!("{}{}", pump("a", "Soft"), pump("b", "Soft"))),
+        say("the pump a (Soft) and the pump b (Soft) alike", "31 dB")
+    );
+    assert_eq!(
+        told(&format!("{}{}", RETURN.replace("38 dB", "20 dB"), pump("a", "Soft"))),
+        say("the overflow", "35 dB")
+    );
     assert_eq!(told("[skimmer]\npower = \"20 W\"\nsound = \"41 dB\""), say("the skimmer", "41 dB"));
     assert_eq!(told(""), [None, None]);
 }

@@ -8,7 +8,9 @@ fn told(setting: &str) -> (String, f64, f64) {
     let pumps = std::fs::read_to_string("../book/pumps.toml").unwrap();
     let catalogue = Catalogue::read("pumps.toml", &pumps).unwrap();
     let hung = |name: &str, wall: &str| {
-        format!("[[pump]]\nname = \"{name}\"\nmodel = \"Beck 4\"\nsetting = \"{setting}\"\nwall = \"{wall}\"\nheight = \"30 cm\"\n")
+        format!(
+            "[[pump]]\nname = \"{name}\"\nmodel = \"Beck 4\"\nsetting = \"{setting}\"\nwall = \"{wall}\"\nheight = \"30 cm\"\n"
+        )
     };
     let text = format!(
         "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"130 cm\"\nwidth = \"60 cm\"\nheight = \"60 cm\"\npane = \"12 mm\"\n\
@@ -32,7 +34,8 @@ fn a_team_is_reckoned_at_the_settings_of_its_pumps() {
 
 #[test]
 fn no_pulse_goes_below_what_its_pump_can_run_at() {
-    let catalogue = Catalogue::read("pumps.toml", &std::fs::read_to_string("../book/pumps.toml").unwrap()).unwrap();
+    let catalogue =
+        Catalogue::read("pumps.toml", &std::fs::read_to_string("../book/pumps.toml").unwrap()).unwrap();
     let lowest = catalogue.pump("Beck 4").unwrap().lowest_setting.0;
     let lows = [("100 %", 1.0), ("50 %", 0.5), ("30 %", 0.3)].map(|(text, setting)| (told(text).2, setting));
     assert!(lows.iter().all(|(low, setting)| low * setting >= lowest - 1e-9), "{lows:?}");

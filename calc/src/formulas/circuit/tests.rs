@@ -10,11 +10,18 @@ fn rules() -> CircuitRules {
 #[test]
 fn what_is_no_circuit_is_refused() {
     let (rules, volts) = (rules(), ElectricPotential::from_si(230.0));
-    assert!(trip_time(parse("5 mA").unwrap(), &rules).unwrap_err().to_string().starts_with("the residual current is 5"));
+    assert!(
+        trip_time(parse("5 mA").unwrap(), &rules)
+            .unwrap_err()
+            .to_string()
+            .starts_with("the residual current is 5")
+    );
     assert!(trip_time(parse("265 mA").unwrap(), &rules).is_err());
     assert!(continuous_limit(parse("0.5 A").unwrap(), &rules).is_err());
     assert!(current_range(Power::from_si(-1.0), volts, *rules.power_factor).is_err());
-    assert!(current_range(Power::from_si(1.0), ElectricPotential::from_si(0.0), *rules.power_factor).is_err());
+    assert!(
+        current_range(Power::from_si(1.0), ElectricPotential::from_si(0.0), *rules.power_factor).is_err()
+    );
     assert!(current_range(Power::from_si(1.0), volts, Band { low: Share(0.0), high: Share(1.0) }).is_err());
 }
 

@@ -23,7 +23,8 @@ fn years(value: f64) -> Time {
 
 #[test]
 fn a_wet_end_is_bought_each_time_the_last_one_is_worn_out() {
-    let bought = |interval: &str, over: &str| wet_ends(parse(interval).unwrap(), parse(over).unwrap()).unwrap();
+    let bought =
+        |interval: &str, over: &str| wet_ends(parse(interval).unwrap(), parse(over).unwrap()).unwrap();
     assert_eq!(bought("2 years", "6 years"), 2);
     assert_eq!(bought("4 years", "6 years"), 1);
     assert_eq!(bought("6 years", "6 years"), 0);
@@ -33,7 +34,9 @@ fn a_wet_end_is_bought_each_time_the_last_one_is_worn_out() {
 
 #[test]
 fn money_of_two_currencies_is_never_added() {
-    let error = ownership(pump(100.0, 10.0, 30.0, 2.0), Money { amount: 0.3, currency: Currency::USD }, years(5.0)).unwrap_err();
+    let error =
+        ownership(pump(100.0, 10.0, 30.0, 2.0), Money { amount: 0.3, currency: Currency::USD }, years(5.0))
+            .unwrap_err();
     assert_eq!(
         error.to_string(),
         "the cost of this pump: the prices of pump, wet end and energy are in EUR, EUR, USD; write all three in one currency"

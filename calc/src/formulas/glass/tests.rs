@@ -14,8 +14,12 @@ fn what_is_no_pane_is_refused() {
     let rules = Rules::compiled_in().unwrap().glass;
     assert!(bent(ratio(0.05), ratio(0.22), Rim::Free, Load::Water).is_err());
     assert!(bent(ratio(1.0), ratio(0.6), Rim::Free, Load::Water).is_err());
-    let pane =
-        Pane { length: parse("90 cm").unwrap(), height: parse("45 cm").unwrap(), rim: Rim::Free, water: MassDensity::from_si(1025.0) };
+    let pane = Pane {
+        length: parse("90 cm").unwrap(),
+        height: parse("45 cm").unwrap(),
+        rim: Rim::Free,
+        water: MassDensity::from_si(1025.0),
+    };
     assert!(pane.stress(parse("0.5 mm").unwrap(), &rules).is_err());
     assert!(pane.thickness(Pressure::from_si(0.0), &rules).is_err());
     assert!(Pane { height: parse("11 m").unwrap(), ..pane }.stress(parse("8 mm").unwrap(), &rules).is_err());
@@ -51,8 +55,8 @@ proptest! {
     }
 }
 
-/// Moments in the middle of a free edge over `q L²`, for an even load and a Poisson's ratio of 0.3: from memory of S. Timoshenko and S.
-/// Woinowsky-Krieger, Theory of Plates and Shells.
+/// Moments in the middle of a free edge over `q L²`, for an even load and a Poisson's ratio of 0.3: from
+/// memory of S. Timoshenko and S. Woinowsky-Krieger, Theory of Plates and Shells.
 #[test]
 fn a_free_edge_bends_as_the_handbook_is_remembered() {
     for (height_over_length, moment) in [(0.5, 0.060), (2.0 / 3.0, 0.083), (1.0, 0.112), (2.0, 0.132)] {

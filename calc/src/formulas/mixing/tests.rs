@@ -19,7 +19,8 @@ fn all_of_the_water_never_passes() {
 
 #[test]
 fn many_small_portions_come_to_the_same() {
-    // Ten thousand times the same small portion is taken from the mixed tank and given back clean: no exponential needed.
+    // Ten thousand times the same small portion is taken from the mixed tank and given back clean: no
+    // exponential needed.
     let (steps, turnovers) = (10_000, 2.0);
     let mut left = 1.0;
     for _ in 0..steps {

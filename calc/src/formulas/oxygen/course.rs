@@ -43,15 +43,15 @@ impl Until {
 impl PowerCut {
     /// When the oxygen has fallen to a limit.
     ///
-    /// The balance is `dC/dt = G (Cs − C) ÷ V − R ÷ V`, G the exchange. With `a = G ÷ V` it settles at
-    /// `C∞ = Cs − R ÷ (a V)`, and reaches a limit `L` above that after `t = −ln(1 − a u) ÷ a`, where `u` is the time that
-    /// the first fall would take if it went on unchanged.
+    /// The balance is `dC/dt = G (Cs − C) ÷ V − R ÷ V`, G the exchange. With `a = G ÷ V` it settles at `C∞ =
+    /// Cs − R ÷ (a V)`, and reaches a limit `L` above that after `t = −ln(1 − a u) ÷ a`, where `u` is the
+    /// time that the first fall would take if it went on unchanged.
     ///
     /// - `limit`: from nothing to 20 mg/L; one above the start is reached at once
     ///
     /// # Errors
-    /// [`Error::OutOfRange`] for a limit or a part of the tank that is none: more than 100 m³ of water, 20 mg/L of oxygen, 1 kg/h of
-    /// breathing, 10,000 m³/h of exchange.
+    /// [`Error::OutOfRange`] for a limit or a part of the tank that is none: more than 100 m³ of water, 20
+    /// mg/L of oxygen, 1 kg/h of breathing, 10,000 m³/h of exchange.
     pub fn until(&self, limit: MassConcentration) -> Result<Until, Error> {
         let limit = within("the limit of oxygen", limit, mg_per_litre(0.0)..=mg_per_litre(20.0))?.si();
         let (exchange, breathing) = self.rates()?;
@@ -68,7 +68,11 @@ impl PowerCut {
         }
         let seconds = if exchange > 0.0 { -libm::log1p(-exchange * unchanged) / exchange } else { unchanged };
         // A fall so slow that it takes longer than a life is none.
-        Ok(if seconds.is_finite() { Until::Reached(Time::from_si(seconds)) } else { Until::Never(self.start) })
+        Ok(if seconds.is_finite() {
+            Until::Reached(Time::from_si(seconds))
+        } else {
+            Until::Never(self.start)
+        })
     }
 
     /// Oxygen some time after the pumps stopped; not below nothing.
@@ -88,10 +92,15 @@ impl PowerCut {
 
     /// `G ÷ V` in 1/s and `R ÷ V` in kg/(m³ s), from parts that are in range.
     fn rates(&self) -> Result<(f64, f64), Error> {
-        let water = within("the volume of water", self.water, Volume::from_si(1e-3)..=Volume::from_si(100.0))?;
+        let water =
+            within("the volume of water", self.water, Volume::from_si(1e-3)..=Volume::from_si(100.0))?;
         within("the oxygen in saturated water", self.saturation, mg_per_litre(0.0)..=mg_per_litre(20.0))?;
         within("the oxygen at the start", self.start, mg_per_litre(0.0)..=mg_per_litre(20.0))?;
-        let demand = within("what all life breathes", self.demand, MassRate::from_si(0.0)..=MassRate::from_si(1.0 / 3600.0))?;
+        let demand = within(
+            "what all life breathes",
+            self.demand,
+            MassRate::from_si(0.0)..=MassRate::from_si(1.0 / 3600.0),
+        )?;
         let most = VolumeRate::from_si(1e4 / 3600.0);
         let exchange = within("the exchange of oxygen", self.exchange, VolumeRate::from_si(0.0)..=most)?;
         Ok((exchange.si() / water.si(), demand.si() / water.si()))

@@ -19,7 +19,10 @@ fn cut(demand_mg_h: f64, transfer_cm_h: f64) -> PowerCut {
         saturation: mg_per_litre(6.8),
         start: mg_per_litre(6.0),
         demand: MassRate::from_si(demand_mg_h * 1e-6 / 3600.0),
-        exchange: through_surface(TransferVelocity::from_si(transfer_cm_h * 1e-2 / 3600.0), Area::from_si(0.4)),
+        exchange: through_surface(
+            TransferVelocity::from_si(transfer_cm_h * 1e-2 / 3600.0),
+            Area::from_si(0.4),
+        ),
     }
 }
 
@@ -32,7 +35,8 @@ fn seconds(until: Until) -> f64 {
 
 #[test]
 fn small_steps_of_the_balance_come_to_the_same_time() {
-    // The balance itself, walked in steps of a second with the slope at the middle of each: no closed form in it.
+    // The balance itself, walked in steps of a second with the slope at the middle of each: no closed form in
+    // it.
     let cut = cut(150.0, 2.4);
     let per_second = |c: f64| {
         let comes_in = cut.exchange.si() * (cut.saturation.si() - c);
@@ -101,7 +105,8 @@ fn mg_an_hour(rate: MassRate) -> f64 {
     rate.si() * 3600.0 * 1e6
 }
 
-/// Rates where they were measured are the printed ones: half a square metre of Long's reef slope takes up 393.3 mg/h.
+/// Rates where they were measured are the printed ones: half a square metre of Long's reef slope takes up
+/// 393.3 mg/h.
 #[test]
 fn a_reef_sand_and_rock_take_up_what_was_measured() {
     let all = rules();
@@ -111,13 +116,18 @@ fn a_reef_sand_and_rock_take_up_what_was_measured() {
     let share = rules.reef_share(corals);
     assert!((mg_an_hour(floor.high) - 393.31 * share.high.0).abs() < 0.01 * share.high.0);
     let parts = sand_and_rock_breathing(Area::from_si(1.0), Mass::default(), there, rules).unwrap();
-    assert!((mg_an_hour(parts.low) - 19.519).abs() < 1e-3 && (mg_an_hour(parts.high) - 93.117).abs() < 1e-3, "{parts:?}");
+    assert!(
+        (mg_an_hour(parts.low) - 19.519).abs() < 1e-3 && (mg_an_hour(parts.high) - 93.117).abs() < 1e-3,
+        "{parts:?}"
+    );
     // A square metre of rubble takes up 15.9994 to 26.239 mg/h.
     let rock = sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there, rules).unwrap();
     assert!((mg_an_hour(rock.low) / rules.rock_surface.low.si() - 15.9994).abs() < 1e-3);
     assert!((mg_an_hour(rock.high) / rules.rock_surface.high.si() - 26.239).abs() < 1e-3);
     // Ten degrees warmer it breathes so many times more.
-    let warm = sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there + temperature_step(5.0), rules).unwrap();
+    let warm =
+        sand_and_rock_breathing(Area::default(), Mass::from_si(1.0), there + temperature_step(5.0), rules)
+            .unwrap();
     assert!((warm.low.si() / rock.low.si() - rules.night_q10.si().sqrt()).abs() < 1e-9);
 }
 
@@ -137,7 +147,10 @@ fn every_kind_of_livestock_takes_up_no_less_than_the_one_before() {
 fn a_course_goes_on_where_its_last_stretch_ends() {
     let still = cut(150.0, 2.4);
     let stirred = PowerCut { exchange: still.exchange * 3.0, ..still };
-    let course = Course { cut: still, stretches: vec![Stretch { until: Time::from_si(7200.0), exchange: stirred.exchange }] };
+    let course = Course {
+        cut: still,
+        stretches: vec![Stretch { until: Time::from_si(7200.0), exchange: stirred.exchange }],
+    };
     let at = |course: &Course, hours: f64| course.after(Time::from_si(hours * 3600.0)).unwrap().si();
     assert!((at(&course, 1.5) - stirred.after(Time::from_si(5400.0)).unwrap().si()).abs() < 1e-15);
     let then = PowerCut { start: stirred.after(Time::from_si(7200.0)).unwrap(), ..still };
@@ -146,21 +159,30 @@ fn a_course_goes_on_where_its_last_stretch_ends() {
     let whole = course.until(limit).unwrap().seconds();
     assert!((whole - 7200.0 - then.until(limit).unwrap().seconds()).abs() < 1e-6);
     assert!(whole > still.until(limit).unwrap().seconds());
-    let same = Course { cut: still, stretches: vec![Stretch { until: Time::from_si(1000.0), exchange: still.exchange }] };
-    assert!((same.until(limit).unwrap().seconds() / still.until(limit).unwrap().seconds() - 1.0).abs() < 1e-12);
+    let same = Course {
+        cut: still,
+        stretches: vec![Stretch { until: Time::from_si(1000.0), exchange: still.exchange }],
+    };
+    assert!(
+        (same.until(limit).unwrap().seconds() / still.until(limit).unwrap().seconds() - 1.0).abs() < 1e-12
+    );
 }
 
-/// An air pump of 100 L/h at 40 cm, of which fine bubbles give 5.5 % a metre: 0.3058 an hour in 250 L at 26 °C, worked out apart.
+/// An air pump of 100 L/h at 40 cm, of which fine bubbles give 5.5 % a metre: 0.3058 an hour in 250 L at 26
+/// °C, worked out apart.
 #[test]
 fn bubbles_bring_what_the_standard_transfer_gives() {
     let rules = rules();
     for (share, per_hour) in [(0.055, 0.305_751), (0.025, 0.138_978)] {
-        let got = bubbles(parse("100 L/h").unwrap(), parse("40 cm").unwrap(), Share(share), celsius(26.0), &rules).unwrap();
+        let got =
+            bubbles(parse("100 L/h").unwrap(), parse("40 cm").unwrap(), Share(share), celsius(26.0), &rules)
+                .unwrap();
         assert!((got.si() * 3600.0 / 0.250 / per_hour - 1.0).abs() < 1e-3, "{got:?}");
     }
 }
 
-/// Clean water that falls freely: r is 1.1485541 at 10 cm and 1.4357488 at 30 cm, both at 26 °C, worked out apart.
+/// Clean water that falls freely: r is 1.1485541 at 10 cm and 1.4357488 at 30 cm, both at 26 °C, worked out
+/// apart.
 #[test]
 fn falling_water_takes_up_its_share() {
     let rules = rules().oxygen;
@@ -169,7 +191,8 @@ fn falling_water_takes_up_its_share() {
         assert!((got - (1.0 - 1.0 / r)).abs() < 1e-7, "{height}: {got}");
     }
     // Ten litres an hour poured from 10 cm: 10 kg × 9.81 m/s² × 0.1 m in 3600 s, and a little for the salt.
-    let power = pouring_power(parse("10 L/h").unwrap(), parse("10 cm").unwrap(), sea(), &self::rules()).unwrap().si();
+    let power =
+        pouring_power(parse("10 L/h").unwrap(), parse("10 cm").unwrap(), sea(), &self::rules()).unwrap().si();
     assert!((power / (10.0 * 9.80665 * 0.1 / 3600.0) - 1.0233).abs() < 1e-3, "{power}");
 }
 

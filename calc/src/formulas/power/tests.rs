@@ -9,7 +9,12 @@ fn watts(value: f64) -> Power {
 
 #[test]
 fn what_is_no_pump_is_refused() {
-    assert!(draw(watts(10.0), watts(11.0), Share(0.5)).unwrap_err().to_string().starts_with("the standing draw is 11"));
+    assert!(
+        draw(watts(10.0), watts(11.0), Share(0.5))
+            .unwrap_err()
+            .to_string()
+            .starts_with("the standing draw is 11")
+    );
     assert!(draw(watts(10.0), watts(1.0), Share(1.1)).is_err());
     assert!(draw(watts(f64::NAN), watts(1.0), Share(1.0)).is_err());
     assert!(affinity_flow(parse("100 L/h").unwrap(), 1.0, -0.1).is_err());

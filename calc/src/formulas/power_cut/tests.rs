@@ -28,7 +28,11 @@ fn what_can_not_be_held_has_no_answer() {
 #[test]
 fn a_jug_takes_no_more_than_its_share_of_the_water() {
     let litres = |water| jug(parse(water).unwrap(), parse("2 L").unwrap(), Share(0.01)).si() * 1e3;
-    assert!((litres("171 L") - 1.7).abs() < 1e-9 && (litres("300 L") - 2.0).abs() < 1e-9 && (litres("1 L") - 0.05).abs() < 1e-9);
+    assert!(
+        (litres("171 L") - 1.7).abs() < 1e-9
+            && (litres("300 L") - 2.0).abs() < 1e-9
+            && (litres("1 L") - 0.05).abs() < 1e-9
+    );
 }
 
 #[test]

@@ -14,7 +14,13 @@ fn fluid() -> Fluid {
 
 fn pipe(length: f64, bore: f64) -> Pipe {
     let length = Length::from_si(length);
-    Pipe { length, bore: Length::from_si(bore), roughness: Length::from_si(1.5e-6), elbows: 2, other_fittings: 1.5 }
+    Pipe {
+        length,
+        bore: Length::from_si(bore),
+        roughness: Length::from_si(1.5e-6),
+        elbows: 2,
+        other_fittings: 1.5,
+    }
 }
 
 fn litres_an_hour(value: f64) -> VolumeRate {
@@ -29,8 +35,14 @@ fn what_is_no_pipe_is_refused() {
     assert!(refused(pipe(1.0, 0.001), fluid()).starts_with("the bore of the pipe is 1"));
     assert!(refused(pipe(-1.0, 0.02), fluid()).starts_with("the length of the pipe"));
     assert!(refused(pipe(f64::NAN, 0.02), fluid()).starts_with("the length of the pipe is NaN"));
-    assert!(refused(Pipe { roughness: Length::from_si(0.01), ..pipe(1.0, 0.02) }, fluid()).starts_with("the roughness of the pipe"));
-    assert!(refused(pipe(1.0, 0.02), Fluid { viscosity: DynamicViscosity::from_si(0.0), ..fluid() }).starts_with("the viscosity"));
+    assert!(
+        refused(Pipe { roughness: Length::from_si(0.01), ..pipe(1.0, 0.02) }, fluid())
+            .starts_with("the roughness of the pipe")
+    );
+    assert!(
+        refused(pipe(1.0, 0.02), Fluid { viscosity: DynamicViscosity::from_si(0.0), ..fluid() })
+            .starts_with("the viscosity")
+    );
     assert!(head_loss(litres_an_hour(-1.0), pipe(1.0, 0.02), fluid(), &rules).is_err());
     assert!(friction_factor(0.0, 0.0, &rules).is_err());
     assert!(friction_factor(1e9, 0.0, &rules).is_err());
@@ -45,7 +57,10 @@ fn what_is_no_pipe_is_refused() {
 
 #[test]
 fn standing_water_loses_nothing() {
-    assert_eq!(head_loss(litres_an_hour(0.0), pipe(2.0, 0.02), fluid(), &rules()).unwrap(), Length::from_si(0.0));
+    assert_eq!(
+        head_loss(litres_an_hour(0.0), pipe(2.0, 0.02), fluid(), &rules()).unwrap(),
+        Length::from_si(0.0)
+    );
 }
 
 #[test]

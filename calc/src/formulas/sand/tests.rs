@@ -21,7 +21,12 @@ fn grains(millimetres: f64) -> Grains {
 
 fn grains_of(millimetres: f64, density: f64) -> Result<Grains, Error> {
     let water = MassDensity::from_si(1023.34);
-    Grains::new(Length::from_si(millimetres * 1e-3), MassDensity::from_si(density), water, KinematicViscosity::from_si(9.371e-7))
+    Grains::new(
+        Length::from_si(millimetres * 1e-3),
+        MassDensity::from_si(density),
+        water,
+        KinematicViscosity::from_si(9.371e-7),
+    )
 }
 
 fn round(diameter: f64, speed: f64) -> Stream {
@@ -69,7 +74,8 @@ fn nowhere_on_the_way_is_the_stream_wider_than_its_clearance() {
         (0.02, 3.0, 0.9, 0.7, 1.0),
         (0.012, 20.0, 0.9, 0.1, 0.15),
     ] {
-        let outlet = Outlet::Slot { height: Length::from_si(height), length: Length::from_si(height * aspect) };
+        let outlet =
+            Outlet::Slot { height: Length::from_si(height), length: Length::from_si(height * aspect) };
         let stream = Stream::new(outlet, outlet_area(outlet) * Velocity::from_si(exit), laws).unwrap();
         let found = clearance(&stream, Velocity::from_si(speed), Length::from_si(way)).unwrap().si();
         let widest = (0..=20_000)
@@ -79,7 +85,10 @@ fn nowhere_on_the_way_is_the_stream_wider_than_its_clearance() {
                 stream.half_width(distance).unwrap().si() * libm::log2(times.max(1.0)).sqrt()
             })
             .fold(0.0, f64::max);
-        assert!(found >= widest * (1.0 - 1e-12) && found <= widest * (1.0 + 1e-6), "{height} {aspect}: {found} for {widest}");
+        assert!(
+            found >= widest * (1.0 - 1e-12) && found <= widest * (1.0 + 1e-6),
+            "{height} {aspect}: {found} for {widest}"
+        );
     }
 }
 
@@ -88,8 +97,9 @@ fn at_the_clearance_the_stream_is_as_fast_as_allowed_at_one_place_and_slower_els
     let stream = round(0.045, 0.8);
     let (speed, way) = (Velocity::from_si(0.2), Length::from_si(0.9));
     let beside = clearance(&stream, speed, way).unwrap();
-    let fastest =
-        (0..=900).map(|at| stream.speed_off_axis(Length::from_si(f64::from(at) * 1e-3), beside).unwrap().si()).fold(0.0, f64::max);
+    let fastest = (0..=900)
+        .map(|at| stream.speed_off_axis(Length::from_si(f64::from(at) * 1e-3), beside).unwrap().si())
+        .fold(0.0, f64::max);
     assert!((fastest / 0.2 - 1.0).abs() < 1e-4, "{fastest}");
 }
 
@@ -105,7 +115,8 @@ fn a_strong_pump_over_sugar_fine_sand_keeps_what_single_grains_of_coral_need() {
     let height = lowest_safe_height(&stream, *all.stream.edge, &sand, way, rules).unwrap();
     let allowed = sand.threshold_speed(rules).unwrap().si() * 0.85 / 2.0_f64.sqrt();
     for step in 0..=400 {
-        let below = stream.speed_off_axis(way * (f64::from(step) / 400.0), height - *rules.near_bed).unwrap().si();
+        let below =
+            stream.speed_off_axis(way * (f64::from(step) / 400.0), height - *rules.near_bed).unwrap().si();
         assert!(2.0 * below <= allowed * 1.001, "{below} m/s at step {step}, {allowed} allowed");
     }
     // A height of hardly twice that at which the speed is told was too low: it made a storm.
@@ -117,7 +128,8 @@ fn a_stream_slower_than_the_sand_needs_no_clearance() {
     let stream = round(0.045, 0.15);
     assert!(clearance(&stream, Velocity::from_si(0.2), Length::from_si(1.0)).unwrap().si().abs() < 1e-12);
     let rules = rules();
-    let height = lowest_safe_height(&stream, Ratio::from_si(1.2), &grains(1.0), Length::from_si(1.0), rules).unwrap();
+    let height =
+        lowest_safe_height(&stream, Ratio::from_si(1.2), &grains(1.0), Length::from_si(1.0), rules).unwrap();
     assert_eq!(height, *rules.near_bed);
 }
 

@@ -10,7 +10,9 @@ fn rules() -> SeawaterRules {
 #[test]
 fn water_that_is_no_seawater_is_refused() {
     let rules = rules();
-    let message = |salinity, degrees| density(Salinity(salinity), celsius(degrees), &rules).unwrap_err().to_string().replace('\u{a0}', " ");
+    let message = |salinity, degrees| {
+        density(Salinity(salinity), celsius(degrees), &rules).unwrap_err().to_string().replace('\u{a0}', " ")
+    };
     assert_eq!(message(60.0, 25.0), "the salinity is 60, but must be from 0 to 42");
     assert_eq!(message(35.0, 50.0), "the temperature of the water is 50 °C, but must be from −2 °C to 40 °C");
     for (salinity, degrees) in [(f64::NAN, 25.0), (35.0, f64::NAN), (-1.0, 25.0), (35.0, f64::INFINITY)] {
@@ -29,7 +31,9 @@ fn a_reading_that_no_salinity_gives_is_refused() {
 
 #[test]
 fn pure_water_against_itself_has_gravity_one() {
-    for convention in Convention::usual().into_iter().filter(|convention| convention.sample == convention.water) {
+    for convention in
+        Convention::usual().into_iter().filter(|convention| convention.sample == convention.water)
+    {
         let gravity = specific_gravity(Salinity(0.0), convention, &rules()).unwrap();
         assert!((gravity.0 - 1.0).abs() < 1e-15);
     }

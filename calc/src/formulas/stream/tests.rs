@@ -64,7 +64,8 @@ fn far_away_the_law_is_that_of_textbooks() {
     }
     // B C = ½, and the half-width grows by C (2 ln 2)^½.
     assert!((decay * laws.widening().si() - 0.5).abs() < 1e-12);
-    let slope = (stream.half_width(metres(12.0)).unwrap() - stream.half_width(metres(6.0)).unwrap()).si() / 6.0;
+    let slope =
+        (stream.half_width(metres(12.0)).unwrap() - stream.half_width(metres(6.0)).unwrap()).si() / 6.0;
     assert!((slope / (laws.widening().si() * (2.0 * LN_2).sqrt()) - 1.0).abs() < 1e-3, "{slope}");
 }
 
@@ -99,7 +100,9 @@ fn the_middle_has_lost_a_hundredth_at_the_end_of_the_core() {
 #[test]
 fn a_sheet_slows_more_gently_than_a_round_stream_until_it_turns_into_one() {
     let stream = slot(0.01, 0.5, 0.6);
-    let ratio = |from: f64| stream.speed_at(metres(from * 2.0)).unwrap().si() / stream.speed_at(metres(from)).unwrap().si();
+    let ratio = |from: f64| {
+        stream.speed_at(metres(from * 2.0)).unwrap().si() / stream.speed_at(metres(from)).unwrap().si()
+    };
     // The sheet's law is good to half the square of what is left; the ends of the slot are far off yet.
     assert!((ratio(0.4) - 0.5_f64.sqrt()).abs() < 0.02, "{}", ratio(0.4));
     assert!((ratio(9.9) - 0.5).abs() < 0.03, "{}", ratio(9.9));
@@ -137,7 +140,10 @@ fn pushes_add_and_speeds_do_not() {
 fn what_is_told_of_a_speed_goes_by_the_rule() {
     let rules = rules();
     let band = rules.spread_of(Velocity::from_si(0.5));
-    assert!((band.low.si() / 0.5 - rules.spread.low.0).abs() < 1e-12 && (band.high.si() / 0.5 - rules.spread.high.0).abs() < 1e-12);
+    assert!(
+        (band.low.si() / 0.5 - rules.spread.low.0).abs() < 1e-12
+            && (band.high.si() / 0.5 - rules.spread.high.0).abs() < 1e-12
+    );
     // Slower than reckoned on one side, faster on the other; the water beside the middle is off by more than
     // the middle.
     assert!(rules.spread.low.0 < 1.0 && rules.spread.high.0 > 1.0 && rules.edge.si() > rules.spread.high.0);
@@ -189,7 +195,8 @@ fn a_stream_keeps_the_push_it_left_with() {
         prop_assert!((left - 1.0).abs() < 1e-6, "round, {distance} m: {left}");
         // Across the short side of a slot, what is missing has left by its ends.
         let sheet = slot(height, height * aspect, 0.7);
-        let left = push(&sheet, distance, false) / (height * 0.7 * 0.7 * side_left(height * aspect, distance));
+        let left =
+            push(&sheet, distance, false) / (height * 0.7 * 0.7 * side_left(height * aspect, distance));
         prop_assert!((left - 1.0).abs() < 1e-6, "slot, {distance} m: {left}");
         Ok(())
     });

@@ -22,7 +22,8 @@ fn rules() -> &'static TeamRules {
     &RULES.team
 }
 
-/// Worked by hand for two like pumps that make 1 m/s midway, pulsing between a quarter and full: what each mode leaves of it.
+/// Worked by hand for two like pumps that make 1 m/s midway, pulsing between a quarter and full: what each
+/// mode leaves of it.
 #[test]
 fn pushes_add_or_cancel_midway() {
     // One full and one at a quarter: √(1 + 1/16) side by side, √(1 − 1/16) against each other.
@@ -40,14 +41,19 @@ fn pushes_add_or_cancel_midway() {
     ];
     for (mode, aims, low, high) in cases {
         let speeds = team(mode, aims).speeds(both(1.0), rules());
-        assert!((speeds.low.si() - low).abs() < 1e-12 && (speeds.high.si() - high).abs() < 1e-12, "{mode:?} {aims:?}: {speeds:?}");
+        assert!(
+            (speeds.low.si() - low).abs() < 1e-12 && (speeds.high.si() - high).abs() < 1e-12,
+            "{mode:?} {aims:?}: {speeds:?}"
+        );
     }
 }
 
 #[test]
 fn a_clearly_weaker_stream_gives_way_and_a_nearly_like_one_does_not() {
     let facing = team(Mode::InStep, Aims::Facing);
-    let full = |lead: f64, follower: f64| facing.speeds([Velocity::from_si(lead), Velocity::from_si(follower)], rules());
+    let full = |lead: f64, follower: f64| {
+        facing.speeds([Velocity::from_si(lead), Velocity::from_si(follower)], rules())
+    };
     assert!(full(1.0, 0.95).low.si() < 0.0, "a tenth apart they still meet here");
     assert!(full(1.0, 0.6).low.si() > 0.0 && full(0.6, 1.0).high.si() < 0.0);
 }
@@ -90,7 +96,8 @@ fn modes() -> impl Strategy<Value = (Mode, Aims)> {
 }
 
 proptest! {
-    /// The part of the net push that keeps time with the pulse, summed up over a period from the settings themselves.
+    /// The part of the net push that keeps time with the pulse, summed up over a period from the settings
+    /// themselves.
     #[test]
     fn the_push_is_that_of_the_settings(
         mode in prop::sample::select(vec![Mode::InStep, Mode::Opposed, Mode::LeadAndFollow]),

@@ -25,7 +25,10 @@ fn a_pump_serves_the_livestock_in_whose_band_it_falls() {
 #[test]
 fn a_volume_that_is_no_tank_is_refused() {
     let error = flow(parse("0.5 L").unwrap(), parse("10 per hour").unwrap()).unwrap_err();
-    assert_eq!(error.to_string().replace('\u{a0}', " "), "the volume of water is 500 mL, but must be from 1 L to 100,000 L");
+    assert_eq!(
+        error.to_string().replace('\u{a0}', " "),
+        "the volume of water is 500 mL, but must be from 1 L to 100,000 L"
+    );
     assert!(flow(Volume::from_si(f64::NAN), parse("10 per hour").unwrap()).is_err());
     assert!(with_allowance(parse("100 L/h").unwrap(), Share(0.9)).is_err());
 }
@@ -52,7 +55,8 @@ fn a_mixed_reef_goes_by_the_kind_that_wants_the_most_and_aims_low_in_its_band() 
     let all = Rules::compiled_in().unwrap();
     let rules = &all.turnover;
     let stock = |keys: &[&str]| Stock::of(keys.iter().map(|key| all.kind(key).unwrap().clone()));
-    let (mixed, small_polyp) = (stock(&["small_polyp", "fish_only", "soft"]).unwrap(), all.kind("small_polyp").unwrap());
+    let (mixed, small_polyp) =
+        (stock(&["small_polyp", "fish_only", "soft"]).unwrap(), all.kind("small_polyp").unwrap());
     assert_eq!(mixed.most(), small_polyp);
     assert_eq!(mixed.words(), "fish, soft corals and small-polyp stony corals");
     assert_eq!(rules.band(&mixed), rules.band(small_polyp));
@@ -74,7 +78,14 @@ fn told(livestock: &str, length: &str) -> Vec<String> {
     );
     let tank = Tank::read("t.toml", &text, &rules).unwrap();
     let sheet = Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank).unwrap();
-    let asked = ["livestock.grows", "livestock.to_small_polyp", "livestock.mixed", "turnover.changes", "turnover.example", "tank.small"];
+    let asked = [
+        "livestock.grows",
+        "livestock.to_small_polyp",
+        "livestock.mixed",
+        "turnover.changes",
+        "turnover.example",
+        "tank.small",
+    ];
     asked.into_iter().filter(|id| sheet.figure(id).is_some()).map(str::to_owned).collect()
 }
 
@@ -87,7 +98,10 @@ fn words_about_the_livestock_are_there_only_where_they_are_true() {
         told("now = \"soft\"\nlater = \"small_polyp\"", "200 cm"),
         ["livestock.grows", "livestock.to_small_polyp", "turnover.changes"]
     );
-    assert_eq!(told("now = \"small_polyp\"\nlater = \"small_polyp_strong\"", "200 cm"), ["livestock.grows", "turnover.changes"]);
+    assert_eq!(
+        told("now = \"small_polyp\"\nlater = \"small_polyp_strong\"", "200 cm"),
+        ["livestock.grows", "turnover.changes"]
+    );
     let mixed = "now = [\"soft\", \"small_polyp\"]";
     assert_eq!(told(mixed, "200 cm"), ["livestock.mixed"]);
 }
@@ -104,7 +118,9 @@ fn the_ready_reckoner_reaches_every_tank() {
         let tank = crate::Tank::read("t.toml", &text, &rules).unwrap();
         let sheet = crate::Sheet::reckon(&rules, &crate::Catalogue::empty(), &tank).unwrap();
         let counted = crate::decide::plan::counted(&tank, &rules);
-        let crate::sheet::Cell::Figure(head) = &sheet.tables["reckoner_own"].rows[0].head else { panic!("a figure") };
+        let crate::sheet::Cell::Figure(head) = &sheet.tables["reckoner_own"].rows[0].head else {
+            panic!("a figure")
+        };
         assert_eq!(head.value, counted.into());
         assert!((sheet.charts["flow_by_volume"].x.to - 2.0 * counted.si()).abs() < 1e-12);
     }

@@ -18,8 +18,8 @@ fn weeks(weeks: f64) -> Time {
 
 #[test]
 fn every_atom_of_the_reactions_is_accounted_for() {
-    // Carbon dioxide and water have 44.010 and 18.015 g/mol; the salts are summed from their own atoms: Ca 40.078, C 12.011,
-    // H 1.008, O 15.999. What goes in must come out.
+    // Carbon dioxide and water have 44.010 and 18.015 g/mol; the salts are summed from their own atoms: Ca
+    // 40.078, C 12.011, H 1.008, O 15.999. What goes in must come out.
     let (rules, carbon_dioxide, water) = (rules(), 44.009, 18.015);
     let citrate = 3.0 * 40.078 + 12.0 * 12.011 + 10.0 * 1.008 + 14.0 * 15.999;
     let acetate = 40.078 + 4.0 * 12.011 + 6.0 * 1.008 + 4.0 * 15.999;
@@ -28,7 +28,10 @@ fn every_atom_of_the_reactions_is_accounted_for() {
     let out = citrate + 3.0 * carbon_dioxide + 3.0 * water;
     assert!((citric + 2.0 * molar(*rules.citric_acid) - out).abs() < 0.01, "{citric} g of scale");
     let acetic = acetic_acid(grams(2.0 * molar(*rules.acetic_acid)), &rules).unwrap().si() * 1e3;
-    assert!((acetic + 2.0 * molar(*rules.acetic_acid) - (acetate + carbon_dioxide + water)).abs() < 0.01, "{acetic} g of scale");
+    assert!(
+        (acetic + 2.0 * molar(*rules.acetic_acid) - (acetate + carbon_dioxide + water)).abs() < 0.01,
+        "{acetic} g of scale"
+    );
 }
 
 #[test]
@@ -60,7 +63,8 @@ fn inputs_out_of_range_are_refused() {
 #[test]
 fn a_pump_has_lost_the_allowance_when_the_bath_is_due() {
     let rules = Rules::compiled_in().unwrap();
-    let fouling = Fouling { lost: *rules.turnover.fouling_allowance, between: rules.upkeep.interval(Care::AcidBath) };
+    let fouling =
+        Fouling { lost: *rules.turnover.fouling_allowance, between: rules.upkeep.interval(Care::AcidBath) };
     let left = fouling.flow_left(fouling.between).unwrap();
     assert!((left.0 - (1.0 - rules.turnover.fouling_allowance.0)).abs() < 1e-12);
     // After two intervals the same share of what was left is gone too.

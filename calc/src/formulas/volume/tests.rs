@@ -12,7 +12,8 @@ fn glass(plan: Plan) -> Glass {
     Glass::new(plan, metres(0.5), metres(0.01), metres(0.03)).unwrap()
 }
 
-/// The area of a floor plan by counting the cells of a fine grid whose centres lie inside it: independent of the formulas.
+/// The area of a floor plan by counting the cells of a fine grid whose centres lie inside it: independent of
+/// the formulas.
 fn counted(inside: impl Fn(f64, f64) -> bool, side: f64) -> f64 {
     let cells = 2000;
     let cell = side / f64::from(cells);
@@ -38,7 +39,9 @@ fn a_bow_front_has_the_area_that_a_grid_counts() {
     for inset in [0.0, pane] {
         let inside = |x: f64, y: f64| {
             let y = y + 0.3;
-            x.abs() < half - inset && y > inset && x * x + (y - centre) * (y - centre) < (radius - inset) * (radius - inset)
+            x.abs() < half - inset
+                && y > inset
+                && x * x + (y - centre) * (y - centre) < (radius - inset) * (radius - inset)
         };
         let want = counted(inside, 1.4);
         assert!(
@@ -52,7 +55,11 @@ fn a_bow_front_has_the_area_that_a_grid_counts() {
 #[test]
 fn a_hexagon_has_the_area_that_a_grid_counts() {
     let plan = Plan::Hexagon { across: metres(0.6) };
-    let inside = |x: f64, y: f64| y.abs() < 0.3 && (3.0_f64.sqrt() * x + y).abs() / 2.0 < 0.3 && (3.0_f64.sqrt() * x - y).abs() / 2.0 < 0.3;
+    let inside = |x: f64, y: f64| {
+        y.abs() < 0.3
+            && (3.0_f64.sqrt() * x + y).abs() / 2.0 < 0.3
+            && (3.0_f64.sqrt() * x - y).abs() / 2.0 < 0.3
+    };
     let want = counted(inside, 0.8);
     assert!((plan.area(metres(0.0)).si() / want - 1.0).abs() < 1e-3);
 }
@@ -60,16 +67,25 @@ fn a_hexagon_has_the_area_that_a_grid_counts() {
 #[test]
 fn glass_that_can_not_hold_water_is_refused() {
     let plan = Plan::Box { length: metres(0.4), width: metres(0.4) };
-    let message = |plan, height, pane, fill: f64| Glass::new(plan, metres(height), metres(pane), metres(fill)).unwrap_err().to_string();
+    let message = |plan, height, pane, fill: f64| {
+        Glass::new(plan, metres(height), metres(pane), metres(fill)).unwrap_err().to_string()
+    };
     assert!(message(plan, 0.4, 0.2, 0.0).contains("check `pane`"));
     assert!(message(plan, 0.05, 0.01, 0.05).contains("check `height` and `fill_line`"));
-    let bow = |width: f64, middle: f64| Plan::BowFront { length: metres(1.0), width: metres(width), middle_width: metres(middle) };
+    let bow = |width: f64, middle: f64| Plan::BowFront {
+        length: metres(1.0),
+        width: metres(width),
+        middle_width: metres(middle),
+    };
     assert!(message(bow(0.5, 0.4), 0.5, 0.01, 0.0).contains("swap"));
     assert!(message(bow(0.3, 0.9), 0.5, 0.01, 0.0).contains("deeper than half a circle"));
     assert!(message(bow(0.02, 0.4), 0.5, 0.01, 0.0).contains("check `pane`"));
     for wrong in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, -0.01] {
         assert!(message(plan, 0.4, wrong, 0.03).contains("check `pane` and `fill_line`"), "pane {wrong}");
-        assert!(message(plan, 0.4, 0.01, wrong).contains("check `pane` and `fill_line`"), "fill line {wrong}");
+        assert!(
+            message(plan, 0.4, 0.01, wrong).contains("check `pane` and `fill_line`"),
+            "fill line {wrong}"
+        );
         assert!(message(plan, wrong, 0.01, 0.03).contains("check the sides"), "height {wrong}");
         for side in [
             Plan::Box { length: metres(wrong), width: metres(0.4) },
@@ -120,7 +136,8 @@ proptest! {
 
     #[test]
     fn thin_panes_lose_as_much_area_as_edge_times_pane(plan in plans()) {
-        // To first order, taking a thin line off the edge takes perimeter × thickness; the perimeter is at least that of a circle.
+        // To first order, taking a thin line off the edge takes perimeter × thickness; the perimeter is at
+        // least that of a circle.
         let thin = metres(1e-6);
         let lost = plan.area(metres(0.0)).si() - plan.area(thin).si();
         let circle = 2.0 * (std::f64::consts::PI * plan.area(metres(0.0)).si()).sqrt();
@@ -139,11 +156,16 @@ proptest! {
 
 #[test]
 fn a_false_wall_cuts_a_strip_off_every_shape() {
-    let strip = |plan, depth: f64| Glass::new(plan, metres(0.5), metres(0.01), metres(0.0)).unwrap().back_strip(metres(depth)).si();
+    let strip = |plan, depth: f64| {
+        Glass::new(plan, metres(0.5), metres(0.01), metres(0.0)).unwrap().back_strip(metres(depth)).si()
+    };
     let cylinder = Plan::Cylinder { diameter: metres(0.52) };
-    // A false wall through the middle halves a circle of 25 cm radius; one at half its radius leaves r² (π/3 − √3/4) behind it.
+    // A false wall through the middle halves a circle of 25 cm radius; one at half its radius leaves r² (π/3
+    // − √3/4) behind it.
     assert!((strip(cylinder, 0.25) - std::f64::consts::PI * 0.0625 / 2.0).abs() < 1e-12);
-    assert!((strip(cylinder, 0.125) - 0.0625 * (std::f64::consts::PI / 3.0 - 3.0_f64.sqrt() / 4.0)).abs() < 1e-12);
+    assert!(
+        (strip(cylinder, 0.125) - 0.0625 * (std::f64::consts::PI / 3.0 - 3.0_f64.sqrt() / 4.0)).abs() < 1e-12
+    );
     // Half of a hexagon of 50 cm from pane to pane: √3/2 × 0.25 ÷ 2 m².
     assert!((strip(Plan::Hexagon { across: metres(0.52) }, 0.25) - 3.0_f64.sqrt() / 16.0).abs() < 1e-12);
 }

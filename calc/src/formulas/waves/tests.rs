@@ -23,8 +23,14 @@ fn a_pulse_meets_the_swing_it_is_a_multiple_of() {
 
 #[test]
 fn what_is_no_basin_is_refused() {
-    for (length, depth, mode) in [(0.0, 0.5, 1), (1.0, 0.0, 1), (1.0, 0.5, 0), (f64::NAN, 0.5, 1), (1.0, f64::INFINITY, 1), (1.0, 0.5, 101)]
-    {
+    for (length, depth, mode) in [
+        (0.0, 0.5, 1),
+        (1.0, 0.0, 1),
+        (1.0, 0.5, 0),
+        (f64::NAN, 0.5, 1),
+        (1.0, f64::INFINITY, 1),
+        (1.0, 0.5, 101),
+    ] {
         assert!(slosh_period(metres(length), metres(depth), mode).is_err(), "{length} {depth} {mode}");
         assert!(shallow_period(metres(length), metres(depth), mode).is_err());
     }

@@ -1,8 +1,9 @@
 //! What the WebAssembly is made from, as one number: so that one of other sources is found, and never shown.
 //!
-//! The WebAssembly stands in the repository beside a stamp. The stamp holds the sum of all that went in: the sources of its crates, what
-//! their manifests and the lock file say of them and of the crates they use, the profile, and the keys of the words with their places.
-//! Rules, words, pumps, tanks and pages do not go in, nor do tests: whoever changes them need not make it anew.
+//! The WebAssembly stands in the repository beside a stamp. The stamp holds the sum of all that went in: the
+//! sources of its crates, what their manifests and the lock file say of them and of the crates they use, the
+//! profile, and the keys of the words with their places. Rules, words, pumps, tanks and pages do not go in,
+//! nor do tests: whoever changes them need not make it anew.
 
 use std::collections::BTreeSet;
 use std::fmt;
@@ -49,8 +50,11 @@ impl Stamp {
     /// The file can not be read.
     pub fn written(root: &Path) -> io::Result<Option<Self>> {
         let text = fs::read_to_string(root.join(STAMP))?;
-        let value = |name: &str| text.lines().find_map(|line| line.strip_prefix(name)).map(|value| value.trim().to_owned());
-        let stamp = || Some(Stamp { inputs: value("inputs ")?, wasm: value("wasm ")?, rustc: value("rustc ")? });
+        let value = |name: &str| {
+            text.lines().find_map(|line| line.strip_prefix(name)).map(|value| value.trim().to_owned())
+        };
+        let stamp =
+            || Some(Stamp { inputs: value("inputs ")?, wasm: value("wasm ")?, rustc: value("rustc ")? });
         Ok(stamp())
     }
 
@@ -125,7 +129,8 @@ fn read(root: &Path, name: &str) -> io::Result<Table> {
 
 /// The table of the given path; empty where there is none.
 fn part(whole: &Table, path: &[&str]) -> Table {
-    let step = |table: Table, key: &&str| table.get(*key).and_then(Value::as_table).cloned().unwrap_or_default();
+    let step =
+        |table: Table, key: &&str| table.get(*key).and_then(Value::as_table).cloned().unwrap_or_default();
     path.iter().fold(whole.clone(), step)
 }
 
@@ -152,25 +157,40 @@ fn of_build(manifest: &Table) -> String {
 fn of_workspace(workspace: &Table, used: &BTreeSet<String>) -> String {
     let mut dependencies = part(workspace, &["workspace", "dependencies"]);
     dependencies.retain(|name, _| used.contains(name));
-    let parts = [part(workspace, &["workspace", "package"]), dependencies, part(workspace, &["profile", "release"])];
+    let parts =
+        [part(workspace, &["workspace", "package"]), dependencies, part(workspace, &["profile", "release"])];
     parts.iter().chain([&part(workspace, &["profile", "wasm"])]).map(|part| format!("{part}\n")).collect()
 }
 
 /// The entries of the lock file for the given crates, and for all that they use.
 fn locked(lock: &Table, used: &BTreeSet<String>) -> String {
-    let packages: Vec<&Table> = lock.get("package").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_table).collect();
-    let text = |package: &Table, key: &str| package.get(key).and_then(Value::as_str).unwrap_or_default().to_owned();
+    let packages: Vec<&Table> = lock
+        .get("package")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_table)
+        .collect();
+    let text =
+        |package: &Table, key: &str| package.get(key).and_then(Value::as_str).unwrap_or_default().to_owned();
     let mut open: Vec<String> = used.iter().cloned().collect();
     let mut found = BTreeSet::new();
     while let Some(wanted) = open.pop() {
         // A crate that is there in several versions is named with its own.
-        let (name, version) = wanted.split_once(' ').map_or((wanted.as_str(), None), |(name, version)| (name, Some(version)));
-        let is_wanted =
-            |package: &&&Table| text(package, "name") == name && version.is_none_or(|version| text(package, "version") == version);
+        let (name, version) =
+            wanted.split_once(' ').map_or((wanted.as_str(), None), |(name, version)| (name, Some(version)));
+        let is_wanted = |package: &&&Table| {
+            text(package, "name") == name && version.is_none_or(|version| text(package, "version") == version)
+        };
         // The crates of this project are listed with what their tests use.
         for package in packages.iter().filter(is_wanted).filter(|package| package.contains_key("source")) {
             if found.insert(["name", "version", "checksum"].map(|key| text(package, key)).join(" ")) {
-                let names = package.get("dependencies").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str);
+                let names = package
+                    .get("dependencies")
+                    .and_then(Value::as_array)
+                    .into_iter()
+                    .flatten()
+                    .filter_map(Value::as_str);
                 open.extend(names.map(str::to_owned));
             }
         }
@@ -178,15 +198,22 @@ fn locked(lock: &Table, used: &BTreeSet<String>) -> String {
     found.into_iter().map(|line| line + "\n").collect()
 }
 
-/// The keys of what the words say, each with its places: code is made from these, and from nothing else of the words.
+/// The keys of what the words say, each with its places: code is made from these, and from nothing else of
+/// the words.
 fn keys_of_words(root: &Path) -> io::Result<String> {
-    let mut names: Vec<_> =
-        fs::read_dir(root.join(WORDS))?.map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned())).collect::<io::Result<_>>()?;
+    let mut names: Vec<_> = fs::read_dir(root.join(WORDS))?
+        .map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned()))
+        .collect::<io::Result<_>>()?;
     names.sort();
     let mut keys = String::new();
     for name in names {
         for (key, text) in part(&read(root, &format!("{WORDS}/{name}"))?, &["say"]) {
-            let places = text.as_str().unwrap_or_default().split('{').skip(1).map(|rest| rest.split('}').next().unwrap_or_default());
+            let places = text
+                .as_str()
+                .unwrap_or_default()
+                .split('{')
+                .skip(1)
+                .map(|rest| rest.split('}').next().unwrap_or_default());
             keys.push_str(&format!("{name} {key} {}\n", places.collect::<Vec<_>>().join(" ")));
         }
     }

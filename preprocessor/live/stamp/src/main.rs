@@ -1,4 +1,5 @@
-//! Prints the stamp of the WebAssembly as it lies in the repository: `reckoner-stamp "$(rustc --version)"`, with the compiler that made it.
+//! Prints the stamp of the WebAssembly as it lies in the repository: `reckoner-stamp "$(rustc --version)"`,
+//! with the compiler that made it.
 
 use std::path::Path;
 use std::process::ExitCode;

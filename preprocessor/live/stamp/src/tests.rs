@@ -8,21 +8,38 @@ fn repository() -> PathBuf {
 fn sources_locks_and_flags_go_in_and_tests_and_rules_do_not() {
     let parts = parts(&repository()).unwrap();
     let names: Vec<_> = parts.iter().map(|(name, _)| name.as_str()).collect();
-    for wanted in
-        ["calc/src/lib.rs", "calc/src/figures/plan.rs", "calc/macros/src/lib.rs", "preprocessor/live/src/boundary.rs", "calc/Cargo.toml"]
-    {
+    for wanted in [
+        "calc/src/lib.rs",
+        "calc/src/figures/plan.rs",
+        "calc/macros/src/lib.rs",
+        "preprocessor/live/src/boundary.rs",
+        "calc/Cargo.toml",
+    ] {
         assert!(names.contains(&wanted), "{wanted}: {names:?}");
     }
-    assert!(!names.iter().any(|name| name.contains("tests") || name.contains(".toml") && name.contains("rules")), "{names:?}");
+    assert!(
+        !names.iter().any(|name| name.contains("tests") || name.contains(".toml") && name.contains("rules")),
+        "{names:?}"
+    );
     let text = |name: &str| &parts.iter().find(|(other, _)| other == name).unwrap().1;
     let lock = text("the lock");
-    for (name, is_in) in
-        [("toml ", true), ("winnow ", true), ("maud ", true), ("syn ", true), ("proptest ", false), ("mdbook-driver ", false)]
-    {
+    for (name, is_in) in [
+        ("toml ", true),
+        ("winnow ", true),
+        ("maud ", true),
+        ("syn ", true),
+        ("proptest ", false),
+        ("mdbook-driver ", false),
+    ] {
         assert_eq!(lock.lines().any(|line| line.starts_with(name)), is_in, "{name}:\n{lock}");
     }
     let workspace = text("the workspace");
-    assert!(workspace.contains("panic = \"abort\"") && workspace.contains("uom") && !workspace.contains("tempfile"), "{workspace}");
+    assert!(
+        workspace.contains("panic = \"abort\"")
+            && workspace.contains("uom")
+            && !workspace.contains("tempfile"),
+        "{workspace}"
+    );
     assert!(!text("calc/Cargo.toml").contains("proptest"));
     assert!(text("the flags").contains("wasm32-unknown-unknown"));
     let keys = text("the keys of the words");

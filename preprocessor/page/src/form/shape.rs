@@ -39,15 +39,26 @@ struct Measure {
 /// - `place`: makes its ids unique
 pub fn shape(text: &str, place: &str) -> String {
     let values = values(text);
-    let typed = |key: &str| values.iter().find(|(path, _)| path.strip_prefix("glass.") == Some(key)).map(|(_, value)| value.as_str());
+    let typed = |key: &str| {
+        values
+            .iter()
+            .find(|(path, _)| path.strip_prefix("glass.") == Some(key))
+            .map(|(_, value)| value.as_str())
+    };
     let measure = |key: &str| {
         let (_, name, usual) = USUAL.into_iter().find(|(known, ..)| *known == key)?;
         let read = typed(key).and_then(|text| parse_as(Kind::Length, text).ok());
         // What no tank measures would leave nothing to see.
-        Some(match read.filter(|length| (0.0..=20.0).contains(&length.si) && (key == "fill_line" || length.si >= 0.01)) {
-            Some(length) => Measure { metres: length.si, said: format!("{name} {}", typed(key).unwrap_or_default()) },
-            None => Measure { metres: usual, said: format!("{name}?") },
-        })
+        Some(
+            match read.filter(|length| {
+                (0.0..=20.0).contains(&length.si) && (key == "fill_line" || length.si >= 0.01)
+            }) {
+                Some(length) => {
+                    Measure { metres: length.si, said: format!("{name} {}", typed(key).unwrap_or_default()) }
+                }
+                None => Measure { metres: usual, said: format!("{name}?") },
+            },
+        )
     };
     let drawing = match typed("shape") {
         Some("box") => Outline::of(measure("length"), measure("width"), None),
@@ -90,7 +101,9 @@ impl Outline {
     /// From left to right, and from front to back.
     fn size(&self) -> (f64, f64) {
         match self {
-            Outline::Box { length, width, ends } => (length.metres, ends.iter().fold(width.metres, |most, ends| most.max(ends.metres))),
+            Outline::Box { length, width, ends } => {
+                (length.metres, ends.iter().fold(width.metres, |most, ends| most.max(ends.metres)))
+            }
             Outline::Circle(across) => (across.metres, across.metres),
             // From flat side to flat side; the corners lie farther apart.
             Outline::Hexagon(across) => (across.metres, across.metres * 2.0 / 3.0_f64.sqrt()),
@@ -110,21 +123,28 @@ fn views(outline: &Outline, height: &Measure, gap: &Measure, place: &str) -> [SV
     let (length, width) = outline.size();
     let scale = (ROOM.0 / length).min(ROOM.1 / width.max(height.metres));
     let (long, wide, high) = (length * scale, width * scale, height.metres * scale);
-    let measures = outline.measures().into_iter().map(|measure| measure.said.as_str()).collect::<Vec<_>>().join(", ");
+    let measures =
+        outline.measures().into_iter().map(|measure| measure.said.as_str()).collect::<Vec<_>>().join(", ");
     let view = |name: &str, title: &str, down: f64, measures: &str| {
-        let drawing = sized(&format!("{place}-{name}"), (WIDTH, TOP + down + 30.0), title, &format!("{measures}."));
+        let drawing =
+            sized(&format!("{place}-{name}"), (WIDTH, TOP + down + 30.0), title, &format!("{measures}."));
         let drawing = drawing.add(label(MIDDLE, TOP - 12.0, "middle", title).set("class", "view"));
         drawing.add(label(MIDDLE, TOP + down + 20.0, "middle", measures))
     };
     let above = view("above", "From above, the front below", wide, &measures);
     let above = match outline {
-        Outline::Box { ends: None, .. } => above.add(rectangle(MIDDLE - long / 2.0, TOP, long, wide, "water")),
+        Outline::Box { ends: None, .. } => {
+            above.add(rectangle(MIDDLE - long / 2.0, TOP, long, wide, "water"))
+        }
         Outline::Box { width, ends: Some(ends), .. } => {
             let (ends, bow) = (ends.metres * scale, (width.metres - ends.metres).max(0.0) * scale);
             above.add(bowed(long, ends, bow))
         }
         Outline::Circle(_) => {
-            let circle = Circle::new().set("cx", fixed(MIDDLE)).set("cy", fixed(TOP + wide / 2.0)).set("r", fixed(long / 2.0));
+            let circle = Circle::new()
+                .set("cx", fixed(MIDDLE))
+                .set("cy", fixed(TOP + wide / 2.0))
+                .set("r", fixed(long / 2.0));
             above.add(circle.set("class", "water"))
         }
         Outline::Hexagon(_) => above.add(hexagon(long, wide)),
@@ -133,7 +153,9 @@ fn views(outline: &Outline, height: &Measure, gap: &Measure, place: &str) -> [SV
     let mut front = view("front", "From the front", high, &height.said);
     front = front.add(rectangle(left, TOP + gap, long, high - gap, "water"));
     let (rim, base) = (TOP, TOP + high);
-    for (from, to) in [((left, rim), (left, base)), ((left, base), (right, base)), ((right, base), (right, rim))] {
+    for (from, to) in
+        [((left, rim), (left, base)), ((left, base), (right, base)), ((right, base), (right, rim))]
+    {
         front = front.add(line(from, to, "axis"));
     }
     [above, front]
@@ -143,9 +165,14 @@ fn views(outline: &Outline, height: &Measure, gap: &Measure, place: &str) -> [SV
 fn bowed(long: f64, ends: f64, bow: f64) -> Path {
     let (left, right) = (MIDDLE - long / 2.0, MIDDLE + long / 2.0);
     let front = TOP + ends;
-    let data = Data::new().move_to(place(left, front)).line_to(place(left, TOP)).line_to(place(right, TOP)).line_to(place(right, front));
+    let data = Data::new()
+        .move_to(place(left, front))
+        .line_to(place(left, TOP))
+        .line_to(place(right, TOP))
+        .line_to(place(right, front));
     let half = long / 2.0;
-    // The circle through both ends and the middle of the bow; more than half of one where it is deeper than wide.
+    // The circle through both ends and the middle of the bow; more than half of one where it is deeper than
+    // wide.
     let radius = (half * half + bow * bow) / (2.0 * bow.max(1e-6));
     let is_large = if bow > half { 1.0 } else { 0.0 };
     let data = if bow > 0.5 {
@@ -159,7 +186,8 @@ fn bowed(long: f64, ends: f64, bow: f64) -> Path {
 fn hexagon(long: f64, wide: f64) -> Path {
     let (left, right) = (MIDDLE - long / 2.0, MIDDLE + long / 2.0);
     let [upper, lower] = [TOP + wide / 4.0, TOP + wide * 3.0 / 4.0];
-    let corners = [(MIDDLE, TOP), (right, upper), (right, lower), (MIDDLE, TOP + wide), (left, lower), (left, upper)];
+    let corners =
+        [(MIDDLE, TOP), (right, upper), (right, lower), (MIDDLE, TOP + wide), (left, lower), (left, upper)];
     let [first, others @ ..] = corners.map(|(x, y)| place(x, y));
     let data = others.into_iter().fold(Data::new().move_to(first), Data::line_to);
     Path::new().set("d", data.close()).set("class", "water")

@@ -16,7 +16,8 @@ fn all<'h>(html: &'h str, attribute: &str) -> Vec<&'h str> {
 #[test]
 fn every_key_has_one_field_but_for_those_that_only_the_file_says() {
     let (html, rules) = (made(), Rules::compiled_in().unwrap());
-    let mut wanted: Vec<_> = keys(&rules).into_iter().filter(|key| !key.wanted.is_table()).map(|key| key.path).collect();
+    let mut wanted: Vec<_> =
+        keys(&rules).into_iter().filter(|key| !key.wanted.is_table()).map(|key| key.path).collect();
     wanted.retain(|path| !IN_THE_FILE.iter().any(|table| path.starts_with(&format!("{table}[]"))));
     wanted.sort();
     wanted.dedup();
@@ -33,7 +34,9 @@ fn every_field_has_a_label_a_hint_and_a_place_for_its_problem() {
     once.sort_unstable();
     once.dedup();
     assert_eq!(once.len(), ids.len(), "two elements of one id");
-    for (attribute, least) in [("for", 60), ("aria-describedby", 60), ("aria-controls", 2), ("aria-labelledby", 2)] {
+    for (attribute, least) in
+        [("for", 60), ("aria-describedby", 60), ("aria-controls", 2), ("aria-labelledby", 2)]
+    {
         let named = all(&html, attribute);
         assert!(named.len() >= least, "{attribute}: {}", named.len());
         for id in named.iter().flat_map(|ids| ids.split(' ')) {
@@ -48,7 +51,10 @@ fn every_field_has_a_label_a_hint_and_a_place_for_its_problem() {
 fn what_depends_on_a_choice_says_on_which() {
     let html = made();
     let of = |path: &str| {
-        let field = html.split("<div class=\"field\"").find(|field| field.starts_with(&format!(" data-path=\"{path}\""))).unwrap();
+        let field = html
+            .split("<div class=\"field\"")
+            .find(|field| field.starts_with(&format!(" data-path=\"{path}\"")))
+            .unwrap();
         (all(field, "data-when").first().copied(), all(field, "data-of").first().copied())
     };
     assert_eq!(of("glass.length"), (Some("glass.shape"), Some("box bow_front")));
@@ -60,7 +66,11 @@ fn what_depends_on_a_choice_says_on_which() {
 fn what_a_catalogue_says_is_only_text() {
     let html = made();
     // One is to choose for a pump that is there, and one begins a new one.
-    assert_eq!(html.matches("\">A &lt;b&gt;, 1000\u{a0}L/h (260\u{a0}US\u{a0}gal/h)</option>").count(), 2, "{html}");
+    assert_eq!(
+        html.matches("\">A &lt;b&gt;, 1000\u{a0}L/h (260\u{a0}US\u{a0}gal/h)</option>").count(),
+        2,
+        "{html}"
+    );
     assert!(!html.contains('\n') && !html.contains("style=") && !html.contains("onclick"));
 }
 
@@ -72,7 +82,11 @@ fn the_shape_follows_what_is_typed() {
     for (glass, said, element) in [
         ("shape = \"box\"\nlength = \"1 m\"\nwidth = \"2 ft\"", "length 1 m, width 2 ft.", "<rect"),
         ("shape = \"cylinder\"\ndiameter = \"60 cm\"\nheight = \"0,5 m\"", "diameter 60 cm.", "<circle"),
-        ("shape = \"bow_front\"\nlength = \"9 km\"", "length?, width in the middle?, width?.", "A354.2,354.2,0,0,1,"),
+        (
+            "shape = \"bow_front\"\nlength = \"9 km\"",
+            "length?, width in the middle?, width?.",
+            "A354.2,354.2,0,0,1,",
+        ),
         ("shape = \"hexagon\"\nacross = \"much\"", "across?.", "<path"),
     ] {
         let html = drawn(glass);
@@ -84,7 +98,8 @@ fn the_shape_follows_what_is_typed() {
     assert!(!drawn("shape = \"box\"\nlength = \"<b>1 m\"").contains("<b>"));
     // Twice as long is twice as long.
     let wide = |length: &str| {
-        let html = drawn(&format!("shape = \"box\"\nlength = \"{length}\"\nwidth = \"1 m\"\nheight = \"1 m\""));
+        let html =
+            drawn(&format!("shape = \"box\"\nlength = \"{length}\"\nwidth = \"1 m\"\nheight = \"1 m\""));
         all(&html, "width").first().unwrap().parse::<f64>().unwrap()
     };
     assert!((wide("1 m") - 2.0 * wide("50 cm")).abs() < 0.2);

@@ -32,7 +32,8 @@ pub fn example(rules: &Rules) -> String {
 
 /// Writes the entries of a table, with the tables in it.
 fn section(entries: &[Entry<'_>], table: &str, is_on: bool, out: &mut String) {
-    let (tables, own): (Vec<_>, Vec<_>) = of_table(entries, table).into_iter().partition(|entry| entry.key.wanted.is_table());
+    let (tables, own): (Vec<_>, Vec<_>) =
+        of_table(entries, table).into_iter().partition(|entry| entry.key.wanted.is_table());
     for (at, entry) in own.iter().enumerate() {
         if own[..at].iter().all(|before| before.key.path != entry.key.path) {
             value(entry, &own, is_on, out);
@@ -42,7 +43,11 @@ fn section(entries: &[Entry<'_>], table: &str, is_on: bool, out: &mut String) {
     for entry in tables {
         let key = &entry.key;
         let is_on = is_on && key.required;
-        let head = if key.wanted == Wanted::Tables { format!("[[{}]]", bare(&key.path)) } else { format!("[{}]", bare(&key.path)) };
+        let head = if key.wanted == Wanted::Tables {
+            format!("[[{}]]", bare(&key.path))
+        } else {
+            format!("[{}]", bare(&key.path))
+        };
         out.push('\n');
         remark(&said(entry), out);
         line(&head, is_on, out);
@@ -59,7 +64,8 @@ fn value(entry: &Entry<'_>, own: &[&Entry<'_>], is_on: bool, out: &mut String) {
         says.push_str(&format!(" Left out, it counts as {default}."));
     }
     let words = key.wanted.words();
-    let speak_for_themselves = words.iter().all(|word| entry.choice(word) == word && depending(own, key, word).is_empty());
+    let speak_for_themselves =
+        words.iter().all(|word| entry.choice(word) == word && depending(own, key, word).is_empty());
     if !words.is_empty() && speak_for_themselves {
         says.push_str(&format!(" One of {}.", words.join(", ")));
     }
@@ -88,7 +94,8 @@ fn value(entry: &Entry<'_>, own: &[&Entry<'_>], is_on: bool, out: &mut String) {
     }
 }
 
-/// What stands in its place in the example, where it does not belong into it: only one choice can be made there.
+/// What stands in its place in the example, where it does not belong into it: only one choice can be made
+/// there.
 fn without(entry: &Entry<'_>, own: &[&Entry<'_>]) -> Option<String> {
     let when = entry.key.when.as_ref()?;
     let alternatives: Vec<_> = own.iter().filter(|entry| entry.is_alternative()).collect();
@@ -97,10 +104,16 @@ fn without(entry: &Entry<'_>, own: &[&Entry<'_>]) -> Option<String> {
         return Some(format!(" In the place of {}:", first.key.name()));
     }
     let other = own.iter().find(|other| other.key.path == when.key)?;
-    let mut of_any = own.iter().filter(|same| same.key.path == entry.key.path).filter_map(|same| same.key.when.as_ref());
+    let mut of_any =
+        own.iter().filter(|same| same.key.path == entry.key.path).filter_map(|same| same.key.when.as_ref());
     let is_chosen = of_any.any(|when| when.words.contains(&typical(other)));
-    let words: Vec<_> =
-        other.key.wanted.words().iter().filter(|word| depending(own, &other.key, word).contains(&entry.key.name())).collect();
+    let words: Vec<_> = other
+        .key
+        .wanted
+        .words()
+        .iter()
+        .filter(|word| depending(own, &other.key, word).contains(&entry.key.name()))
+        .collect();
     let words = words.iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(" or ");
     (!is_chosen).then(|| format!(" Only with {} = {words}:", other.key.name()))
 }
@@ -108,7 +121,11 @@ fn without(entry: &Entry<'_>, own: &[&Entry<'_>]) -> Option<String> {
 /// The names of the keys that belong there with a choice.
 fn depending<'e>(own: &[&'e Entry<'_>], key: &Key, word: &str) -> Vec<&'e str> {
     let depends = |entry: &&&Entry<'_>| {
-        entry.key.when.as_ref().is_some_and(|when| when.key == key.path && when.words.iter().any(|known| known == word))
+        entry
+            .key
+            .when
+            .as_ref()
+            .is_some_and(|when| when.key == key.path && when.words.iter().any(|known| known == word))
     };
     own.iter().filter(depends).map(|entry| entry.key.name()).collect()
 }
@@ -123,7 +140,11 @@ fn typical(entry: &Entry<'_>) -> String {
 
 fn said(entry: &Entry<'_>) -> String {
     let words = entry.words;
-    if words.remark.is_empty() { format!("{}.", words.label) } else { format!("{}. {}", words.label, words.remark) }
+    if words.remark.is_empty() {
+        format!("{}.", words.label)
+    } else {
+        format!("{}. {}", words.label, words.remark)
+    }
 }
 
 /// Writes a line, switched off unless it is on.

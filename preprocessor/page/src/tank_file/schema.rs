@@ -29,15 +29,21 @@ fn table(entries: &[Entry<'_>], path: &str) -> Value {
         let schema = if is_known { json!(true) } else { of_entry(entry, entries) };
         properties.insert(entry.key.name().to_owned(), schema);
     }
-    let required: Vec<_> =
-        own.iter().filter(|entry| entry.key.required && entry.key.when.is_none()).map(|entry| entry.key.name()).collect();
+    let required: Vec<_> = own
+        .iter()
+        .filter(|entry| entry.key.required && entry.key.when.is_none())
+        .map(|entry| entry.key.name())
+        .collect();
     let mut schema = json!({ "type": "object", "properties": properties, "required": required, "additionalProperties": false });
     let depending: Vec<_> = own.iter().flat_map(|entry| choices(entry, &own, entries)).collect();
     if !depending.is_empty() {
         schema["allOf"] = json!(depending);
     }
-    let alternatives: Vec<_> =
-        own.iter().filter(|entry| entry.is_alternative()).map(|entry| json!({ "required": [entry.key.name()] })).collect();
+    let alternatives: Vec<_> = own
+        .iter()
+        .filter(|entry| entry.is_alternative())
+        .map(|entry| json!({ "required": [entry.key.name()] }))
+        .collect();
     if !alternatives.is_empty() {
         schema["oneOf"] = json!(alternatives);
         schema["dependentRequired"] = beside(&own);
@@ -58,7 +64,9 @@ fn beside(own: &[&Entry<'_>]) -> Value {
 
 /// For each choice of a key, what belongs beside it and what does not.
 fn choices(entry: &Entry<'_>, own: &[&Entry<'_>], entries: &[Entry<'_>]) -> Vec<Value> {
-    let depends = |other: &&&Entry<'_>| other.key.when.as_ref().is_some_and(|when| when.key == entry.key.path && !when.words.is_empty());
+    let depends = |other: &&&Entry<'_>| {
+        other.key.when.as_ref().is_some_and(|when| when.key == entry.key.path && !when.words.is_empty())
+    };
     let depending: Vec<_> = own.iter().filter(depends).collect();
     let words = entry.key.wanted.words().iter().filter(|_| !depending.is_empty());
     let one = |word: &String| {
@@ -117,22 +125,33 @@ fn describe(entry: &Entry<'_>, key: &Key) -> String {
     if let Wanted::Quantity { range: Some([low, high]), .. } = &key.wanted {
         said.push(format!("From {low} to {high}."));
     }
-    let choices: Vec<_> = key.wanted.words().iter().map(|word| (word, entry.choice(word))).filter(|(word, words)| word != words).collect();
+    let choices: Vec<_> = key
+        .wanted
+        .words()
+        .iter()
+        .map(|word| (word, entry.choice(word)))
+        .filter(|(word, words)| word != words)
+        .collect();
     if !choices.is_empty() {
-        said.push(format!("{}.", choices.iter().map(|(word, words)| format!("{word}: {words}")).collect::<Vec<_>>().join("; ")));
+        said.push(format!(
+            "{}.",
+            choices.iter().map(|(word, words)| format!("{word}: {words}")).collect::<Vec<_>>().join("; ")
+        ));
     }
     said.extend(key.default.as_ref().map(|default| format!("Left out, it counts as {default}.")));
     said.retain(|said| !said.is_empty());
     said.join(" ")
 }
 
-/// A quantity: a text that begins with a number and ends with one of its units, or a plain number where it has none.
+/// A quantity: a text that begins with a number and ends with one of its units, or a plain number where it
+/// has none.
 fn quantity(kind: Kind, range: Option<&[String; 2]>) -> Value {
     if !kind.is_bare() {
         return json!({ "type": "string", "pattern": pattern(kind) });
     }
     let plain = if kind == Kind::Count { "integer" } else { "number" };
-    let mut schema = json!({ "type": [plain, "string"], "pattern": format!("^\\s*[{NUMBER}][{NUMBER},/ ]*$") });
+    let mut schema =
+        json!({ "type": [plain, "string"], "pattern": format!("^\\s*[{NUMBER}][{NUMBER},/ ]*$") });
     if let Some([low, high]) = range {
         for (bound, end) in [("minimum", low), ("maximum", high)] {
             if let Ok(end) = end.parse::<f64>() {
@@ -150,7 +169,12 @@ const NUMBER: &str = "-+\u{2212}.0-9\u{bc}-\u{be}\u{2150}-\u{215e}";
 fn pattern(kind: Kind) -> String {
     let units: Vec<_> = match kind {
         Kind::Money(_) => CURRENCIES.iter().map(|code| any_case(code)).collect(),
-        kind => UNITS.iter().filter(|unit| unit.kind == kind).flat_map(|unit| unit.names).map(|name| any_case(name)).collect(),
+        kind => UNITS
+            .iter()
+            .filter(|unit| unit.kind == kind)
+            .flat_map(|unit| unit.names)
+            .map(|name| any_case(name))
+            .collect(),
     };
     format!("^\\s*[{NUMBER}](.*[^A-Za-z])?({})\\.?\\s*$", units.join("|"))
 }

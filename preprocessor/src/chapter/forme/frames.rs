@@ -127,7 +127,11 @@ impl<'m> Frames<'m> {
     pub(super) fn put(&mut self, text: &str, write: &dyn Fn(&str) -> String) {
         let Some(frame) = self.open.last_mut() else { return };
         for (at, part) in text.split(MARK).enumerate() {
-            let mark = if at % 2 == 1 { part.parse::<usize>().ok().and_then(|number| self.marks.get(number)) } else { None };
+            let mark = if at % 2 == 1 {
+                part.parse::<usize>().ok().and_then(|number| self.marks.get(number))
+            } else {
+                None
+            };
             match mark {
                 None => frame.pieces.push(Piece::Text(write(part))),
                 Some(Mark::Piece(piece)) => frame.pieces.push(piece.clone()),
@@ -159,7 +163,8 @@ impl<'m> Frames<'m> {
 
     /// Closes the entry of a glossary where the next one begins, or the glossary ends.
     pub(super) fn close_entry(&mut self, event: &Event<'_>) {
-        let ends = matches!(event, Event::Start(Tag::DefinitionListTitle) | Event::End(TagEnd::DefinitionList));
+        let ends =
+            matches!(event, Event::Start(Tag::DefinitionListTitle) | Event::End(TagEnd::DefinitionList));
         if ends && self.open.last().is_some_and(|frame| frame.is_entry) {
             self.close();
         }

@@ -11,10 +11,24 @@ use crate::chapter::forme::frames::{Events, Frame, Frames, is_block_end};
 use crate::chapter::forme::marks::Mark;
 
 /// Writes a block at the top.
-pub(super) fn block(text: &str, marks: &[Mark], events: &Events<'_>, ids: &mut Ids, faults: &mut Vec<Fault>) -> Option<Block> {
+pub(super) fn block(
+    text: &str,
+    marks: &[Mark],
+    events: &Events<'_>,
+    ids: &mut Ids,
+    faults: &mut Vec<Fault>,
+) -> Option<Block> {
     let near = text[events[0].1.clone()].split(MARK).step_by(2).collect::<Vec<_>>().join(" ");
-    let mut writer =
-        Writer { frames: Frames::new(marks), marks, ids, near, columns: Vec::new(), column: 0, is_head: false, is_code: false };
+    let mut writer = Writer {
+        frames: Frames::new(marks),
+        marks,
+        ids,
+        near,
+        columns: Vec::new(),
+        column: 0,
+        is_head: false,
+        is_code: false,
+    };
     for (at, (event, _)) in events.iter().enumerate() {
         writer.frames.close_entry(event);
         match event {
@@ -50,7 +64,8 @@ struct Writer<'w> {
     ids: &'w mut Ids,
     /// The words of the block, to be looked for where they were written.
     near: String,
-    /// Of the table that is written: the sides of its columns, the column that comes next, and whether it is in the head.
+    /// Of the table that is written: the sides of its columns, the column that comes next, and whether it is
+    /// in the head.
     columns: Vec<Alignment>,
     column: usize,
     is_head: bool,
@@ -92,10 +107,14 @@ impl Writer<'_> {
                     CodeBlockKind::Fenced(info) => info.split([' ', '\t', ',']).find(|word| !word.is_empty()),
                     CodeBlockKind::Indented => None,
                 };
-                let class = language.map(|language| format!(" class=\"language-{}\"", written(language))).unwrap_or_default();
+                let class = language
+                    .map(|language| format!(" class=\"language-{}\"", written(language)))
+                    .unwrap_or_default();
                 self.open(Kind::Words, format!("<pre><code{class}>"), "</code></pre>");
             }
-            Tag::Heading { level, id, .. } => self.open_linked(&level.to_string(), Kind::Heading, id.as_deref(), events),
+            Tag::Heading { level, id, .. } => {
+                self.open_linked(&level.to_string(), Kind::Heading, id.as_deref(), events)
+            }
             Tag::List(None) => self.open(Kind::Whole, "<ul>", "</ul>"),
             Tag::List(Some(1)) => self.open(Kind::Whole, "<ol>", "</ol>"),
             Tag::List(Some(start)) => self.open(Kind::Whole, format!("<ol start=\"{start}\">"), "</ol>"),
@@ -140,8 +159,13 @@ impl Writer<'_> {
                 self.open(Kind::Other, "", "");
             }
             Tag::Link { link_type, dest_url, title, .. } => {
-                let address = if *link_type == LinkType::Email { format!("mailto:{dest_url}") } else { of_page(dest_url) };
-                let title = if title.is_empty() { String::new() } else { format!(" title=\"{}\"", written(title)) };
+                let address = if *link_type == LinkType::Email {
+                    format!("mailto:{dest_url}")
+                } else {
+                    of_page(dest_url)
+                };
+                let title =
+                    if title.is_empty() { String::new() } else { format!(" title=\"{}\"", written(title)) };
                 self.put(&format!("<a href=\"{}\"{title}>", written(&address)));
                 self.deepen(1);
             }
@@ -181,18 +205,24 @@ impl Writer<'_> {
                 statement: None,
                 near: self.near.clone(),
                 message: "a heading that depends on the tank has no id of its own".to_owned(),
-                hint: "write one behind it, such as `{#the-tank}`: links to it must not depend on the tank".to_owned(),
+                hint: "write one behind it, such as `{#the-tank}`: links to it must not depend on the tank"
+                    .to_owned(),
             });
         }
         let id = written(&id.map_or_else(|| self.ids.next(&words), str::to_owned));
-        self.open(kind, format!("<{name} id=\"{id}\"><a class=\"header\" href=\"#{id}\">"), format!("</a></{name}>"));
+        self.open(
+            kind,
+            format!("<{name} id=\"{id}\"><a class=\"header\" href=\"#{id}\">"),
+            format!("</a></{name}>"),
+        );
     }
 
     /// Whether a paragraph holds nothing but a part that is no figure.
     fn is_part(&self, events: &Events<'_>) -> bool {
         let words = words_of(events);
         let inside = words.trim().strip_prefix(MARK).and_then(|inside| inside.strip_suffix(MARK));
-        let mark = inside.and_then(|number| number.parse::<usize>().ok()).and_then(|number| self.marks.get(number));
+        let mark =
+            inside.and_then(|number| number.parse::<usize>().ok()).and_then(|number| self.marks.get(number));
         matches!(mark, Some(Mark::Piece(Piece::Gap(key))) if !key.starts_with("f:"))
     }
 }
@@ -232,7 +262,9 @@ fn element(tag: &TagEnd) -> &'static str {
 
 /// Words as HTML, with no brace in them.
 fn written(words: &str) -> String {
-    without_braces(&words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;"))
+    without_braces(
+        &words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;"),
+    )
 }
 
 fn without_braces(html: &str) -> String {
@@ -241,7 +273,9 @@ fn without_braces(html: &str) -> String {
 
 /// The address of a page, for that of its chapter.
 fn of_page(address: &str) -> String {
-    let leaves = address.split_once(':').is_some_and(|(scheme, _)| scheme.chars().all(|c| c.is_ascii_alphanumeric() || "+.-".contains(c)));
+    let leaves = address
+        .split_once(':')
+        .is_some_and(|(scheme, _)| scheme.chars().all(|c| c.is_ascii_alphanumeric() || "+.-".contains(c)));
     let (chapter, anchor) = address.find('#').map_or((address, ""), |at| address.split_at(at));
     match chapter.strip_suffix(".md") {
         Some(stem) if !leaves => format!("{stem}.html{anchor}"),

@@ -12,7 +12,12 @@ use crate::chapter::forme::marks::{Mark, sign};
 /// Reads a block at the top.
 ///
 /// - `text`: the page up to the next block; the parser takes what follows a glossary for a part of it
-pub(super) fn block(text: &str, marks: &[Mark], events: &Events<'_>, faults: &mut Vec<Fault>) -> Option<Block> {
+pub(super) fn block(
+    text: &str,
+    marks: &[Mark],
+    events: &Events<'_>,
+    faults: &mut Vec<Fault>,
+) -> Option<Block> {
     let mut reader = Reader { text, frames: Frames::new(marks), is_ordered: Vec::new() };
     for (at, (event, span)) in events.iter().enumerate() {
         let span = within(text, span);
@@ -20,7 +25,10 @@ pub(super) fn block(text: &str, marks: &[Mark], events: &Events<'_>, faults: &mu
         match event {
             Event::Start(tag) => {
                 if matches!(tag, Tag::DefinitionListTitle) {
-                    reader.open(Kind::Part, whole_lines(text, within(text, &(span.start..entry_end(&events[at..])))).start);
+                    reader.open(
+                        Kind::Part,
+                        whole_lines(text, within(text, &(span.start..entry_end(&events[at..])))).start,
+                    );
                     reader.frames.last().into_iter().for_each(|frame| frame.is_entry = true);
                 }
                 reader.start(tag, span);

@@ -55,7 +55,8 @@ enum Token<'t> {
     Mark(&'t str),
 }
 
-/// An `if` that is open: the conditions that lead into the branch that is gone through, and those of the branches before.
+/// An `if` that is open: the conditions that lead into the branch that is gone through, and those of the
+/// branches before.
 pub(super) struct Branch {
     pub(super) path: Vec<(String, bool)>,
     before: Vec<String>,
@@ -65,10 +66,15 @@ pub(super) struct Branch {
 
 /// Goes on to the branch that a statement begins.
 pub(super) fn branch(open: &mut Vec<Branch>, statement: &Statement) {
-    let not_before = |before: &[String]| before.iter().map(|condition| (condition.clone(), false)).collect::<Vec<_>>();
+    let not_before =
+        |before: &[String]| before.iter().map(|condition| (condition.clone(), false)).collect::<Vec<_>>();
     match &statement.does {
         Does::If(condition) => {
-            open.push(Branch { path: vec![(condition.clone(), true)], before: vec![condition.clone()], of_lines: false });
+            open.push(Branch {
+                path: vec![(condition.clone(), true)],
+                before: vec![condition.clone()],
+                of_lines: false,
+            });
         }
         Does::End => drop(open.pop()),
         Does::Elif(condition) => {
@@ -86,8 +92,8 @@ pub(super) fn branch(open: &mut Vec<Branch>, statement: &Statement) {
     }
 }
 
-/// The text with a number in each mark in place of its words, which Markdown might read, and the marks. What stands around items and rows
-/// is in them now.
+/// The text with a number in each mark in place of its words, which Markdown might read, and the marks. What
+/// stands around items and rows is in them now.
 pub(super) fn numbered(text: &str, why: &dyn Fn(&str) -> Option<String>) -> (String, Vec<Mark>, Vec<Fault>) {
     let tokens = tokens(text);
     let mut out = String::with_capacity(text.len());
@@ -104,11 +110,20 @@ pub(super) fn numbered(text: &str, why: &dyn Fn(&str) -> Option<String>) -> (Str
             Token::Text(text) => {
                 for line in text.split_inclusive('\n') {
                     let is_start = out.is_empty() || out.ends_with('\n');
-                    let sign = open.iter().any(|branch| branch.of_lines).then(|| sign(line)).flatten().filter(|_| is_start);
+                    let sign = open
+                        .iter()
+                        .any(|branch| branch.of_lines)
+                        .then(|| sign(line))
+                        .flatten()
+                        .filter(|_| is_start);
                     let (sign, rest) = line.split_at(sign.unwrap_or(0));
                     out.push_str(sign);
                     if !sign.is_empty() {
-                        for (condition, holds) in open.iter().filter(|branch| branch.of_lines).flat_map(|branch| branch.path.clone()) {
+                        for (condition, holds) in open
+                            .iter()
+                            .filter(|branch| branch.of_lines)
+                            .flat_map(|branch| branch.path.clone())
+                        {
                             put(Mark::Piece(Piece::Only { condition, holds }), &mut out);
                         }
                     }
@@ -125,7 +140,9 @@ pub(super) fn numbered(text: &str, why: &dyn Fn(&str) -> Option<String>) -> (Str
         let statement = Statement { place, does };
         place += 1;
         let is_if = matches!(statement.does, Does::If(_));
-        let behind = tokens[at + 1..].iter().find(|token| !matches!(token, Token::Mark(words) if self::statement(words).is_some()));
+        let behind = tokens[at + 1..]
+            .iter()
+            .find(|token| !matches!(token, Token::Mark(words) if self::statement(words).is_some()));
         let of_lines = match behind {
             _ if !is_if => open.last().is_some_and(|branch| branch.of_lines),
             Some(Token::Text(text)) => is_line_start && sign(text).is_some(),
@@ -189,7 +206,8 @@ fn statement(words: &str) -> Option<Does> {
     let body = words.strip_prefix('%')?.strip_suffix('%')?.trim_matches('-').trim();
     let (name, condition) = body.split_once(char::is_whitespace).unwrap_or((body, ""));
     // What can not be read was refused where it is written.
-    let short = || Condition::written(condition).map_or_else(|_| String::new(), |condition| condition.to_string());
+    let short =
+        || Condition::written(condition).map_or_else(|_| String::new(), |condition| condition.to_string());
     match name {
         "if" => Some(Does::If(short())),
         "elif" => Some(Does::Elif(short())),

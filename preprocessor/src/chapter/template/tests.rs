@@ -29,7 +29,8 @@ fn page(text: &str) -> Page {
 }
 
 fn render_all(texts: &[&str]) -> Result<Vec<String>, Diagnostics> {
-    render_with(texts, &["tank", "flow"]).map(|rendered| rendered.into_iter().map(|rendered| rendered.text).collect())
+    render_with(texts, &["tank", "flow"])
+        .map(|rendered| rendered.into_iter().map(|rendered| rendered.text).collect())
 }
 
 fn render_with(texts: &[&str], fixed: &[&str]) -> Result<Vec<Rendered>, Diagnostics> {
@@ -47,7 +48,10 @@ fn rendered(text: &str) -> String {
 fn errors(text: &str) -> Vec<(String, String, Vec<String>)> {
     let errors = render_all(&[text]).expect_err("should fail").0;
     let meant = |place: Place| place.text[place.span].to_owned();
-    errors.into_iter().map(|error| (error.message, error.place.map(meant).unwrap_or_default(), error.hints)).collect()
+    errors
+        .into_iter()
+        .map(|error| (error.message, error.place.map(meant).unwrap_or_default(), error.hints))
+        .collect()
 }
 
 fn messages(text: &str) -> Vec<String> {
@@ -56,13 +60,17 @@ fn messages(text: &str) -> Vec<String> {
 
 #[test]
 fn tags_are_rendered_and_mdbook_passes_through() {
-    let text = "# Flow {#flow}\r\n{{#include a.md}} {= tank.water =} {* no *}{% if tank.water %}yes{% endif %}\n";
+    let text =
+        "# Flow {#flow}\r\n{{#include a.md}} {= tank.water =} {* no *}{% if tank.water %}yes{% endif %}\n";
     assert_eq!(rendered(text), "# Flow {#flow}\r\n{{#include a.md}} 171 L yes\n");
 }
 
 #[test]
 fn a_raw_block_shows_a_tag_to_the_reader() {
-    assert_eq!(rendered("{% raw %}`{= tank.water =}`{% endraw %} is {= tank.water =}"), "`{= tank.water =}` is 171 L");
+    assert_eq!(
+        rendered("{% raw %}`{= tank.water =}`{% endraw %} is {= tank.water =}"),
+        "`{= tank.water =}` is 171 L"
+    );
 }
 
 #[test]
@@ -133,8 +141,10 @@ fn unknown_functions_and_filters_are_placed_and_nearest_names_given() {
         ("there is no function `typd`", "typd", "did you mean `typed`?"),
         ("there is no figure `tank.watr`", "tank.watr", "did you mean `tank.water`?"),
     ];
-    let got: Vec<(&str, &str, &str)> =
-        errors.iter().map(|(message, meant, hints)| (message.as_str(), meant.as_str(), hints[0].as_str())).collect();
+    let got: Vec<(&str, &str, &str)> = errors
+        .iter()
+        .map(|(message, meant, hints)| (message.as_str(), meant.as_str(), hints[0].as_str()))
+        .collect();
     assert_eq!(got, want);
 }
 
@@ -159,18 +169,43 @@ fn a_tag_that_cannot_be_read_says_what_was_probably_meant() {
 #[test]
 fn what_is_not_closed_is_told_at_its_opening() {
     for (text, message, meant, hint) in [
-        ("a {= tank.water\n\nand {= tank.glass =}", "the tag that opens here with `{=` is not closed", "{=", "close it with `=}`"),
-        ("a {= tank.water } b", "the tag that opens here with `{=` is not closed", "{=", "close it with `=}`"),
-        ("a {% if tank.water }", "the tag that opens here with `{%` is not closed", "{%", "close it with `%}`"),
+        (
+            "a {= tank.water\n\nand {= tank.glass =}",
+            "the tag that opens here with `{=` is not closed",
+            "{=",
+            "close it with `=}`",
+        ),
+        (
+            "a {= tank.water } b",
+            "the tag that opens here with `{=` is not closed",
+            "{=",
+            "close it with `=}`",
+        ),
+        (
+            "a {% if tank.water }",
+            "the tag that opens here with `{%` is not closed",
+            "{%",
+            "close it with `%}`",
+        ),
         (
             "{= typed(text=\"a, because=\"b\") =}\n\nb \"c\" {= tank.water =}",
             "the tag that opens here with `{=` is not closed",
             "{=",
             "close it with `=}`, and the quotation mark in it with `\"`",
         ),
-        ("{% if tank.water %}\n\nb", "this `if` has no end", "{% if tank.water %}", "write `{% endif %}` behind what it holds"),
+        (
+            "{% if tank.water %}\n\nb",
+            "this `if` has no end",
+            "{% if tank.water %}",
+            "write `{% endif %}` behind what it holds",
+        ),
         ("{% raw %}{= a", "this `raw` has no end", "{% raw %}", "write `{% endraw %}` behind what it holds"),
-        ("a {% endif %}", "this `endif` belongs to nothing", "{% endif %}", "take it out, or write what it belongs to before it"),
+        (
+            "a {% endif %}",
+            "this `endif` belongs to nothing",
+            "{% endif %}",
+            "take it out, or write what it belongs to before it",
+        ),
     ] {
         let errors = errors(text);
         assert_eq!(errors[0], (message.to_owned(), meant.to_owned(), vec![hint.to_owned()]), "{text}");
@@ -209,8 +244,18 @@ fn leftovers_outside_code_are_errors_where_they_were_written() {
     assert_eq!(errors("a { = tank.water =}")[0].1, "=}");
     assert_eq!(errors("{% raw %}{= tank.water =}{% endraw %}")[0].1, "{=");
     let (message, meant, hints) = errors("it has {{ tank.water }} and").remove(0);
-    assert_eq!((meant.as_str(), hints[0].as_str()), ("{{ tank.water }}", "write `{= tank.water =}`"), "{message}");
-    for fine in ["`=}`", "```\n{{a}}\n```", "{{#include a.md}} \\{{#include b.md}}", "<!-- {{a}} -->", "<pre>{{a}}</pre>"] {
+    assert_eq!(
+        (meant.as_str(), hints[0].as_str()),
+        ("{{ tank.water }}", "write `{= tank.water =}`"),
+        "{message}"
+    );
+    for fine in [
+        "`=}`",
+        "```\n{{a}}\n```",
+        "{{#include a.md}} \\{{#include b.md}}",
+        "<!-- {{a}} -->",
+        "<pre>{{a}}</pre>",
+    ] {
         assert_eq!(rendered(fine), fine);
     }
 }
@@ -236,11 +281,31 @@ fn what_asks_for_the_running_tank_stays_a_mark_in_its_place() {
 fn nothing_else_may_depend_on_the_running_tank() {
     for (text, message, meant) in [
         ("{% if tank.water %}a{% endif %}", "does not ask whether", "{% if tank.water %}"),
-        ("{% if tank.water is defined and tank.water == 3 %}a{% endif %}", "does not ask whether", "{% if tank.water is"),
-        ("{% if tank.water is defined and flow.band is defined %}a{% endif %}", "not for both", "{% if tank.water is"),
-        ("{% if flow.band is defined %}a{% elif tank.water is defined %}b{% endif %}", "not for both", "{% elif"),
-        ("{% if tank.water is defined %}a{% elif flow.band is defined %}b{% endif %}", "not for both", "{% elif"),
-        ("{% for pump in flow.pumps %}{% if tank.water is defined %}a{% endif %}{% endfor %}", "what stands around it does not", "{% if"),
+        (
+            "{% if tank.water is defined and tank.water == 3 %}a{% endif %}",
+            "does not ask whether",
+            "{% if tank.water is",
+        ),
+        (
+            "{% if tank.water is defined and flow.band is defined %}a{% endif %}",
+            "not for both",
+            "{% if tank.water is",
+        ),
+        (
+            "{% if flow.band is defined %}a{% elif tank.water is defined %}b{% endif %}",
+            "not for both",
+            "{% elif",
+        ),
+        (
+            "{% if tank.water is defined %}a{% elif flow.band is defined %}b{% endif %}",
+            "not for both",
+            "{% elif",
+        ),
+        (
+            "{% for pump in flow.pumps %}{% if tank.water is defined %}a{% endif %}{% endfor %}",
+            "what stands around it does not",
+            "{% if",
+        ),
         ("{% for pump in tank.water %}a{% endfor %}", "`for` does not go with", "{% for"),
         ("{% set a = tank.water %}", "`set` does not go with", "{% set"),
         ("{= tank.water | show =}", "stands alone in its tag", "{= tank.water"),
@@ -248,7 +313,10 @@ fn nothing_else_may_depend_on_the_running_tank() {
         ("{= typed(text=tank.name, because=\"a\") =}", "stands alone in its tag", "{= typed"),
     ] {
         let errors = render_with(&[text], &["flow"]).expect_err("should fail").0;
-        let error = errors.iter().find(|error| error.message.contains(message)).unwrap_or_else(|| panic!("{text}: {errors:?}"));
+        let error = errors
+            .iter()
+            .find(|error| error.message.contains(message))
+            .unwrap_or_else(|| panic!("{text}: {errors:?}"));
         let place = error.place.as_ref().unwrap();
         assert!(place.text[place.span.clone()].starts_with(meant) && !error.hints.is_empty(), "{error:?}");
     }

@@ -20,7 +20,8 @@ pub struct Change {
 impl Change {
     fn new(from: Option<&Piece>, to: Option<&Piece>) -> Self {
         let text = |piece: Option<&Piece>| piece.map(|piece| piece.text.clone());
-        let mut figures: Vec<_> = to.into_iter().chain(from).flat_map(|piece| piece.figures.iter().cloned()).collect();
+        let mut figures: Vec<_> =
+            to.into_iter().chain(from).flat_map(|piece| piece.figures.iter().cloned()).collect();
         let mut seen = std::collections::BTreeSet::new();
         figures.retain(|id| seen.insert(id.clone()));
         let under = to.or(from).map_or_else(Vec::new, |piece| piece.under.clone());
@@ -83,7 +84,9 @@ fn is_like(old: &Piece, new: &Piece) -> bool {
     }
     let mut words: Vec<_> = old.text.split(' ').collect();
     let (all, of_new) = (words.len(), new.text.split(' ').count());
-    let shared = new.text.split(' ').filter(|word| words.iter().position(|other| other == word).map(|at| words.swap_remove(at)).is_some());
+    let shared = new.text.split(' ').filter(|word| {
+        words.iter().position(|other| other == word).map(|at| words.swap_remove(at)).is_some()
+    });
     2 * shared.count() >= all.max(of_new)
 }
 
@@ -92,7 +95,10 @@ mod tests {
     use super::*;
 
     fn pieces(texts: &[&str]) -> Vec<Piece> {
-        texts.iter().map(|text| Piece { under: vec!["H".to_owned()], text: (*text).to_owned(), figures: Vec::new() }).collect()
+        texts
+            .iter()
+            .map(|text| Piece { under: vec!["H".to_owned()], text: (*text).to_owned(), figures: Vec::new() })
+            .collect()
     }
 
     fn told(old: &[&str], new: &[&str]) -> Vec<(Option<String>, Option<String>)> {
@@ -114,7 +120,10 @@ mod tests {
         assert_eq!(told(&["one two"], &["one two", "three"]), [(None, text("three"))]);
         assert_eq!(told(&["one two", "three"], &["one two"]), [(text("three"), None)]);
         // A sentence that has nothing of the old one is another.
-        assert_eq!(told(&["one two"], &["three four"]), [(None, text("three four")), (text("one two"), None)]);
+        assert_eq!(
+            told(&["one two"], &["three four"]),
+            [(None, text("three four")), (text("one two"), None)]
+        );
         let both = told(&["gone for good", "it is 4 L", "end"], &["it is 5 L", "end"]);
         assert_eq!(both, [(text("gone for good"), None), (text("it is 4 L"), text("it is 5 L"))]);
     }

@@ -5,7 +5,9 @@ use std::cell::RefCell;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 use html5ever::tokenizer::states::RawKind;
-use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
+use html5ever::tokenizer::{
+    BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts,
+};
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::html::push_html;
 
@@ -182,7 +184,11 @@ impl Place {
             ("table", false) => drop(self.tables.pop()),
             ("thead" | "tr" | "td" | "th", opens) => {
                 if let Some(table) = self.tables.last_mut() {
-                    table.tag(name, opens, attribute(tag, "colspan").and_then(|columns| columns.parse().ok()));
+                    table.tag(
+                        name,
+                        opens,
+                        attribute(tag, "colspan").and_then(|columns| columns.parse().ok()),
+                    );
                 }
             }
             ("data", true) => {
@@ -194,7 +200,8 @@ impl Place {
         for attribute in tag.attrs.iter().filter(|_| opens) {
             let (key, value) = (&*attribute.name.local, attribute.value.to_string());
             if SPOKEN.contains(&key) {
-                let piece = Piece { under: self.under(), text: value.replace('\u{a0}', " "), figures: Vec::new() };
+                let piece =
+                    Piece { under: self.under(), text: value.replace('\u{a0}', " "), figures: Vec::new() };
                 self.printed.pieces.push(piece);
             } else if let Some((_, shape)) = &mut self.drawing
                 // Addresses are not drawn.
@@ -233,7 +240,11 @@ impl Place {
         for (start, sentence) in sentences(text) {
             let is_inside = |(at, _): &&(usize, String)| (start..=start + sentence.len()).contains(at);
             let figures = figures.iter().filter(is_inside).map(|(_, id)| id.clone()).collect();
-            self.printed.pieces.push(Piece { under: under.clone(), text: sentence.replace('\u{a0}', " "), figures });
+            self.printed.pieces.push(Piece {
+                under: under.clone(),
+                text: sentence.replace('\u{a0}', " "),
+                figures,
+            });
         }
     }
 
@@ -268,14 +279,18 @@ impl Table {
 
     fn place(&self, heading: &str) -> Vec<String> {
         let table = if self.caption.is_empty() { heading } else { &self.caption };
-        let column = self.column.checked_sub(1).and_then(|column| self.heads.get(column)).filter(|_| !self.is_in_head);
+        let column =
+            self.column.checked_sub(1).and_then(|column| self.heads.get(column)).filter(|_| !self.is_in_head);
         let row = if self.column > 1 { self.row.clone() } else { String::new() };
         vec![table.to_owned(), row, column.cloned().unwrap_or_default()]
     }
 }
 
 fn attribute(tag: &Tag, name: &str) -> Option<String> {
-    tag.attrs.iter().find(|attribute| &*attribute.name.local == name).map(|attribute| attribute.value.to_string())
+    tag.attrs
+        .iter()
+        .find(|attribute| &*attribute.name.local == name)
+        .map(|attribute| attribute.value.to_string())
 }
 
 #[derive(Default)]
@@ -307,15 +322,24 @@ mod tests {
 
     fn told(markdown: &str) -> Vec<String> {
         let pieces = page(markdown).pieces.into_iter();
-        pieces.map(|piece| format!("{}: {} {}", piece.under.join(" > "), piece.text, piece.figures.join(" "))).collect()
+        pieces
+            .map(|piece| format!("{}: {} {}", piece.under.join(" > "), piece.text, piece.figures.join(" ")))
+            .collect()
     }
 
     #[test]
     fn sentences_end_where_a_new_one_begins() {
         let figure = "<data class=\"figure\" data-figure=\"a.b\">2.5\u{a0}L</data>";
-        let text = format!("# Flow\n\nIt holds {figure} of\nwater, i.e. little. “Much?” Yes.\n\n- one\n- *t*wo\n");
-        let want =
-            [": Flow ", "Flow: It holds 2.5 L of water, i.e. little. a.b", "Flow: “Much?” ", "Flow: Yes. ", "Flow: one ", "Flow: two "];
+        let text =
+            format!("# Flow\n\nIt holds {figure} of\nwater, i.e. little. “Much?” Yes.\n\n- one\n- *t*wo\n");
+        let want = [
+            ": Flow ",
+            "Flow: It holds 2.5 L of water, i.e. little. a.b",
+            "Flow: “Much?” ",
+            "Flow: Yes. ",
+            "Flow: one ",
+            "Flow: two ",
+        ];
         assert_eq!(told(&text), want);
     }
 
@@ -332,8 +356,7 @@ mod tests {
             "Bands > Soft > High: 2 ",
         ];
         assert_eq!(told(markdown), want);
-        let html =
-            "<table><caption>All</caption><thead><tr><th></th><th>L</th></tr></thead><tr><th>S<br>s.x</th><td>1 &lt; 2</td></tr></table>";
+        let html = "<table><caption>All</caption><thead><tr><th></th><th>L</th></tr></thead><tr><th>S<br>s.x</th><td>1 &lt; 2</td></tr></table>";
         assert_eq!(told(html), [": All ", "All: L ", "All: S ", "All: s.x ", "All > S > L: 1 < 2 "]);
     }
 

@@ -17,6 +17,10 @@ pub(crate) struct Glyph {
 /// Text that is read as it is written.
 pub(crate) fn glyphs(text: &str, span: Range<usize>) -> impl Iterator<Item = Glyph> {
     let start = span.start;
-    let glyph = move |(at, c): (usize, char)| Glyph { c, span: start + at..start + at + c.len_utf8(), is_code: false };
+    let glyph = move |(at, c): (usize, char)| Glyph {
+        c,
+        span: start + at..start + at + c.len_utf8(),
+        is_code: false,
+    };
     text[span].char_indices().map(glyph)
 }

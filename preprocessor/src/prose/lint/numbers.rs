@@ -35,7 +35,10 @@ const WORDS: &[(Class, &str)] = &[
          eighteen nineteen twenty thirty forty fourty fifty sixty seventy eighty ninety ninty hundred thousand \
          million billion zero",
     ),
-    (Class::Part, "one half quarter quarters thirds fifths tenths dozen couple dozens tens scores hundreds thousands millions"),
+    (
+        Class::Part,
+        "one half quarter quarters thirds fifths tenths dozen couple dozens tens scores hundreds thousands millions",
+    ),
     (Class::Joiner, "to or and a an of"),
     (
         Class::Unit,
@@ -54,7 +57,10 @@ const WORDS: &[(Class, &str)] = &[
          crab crabs shrimp shrimps pane panes magnet magnets filter filters heater heaters skimmer skimmers nozzle \
          nozzles battery batteries socket sockets rock rocks",
     ),
-    (Class::Stop, "in at on for from with by as than then is are was were the this that these those each every"),
+    (
+        Class::Stop,
+        "in at on for from with by as than then is are was were the this that these those each every",
+    ),
 ];
 
 /// Numbers that nobody says of things at hand: they are figures, whatever stands beside them.
@@ -99,10 +105,23 @@ const TENS: &str = "twenty thirty forty fourty fifty sixty seventy eighty ninety
 const ONES: &str = "one two three four five six seven eight nine";
 
 /// Formulas of chemistry that hold digits and are names, whatever the rules say.
-const FORMULAS: [&str; 12] = ["CO2", "H2O", "O2", "O3", "N2", "NO2", "NO3", "NH3", "NH4", "PO4", "CaCO3", "H2S"];
+const FORMULAS: [&str; 12] =
+    ["CO2", "H2O", "O2", "O3", "N2", "NO2", "NO3", "NH3", "NH4", "PO4", "CaCO3", "H2S"];
 
-const MONTHS: [&str; 12] =
-    ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
 
 /// What looks like Roman digits and is a sign of the trade: direct current, cubic centimetres, millimetres, a
 /// compact disc, a size.
@@ -124,7 +143,8 @@ pub(crate) fn numbers(block: &[Glyph]) -> Vec<Range<usize>> {
 
 /// Whether a text is a number and nothing else: what is so in code can be a number of the prose around it.
 pub(crate) fn is_number(text: &str) -> bool {
-    let is_in_digits = text.chars().all(|c| c.is_numeric() || JOINERS.contains(&c)) && text.contains(char::is_numeric);
+    let is_in_digits =
+        text.chars().all(|c| c.is_numeric() || JOINERS.contains(&c)) && text.contains(char::is_numeric);
     is_in_digits || CLASSES.get(text.to_lowercase().as_str()) == Some(&Class::Number)
 }
 
@@ -133,7 +153,9 @@ fn digits(block: &[Glyph], words: &[Word]) -> Vec<Range<usize>> {
     let mut runs: Vec<Range<usize>> = Vec::new();
     for (at, _) in block.iter().enumerate().filter(|(_, glyph)| glyph.c.is_numeric()) {
         match runs.last_mut() {
-            Some(run) if block[run.start].is_code == block[at].is_code && joins(&block[run.end..at]) => run.end = at + 1,
+            Some(run) if block[run.start].is_code == block[at].is_code && joins(&block[run.end..at]) => {
+                run.end = at + 1
+            }
             _ => runs.push(at..at + 1),
         }
     }
@@ -174,11 +196,13 @@ fn is_before_sign(block: &[Glyph], at: usize) -> bool {
 /// Whether digits are part of a name that no rule can change: a formula of chemistry, a date, a place in an
 /// order, "around the clock".
 fn is_name(block: &[Glyph], run: &Range<usize>) -> bool {
-    let text = |range: Range<usize>| block[range].iter().map(|glyph| plain_digit(glyph.c)).collect::<String>();
+    let text =
+        |range: Range<usize>| block[range].iter().map(|glyph| plain_digit(glyph.c)).collect::<String>();
     let number = text(run.clone());
     // No name is longer.
     const LONGEST: usize = 20;
-    let before = block[..run.start].iter().rev().take(LONGEST).take_while(|glyph| glyph.c.is_alphanumeric()).count();
+    let before =
+        block[..run.start].iter().rev().take(LONGEST).take_while(|glyph| glyph.c.is_alphanumeric()).count();
     let behind = block[run.end..].iter().take(LONGEST).take_while(|glyph| glyph.c.is_alphanumeric()).count();
     let whole = text(run.start - before..run.end + behind);
     if FORMULAS.contains(&whole.as_str()) || number == "24/7" && before + behind == 0 {
@@ -190,7 +214,8 @@ fn is_name(block: &[Glyph], run: &Range<usize>) -> bool {
         return true;
     }
     let word = |glyphs: &mut dyn Iterator<Item = &Glyph>| {
-        let letters = glyphs.skip_while(|glyph| glyph.c.is_whitespace()).take_while(|glyph| glyph.c.is_alphabetic());
+        let letters =
+            glyphs.skip_while(|glyph| glyph.c.is_whitespace()).take_while(|glyph| glyph.c.is_alphabetic());
         letters.map(|glyph| glyph.c).collect::<String>()
     };
     let next = word(&mut block[run.end..].iter());
@@ -374,12 +399,17 @@ impl Prose<'_> {
         let is_part = first.class == Some(Class::Part) && first.lower != "one" || first.is_one_of(PARTS);
         let is_share = first.is_one_of(TIMES) || owner == at + 2 && is_part;
         // "The upper half of the water" is a place.
-        let is_place = at > 0 && self.word(at).is_some() && SIDES.contains(&self.words[at - 1].lower.as_str());
+        let is_place =
+            at > 0 && self.word(at).is_some() && SIDES.contains(&self.words[at - 1].lower.as_str());
         if is_share && !is_place && self.is(owner, &OWNERS) && self.is_measure(owner + 1) {
             return Some(at..at + 1);
         }
         // "a third of a litre"
-        if first.is_one_of(PARTS) && self.is(at + 1, &["of"]) && self.is(at + 2, &["a", "an"]) && self.is_class(at + 3, Class::Unit) {
+        if first.is_one_of(PARTS)
+            && self.is(at + 1, &["of"])
+            && self.is(at + 2, &["a", "an"])
+            && self.is_class(at + 3, Class::Unit)
+        {
             return Some(at..at + 1);
         }
         // "tenfold", "in the seventies"
@@ -387,7 +417,8 @@ impl Prose<'_> {
             return Some(at..at + 1);
         }
         // "an hour and a half"
-        let is_part = self.is_class(at + 3, Class::Part) || self.word(at + 3).is_some_and(|word| word.is_one_of(PARTS));
+        let is_part =
+            self.is_class(at + 3, Class::Part) || self.word(at + 3).is_some_and(|word| word.is_one_of(PARTS));
         if first.class == Some(Class::Unit) && self.says(at + 1, &["and", "a"]) && is_part {
             return Some(at + 3..at + 4);
         }
@@ -431,7 +462,12 @@ impl Prose<'_> {
         let is_range = run.len() > 2 && run.iter().any(|word| word.lower == "to");
         let is_so = is_great
             || is_range
-            || !is_of_parts && (is_alone || is_twice_the_same || self.is_of_a_day(end) || self.is_told(at) || self.counts_a_share(end))
+            || !is_of_parts
+                && (is_alone
+                    || is_twice_the_same
+                    || self.is_of_a_day(end)
+                    || self.is_told(at)
+                    || self.counts_a_share(end))
             || is_before_sign(self.block, last.run.end)
             || self.counts_something(from, is_of_parts);
         if is_so {
@@ -442,20 +478,24 @@ impl Prose<'_> {
 
     /// "seven in the morning"
     fn is_of_a_day(&self, at: usize) -> bool {
-        self.says(at, &["in", "the"]) && self.is(at + 2, &["morning", "afternoon", "evening"]) || self.says(at, &["at", "night"])
+        self.says(at, &["in", "the"]) && self.is(at + 2, &["morning", "afternoon", "evening"])
+            || self.says(at, &["at", "night"])
     }
 
     /// "a turnover of twenty", "the flow is twenty"
     fn is_told(&self, at: usize) -> bool {
         let joined = at.checked_sub(2).filter(|_| self.word(at).is_some() && self.word(at - 1).is_some());
         joined.is_some_and(|measure| {
-            self.words[measure].is_one_of(MEASURES) && ["of", "is", "was", "at"].contains(&self.words[at - 1].lower.as_str())
+            self.words[measure].is_one_of(MEASURES)
+                && ["of", "is", "was", "at"].contains(&self.words[at - 1].lower.as_str())
         })
     }
 
     /// "two of the pumps", "two thirds of the water"
     fn counts_a_share(&self, at: usize) -> bool {
-        let counted = |at: usize| self.is_measure(at) || self.is_class(at, Class::Unit) || self.is_class(at, Class::Thing);
+        let counted = |at: usize| {
+            self.is_measure(at) || self.is_class(at, Class::Unit) || self.is_class(at, Class::Thing)
+        };
         self.is(at, &["of"]) && self.is(at + 1, &OWNERS) && counted(at + 2)
     }
 
@@ -474,16 +514,18 @@ impl Prose<'_> {
     /// The word behind the run of number words that begins here, and whether the run counts before units
     /// only.
     fn number_run(&self, start: usize) -> Option<(usize, bool)> {
-        let is_number = |at: usize| matches!(self.words.get(at).and_then(|word| word.class), Some(Class::Number | Class::Part));
+        let is_number = |at: usize| {
+            matches!(self.words.get(at).and_then(|word| word.class), Some(Class::Number | Class::Part))
+        };
         if !is_number(start) {
             return None;
         }
         let mut end = start + 1;
         // Up to two words may join: "two to three", "two and a half".
-        while let Some(next) = (end..end + 3)
-            .find(|&at| is_number(at))
-            .filter(|&next| (end..=next).all(|at| self.word(at).is_some()) && (end..next).all(|at| self.is_class(at, Class::Joiner)))
-        {
+        while let Some(next) = (end..end + 3).find(|&at| is_number(at)).filter(|&next| {
+            (end..=next).all(|at| self.word(at).is_some())
+                && (end..next).all(|at| self.is_class(at, Class::Joiner))
+        }) {
             end = next + 1;
         }
         let is_of_parts = self.words[start..end].iter().all(|word| word.class != Some(Class::Number));
@@ -493,12 +535,16 @@ impl Prose<'_> {
     /// Whether a unit or a thing follows: at once, behind one or two other words ("two small pumps"), or
     /// behind "of an" or "a" ("half an hour").
     fn counts_something(&self, at: usize, is_of_parts: bool) -> bool {
-        let counted = |at: usize| self.is_class(at, Class::Unit) || !is_of_parts && self.is_class(at, Class::Thing);
+        let counted =
+            |at: usize| self.is_class(at, Class::Unit) || !is_of_parts && self.is_class(at, Class::Thing);
         if counted(at) {
             return true;
         }
         match self.word(at).map(|word| word.class) {
-            Some(None) => counted(at + 1) || self.word(at + 1).is_some_and(|word| word.class.is_none()) && counted(at + 2),
+            Some(None) => {
+                counted(at + 1)
+                    || self.word(at + 1).is_some_and(|word| word.class.is_none()) && counted(at + 2)
+            }
             Some(Some(Class::Joiner)) if is_of_parts => {
                 counted(at + (at..at + 2).take_while(|&at| self.is_class(at, Class::Joiner)).count())
             }

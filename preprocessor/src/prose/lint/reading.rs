@@ -26,8 +26,14 @@ const READABLE_ATTRIBUTES: [&str; 11] = [
 ];
 
 /// Attributes that some elements show.
-const SHOWN: [(&str, &str); 6] =
-    [("button", "value"), ("input", "value"), ("li", "value"), ("meter", "value"), ("ol", "start"), ("progress", "value")];
+const SHOWN: [(&str, &str); 6] = [
+    ("button", "value"),
+    ("input", "value"),
+    ("li", "value"),
+    ("meter", "value"),
+    ("ol", "start"),
+    ("progress", "value"),
+];
 
 /// Elements whose content is no prose.
 const CODE_ELEMENTS: [&str; 4] = ["code", "pre", "script", "style"];
@@ -37,7 +43,8 @@ const WITHIN_WORDS: &str = "a abbr b bdi bdo big cite data del dfn em font i ins
     s samp small span strike strong sub sup time tspan tt u var wbr";
 
 /// What nobody sees: a soft hyphen, joiners, marks of direction and of a variant.
-const UNSEEN: [char; 8] = ['\u{ad}', '\u{200b}', '\u{200c}', '\u{200d}', '\u{200e}', '\u{2060}', '\u{fe0f}', '\u{feff}'];
+const UNSEEN: [char; 8] =
+    ['\u{ad}', '\u{200b}', '\u{200c}', '\u{200d}', '\u{200e}', '\u{2060}', '\u{fe0f}', '\u{feff}'];
 
 /// What is read in one go, such as a paragraph or a cell: marks within a word, such as `*for*ty`, part
 /// nothing.
@@ -69,7 +76,8 @@ pub(crate) fn blocks(text: &str, masked: &str, options: &MarkdownOptions) -> Vec
 /// The scripts of a chapter, which could write numbers that nobody has looked at.
 pub(crate) fn scripts(masked: &str, options: &MarkdownOptions) -> Vec<Range<usize>> {
     let events = Parser::into_offset_iter(new_cmark_parser(masked, options));
-    let html = events.filter(|(event, _)| matches!(event, Event::InlineHtml(_) | Event::Start(Tag::HtmlBlock)));
+    let html =
+        events.filter(|(event, _)| matches!(event, Event::InlineHtml(_) | Event::Start(Tag::HtmlBlock)));
     let tags = html.flat_map(|(_, span)| html::tags(masked, span));
     tags.filter(|tag| masked[tag.clone()].to_ascii_lowercase().starts_with("<script")).collect()
 }
@@ -92,8 +100,12 @@ impl Piece {
         match self {
             Piece::Break => Vec::new(),
             Piece::Plain(span) => glyphs(masked, span.clone()).collect(),
-            Piece::Code(span) => glyphs(masked, span.clone()).map(|glyph| Glyph { is_code: true, ..glyph }).collect(),
-            Piece::Read(span, read) => read.chars().map(|c| Glyph { c, span: span.clone(), is_code: false }).collect(),
+            Piece::Code(span) => {
+                glyphs(masked, span.clone()).map(|glyph| Glyph { is_code: true, ..glyph }).collect()
+            }
+            Piece::Read(span, read) => {
+                read.chars().map(|c| Glyph { c, span: span.clone(), is_code: false }).collect()
+            }
         }
     }
 }
@@ -120,12 +132,18 @@ fn prose(masked: &str, options: &MarkdownOptions) -> Vec<Piece> {
                 pieces.extend(html_prose(masked, span, &mut apart));
                 pieces.push(Piece::Break);
             }
-            Event::Start(Tag::Link { link_type, ref title, .. } | Tag::Image { link_type, ref title, .. })
-                if !title.is_empty() && link_type == LinkType::Inline =>
-            {
-                apart.extend(self::title(masked, span).into_iter().flat_map(|title| [Piece::Break, Piece::Plain(title)]));
+            Event::Start(
+                Tag::Link { link_type, ref title, .. } | Tag::Image { link_type, ref title, .. },
+            ) if !title.is_empty() && link_type == LinkType::Inline => {
+                apart.extend(
+                    self::title(masked, span)
+                        .into_iter()
+                        .flat_map(|title| [Piece::Break, Piece::Plain(title)]),
+                );
             }
-            Event::Start(Tag::Link { link_type: LinkType::Autolink | LinkType::Email, .. }) => skipped_links += 1,
+            Event::Start(Tag::Link { link_type: LinkType::Autolink | LinkType::Email, .. }) => {
+                skipped_links += 1
+            }
             Event::End(TagEnd::Link) => skipped_links = 0,
             Event::InlineHtml(_) => {
                 let tag = &masked[span.clone()];
@@ -220,7 +238,9 @@ fn html_prose(masked: &str, span: Range<usize>, apart: &mut Vec<Piece>) -> Vec<P
             }
             at = end;
             if CODE_ELEMENTS.contains(&name.as_str()) && !rest.starts_with("</") {
-                let is_its = |end: &usize| text[*end + 2..].get(..name.len()).is_some_and(|of| of.eq_ignore_ascii_case(&name));
+                let is_its = |end: &usize| {
+                    text[*end + 2..].get(..name.len()).is_some_and(|of| of.eq_ignore_ascii_case(&name))
+                };
                 let mut ends = text[at..].match_indices("</").map(|(offset, _)| at + offset);
                 let close = ends.find(is_its).unwrap_or(span.end);
                 match name.as_str() {
@@ -252,7 +272,11 @@ fn style_prose(html: &str, span: Range<usize>) -> Vec<Piece> {
             let quote = &sheet[open..=open];
             let length = sheet[open + 1..].find(quote).filter(|_| !";}".contains(quote));
             let Some(length) = length else { break };
-            pieces.extend([Piece::Break, Piece::Plain(span.start + open + 1..span.start + open + 1 + length), Piece::Break]);
+            pieces.extend([
+                Piece::Break,
+                Piece::Plain(span.start + open + 1..span.start + open + 1 + length),
+                Piece::Break,
+            ]);
             at = open + length + 2;
         }
     }
@@ -294,5 +318,7 @@ fn entity_length(text: &str) -> Option<usize> {
 /// What an entity reads as. The Markdown parser knows all entities: ask it.
 fn entity_text(entity: &str) -> String {
     let events = new_cmark_parser(entity, &MarkdownOptions::default());
-    events.filter_map(|event| if let Event::Text(read) = event { Some(read.into_string()) } else { None }).collect()
+    events
+        .filter_map(|event| if let Event::Text(read) = event { Some(read.into_string()) } else { None })
+        .collect()
 }

@@ -4,7 +4,9 @@ use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
 use crate::files::files;
 use crate::site::links::{LINKS, decode, leaves_the_site, resolve, with_slashes};
 use html5ever::tokenizer::states::RawKind;
-use html5ever::tokenizer::{BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts};
+use html5ever::tokenizer::{
+    BufferQueue, Tag, TagKind, Token, TokenSink, TokenSinkResult, Tokenizer, TokenizerOpts,
+};
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
@@ -22,7 +24,8 @@ pub fn check_site(folder: &Path) -> io::Result<Vec<Diagnostic>> {
         pages.insert(PathBuf::from(name), page);
     }
     let told_by = |(path, page): (&PathBuf, &Page)| {
-        let dead_links = page.links.iter().filter_map(|link| Some((link, dead(folder, &pages, path, page, link)?)));
+        let dead_links =
+            page.links.iter().filter_map(|link| Some((link, dead(folder, &pages, path, page, link)?)));
         let name = with_slashes(path);
         let error = |(link, hints)| Diagnostic::plain(format!("{name}: `{link}` leads nowhere")).hints(hints);
         dead_links.map(error).collect::<Vec<_>>()
@@ -45,7 +48,13 @@ struct Page {
 }
 
 /// The hints for a link that leads nowhere; `None` for one that leads somewhere or out of the site.
-fn dead(folder: &Path, pages: &BTreeMap<PathBuf, Page>, from: &Path, page: &Page, link: &str) -> Option<Vec<String>> {
+fn dead(
+    folder: &Path,
+    pages: &BTreeMap<PathBuf, Page>,
+    from: &Path,
+    page: &Page,
+    link: &str,
+) -> Option<Vec<String>> {
     if leaves_the_site(link) {
         return None;
     }

@@ -14,7 +14,9 @@ use pulldown_cmark::{Event, LinkType, Parser, Tag, TagEnd};
 use crate::chapter::template::Page;
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
 use crate::prose::{html, tags};
-use crate::site::links::{LEDGER, LEDGER_SCHEMA, LINKS, TANK_SCHEMA, decode, leaves_the_site, resolve, with_slashes};
+use crate::site::links::{
+    LEDGER, LEDGER_SCHEMA, LINKS, TANK_SCHEMA, decode, leaves_the_site, resolve, with_slashes,
+};
 use crate::site::protocol::Chapter;
 
 /// What a build adds to the chapters and to the other files of their folder.
@@ -85,10 +87,12 @@ impl Waiting {
             let anchors = known.entry(*to).or_insert_with(|| anchors(text));
             if !anchors.contains(anchor) {
                 let page = &pages[*from];
-                let headings = anchors.iter().take(5).map(|known| format!("`{known}`")).collect::<Vec<_>>().join(", ");
+                let headings =
+                    anchors.iter().take(5).map(|known| format!("`{known}`")).collect::<Vec<_>>().join(", ");
                 let hints = vec![
                     format!("{} has no heading or table `{anchor}`", pages[*to].path),
-                    did_you_mean(anchor, anchors.iter()).unwrap_or_else(|| format!("it has {headings} and others")),
+                    did_you_mean(anchor, anchors.iter())
+                        .unwrap_or_else(|| format!("it has {headings} and others")),
                 ];
                 errors.push(nowhere(page, span.clone(), &page.text[span.clone()], hints));
             }
@@ -98,7 +102,8 @@ impl Waiting {
 }
 
 fn nowhere(page: &Page, span: Range<usize>, address: &str, hints: Vec<String>) -> Diagnostic {
-    Diagnostic::new(&page.file, page.text.clone(), span, format!("the link `{address}` leads nowhere")).hints(hints)
+    Diagnostic::new(&page.file, page.text.clone(), span, format!("the link `{address}` leads nowhere"))
+        .hints(hints)
 }
 
 /// What links can point at before anything is rendered.
@@ -146,7 +151,10 @@ impl Book<'_> {
         if target.ends_with(SOURCE) || target.ends_with(PAGE) || !target.contains('.') {
             let near = nearest(&stem(target), chapters.keys());
             let near = near.iter().filter_map(|stem| chapters.get(stem));
-            or_else(near.map(|path| format!("there is a chapter `{path}`")), "no chapter in `SUMMARY.md` has such a name")
+            or_else(
+                near.map(|path| format!("there is a chapter `{path}`")),
+                "no chapter in `SUMMARY.md` has such a name",
+            )
         } else {
             let files = self.files.iter().map(String::as_str).filter(|name| self.is_file(name)).chain(MADE);
             let near = nearest(target, files).into_iter().map(|name| format!("there is a file `{name}`"));
@@ -170,7 +178,9 @@ fn page_name(chapter: &str) -> String {
 fn links(masked: &str) -> Vec<(Range<usize>, String)> {
     let parser = new_cmark_parser(masked, &MarkdownOptions::default());
     let definitions = parser.reference_definitions().iter();
-    let mut links: Vec<_> = definitions.map(|(_, definition)| address(masked, definition.span.clone(), &definition.dest)).collect();
+    let mut links: Vec<_> = definitions
+        .map(|(_, definition)| address(masked, definition.span.clone(), &definition.dest))
+        .collect();
     for (event, span) in Parser::into_offset_iter(parser) {
         match event {
             Event::Start(
@@ -181,7 +191,9 @@ fn links(masked: &str) -> Vec<(Range<usize>, String)> {
                 for tag in html::tags(masked, span) {
                     let element = html::name(&masked[tag.clone()]);
                     let addresses = html::attributes(masked, tag);
-                    let addresses = addresses.into_iter().filter(|(name, _)| LINKS.contains(&(element.as_str(), name.as_str())));
+                    let addresses = addresses
+                        .into_iter()
+                        .filter(|(name, _)| LINKS.contains(&(element.as_str(), name.as_str())));
                     links.extend(addresses.map(|(_, value)| (value.clone(), masked[value].to_owned())));
                 }
             }
@@ -221,13 +233,15 @@ fn undefined(page: &Page, masked: &str) -> Vec<Diagnostic> {
     }
     let mut errors = Vec::new();
     let mut error = |span: Range<usize>, what: &str, name: &str, known: &[String], form: String| {
-        let near = did_you_mean(name, known).unwrap_or_else(|| format!("define it on a line of its own: `{form}`"));
+        let near =
+            did_you_mean(name, known).unwrap_or_else(|| format!("define it on a line of its own: `{form}`"));
         let message = format!("there is no {what} `{name}` on this page");
         errors.push(Diagnostic::new(&page.file, page.text.clone(), span, message).hint(near));
     };
     for text in texts {
         let words = &masked[text.clone()];
-        let until = |from: usize| words[from..].find(['[', ']']).filter(|end| words[from + end..].starts_with(']'));
+        let until =
+            |from: usize| words[from..].find(['[', ']']).filter(|end| words[from + end..].starts_with(']'));
         for (at, mark) in words.match_indices("][").chain(words.match_indices("[^")) {
             let start = at + mark.len();
             let Some(length) = until(start).filter(|length| *length > 0) else { continue };
@@ -261,7 +275,9 @@ fn anchors(text: &str) -> BTreeSet<String> {
                 Event::Start(Tag::Heading { id: Some(id), .. }) => _ = anchors.insert(id.to_string()),
                 Event::Start(Tag::Heading { .. } | Tag::DefinitionListTitle) => title = Some(String::new()),
                 Event::Start(Tag::FootnoteDefinition(name)) => _ = anchors.insert(format!("footnote-{name}")),
-                Event::Text(words) | Event::Code(words) => title.iter_mut().for_each(|title| title.push_str(&words)),
+                Event::Text(words) | Event::Code(words) => {
+                    title.iter_mut().for_each(|title| title.push_str(&words))
+                }
                 Event::End(TagEnd::Heading(_) | TagEnd::DefinitionListTitle) => {
                     anchors.extend(title.take().map(|title| unique(&id_of(&title), &mut used)));
                 }

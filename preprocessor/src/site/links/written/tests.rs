@@ -4,7 +4,11 @@ use super::*;
 
 /// The pages of a book with these chapters and other files.
 fn pages(texts: &[(&str, &str)]) -> (Vec<Page>, Vec<Chapter>) {
-    let page = |(path, text): &(&str, &str)| Page { file: format!("src/{path}"), path: (*path).into(), text: Arc::from(*text) };
+    let page = |(path, text): &(&str, &str)| Page {
+        file: format!("src/{path}"),
+        path: (*path).into(),
+        text: Arc::from(*text),
+    };
     let chapter = |(path, text): &(&str, &str)| Chapter {
         path: (*path).into(),
         source_path: Some(path.replace("index.md", "README.md")),
@@ -28,7 +32,12 @@ fn found(texts: &[(&str, &str)], files: &[&str], rendered: Option<&str>) -> Vec<
     let line = |error: Diagnostic| {
         let place = error.place.unwrap();
         let (line, column) = place.line_column();
-        format!("{}:{line}:{column} {}; {}", place.file, &place.text[place.span.clone()], error.hints.join("; "))
+        format!(
+            "{}:{line}:{column} {}; {}",
+            place.file,
+            &place.text[place.span.clone()],
+            error.hints.join("; ")
+        )
     };
     errors.into_iter().map(line).collect()
 }
@@ -42,7 +51,11 @@ fn links_that_lead_somewhere_pass() {
                 <a href=\"flow.html#raw\">v</a> <a href='part/index.html'>w</a> <img src=my%20fish.png> [x]({= demo.page =}.md#y) [z](data.csv?a=b)\n\n\
                 `[x](none.md)` <!-- <a href=\"none.md\"> --> [footnote](flow.md#footnote-n) [the top](#top)\n\n\
                 ## Here\n\n[l]: flow.md#aim\n[m]: flow.md 'title'\n[n]: <flow.md>\n";
-    let texts = [("a.md", text), ("flow.md", flow), ("part/index.md", "# P\n\n[a](../a.md#here) ![i](../my%20fish.png)\n")];
+    let texts = [
+        ("a.md", text),
+        ("flow.md", flow),
+        ("part/index.md", "# P\n\n[a](../a.md#here) ![i](../my%20fish.png)\n"),
+    ];
     assert_eq!(found(&texts, &["my fish.png", "data.csv"], None), Vec::<String>::new());
 }
 
@@ -71,7 +84,9 @@ fn what_is_generated_is_known_when_it_is_rendered() {
         ("b.md", "# In {= tank.name =}\n\n{= table(id=\"bands\") =}\n"),
     ];
     let rendered = "# In First Reef\n\n<table><caption id=\"bands\">A</caption></table>\n";
-    let want = ["src/a.md:1:45 b.md#in-frist-reef; b.md has no heading or table `in-frist-reef`; did you mean `in-first-reef`?"];
+    let want = [
+        "src/a.md:1:45 b.md#in-frist-reef; b.md has no heading or table `in-frist-reef`; did you mean `in-first-reef`?",
+    ];
     assert_eq!(found(&texts, &[], Some(rendered)), want);
     assert_eq!(found(&texts, &[], None).len(), 3);
 }
@@ -88,7 +103,8 @@ fn where_nothing_is_near_the_headings_are_told() {
 
 #[test]
 fn a_heading_that_gives_way_is_no_dead_link() {
-    let texts = [("a.md", "{% if power.battery is defined %}[a](b.md#battery){% endif %}"), ("b.md", "## Battery\n")];
+    let texts =
+        [("a.md", "{% if power.battery is defined %}[a](b.md#battery){% endif %}"), ("b.md", "## Battery\n")];
     assert_eq!(found(&texts, &[], Some("")), Vec::<String>::new());
 }
 
