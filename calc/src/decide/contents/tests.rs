@@ -33,3 +33,11 @@ fn net_water_reads_only_the_rules_that_move_it() {
     assert!((filled - own_sand.0 - 7.5).abs() < 1e-9);
     assert!((judged.0 - 0.9 * filled).abs() < 1e-9);
 }
+
+#[test]
+fn a_rear_chamber_takes_its_water_away() {
+    // 60 cm by 50 cm by 40 cm of water; the chamber takes 10 cm of the width.
+    assert!((net_of("").0 - 120.0).abs() < 1e-9);
+    let chamber = net_of("[rear_chamber]\ndepth = \"10 cm\"").0;
+    assert!((chamber - (120.0 - 0.6 * 0.1 * 0.4 * 1e3)).abs() < 1e-9, "{chamber}");
+}

@@ -144,3 +144,25 @@ fn a_verdict_says_what_to_do_and_doing_it_helps() {
         "{fit:?}"
     );
 }
+
+/// A pump that lifts the sand wherever it hangs, and is too strong even turned right down.
+const GALE: &str = "[[pump]]\nmodel = \"Gale\"\nkind = \"round-controllable\"\nrated_flow = \"16000 L/h\"\nlowest_setting = \"70 %\"\noutlet = \"40 mm\"\npower = \"40 W\"\nsound = \"40 dB\"\nprice = \"300 USD\"\nwet_end_price = \"80 USD\"\nshaft = \"ceramic\"\n";
+
+fn check_of(models: &str, pumps: &str) -> (Rules, Fit) {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = Catalogue::read("pumps.toml", models).unwrap();
+    let tank = Tank::read("t.toml", &format!("{HEAD}{pumps}"), &rules).unwrap();
+    let fit = check(&rules, &catalogue, &tank).map(Option::unwrap).unwrap();
+    (rules, fit)
+}
+
+#[test]
+fn a_pump_that_is_too_strong_at_any_setting_is_told_where_to_go() {
+    let models = format!("{PUMPS}{GALE}");
+    let remedy = |height: &str| {
+        let (rules, fit) = check_of(&models, &hung("only", "Gale", "left", height, "70 %"));
+        (rules.words.fit.clone(), fit.streams[0].verdict.remedy.clone())
+    };
+    let (words, low) = remedy("6 cm");
+    assert_eq!(low.as_deref(), Some(words.no_setting_and_low()));
+}

@@ -282,3 +282,14 @@ fn the_highest_setting_is_the_last_step_that_is_safe() {
 }
 
 proptest! {}
+
+#[test]
+fn a_spot_at_the_edge_of_a_corner_is_in_it() {
+    let rules = Rules::compiled_in().unwrap();
+    let corner = rules.placement.corner.0;
+    let words = |along: f64| Spot { wall: Wall::Back, along: Share(along) }.words(&rules).to_owned();
+    let [left, middle, right] = [0.0, 0.5, 1.0].map(words);
+    assert!(left != middle && middle != right && left != right);
+    assert_eq!([words(corner), words(1.0 - corner)], [left, right]);
+    assert_eq!([words(corner + 0.01), words(0.99 - corner)], [middle.clone(), middle]);
+}

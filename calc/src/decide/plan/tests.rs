@@ -696,3 +696,39 @@ fn the_speeds_of_both_stages_are_asked() {
     }
     assert!(parse::<Velocity>("15 cm/s").unwrap() == speeds.band(rules.kind("soft").unwrap()).high);
 }
+
+#[test]
+fn a_spare_pump_still_moves_enough_when_the_strongest_stops() {
+    let mut rules = rules();
+    *rules.plan.alike = Share(0.0);
+    let tank = tank(0.9, "soft", "soft");
+    let catalogue = catalogue(vec![
+        PumpModel { model: "Big".to_owned(), ..pump(0, 3400.0, 0.08, 0.75, 100.0, 2.0, 30.0) },
+        PumpModel { model: "Small".to_owned(), ..pump(1, 1600.0, 0.08, 1.0, 10.0, 2.0, 30.0) },
+    ]);
+    let task = Task::new(&rules, &catalogue, &tank).unwrap();
+    let best = |spare: bool| task.best(&Wishes { spare, ..tank.wishes }, 1).unwrap().remove(0);
+    // Without the wish one pump does, or two of which one alone is too little.
+    let free = best(false);
+    assert!(free.one_stopped.si() < task.least, "{free:?} {}", task.least);
+    let set = best(true);
+    assert!(set.one_stopped.si() >= task.least * (1.0 - 1e-6), "{:?}", set.models);
+}
+
+#[test]
+fn the_pump_that_moves_more_hangs_at_the_end() {
+    let (rules, tank) = (rules(), tank(0.9, "soft", "soft"));
+    let catalogue = catalogue(vec![
+        pump(0, 6000.0, 0.08, 0.75, 100.0, 2.0, 30.0),
+        pump(1, 4000.0, 0.08, 0.75, 100.0, 2.0, 30.0),
+    ]);
+    let room = Room::new(&rules, &tank).unwrap();
+    let task = Task::new(&rules, &catalogue, &tank).unwrap();
+    let found = task.best(&Wishes::default(), 1).unwrap();
+    let set = found.into_iter().next().unwrap_or_else(|| panic!("{:?}", task.need));
+    // The one that could move more moves less, because it is turned down.
+    let set = PumpSet { models: vec![0, 1], later: vec![Share(0.4), Share(1.0)], ..set };
+    let order: Vec<_> =
+        spots(&room, &catalogue, &set).iter().map(|(model, ..)| model.model.clone()).collect();
+    assert_eq!(order, ["Model 1", "Model 0"]);
+}

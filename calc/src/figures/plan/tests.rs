@@ -93,3 +93,22 @@ fn a_place_names_what_bounds_it_and_no_more() {
     assert!(zone.inputs.iter().any(|input| input == "places.1.height"), "{:?}", zone.inputs);
     assert!(names(zone, "speeds.small_polyp") && !names(zone, "sand."), "{:?}", zone.rules);
 }
+
+#[test]
+fn a_plan_that_can_not_price_energy_says_so() {
+    let rules = Rules::compiled_in().unwrap();
+    let pumps = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../book/pumps.toml")).unwrap();
+    let catalogue = Catalogue::read("pumps.toml", &pumps).unwrap();
+    let rank = |home: &str| {
+        let glass =
+            "shape = \"box\", length = \"90 cm\", width = \"45 cm\", height = \"45 cm\", pane = \"8 mm\"";
+        let text = format!("name = \"T\"\nglass = {{ {glass} }}\nlivestock = {{ now = \"soft\" }}\n{home}");
+        let tank = Tank::read_with("t.toml", &text, &rules, &catalogue).unwrap();
+        any(&Sheet::reckon(&rules, &catalogue, &tank).unwrap(), id::RANK.name()).text()
+    };
+    let words = &rules.words.plan;
+    assert_eq!(rank(""), words.rank_cost());
+    let abroad = "[home]\ncurrency = \"EUR\"\nprice_per_kwh = \"0.3 EUR\"\n";
+    assert_eq!(rank(abroad), words.rank_cost_without_energy());
+    assert_eq!(rank(&format!("{abroad}exchange = \"1.1 USD\"\n")), words.rank_cost());
+}

@@ -346,3 +346,27 @@ fn every_card_warns_of_generators_and_of_hands_in_the_water() {
         assert!(what.contains("6.1 m (20 ft) or more") && what.contains("carbon monoxide alarm"), "{what}");
     }
 }
+
+#[test]
+fn a_backup_that_would_do_if_it_lasted_is_told_from_one_that_brings_too_little() {
+    let because = |air: &str, lasts: &str| {
+        let more = format!("air_pump = {{ air = \"{air}\", depth = \"30 cm\", lasts = \"{lasts}\" }}\n");
+        let tank = TANK
+            .replace("battery = { energy = \"300 Wh\", chemistry = \"lithium-iron-phosphate\" }\n", &more);
+        text(&sheet(&tank), "power_cut.enough_because")
+    };
+    let words = rules().words.power_cut.clone();
+    assert_eq!(because("2000 L/h", "14 days"), words.stays_above_danger());
+    assert_eq!(because("2000 L/h", "10 min"), words.battery_too_small());
+    assert_eq!(because("5 L/h", "14 days"), words.brings_too_little());
+}
+
+#[test]
+fn where_the_oxygen_does_not_bear_a_minute_hands_are_due_at_once() {
+    let sheet = sheet(&crowd_of(TANK, 400));
+    let card = card(&sheet);
+    assert!(
+        card.iter().any(|(_, what)| what.contains("If it has not started, move the surface by hand at once")),
+        "{card:?}"
+    );
+}
