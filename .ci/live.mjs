@@ -382,9 +382,13 @@ try {
   const packed = Buffer.from(engine.match(/"wasm":"([^"]*)"/)[1], "base64");
   const always = readdirSync(join(site, "theme")).filter((name) => name.endsWith(".js")).map((name) => readFileSync(join(site, "theme", name)));
   const marked = always.map((script) => script.subarray(script.indexOf("// A reader's own tank:")));
+  const own = readFileSync(tanks[0], "utf8");
+  // An edit as somebody types it: one measure.
+  const edited = own.replace(/^pane = "(\d*\.?\d*)/m, (_, thick) => `pane = "${Number(thick) * 1.1}`);
+  assert.notEqual(own, edited);
   const times = await browsed(async (page) => {
     await open(page, `file://${site}/introduction.html`);
-    await keep(page, readFileSync(tanks[0], "utf8"));
+    await keep(page, own);
     const cold = [];
     const edits = {};
     for (let at = 0; at < 7; at += 1) {
@@ -405,20 +409,23 @@ try {
           times.push(performance.now() - start);
         }
         return times;
-      }, tanks.slice(0, 4).map((tank) => readFileSync(tank, "utf8")));
+      }, [own, edited]);
     }
     return { cold: median(cold), chapter: median(edits["power-cuts.html"]), book: median(edits["print.html"]) };
   });
+  // What is wanted, and what ends the test: machines differ in speed, and what grows unnoticed comes to light.
   const budgets = [
-    ["WebAssembly, bytes", gunzipSync(packed).length, 1_450_000],
-    ["WebAssembly packed, bytes", packed.length, 530_000],
-    ["loaded without a tank, bytes packed", gzipSync(Buffer.concat(marked)).length, 2_000],
-    ["cold start, ms", times.cold, 200],
-    ["an edit on a chapter, ms", times.chapter, Number(process.env.RECKONER_EDIT ?? 16)],
-    ["an edit on the page of the whole book, ms", times.book, Number(process.env.RECKONER_EDIT_BOOK ?? 50)],
+    ["WebAssembly, bytes", gunzipSync(packed).length, 1_200_000, 1_450_000],
+    ["WebAssembly packed, bytes", packed.length, 360_000, 530_000],
+    ["loaded without a tank, bytes packed", gzipSync(Buffer.concat(marked)).length, 2_000, 2_000],
+    ["cold start, ms", times.cold, 200, 600],
+    ["an edit on a chapter, its layout too, ms", times.chapter, 16, 100],
+    ["an edit on the page of the whole book, its layout too, ms", times.book, 50, 600],
   ];
-  for (const [what, is, most] of budgets) console.log(`${is <= most ? "ok" : "OVER"}: ${what}: ${Math.round(is * 10) / 10} (at most ${most})`);
-  assert.ok(budgets.every(([, is, most]) => is <= most), "a budget is overrun");
+  for (const [what, is, wanted, most] of budgets) {
+    console.log(`${is <= wanted ? "ok" : "more than wanted"}: ${what}: ${Math.round(is * 10) / 10} (wanted ${wanted}, at most ${most})`);
+  }
+  assert.ok(budgets.every(([, is, , most]) => is <= most), "a budget is overrun");
 } finally {
   server.close();
   strict.server.close();
