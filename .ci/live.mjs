@@ -171,7 +171,13 @@ try {
         await open(page, `file://${site}/${name}`);
         await ownReady(page);
         await open(other, `file://${built}/${name}`);
-        if (name === "your-tank.html") for (const each of [page, other]) await each.$eval("#tank-form", (form) => { form.hidden = true; });
+        // Where a tank is typed is no part of what the page says of it.
+        if (name === "your-tank.html") {
+          for (const each of [page, other]) {
+            await formReady(each);
+            await each.$eval("#tank-form", (form) => { form.hidden = true; });
+          }
+        }
         const [live, wanted] = [await seen(page), await seen(other)];
         if (live !== wanted) {
           const [a, b] = [live.split("\n"), wanted.split("\n")];
