@@ -207,7 +207,11 @@ try {
         await page.$eval(`[data-keep=${button}]`, (element) => element.click());
         for (let waited = 0; waited < 100; waited += 1) {
           const fresh = readdirSync(downloads).filter((name) => !before.has(name) && !name.endsWith(".crdownload"));
-          if (fresh.length) return readFileSync(join(downloads, fresh[0]), "utf8");
+          // A file that was only just made is still empty.
+          if (fresh.length && statSync(join(downloads, fresh[0])).size > 0) {
+            await new Promise((next) => setTimeout(next, 50));
+            return readFileSync(join(downloads, fresh[0]), "utf8");
+          }
           if (waited === 20 && /^Not yet/.test(await text(page, "#tank-keep [role=status]"))) return null;
           await new Promise((next) => setTimeout(next, 50));
         }
