@@ -22,8 +22,10 @@ use crate::quantity::{
     Dimension, Kind, ParseError, Quantity, Rounding, parse_as, parse_number, show, show_outside,
 };
 
-/// More tables than a person writes into one list, and a longer text than one prints in one place.
+/// More tables than a person writes into one list: beyond them a file is a mistake, and its messages would take
+/// long.
 const MOST_TABLES: usize = 2000;
+/// A longer text than a page prints in one place.
 const LONGEST_TEXT: usize = 2000;
 
 /// So many unknown keys are told the nearest one that exists; whoever has more did not mean this file.
@@ -219,8 +221,8 @@ impl<'d> Table<'d> {
         })
     }
 
-    /// A quantity that must be there and lie in the range, whose ends are written as a person would: `"5
-    /// cm"..="5 m"`.
+    /// A quantity that must be there and lie in the range, whose ends are written as a person would:
+    /// `"5 cm"..="5 m"`.
     pub fn quantity<D: Dimension>(&mut self, key: &str, range: RangeInclusive<&str>) -> Option<D> {
         self.quantity_of(key, D::KIND, range).map(|quantity| D::from_si(quantity.si))
     }
@@ -524,14 +526,16 @@ impl<'d> Table<'d> {
             .get_ref()
             .as_array()
             .map(|items| items.iter().map(|item| item.get_ref().as_str().map(str::to_owned)).collect());
-        let texts: Option<Vec<String>> = texts.flatten().filter(|texts: &Vec<String>| !texts.is_empty());
+        let texts: Option<Vec<String>> = texts.flatten().filter(|texts: &Vec<String>| {
+            !texts.is_empty() && texts.iter().all(|text| !text.trim().is_empty())
+        });
         if texts.iter().flatten().any(|text| !self.is_plain(key, text, value.span())) {
             return None;
         }
         if texts.is_none() {
             self.problem(
                 value.span(),
-                format!("`{key}` must be a list of texts, with at least one entry"),
+                format!("`{key}` must be a list of texts, with at least one entry and none of them empty"),
                 ["for instance [\"left\"]".to_owned()],
             );
         }

@@ -1,4 +1,8 @@
-//! Sorting, and maps by name: written once for all types, so that the program in a browser stays small.
+//! Sorting, and maps by name, that stay small in a browser.
+//!
+//! The standard library makes its sorting and its tree maps anew for each type. With those in place of these the
+//! WebAssembly had 1,543,695 bytes in place of 1,431,029, and 544,273 packed in place of 522,780. Here the places
+//! are sorted and looked up, by code that is there once; what is left for each type is short.
 
 use std::borrow::Borrow;
 use std::cmp::Ordering;

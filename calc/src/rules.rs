@@ -284,8 +284,7 @@ pub fn file_names() -> Vec<String> {
 
 /// Which files a folder of rules may hold, in words.
 pub fn files_in_words() -> String {
-    let rules: Vec<_> = FILES.to_vec();
-    format!("rule files are {}, and of most topics {WORDS}TOPIC.toml", rules.join(", "))
+    format!("rule files are {}, and of most topics {WORDS}TOPIC.toml", FILES.join(", "))
 }
 
 /// The rule files, while they are read.
@@ -356,7 +355,7 @@ impl<'f> Files<'f> {
 
     /// The words; as long as nobody replaces any, those that were read before.
     fn words(&mut self) -> Option<Arc<Words>> {
-        static READ: OnceLock<Option<Arc<Words>>> = OnceLock::new();
+        static READ: OnceLock<Arc<Words>> = OnceLock::new();
         let is_own = self.given.iter().any(|(name, _)| name.starts_with(WORDS));
         let read = |files: &mut Self| {
             let mut read = |topic: &str, keys, parts: &mut _| {
@@ -364,7 +363,14 @@ impl<'f> Files<'f> {
             };
             Words::read(&mut read).map(Arc::new)
         };
-        if is_own { read(self) } else { READ.get_or_init(|| read(self)).clone() }
+        if is_own {
+            return read(self);
+        }
+        // What was wrong the first time is told each time.
+        match READ.get() {
+            Some(words) => Some(words.clone()),
+            None => read(self).map(|words| READ.get_or_init(|| words).clone()),
+        }
     }
 
     fn kinds(&mut self, sources: &Map<String, Source>) -> Kinds {

@@ -470,6 +470,15 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
             "check the depth of the sand and the height of the glass",
         );
     }
+    if let (Some((glass, ..)), Some(air_pump)) = (&glass, &air_pump)
+        && air_pump.depth > glass.water_height()
+    {
+        table.refuse(
+            "air_pump",
+            "the air stone lies deeper than the water",
+            "measure from the surface of the water down to the stone",
+        );
+    }
     if let (Some((glass, ..)), Some(chamber)) = (&glass, &rear_chamber)
         && (chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0
             || chamber.depth + glass.pane * 2.0 >= glass.plan.end_width())
@@ -702,10 +711,10 @@ fn read_home(
     let currency = said.unwrap_or(USUAL_CURRENCY);
     *money = currency;
     let (has_currency, has_price) = (table.has("currency"), table.has("price_per_kwh"));
-    if said.is_some() && has_currency && !has_price {
+    if said.is_some_and(|said| said != USUAL_CURRENCY) && !has_price {
         table.refuse(
             "currency",
-            "a currency without a price",
+            "`currency` needs a price beside it",
             "add price_per_kwh, the price of a kilowatt hour in this currency",
         );
     }

@@ -1,5 +1,5 @@
-//! Writes the demo tanks and tanks that chance made into a folder, for the test in a browser: `random_tanks
-//! FOLDER COUNT`.
+//! Writes the demo tanks and tanks that chance made into a folder, for the test in a browser:
+//! `random_tanks FOLDER COUNT`.
 
 // Who runs this sees what went wrong.
 #![allow(clippy::unwrap_used)]

@@ -2,9 +2,9 @@
 
 /// What the text comes to in SI; `None` where it is words, or names something that is not given.
 ///
-/// Names are those of the inputs, with spaces for underscores. The signs are those of the book: `+ − × ÷ ^ √
-/// | ( )`, `π`, `ln`, `log₁₀`, `tanh`, `e^`, the powers `²` and `³`, and the fractions `½` and `¼`. A number
-/// may be of hours.
+/// Names are those of the inputs, with spaces for underscores. The signs are those of the book:
+/// `+ − × ÷ ^ √ | ( )`, `π`, `ln`, `log₁₀`, `tanh`, `e^`, the powers `²` and `³`, and the fractions `½` and
+/// `¼`. A number may be of hours.
 pub fn work(text: &str, given: &[(&str, f64)]) -> Option<f64> {
     let mut names: Vec<(String, f64)> =
         given.iter().map(|(name, value)| (name.replace('_', " "), *value)).collect();

@@ -1,9 +1,9 @@
 //! Whatever a file holds, it is read or refused: no panic, no hang, and a place in the text for each error.
 //!
 //! The inputs are the book's own files with pieces cut out, doubled, swapped and overwritten by chance, and
-//! files far too large. `RECKONER_INPUTS=100000 cargo test --release -p reckoner-tests --test any_input --
-//! --nocapture` tries more of them than the usual number for each kind of file, and says how many and how
-//! long.
+//! files far too large.
+//! `RECKONER_INPUTS=100000 cargo test --release -p reckoner-tests --test any_input -- --nocapture` tries more
+//! of them than the usual number for each kind of file, and says how many and how long.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]

@@ -84,7 +84,10 @@ pub(crate) fn figures(
     sheet.tabulate(|| Ok(times_table(&ways, words)))?;
     put_never(sheet, tank, &ways, words);
     sheet.tabulate(|| hours_table(&chain, &ways))?;
-    sheet.tabulate(|| backups_table(&chain))?;
+    let water_height = sheet.get(volume::WATER_HEIGHT)?;
+    let stone = figure(id::EXAMPLE_DEPTH, || rules.oxygen.backup_depth.min(*water_height));
+    let stone = sheet.put(stone.says("the depth of the example, at the most that of the water"));
+    sheet.tabulate(|| backups_table(&chain, stone))?;
     sheet.plot(|| left_chart(&chain, &ways))?;
     let time = |until: Until| match until {
         Until::Reached(time) => Some(time),

@@ -60,8 +60,8 @@ const TERMS: u32 = 40;
 /// Heights at which the stress is looked for, from the foot to the rim.
 const HEIGHTS: u32 = 100;
 
-/// How hard a plate is bent that is simply supported at both ends and at its foot: Levy's series, `Σ Y(y)
-/// sin(mπx/L)` for odd `m`.
+/// How hard a plate is bent that is simply supported at both ends and at its foot: Levy's series,
+/// `Σ Y(y) sin(mπx/L)` for odd `m`.
 ///
 /// - `length_over_height`: from 0.1 to 20
 /// - `poisson`: Poisson's ratio, from 0 to 0.5

@@ -252,9 +252,9 @@ pub fn through_surface(transfer: TransferVelocity, surface: Area) -> VolumeRate 
     transfer.0 * surface
 }
 
-/// What bubbles bring, as the flow of water in balance with the air that would bring as much: `air × oxygen
-/// in air × share per metre × depth × 1.024^(t − 20) ÷ Cs₂₀`, with the oxygen that fresh water holds at 20
-/// °C.
+/// What bubbles bring, as the flow of water in balance with the air that would bring as much:
+/// `air × oxygen in air × share per metre × depth × 1.024^(t − 20) ÷ Cs₂₀`, with the oxygen that fresh water
+/// holds at 20 °C.
 ///
 /// - `air`: from nothing to 5000 L/h
 /// - `depth`: at which the bubbles leave, up to 3 m; a bubble gives no more than all it has
@@ -286,8 +286,8 @@ pub fn bubbles(
     Ok(air * (*rules.oxygen.air_oxygen / fresh) * given.min(1.0) * faster)
 }
 
-/// The share of what is missing that falling water takes up: `1 − 1 ÷ r`, `r = 1 + c a b h (1 − d h) (1 + e
-/// t)`, t in °C.
+/// The share of what is missing that falling water takes up: `1 − 1 ÷ r`,
+/// `r = 1 + c a b h (1 − d h) (1 + e t)`, t in °C.
 ///
 /// - `height`: of the fall `h`, up to 3 m
 /// - `temperature`: of the water `t`, from 0 °C to 40 °C
@@ -329,8 +329,8 @@ pub fn pouring_power(flow: VolumeRate, height: Length, water: Water, rules: &Rul
     Ok(density * flow * Acceleration::new::<standard_gravity>(1.0) * height)
 }
 
-/// How many times more corals, sand and rock breathe at one temperature than at another: `Q₁₀^((t − t₀) ÷
-/// 10)`.
+/// How many times more corals, sand and rock breathe at one temperature than at another:
+/// `Q₁₀^((t − t₀) ÷ 10)`.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a temperature outside 0 °C to 40 °C.

@@ -164,8 +164,8 @@ impl Grains {
         speed_of_stress(self.threshold_stress(rules)?, self.water, self.size, self.viscosity, height, rules)
     }
 
-    /// Mean speed over the depth of a wide current that starts to move the grains: `U = 7 (h / d)^(1/7) [g (s
-    /// − 1) d θ]^½`.
+    /// Mean speed over the depth of a wide current that starts to move the grains:
+    /// `U = 7 (h / d)^(1/7) [g (s − 1) d θ]^½`.
     ///
     /// - `depth`: `h`, from 5 cm to 100 m
     ///

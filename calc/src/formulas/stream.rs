@@ -298,8 +298,8 @@ impl Stream {
         self.flow / outlet_area(self.spreading.outlet)
     }
 
-    /// The speed in the middle of the stream at a distance `x` from the outlet, with `s = x − x₀` and `C = 1
-    /// / (2 B)`:
+    /// The speed in the middle of the stream at a distance `x` from the outlet, with `s = x − x₀` and
+    /// `C = 1 / (2 B)`:
     ///
     /// - round, diameter `d`: `U₀ [1 − exp(−(d / (2 C s))²)]^½`; far away that is `U₀ B d / s`
     /// - slot, short side `h`, long side `w`: `U₀ [erf(h / (2 C s)) erf(w / (2 C s))]^½`, first a sheet, far

@@ -51,8 +51,8 @@ pub fn turnover(flow: VolumeRate, volume: Volume) -> Result<Frequency, Error> {
     Ok(pumped(flow)? / volume)
 }
 
-/// The rated flow to buy, so that a pump that has lost a share of its flow still gives the flow aimed for: `Q
-/// / (1 − share)`.
+/// The rated flow to buy, so that a pump that has lost a share of its flow still gives the flow aimed for:
+/// `Q / (1 − share)`.
 ///
 /// # Errors
 /// [`Error::OutOfRange`] for a share above 80 %: clean the pump instead.

@@ -31,8 +31,8 @@ const GRAVITY: f64 = 9.806_65;
 /// [`Error::OutOfRange`].
 ///
 /// # Source
-/// Linear wave theory, exact for small waves. Where the depth no longer counts, half a wave of `L` has `T² =
-/// 4 π L / g`:
+/// Linear wave theory, exact for small waves. Where the depth no longer counts, half a wave of `L` has
+/// `T² = 4 π L / g`:
 /// ```
 /// use reckoner_calc::{formulas::waves, quantity::{Dimension, parse}};
 /// let period = waves::slosh_period(parse("0.5 m")?, parse("10 m")?, 1)?.si();
@@ -58,8 +58,8 @@ pub fn shallow_period(length: Length, depth: Length, mode: u32) -> Result<Time, 
     Ok(Time::from_si(2.0 * length / (mode * (GRAVITY * depth).sqrt())))
 }
 
-/// Length of a travelling wave, crest to crest, from its period: the root `k` of `ω² = g k tanh(k h)`, and `2
-/// π / k`.
+/// Length of a travelling wave, crest to crest, from its period: the root `k` of `ω² = g k tanh(k h)`, and
+/// `2 π / k`.
 ///
 /// - `period`: 0.1 s to 100 s
 /// - `depth`: 1 mm to 1 km

@@ -113,8 +113,8 @@ impl Ruling for usize {
     }
 }
 
-/// The key by which a table says that only pages print its rule, so that no topic has to declare it: `used_by
-/// = "pages"`.
+/// The key by which a table says that only pages print its rule, so that no topic has to declare it:
+/// `used_by = "pages"`.
 pub(super) const USED_BY: &str = "used_by";
 
 /// A rule that only pages print: its unit tells what it measures.

@@ -301,7 +301,7 @@ pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Par
         let texts: Vec<_> = keys.iter().map(text).collect();
         texts.into_iter().collect::<Option<Arc<[Text]>>>()
     };
-    let texts = if has("say") { tables.within("say", say) } else { Some(Arc::from([])) };
+    let texts = if keys.is_empty() { Some(Arc::from([])) } else { tables.within("say", say) };
     texts.filter(|_| is_whole).map(Texts)
 }
 

@@ -100,7 +100,7 @@ fn keep() -> Markup {
     html! {
         fieldset id="tank-keep" class="group" {
             legend { "Keep it, and hand it on" }
-            p class="hint" { "Your browser keeps the tank on this machine. Nobody else sees it." }
+            p class="hint" { "Your browser keeps the tank on this machine, where it can. It is sent nowhere, but whoever uses the same browser sees it." }
             p class="ways" { (button("another", "Type another tank")) " " (button("forget", "Forget this tank")) }
             p class="ways" { (button("file", "Save as a file")) " " (button("link", "Copy a link")) }
             p class="ways" {

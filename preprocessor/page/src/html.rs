@@ -250,8 +250,8 @@ impl SignalWord {
     }
 }
 
-/// Both readings, each in a span of its own, so that a reader can hide one; as text they read `171 L (45 US
-/// gal)`.
+/// Both readings, each in a span of its own, so that a reader can hide one; as text they read
+/// `171 L (45 US gal)`.
 pub fn readings(shown: &Shown) -> Markup {
     let metric = shown.metric.to_string();
     html! {

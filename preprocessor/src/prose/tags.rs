@@ -1,8 +1,8 @@
 //! Where the template tags are in an author's text.
 //!
-//! Three kinds, none of which collides with mdBook's own `{{#include}}` or with heading ids `{#id}`: `{=
-//! expression =}`, `{% statement %}` and `{* comment *}`. Between `{% raw %}` and `{% endraw %}` nothing is a
-//! tag.
+//! Three kinds, none of which collides with mdBook's own `{{#include}}` or with heading ids `{#id}`:
+//! `{= expression =}`, `{% statement %}` and `{* comment *}`. Between `{% raw %}` and `{% endraw %}` nothing
+//! is a tag.
 
 use std::ops::Range;
 

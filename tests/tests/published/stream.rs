@@ -163,8 +163,8 @@ fn plane_jet_gathers_within_the_range_of_a_public_test() {
     assert!((0.44..=0.62).contains(&(times / 10.0)), "{times}");
 }
 
-/// Taddesse & Mathew (2022), abstract: midway between two round jets S apart the speed rises to `Uj / (1.02
-/// S/d + 0.44)`, from their simulations at S/d = 2, 4, 5 and 8, which agree with experiments.
+/// Taddesse & Mathew (2022), abstract: midway between two round jets S apart the speed rises to
+/// `Uj / (1.02 S/d + 0.44)`, from their simulations at S/d = 2, 4, 5 and 8, which agree with experiments.
 #[test]
 fn taddesse_mathew_2022_twin_jets_add_their_push_and_not_their_speeds() {
     let jet = round(0.01);

@@ -281,8 +281,6 @@ fn the_highest_setting_is_the_last_step_that_is_safe() {
     );
 }
 
-proptest! {}
-
 #[test]
 fn a_spot_at_the_edge_of_a_corner_is_in_it() {
     let rules = Rules::compiled_in().unwrap();

@@ -1,6 +1,6 @@
 //! When the power fails.
 
-use uom::si::f64::{Energy, Power, Time, Volume, VolumeRate};
+use uom::si::f64::{Energy, Length, Power, Time, Volume, VolumeRate};
 
 use crate::quantity::TransferVelocity;
 use crate::rules::Band;
@@ -57,6 +57,8 @@ super::ids! {
     ENOUGH: String = "power_cut.enough";
     /// Why.
     ENOUGH_BECAUSE: String = "power_cut.enough_because";
+    /// How deep the stone of the example air pump lies.
+    EXAMPLE_DEPTH: Length = "power_cut.example_depth";
     /// When hands should move the water at the latest.
     ACT_BY: Value = "power_cut.act_by";
     /// The same where nothing runs.

@@ -1,6 +1,8 @@
 //! The tables and the chart of the power cut.
 
 use super::{DRAW, UNTIL, Ways, time};
+use uom::si::f64::Length;
+
 use crate::catalogue::Outlet;
 use crate::decide::power_cut::{Brings, Chain, MINUTE, OnBattery, Running, Step, When};
 use crate::error::Error;
@@ -64,7 +66,9 @@ pub(super) fn hours_table(chain: &Chain<'_>, ways: &Ways<'_>) -> Result<Table, E
 
 /// What brings oxygen in → the times at the worst and as is likely, for things that this tank has or could
 /// have.
-pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
+///
+/// - `depth`: how deep the stone of the example air pump lies
+pub(super) fn backups_table(chain: &Chain<'_>, depth: Traced<Length>) -> Result<Table, Error> {
     let (rules, words) = (&chain.rules.oxygen, &chain.rules.words.power_cut);
     let example = Traced::ok(|| {
         let outlet = outlet_area(Outlet::Round { diameter: *rules.backup_outlet });
@@ -75,7 +79,7 @@ pub(super) fn backups_table(chain: &Chain<'_>) -> Result<Table, Error> {
             chain.rules,
         )?))
     })?;
-    let air = Traced::new(|| Brings::Air { air: *rules.backup_air, depth: *rules.backup_depth });
+    let air = Traced::new(|| Brings::Air { air: *rules.backup_air, depth: *depth });
     let ways = [
         ("nothing", words.alone_nothing(), None),
         ("jug", words.alone_jug(), Some(Traced::new(|| chain.poured()))),

@@ -43,9 +43,9 @@ impl Until {
 impl PowerCut {
     /// When the oxygen has fallen to a limit.
     ///
-    /// The balance is `dC/dt = G (Cs − C) ÷ V − R ÷ V`, G the exchange. With `a = G ÷ V` it settles at `C∞ =
-    /// Cs − R ÷ (a V)`, and reaches a limit `L` above that after `t = −ln(1 − a u) ÷ a`, where `u` is the
-    /// time that the first fall would take if it went on unchanged.
+    /// The balance is `dC/dt = G (Cs − C) ÷ V − R ÷ V`, G the exchange. With `a = G ÷ V` it settles at
+    /// `C∞ = Cs − R ÷ (a V)`, and reaches a limit `L` above that after `t = −ln(1 − a u) ÷ a`, where `u` is
+    /// the time that the first fall would take if it went on unchanged.
     ///
     /// - `limit`: from nothing to 20 mg/L; one above the start is reached at once
     ///
