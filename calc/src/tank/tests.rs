@@ -363,3 +363,19 @@ fn a_model_that_the_catalogue_lacks_is_on_offer_for_its_tank() {
     );
     assert_eq!(told(&text(&hung), &Catalogue::empty()), ["the catalogue has no `Mine`"]);
 }
+
+#[test]
+fn an_air_stone_lies_in_the_water() {
+    let rules = Rules::compiled_in().unwrap();
+    let read = |depth: &str| {
+        let glass =
+            "shape = \"box\", length = \"40 cm\", width = \"30 cm\", height = \"14 cm\", pane = \"4 mm\"";
+        let air_pump = format!("air = \"60 L/h\", depth = \"{depth}\", lasts = \"20 h\"");
+        let text = format!(
+            "name = \"T\"\nglass = {{ {glass} }}\nlivestock = {{ now = \"soft\" }}\nair_pump = {{ {air_pump} }}\n"
+        );
+        Tank::read("t.toml", &text, &rules).map(drop).map_err(|problems| problems[0].message.clone())
+    };
+    assert_eq!(read("12 cm"), Ok(()));
+    assert_eq!(read("2 m"), Err("the air stone lies deeper than the water".to_owned()));
+}

@@ -370,3 +370,12 @@ fn where_the_oxygen_does_not_bear_a_minute_hands_are_due_at_once() {
         "{card:?}"
     );
 }
+
+#[test]
+fn the_stone_of_the_example_lies_no_deeper_than_the_water() {
+    let depth = |tank: &str| value(&sheet(tank), "power_cut.example_depth");
+    assert!((depth(TANK) - rules().oxygen.backup_depth.si()).abs() < 1e-12);
+    // 14 cm of glass less a pane of 8 mm and the 3 cm at the top.
+    let shallow = TANK.replace("height = \"45 cm\"", "height = \"14 cm\"").replace("30 cm\" }", "8 cm\" }");
+    assert!((depth(&shallow) - 0.102).abs() < 1e-9, "{}", depth(&shallow));
+}
