@@ -34,6 +34,28 @@ fn flows_at_the_settings_add_up() {
     assert!(fit.streams.iter().all(|stream| stream.verdict.faults.is_empty()), "{:?}", fit.streams);
 }
 
+/// In low water over fine sand a strong pump can not run at full: what the pumps move "at full" is what they
+/// move at the highest setting at which they may still hang somewhere.
+#[test]
+fn at_full_is_no_further_up_than_the_sand_bears() {
+    let low = HEAD.replace("height = \"45 cm\"", "height = \"24 cm\"");
+    let at = |setting: u32| {
+        let pump = hung("only", "Weir", "left", "14 cm", &format!("{setting} %"));
+        let catalogue = Catalogue::read("pumps.toml", PUMPS).unwrap();
+        let tank = Tank::read("t.toml", &format!("{low}{pump}"), &Rules::compiled_in().unwrap()).unwrap();
+        check(&Rules::compiled_in().unwrap(), &catalogue, &tank).unwrap().unwrap()
+    };
+    let rated = parse::<VolumeRate>("3600 L/h").unwrap();
+    let share = (*at(30).full / rated).si();
+    assert!(share > 0.2 && share < 0.99, "{share}");
+    let may_hang = |setting: u32| {
+        let heights = &at(setting).streams[0].heights;
+        heights.low <= heights.high
+    };
+    assert!(may_hang((share * 100.0) as u32), "{share}");
+    assert!(!may_hang((share * 100.0) as u32 + 2), "{share}");
+}
+
 #[test]
 fn one_pump_is_not_enough_for_later() {
     let fit = check_with(&hung("only", "Weir", "left", "30 cm", "50 %")).unwrap();

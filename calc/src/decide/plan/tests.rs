@@ -5,6 +5,7 @@ use super::*;
 use crate::cases::costly;
 use crate::catalogue::{Outlet, Shaft};
 use crate::formulas::stream::{Laws, Stream};
+use crate::formulas::turnover;
 use crate::quantity::parse;
 
 fn rules() -> Rules {
@@ -731,4 +732,39 @@ fn the_pump_that_moves_more_hangs_at_the_end() {
     let order: Vec<_> =
         spots(&room, &catalogue, &set).iter().map(|(model, ..)| model.model.clone()).collect();
     assert_eq!(order, ["Model 1", "Model 0"]);
+}
+
+#[test]
+fn a_spare_that_nobody_sells_is_told_what_is_left_when_a_pump_stops() {
+    let mut rules = rules();
+    *rules.plan.most_pumps = 1;
+    let tank = tank(0.5, "soft", "soft");
+    let catalogue = catalogue(vec![pump(0, 700.0, 0.08, 0.5, 100.0, 2.0, 30.0)]);
+    let task = Task::new(&rules, &catalogue, &tank).unwrap();
+    assert!(task.blocked(&Wishes::default()).unwrap().is_empty());
+    let reasons = task.blocked(&Wishes { spare: true, ..Wishes::default() }).unwrap();
+    assert_eq!(reasons.len(), 1);
+    assert_eq!(reasons[0].words, rules.words.plan.wish_spare());
+    assert_eq!(reasons[0].is.si, 0.0);
+    assert!(reasons[0].limit.si > 0.0);
+}
+
+/// In low water over fine sand, pumps that would do in every other way.
+#[test]
+fn a_set_that_needs_a_setting_at_which_it_lifts_the_sand_is_told_so() {
+    let rules = rules();
+    let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"120 cm\"\nwidth = \"60 cm\"\nheight = \"20 cm\"\npane = \"6 mm\"\nfill_line = \"2 cm\"\n[sand]\ndepth = \"3 cm\"\ngrain = \"0.3 mm\"\n[livestock]\nnow = [\"large_polyp\"]\nlater = [\"small_polyp\"]\n";
+    let tank = Tank::read("t.toml", text, &rules).unwrap();
+    let catalogue = catalogue(vec![pump(0, 1200.0, 0.1, 0.8, 100.0, 2.0, 30.0)]);
+    let task = Task::new(&rules, &catalogue, &tank).unwrap();
+    let nearest = task.nearest(&Wishes::default()).unwrap().unwrap();
+    let [(demand, reason)] = nearest.lacks.as_slice() else { panic!("{nearest:?}") };
+    assert_eq!(*demand, Demand::Sand);
+    assert_eq!(reason.limit.si, task.all[0].highest);
+    // What it needs: the setting at which these pumps together move what the tank asks for.
+    let together = reason.is.si * nearest.set.models.len() as f64 * catalogue.pumps[0].rated_flow.si();
+    let asked = [&tank.now, &tank.later].map(|stock| {
+        turnover::flow(counted(&tank, &rules), rules.turnover.aimed_at(stock)).unwrap().si()
+    });
+    assert!(asked.iter().any(|asked| (together / asked - 1.0).abs() < 1e-6), "{together} of {asked:?}");
 }
