@@ -43,16 +43,19 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     if reading { print(&reading_table(&site::rendered_pages(&book.book, reckoner, "html")?)) } else { Ok(()) }
 }
 
-/// Page by page: the grade, words a sentence, the longest sentence.
+/// Page by page: the grade, words a sentence, the longest sentence, the share of very short ones.
 fn reading_table(pages: &[(String, String)]) -> String {
-    let mut out =
-        format!("{:<40} {:>6} {:>6} {:>9} {:>8}\n", "page", "words", "grade", "sentence", "longest");
+    let mut out = format!(
+        "{:<40} {:>6} {:>6} {:>9} {:>8} {:>6}\n",
+        "page", "words", "grade", "sentence", "longest", "short"
+    );
     for (path, text) in pages {
-        if let Some(Reading { words, words_a_sentence, longest, grade }) =
+        if let Some(Reading { words, words_a_sentence, longest, short, grade }) =
             reading::measure(&plain::blocks(text))
         {
+            let short = format!("{:.0} %", 100.0 * short);
             out.push_str(&format!(
-                "{path:<40} {words:>6} {grade:>6.1} {words_a_sentence:>9.1} {longest:>8}\n"
+                "{path:<40} {words:>6} {grade:>6.1} {words_a_sentence:>9.1} {longest:>8} {short:>6}\n"
             ));
         }
     }

@@ -763,8 +763,7 @@ fn a_set_that_needs_a_setting_at_which_it_lifts_the_sand_is_told_so() {
     assert_eq!(reason.limit.si, task.all[0].highest);
     // What it needs: the setting at which these pumps together move what the tank asks for.
     let together = reason.is.si * nearest.set.models.len() as f64 * catalogue.pumps[0].rated_flow.si();
-    let asked = [&tank.now, &tank.later].map(|stock| {
-        turnover::flow(counted(&tank, &rules), rules.turnover.aimed_at(stock)).unwrap().si()
-    });
+    let asked = [&tank.now, &tank.later]
+        .map(|stock| turnover::flow(counted(&tank, &rules), rules.turnover.aimed_at(stock)).unwrap().si());
     assert!(asked.iter().any(|asked| (together / asked - 1.0).abs() < 1e-6), "{together} of {asked:?}");
 }
