@@ -86,3 +86,15 @@ fn what_somebody_put_into_a_site_is_not_deleted() {
     assert!(told.contains("such as `notes.txt`") && told.contains("move them elsewhere"), "{told}");
     assert_eq!(fs::read_to_string(site.join("notes.txt")).unwrap(), "mine");
 }
+
+#[test]
+fn a_hidden_folder_of_somebody_else_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let (theirs, ours) = (folder.path().join(".reckoner-theirs"), folder.path().join(".reckoner-ours"));
+    for (hidden, name) in [(&theirs, "notes.txt"), (&ours, "new")] {
+        fs::create_dir(hidden).unwrap();
+        fs::write(hidden.join(name), "").unwrap();
+    }
+    assert!(build("small_cube", &folder.path().join("site")).status().unwrap().success());
+    assert!(theirs.join("notes.txt").exists() && !ours.exists());
+}

@@ -168,6 +168,24 @@ fn a_tank_without_a_programme_gets_one_that_its_controller_can_read() {
     }
 }
 
+/// The pumps of the plan are named as such; those that the file lists are not.
+#[test]
+fn only_a_tank_without_pumps_is_told_that_the_day_is_for_those_of_the_plan() {
+    let folder = tank_with_pumps();
+    let told = |tank: &str| {
+        fs::write(folder.path().join("tank.toml"), tank).unwrap();
+        let pumps = repository().join("book/pumps.toml");
+        let arguments = ["programme", "tank.toml", "--pumps", pumps.to_str().unwrap()];
+        let output = reckoner(folder.path(), &arguments);
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8_lossy(&output.stderr).contains("this is a day for those of the plan")
+    };
+    let demo = fs::read_to_string(repository().join("book/tanks/first_reef.toml")).unwrap();
+    assert!(!told(&demo));
+    let without = TANK.split("[[pump]]").next().unwrap();
+    assert!(told(without));
+}
+
 #[test]
 fn a_programme_is_held_against_the_catalogue() {
     let folder = tank_with_pumps();

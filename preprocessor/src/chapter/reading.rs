@@ -84,7 +84,7 @@ fn syllables_of(word: &str) -> usize {
         before = vowel;
     }
     let silent_e = matches!(letters.as_slice(), [.., before, 'e'] if !is_vowel(*before) && *before != 'l');
-    (groups - usize::from(silent_e && groups > 1)).max(1)
+    (groups - usize::from(silent_e)).max(1)
 }
 
 #[cfg(test)]
