@@ -102,7 +102,23 @@ impl Sheet {
         self.name_rules(rules);
         self.all_finite()?;
         self.settle();
+        self.all_known()?;
         Ok(self)
+    }
+
+    /// Each figure that a worked example names stands on the sheet.
+    fn all_known(&self) -> Result<(), Error> {
+        let named = self.workings.values().flat_map(|working| {
+            working.given.iter().map(String::as_str).chain([working.answer]).map(move |id| (working.id, id))
+        });
+        match { named }.find(|(_, id)| self.any_figure(id).is_none()) {
+            None => Ok(()),
+            Some((working, id)) => {
+                let why =
+                    format!("the worked example `{working}` names `{id}`, which is no figure of the sheet");
+                Err(Error::NoAnswer { what: "a figure of a worked example", why })
+            }
+        }
     }
 
     /// No NaN and no infinity leaves this crate, whatever the rules and the tank.
@@ -239,10 +255,14 @@ impl Sheet {
         Ok(())
     }
 
-    /// Adds a worked example. What is given is what its answer was reckoned from.
-    pub(crate) fn work(&mut self, mut working: Working) {
-        working.say(&self.words);
-        self.workings.insert(working.id, working);
+    /// Adds a worked example, where there is one. What is given is what its answer was reckoned from; what the
+    /// example itself reads counts for nothing else.
+    pub(crate) fn work<W: Into<Option<Working>>>(&mut self, working: impl FnOnce() -> W) {
+        let (working, _) = trace::record(working);
+        if let Some(mut working) = working.into() {
+            working.say(&self.words);
+            self.workings.insert(working.id, working);
+        }
     }
 
     /// Tells the rules that were read by their ids.

@@ -72,11 +72,16 @@ pub fn toml_files(folder: &Path) -> Result<Vec<PathBuf>, Diagnostics> {
     Ok(files)
 }
 
-/// Gives each problem its file and text.
+/// Gives each problem its file and text; all problems of a document share its text.
 pub fn placed(problems: Vec<Problem>, place: impl Fn(&str) -> (String, String)) -> Diagnostics {
+    let mut documents: BTreeMap<String, (String, Arc<str>)> = BTreeMap::new();
     let place_one = |problem: Problem| {
-        let (file, text) = place(&problem.document);
-        Diagnostic::new(file, Arc::from(text), problem.span, problem.message).hints(problem.help)
+        let known = documents.entry(problem.document).or_insert_with_key(|document| {
+            let (file, text) = place(document);
+            (file, Arc::from(text))
+        });
+        let (file, text) = known.clone();
+        Diagnostic::new(file, text, problem.span, problem.message).hints(problem.help)
     };
     Diagnostics(problems.into_iter().map(place_one).collect())
 }

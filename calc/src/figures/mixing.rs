@@ -21,9 +21,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     let nearly_all = try_figure(id::NEARLY_ALL, || time_to_pass(*rules.nearly_all, *aim))?;
     let nearly_all = sheet.put(nearly_all);
     sheet.plot(|| passed_chart(rules, *nearly_all))?;
-    if let Some(working) = nearly_all_working(*turnovers, *aim, *nearly_all) {
-        sheet.work(working);
-    }
+    sheet.work(|| nearly_all_working(*turnovers, *aim, *nearly_all));
     sheet.tabulate(|| passed_table(rules, words))
 }
 

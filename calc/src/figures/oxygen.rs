@@ -117,7 +117,7 @@ fn put_store(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error>
     let above = sheet.put(figure(id::SPARE, || spare(start.low, *rules.aim_limit)).never_above());
     let lasts = sheet.put(figure(id::STORE, || store(*above, *water, *demand)).never_above());
     match store_working(*above.peek(), *water.peek(), *demand.peek(), *lasts.peek()) {
-        Some(working) => sheet.work(working),
+        Some(working) => sheet.work(|| working),
         None if *above.peek() > MassConcentration::default() => {
             sheet.lack(STORE, words.store_without_sum(&tank.name));
         }

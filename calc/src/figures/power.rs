@@ -26,7 +26,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let watt = Power::from_si(1.0);
     let watt_year = sheet.put(figure(id::WATT_YEAR, || energy_per_year(watt)));
     sheet.put(try_figure(id::WATT_COST, || cost(*watt_year, *price))?);
-    sheet.work(watt_working(watt, *price.peek()));
+    sheet.work(|| watt_working(watt, *price));
     sheet.plot(|| setting_chart(words))?;
     sheet.tabulate(|| settings_table(rules))?;
     if let Some(line) = &tank.return_line {

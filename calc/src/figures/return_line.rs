@@ -75,7 +75,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (flow, system) = (Item::of(*flow.peek(), System::Metric), Item::of(*system.peek(), System::Metric));
     let terms = vec![(Op::First, flow), (Op::Over, system)];
     let sum = Sum::work(System::Metric, terms, "times\u{a0}an\u{a0}hour");
-    sheet.work(Working::new(SUMP_TURNOVER, "flow that arrives ÷ all water", vec![sum], id::TURNOVER.name()));
+    sheet.work(|| {
+        Working::new(SUMP_TURNOVER, "flow that arrives ÷ all water", vec![sum], id::TURNOVER.name())
+    });
     sheet.tabulate(|| bores_table(&line, &fluid, rules))?;
     sheet.tabulate(|| narrow_table(&line, &bore, &fluid, rules))
 }

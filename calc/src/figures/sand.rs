@@ -68,8 +68,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         chart.levels.push(Level { name: words.sand_may_move().to_owned(), at: (*keep_below).into() });
         chart
     });
-    // What a working reads here, outside of a figure, would count for every figure after it.
-    sheet.work(keep_below_working(*lifts, band.low));
+    sheet.work(|| keep_below_working(*lifts, band.low));
     Ok(())
 }
 

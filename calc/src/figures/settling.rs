@@ -41,8 +41,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules) -> Result<(), Error> {
     sheet.put(longest.never_below());
     sheet.tabulate(|| sinking_table(rules, &water))?;
     sheet.tabulate(|| lifting_table(rules, &water, grain))?;
-    // What a working reads here, outside of a figure, would count for every figure after it.
-    sheet.work(sinking_working(*water.depth, waste.low));
+    sheet.work(|| sinking_working(*water.depth, waste.low));
     Ok(())
 }
 

@@ -157,9 +157,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let left = sheet.put(left);
     sheet.tabulate(|| slowing_table("stream_slowing", pumps, rules, Some(*holds)))?;
     sheet.tabulate(|| slowing_table("stream_reckoner", pumps, rules, None))?;
-    // What a working reads here, outside of a figure, would count for every figure after it.
-    sheet.work(far_working(*exit, *left));
-    sheet.work(exit_working(round.flow(), *outlet));
+    sheet.work(|| far_working(*exit, *left));
+    sheet.work(|| exit_working(round.flow(), *outlet));
     Ok(())
 }
 

@@ -60,8 +60,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 
     let usual = &rules.turnover;
     sheet.plot(|| flow_chart(*counted, usual))?;
-    sheet.work(aim_working(*counted, *aim));
-    sheet.work(buy_working(*flow_aim, *usual.fouling_allowance));
+    sheet.work(|| aim_working(*counted, *aim));
+    sheet.work(|| buy_working(*flow_aim, *usual.fouling_allowance));
     sheet.tabulate(|| ready_reckoner("reckoner_own", &[*counted], rules))?;
     sheet.tabulate(|| ready_reckoner("reckoner_litres", &usual.usual_litres, rules))?;
     sheet.tabulate(|| ready_reckoner("reckoner_gallons", &usual.usual_gallons, rules))?;

@@ -55,10 +55,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     }
     sheet.tabulate(|| baths_table(rules))?;
     sheet.tabulate(|| flow_left_table(&fouling, rules))?;
-    if let Some(working) = acid_working(*acid, rules) {
-        sheet.work(working);
-    }
-    sheet.work(scale_working(*acid, *ratio));
+    sheet.work(|| acid_working(*acid, rules));
+    sheet.work(|| scale_working(*acid, *ratio));
     Ok(())
 }
 

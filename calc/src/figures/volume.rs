@@ -92,7 +92,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let rock = rock_figures(sheet, rules, tank, &glass_volume);
     water_figures(sheet, tank, &glass_volume, [&sand, &rock], &rules.words.volume);
     mass_figures(sheet, rules, tank, [&sand, &rock])?;
-    sheet.work(filled_volume_working(glass));
+    sheet.work(|| filled_volume_working(glass));
     unit_figures(sheet);
     Ok(())
 }

@@ -56,8 +56,8 @@ pub fn with(old: &str, root: &Path, overrides: &Settings) -> Result<Comparison, 
         return Ok(compare(&before, &current(root, overrides)?));
     }
     let checkout = Checkout::around(root, overrides)?;
-    let settings = Settings { rules: checkout.rules.clone(), ..overrides.clone() };
-    Ok(compare(&checkout.at(old, overrides)?, &version(root, &settings, checkout.is_whole)?))
+    let settings = Settings { rules: checkout.now.folder.clone(), ..overrides.clone() };
+    Ok(compare(&checkout.at(old, overrides)?, &version(root, &settings, checkout.now.is_whole)?))
 }
 
 /// A book as it is, or as it was.
@@ -344,6 +344,8 @@ impl Comparison {
     }
 }
 
+/// The folder of what people read, in a folder of rules.
+const WORDS: &str = "words";
 const PLACES: [&str; 2] = ["place", "places"];
 
 fn count(number: usize, [one, many]: [&str; 2]) -> String {
@@ -430,9 +432,19 @@ struct Checkout {
     top: PathBuf,
     /// The book's folder, from the top.
     book: PathBuf,
-    /// The folder of rules: the one that the settings name, else that of this project where the repository
-    /// holds it, so that a rule can be compared before it is compiled in.
-    rules: Option<PathBuf>,
+    /// The rules of the book as it is: the folder that the command names, else that of the book's settings,
+    /// else that of this project where the repository holds it, so that a rule can be compared before it is
+    /// compiled in.
+    now: RuleFolder,
+    /// The rules that the book had without those that the command names.
+    before: RuleFolder,
+}
+
+/// The folder in which a book's rules stand.
+#[derive(Debug, Clone)]
+struct RuleFolder {
+    /// `None` for the rules that are compiled in.
+    folder: Option<PathBuf>,
     /// It is that of this project, which holds all rules.
     is_whole: bool,
 }
@@ -446,10 +458,14 @@ impl Checkout {
         let outside = || Diagnostic::plain("the book is outside its git repository");
         let book = root.strip_prefix(&top).map_err(|_| outside())?.to_owned();
         let of_project = Some(top.join("calc/rules")).filter(|folder| folder.is_dir());
-        let named = site::settings(&root, overrides)?.rules.map(|rules| root.join(rules));
-        let named = named.map(|rules| fs::canonicalize(&rules).unwrap_or(rules));
-        let is_whole = named.is_none() && of_project.is_some();
-        Ok(Checkout { top, book, rules: named.or(of_project), is_whole })
+        let rules_by = |overrides: &Settings| {
+            let named = site::settings(&root, overrides)?.rules.map(|rules| root.join(rules));
+            let named = named.map(|rules| fs::canonicalize(&rules).unwrap_or(rules));
+            let is_whole = named.is_none() && of_project.is_some();
+            Ok::<_, Diagnostics>(RuleFolder { folder: named.or_else(|| of_project.clone()), is_whole })
+        };
+        let (now, before) = (rules_by(overrides)?, rules_by(&Settings { rules: None, ..overrides.clone() })?);
+        Ok(Checkout { top, book, now, before })
     }
 
     /// The book as it stood at a revision, with the rules and the tank as they stood.
@@ -459,21 +475,41 @@ impl Checkout {
         let below = |path: &Option<PathBuf>| {
             path.as_ref().and_then(|path| path.strip_prefix(&self.top).ok().map(Path::to_owned))
         };
-        let (rules, tank) = (below(&self.rules), below(&overrides.tank));
-        let wanted = [Some(&self.book), rules.as_ref(), tank.as_ref()];
+        let (rules, others, tank) =
+            (below(&self.now.folder), below(&self.before.folder), below(&overrides.tank));
+        let wanted = [Some(&self.book), rules.as_ref(), others.as_ref(), tank.as_ref()];
         self.export(revision, &wanted.into_iter().flatten().collect::<Vec<_>>(), folder.path())?;
-        // Rules and a tank outside the repository are the same then and now.
-        let then = |path: &Option<PathBuf>, now: &Option<PathBuf>| {
-            path.as_ref()
-                .map(|path| folder.path().join(path))
-                .filter(|path| path.exists())
-                .or_else(|| now.clone())
+        let then = |path: &Option<PathBuf>| {
+            path.as_ref().map(|path| folder.path().join(path)).filter(|path| path.exists())
         };
-        let settings = Settings { tank: then(&tank, &overrides.tank), rules: then(&rules, &self.rules) };
-        version(&folder.path().join(&self.book), &settings, self.is_whole).map_err(|errors| {
+        // A folder of rules that the command names may be in the revision too. One that is not stands only on the
+        // side of today: the book then had its own. A tank outside the repository is the same then and now.
+        let (rules, is_whole) = match then(&rules) {
+            Some(rules) => (Some(rules), self.now.is_whole),
+            None => (then(&others).or_else(|| self.before.folder.clone()), self.before.is_whole),
+        };
+        let settings = Settings { tank: then(&tank).or_else(|| overrides.tank.clone()), rules };
+        let book = folder.path().join(&self.book);
+        let built = version(&book, &settings, is_whole).or_else(|errors| {
+            if !drop_words(&errors)? {
+                return Err(errors);
+            }
+            eprintln!(
+                "Words of {revision} are in a form that this program does not read: today's stand there"
+            );
+            version(&book, &settings, is_whole)
+        });
+        built.map_err(|errors| {
             let note =
                 Diagnostic::plain(format!("the book of `{revision}` can not be built by this program"));
-            Diagnostics(std::iter::once(note).chain(errors.0).collect())
+            let mut errors: Vec<_> = std::iter::once(note).chain(errors.0).collect();
+            let exported = format!("{}/", shown_path(folder.path()));
+            for place in errors.iter_mut().filter_map(|error| error.place.as_mut()) {
+                if let Some(path) = place.file.strip_prefix(&exported) {
+                    place.file = format!("{revision}:{path}");
+                }
+            }
+            Diagnostics(errors)
         })
     }
 
@@ -495,6 +531,17 @@ impl Checkout {
         with_index(&["checkout-index", "-z", "--stdin", &prefix], &names)?;
         Ok(())
     }
+}
+
+/// Removes the files of words in which errors stand, from a folder that is ours; whether there was any.
+fn drop_words(errors: &Diagnostics) -> Result<bool, Diagnostics> {
+    let files = errors.0.iter().filter_map(|error| error.place.as_ref()).map(|place| Path::new(&place.file));
+    let is_of_words = |file: &&Path| file.parent().is_some_and(|folder| folder.ends_with(WORDS));
+    let words: BTreeSet<_> = files.filter(is_of_words).collect();
+    for file in &words {
+        fs::remove_file(file).map_err(|error| cannot("remove", file, &error))?;
+    }
+    Ok(!words.is_empty())
 }
 
 /// The rules and the publications that the files of a folder hold, as `topic.key` and `sources.key`.

@@ -31,7 +31,7 @@ enum Class {
 const WORDS: &[(Class, &str)] = &[
     (
         Class::Number,
-        "two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen \
+        "two three four five six seven eight nine ten threescore fourscore eleven twelve thirteen fourteen fifteen sixteen seventeen \
          eighteen nineteen twenty thirty forty fourty fifty sixty seventy eighty ninety ninty hundred thousand \
          million billion zero",
     ),
@@ -64,7 +64,7 @@ const WORDS: &[(Class, &str)] = &[
 ];
 
 /// Numbers that nobody says of things at hand: they are figures, whatever stands beside them.
-const GREAT: &str = "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fourty fifty sixty \
+const GREAT: &str = "threescore fourscore thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fourty fifty sixty \
                      seventy eighty ninety ninty hundred thousand million billion hundreds thousands millions";
 
 /// Units in short, as they are written.
@@ -93,6 +93,12 @@ const SIDES: [&str; 7] = ["upper", "lower", "other", "outer", "inner", "near", "
 
 /// Numbers of an order, as in "every third day".
 const ORDINALS: &str = "other second third fourth fifth sixth seventh eighth ninth tenth twelfth";
+
+/// How often something is done, in a word: a rule can change it.
+const INTERVALS: &str = "weekly fortnightly monthly bimonthly biweekly";
+
+/// Spans of time between one care and the next. "Every day" is English, and "once a day" too.
+const SPANS: [&str; 3] = ["week", "fortnight", "month"];
 
 /// What a page numbers by itself.
 const NUMBERED: [&str; 6] = ["chapter", "table", "figure", "page", "section", "appendix"];
@@ -225,7 +231,13 @@ fn is_name(block: &[Glyph], run: &Range<usize>) -> bool {
     let is_iso = number.len() == 10 && number.starts_with("20") && has_dashes();
     let is_month = |word: &str| MONTHS.contains(&word);
     let stands_alone = before + behind == 0;
-    stands_alone && (is_iso || is_short && (is_month(&next) || is_month(&last)) || is_year && is_month(&last))
+    // The year of "March 3, 2026".
+    let lead = text(run.start.saturating_sub(LONGEST)..run.start);
+    let day = lead.strip_suffix(", ").map(|lead| lead.trim_end_matches(|c: char| c.is_ascii_digit()));
+    let follows_a_day =
+        || day.is_some_and(|lead| MONTHS.iter().any(|month| lead.trim_end().ends_with(month)));
+    let is_date = is_iso || is_short && (is_month(&next) || is_month(&last));
+    stands_alone && (is_date || is_year && (is_month(&last) || follows_a_day()))
 }
 
 /// A digit set low or high as the digit it is.
@@ -390,9 +402,22 @@ impl Prose<'_> {
     /// A turn of phrase that begins here and says a number.
     fn phrase(&self, at: usize) -> Option<Range<usize>> {
         let first = &self.words[at];
-        // "a score of"
-        if first.lower == "a" && self.says(at + 1, &["score", "of"]) {
+        // "a score of", "a gross of"
+        if first.lower == "a" && self.is(at + 1, &["score", "gross"]) && self.is(at + 2, &["of"]) {
             return Some(at..at + 2);
+        }
+        // "every week", "once a month", "twice a day"
+        if first.is_one_of(INTERVALS) {
+            return Some(at..at + 1);
+        }
+        if ["every", "each"].contains(&first.lower.as_str()) && self.is(at + 1, &SPANS) {
+            return Some(at..at + 2);
+        }
+        let is_by_span = self.is(at + 1, &["a", "each", "every"]);
+        let is_often = first.lower == "once" && self.is(at + 2, &SPANS)
+            || first.lower == "twice" && self.is_class(at + 2, Class::Unit);
+        if is_by_span && is_often {
+            return Some(at..at + 3);
         }
         // "double the flow", "half of its power"
         let owner = if self.is(at + 1, &["of"]) { at + 2 } else { at + 1 };
