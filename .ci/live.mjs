@@ -131,7 +131,11 @@ try {
       const models = await page.$$eval('[data-path="pump[0].model"] option', (options) => options.map(({ value }) => value).filter(Boolean));
       await type(page, "pump[0].model", models.at(-1));
       await page.waitForFunction((model) => document.querySelector("#tank-file").value.includes(model), {}, models.at(-1));
+      // A field of it has the focus, and what waits for it must not bring it back.
+      await page.focus('[data-path="pump[0].name"] input');
       await page.click('[data-remove="pump[0]"]');
+      await new Promise((next) => setTimeout(next, 500));
+      assert.doesNotMatch(await page.$eval("#tank-file", (area) => area.value), /\[\[pump\]\]/);
       await settled(page, RECKONED);
       // A second tank, and back to the first.
       await page.click("[data-keep=another]");
@@ -145,8 +149,7 @@ try {
       await page.select("#tank-choice", skerry);
       await page.waitForFunction(() => document.querySelector("main").textContent.includes("For Skerry we count"));
       // Back to the tank of the book: as it was built.
-      const [showBook] = await page.$$(".tank-bar button");
-      await showBook.click();
+      await page.select("#tank-choice", "");
       await page.waitForSelector("html:not([data-tank])");
       const reset = await seen(page);
       await page.evaluate(() => localStorage.clear());
@@ -189,6 +192,7 @@ try {
     });
     rmSync(built, { recursive: true, force: true });
   }
+  assert.ok(compared > 0, "no page was compared");
   done(`${compared} pages of ${count} tanks read as in a book built for the tank`);
 
   // ------------------------------------------------------------- What is saved is what the command line writes
@@ -345,7 +349,7 @@ try {
       assert.equal(await page.evaluate(() => document.activeElement.className), "to-ledger");
       await page.focus(".table-wrapper[tabindex]:has([data-figure])");
       await page.keyboard.press("Enter");
-      await page.waitForFunction(() => document.querySelectorAll("#why .why-from li").length > 2);
+      await page.waitForFunction(() => document.querySelectorAll("#why:not([hidden]) .why-title + .why-from li").length > 2);
     }
   });
   done("why: from the keyboard, a step further, for the book's tank and one's own");
@@ -383,7 +387,7 @@ try {
     assert.ok(statSync(pdf).size > 20000);
     const name = readFileSync(tanks[1], "utf8").match(/^name = "(.*)"/m)[1];
     await page.emulateMediaType("print");
-    assert.ok((await text(page, "main")).includes(name), "the page to print does not name the tank");
+    assert.ok((await seen(page)).includes(name), "the page to print does not name the tank");
   });
   done("axe-core finds nothing, a phone scrolls one way only, the page to print is the reader's");
 
@@ -391,7 +395,11 @@ try {
   const engine = readFileSync(join(site, "reckoner-engine.js"), "utf8");
   const packed = Buffer.from(engine.match(/"wasm":"([^"]*)"/)[1], "base64");
   const always = readdirSync(join(site, "theme")).filter((name) => name.endsWith(".js")).map((name) => readFileSync(join(site, "theme", name)));
-  const marked = always.map((script) => script.subarray(script.indexOf("// A reader's own tank:")));
+  const marked = always.map((script) => {
+    const from = script.indexOf("// A reader's own tank:");
+    assert.ok(from >= 0, "the part that looks for a tank is not marked");
+    return script.subarray(from);
+  });
   const own = readFileSync(tanks[0], "utf8");
   // An edit as somebody types it: one measure.
   const edited = own.replace(/^pane = "(\d*\.?\d*)/m, (_, thick) => `pane = "${Number(thick) * 1.1}`);
@@ -410,18 +418,22 @@ try {
       await open(page, `file://${site}/${name}`);
       await ownReady(page);
       edits[name] = await page.evaluate(async (texts) => {
-        const times = [];
+        const [times, whole] = [[], []];
         for (let at = 0; at < 20; at += 1) {
           const text = texts[at % texts.length];
           await new Promise((next) => setTimeout(next, 20));
           const start = performance.now();
           await window.reckonerFollow(text);
           times.push(performance.now() - start);
+          // What is out of sight, as before a page is printed.
+          dispatchEvent(new Event("beforeprint"));
+          void document.body.offsetHeight;
+          whole.push(performance.now() - start);
         }
-        return times;
+        return { times, whole };
       }, [own, edited]);
     }
-    return { cold: median(cold), chapter: median(edits["power-cuts.html"]), book: median(edits["print.html"]) };
+    return { cold: median(cold), chapter: median(edits["power-cuts.html"].times), book: median(edits["print.html"].times), whole: median(edits["print.html"].whole) };
   });
   // What is wanted, and what ends the test: machines differ in speed, and what grows unnoticed comes to light.
   const budgets = [
@@ -429,8 +441,9 @@ try {
     ["WebAssembly packed, bytes", packed.length, 360_000, 530_000],
     ["loaded without a tank, bytes packed", gzipSync(Buffer.concat(marked)).length, 2_000, 2_000],
     ["cold start, ms", times.cold, 200, 600],
-    ["an edit on a chapter, its layout too, ms", times.chapter, 16, 100],
-    ["an edit on the page of the whole book, its layout too, ms", times.book, 50, 600],
+    ["an edit on a chapter, what is in sight, its layout too, ms", times.chapter, 16, 100],
+    ["an edit on the page of the whole book, what is in sight, its layout too, ms", times.book, 50, 300],
+    ["an edit on the page of the whole book, all of it, ms", times.whole, 150, 600],
   ];
   for (const [what, is, wanted, most] of budgets) {
     console.log(`${is <= wanted ? "ok" : "more than wanted"}: ${what}: ${Math.round(is * 10) / 10} (wanted ${wanted}, at most ${most})`);

@@ -133,7 +133,10 @@
 
     // The engine with the rules and the pumps of this copy of the book; made once.
     static started() {
-      Engine.#engine ??= Engine.#start();
+      Engine.#engine ??= Engine.#start().catch((error) => {
+        Engine.#engine = undefined; // who asks again tries again
+        throw error;
+      });
       return Engine.#engine;
     }
 
@@ -144,17 +147,25 @@
       const bytes = new Uint8Array(letters.length);
       for (let at = 0; at < letters.length; at += 1) bytes[at] = letters.charCodeAt(at);
       const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-      const { instance } = await WebAssembly.instantiate(await new Response(stream).arrayBuffer());
-      const engine = new Engine(instance.exports);
+      const { module, instance } = await WebAssembly.instantiate(await new Response(stream).arrayBuffer());
+      const engine = new Engine(module, packed(["open", ...open]));
       engine.ofBook = tank;
       engine.checks = checks;
-      engine.ask("open", ...open);
+      engine.open(instance);
       return engine;
     }
 
-    constructor(exports) {
-      this.exports = exports;
+    constructor(module, opening) {
+      this.module = module;
+      this.opening = opening;
+      this.exports = null;
       this.at = null; // the text of the tank that was reckoned last
+    }
+
+    open(instance) {
+      this.exports = instance.exports;
+      this.at = null;
+      this.answer(this.opening);
     }
 
     ask(...texts) {
@@ -162,6 +173,17 @@
     }
 
     answer(question) {
+      if (!this.exports) this.open(new WebAssembly.Instance(this.module));
+      try {
+        return this.told(question);
+      } catch (error) {
+        // What broke off keeps its memory borrowed for ever: the next question goes to a fresh instance.
+        if (!(error instanceof Faults)) this.exports = null;
+        throw error;
+      }
+    }
+
+    told(question) {
       const { alloc, free, ask, answer_length: answerLength, memory } = this.exports;
       const room = alloc(question.length);
       new Uint8Array(memory.buffer, room, question.length).set(question);
@@ -187,51 +209,105 @@
 
   const OPENS = "reckoner ";
   const CLOSES = "/reckoner";
+  const BEGINS = `${OPENS}{=`; // a chapter
 
-  // The places of this page that depend on the tank: each between two comments, the first of which says what stands there.
+  // The places of this page that depend on the tank: each between two comments, the first of which says what stands there. What is set of a
+  // chapter hangs on no other one; the page of the whole book has them all.
   const page = {
-    places: null, // { opens, closes, ofBook: [nodes], set: what the engine put there, or null }
+    chapters: null, // { question, places: [{ opens, closes, ofBook: [nodes], set: what the engine put there, or null }] }
+    behind: [], // what brings up to date what an edit has not reached yet, a step each
 
     find() {
-      if (page.places) return;
+      if (page.chapters) return;
+      const chapters = [];
       const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_COMMENT);
-      const forms = [];
-      page.places = [];
       let opens = null;
       while (walker.nextNode()) {
         const comment = walker.currentNode;
         if (comment.data.startsWith(OPENS)) opens = comment;
         else if (opens && comment.data === CLOSES) {
-          forms.push(opens.data.slice(OPENS.length));
-          page.places.push({ opens, closes: comment, ofBook: null, set: null });
+          if (opens.parentNode !== comment.parentNode) throw new Error("a place of this page is torn");
+          if (opens.data.startsWith(BEGINS) || !chapters.length) chapters.push({ places: [] });
+          chapters.at(-1).places.push({ opens, closes: comment, ofBook: null, set: null });
           opens = null;
         }
       }
-      page.question = packed(["set", ...forms]);
+      const form = ({ opens }) => opens.data.slice(OPENS.length);
+      for (const chapter of chapters) chapter.question = packed(["set", ...chapter.places.map(form)]);
+      page.chapters = chapters;
     },
 
-    // Sets the page for a tank.
+    // Sets the page for a tank. Where one was set before, what is in sight goes first, and the rest follows before anybody gets there.
     set(engine, text) {
       engine.reckon(text);
       page.find();
-      const answers = engine.answer(page.question);
-      page.places.forEach((place, at) => {
-        if (place.set === answers[at]) return;
-        place.ofBook ??= between(place).map((node) => node.cloneNode(true));
-        replace(place, [...parsed(answers[at]).childNodes]);
-        place.set = answers[at];
+      const isEdit = !document.hidden && page.chapters.some(({ places }) => places.some(({ set }) => set !== null));
+      const first = isEdit ? page.begunInSight() : page.chapters;
+      const due = first.flatMap((chapter) => page.due(engine, chapter));
+      const now = isEdit ? due.filter(({ place }) => inSight(place)) : due;
+      now.forEach(put);
+      page.behind = page.chapters.filter((chapter) => !first.includes(chapter)).map((chapter) => () => {
+        engine.reckon(text);
+        page.due(engine, chapter).forEach(put);
       });
+      if (now.length < due.length) page.behind.unshift(() => due.filter((one) => !now.includes(one)).forEach(put));
+      page.later();
+    },
+
+    later() {
+      clearTimeout(page.waiting);
+      if (page.behind.length) page.waiting = setTimeout(page.some);
+    },
+
+    // As much as keeps no key of the reader waiting.
+    some() {
+      const until = performance.now() + 30;
+      while (page.behind.length && performance.now() < until) page.behind.shift()();
+      page.later();
+    },
+
+    // Before the page is printed, at once.
+    finish() {
+      while (page.behind.length) page.behind.shift()();
+    },
+
+    // The chapter at the top of the window, and those that begin further down in it.
+    begunInSight() {
+      const begun = page.chapters.filter(({ places }) => edges(places[0]).top < innerHeight);
+      const above = begun.filter(({ places }) => edges(places[0]).top <= 0).length;
+      return begun.slice(Math.max(0, above - 1));
+    },
+
+    // What has changed in a chapter.
+    due(engine, { question, places }) {
+      const answers = engine.answer(question);
+      return places.map((place, at) => ({ place, html: answers[at] })).filter(({ place, html }) => place.set !== html);
     },
 
     // Puts back what the book says.
     reset() {
-      for (const place of page.places ?? []) {
+      page.behind = [];
+      for (const place of (page.chapters ?? []).flatMap(({ places }) => places)) {
         if (place.set === null) continue;
         replace(place, place.ofBook.map((node) => node.cloneNode(true)));
         place.set = null;
       }
     },
   };
+  addEventListener("beforeprint", page.finish);
+
+  const edges = ({ opens }) => (opens.nextElementSibling ?? opens.parentElement).getBoundingClientRect();
+
+  function inSight(place) {
+    const { top, bottom } = edges(place);
+    return top < innerHeight && bottom > 0;
+  }
+
+  function put({ place, html }) {
+    place.ofBook ??= between(place).map((node) => node.cloneNode(true));
+    replace(place, [...parsed(html).childNodes]);
+    place.set = html;
+  }
 
   function between({ opens, closes }) {
     const nodes = [];
@@ -273,29 +349,36 @@
 
   const root = document.documentElement;
   const main = one("main");
-  const bar = made("div", { class: "tank-bar", role: "region", "aria-label": "Whose tank" });
-  const status = made("span", { role: "status" });
   const isFormPage = Boolean(one("#tank-form")) && !location.pathname.endsWith("/print.html");
-  let offered = null; // a tank from a link, until somebody says what becomes of it
+  let offered = null; // { name, text, isShown }: a tank from a link, until somebody says what becomes of it
+  let notice = ""; // what there is to say of a link, until somebody chooses a tank
 
   const link = (words, page) => made("a", { href: new URL(page, home).href }, words);
   const button = (words, work) => made("button", { type: "button", onclick: work }, words);
 
+  // The bar stays as it is and only its words change: what has the focus keeps it, and what is said is read out.
+  const OFFERED = "offered";
+  const choice = made("select", { id: "tank-choice", onchange: () => choice.value !== OFFERED && show(choice.value || null) });
+  const change = link("", "your-tank.html");
+  const ways = made("span", { class: "ways" }, made("label", { for: "tank-choice" }, "Reckoned for"), " ", choice, " ", ...(isFormPage ? [] : [change]));
+  const status = made("span", { role: "status" });
+  const rest = made("span", { class: "ways" });
+  const bar = made("div", { class: "tank-bar", role: "region", "aria-label": "Whose tank" }, ways, " ", status, " ", rest);
+
   // Says whose tank the page is about, and offers the others.
   function tell(words, ...more) {
-    const choice = made("select", { id: "tank-choice", onchange: () => show(choice.value || null) });
-    choice.add(new Option("the tank of the book", ""));
-    for (const { id, name } of tanks.kept) choice.add(new Option(name, id));
-    choice.value = tanks.current ?? "";
-    const label = made("label", { for: "tank-choice" }, "Reckoned for");
-    const ways = [label, " ", choice];
-    if (!isFormPage) ways.push(" ", link(tanks.current ? "Change" : "Your tank", "your-tank.html"));
-    if (tanks.current) ways.push(" ", button("Show the tank of the book", () => show(null)));
+    const isOffered = Boolean(offered?.isShown);
+    choice.replaceChildren(new Option("the tank of the book", ""), ...tanks.kept.map(({ id, name }) => new Option(name, id)),
+      ...(isOffered ? [new Option(`${offered.name}, from a link`, OFFERED)] : []));
+    choice.value = isOffered ? OFFERED : tanks.current ?? "";
+    change.textContent = tanks.current ? "Change" : "Your tank";
+    ways.hidden = !tanks.kept.length && !isOffered;
     if (!tanks.lasts) more.push(made("span", { class: "remark" }, "This browser keeps nothing: the tank lasts as long as you follow the links of the book."));
-    if (status.textContent !== words) status.textContent = words;
-    bar.replaceChildren(...(tanks.kept.length ? ways : []), " ", status, ...more);
+    const said = [notice, words].filter(Boolean).join(" ");
+    if (status.textContent !== said) status.textContent = said;
+    rest.replaceChildren(...more);
     if (!bar.isConnected && main) main.prepend(bar);
-    bar.hidden = !tanks.kept.length && !words && !more.length;
+    bar.hidden = ways.hidden && !said && !more.length;
   }
 
   // Search finds words of the book as it was built.
@@ -308,17 +391,24 @@
   }
 
   // Shows a tank that is kept, or that of the book, on this page.
-  async function show(id) {
-    offered = null;
+  function show(id) {
     tanks.show(id);
+    return turned();
+  }
+
+  // Somebody chose a tank: form and page turn to it.
+  function turned() {
+    offered = null;
+    notice = "";
     document.dispatchEvent(new Event("reckoner-tank"));
-    await follow();
+    return follow();
   }
 
   // Makes the page follow the tank that is to be shown.
   async function follow() {
     if (offered) return;
     const tank = tanks.shown();
+    panel.hidden = true; // it is about the tank before
     tellSearch();
     carry();
     if (!tank) {
@@ -382,54 +472,56 @@
   }
 
   // Where the browser keeps nothing, the links of the book carry the tank along.
+  const plain = new WeakMap(); // where the links lead that carry one
   async function carry() {
     if (tanks.lasts) return;
     const tank = tanks.shown();
     const letters = tank && await squeezed(tank.text);
-    for (const a of all("a[href]")) {
-      const url = new URL(a.href, location.href);
-      const isOfBook = url.href.startsWith(home.href) && url.pathname.endsWith(".html") && url.pathname !== location.pathname;
-      if (isOfBook) a.href = letters ? `${url.pathname}${IN_LINK}${letters}` : url.pathname;
+    if (tanks.shown() !== tank) return;
+    for (const a of [...document.links]) {
+      const address = a.hash.startsWith(IN_LINK) ? plain.get(a) : a.href;
+      const url = new URL(address);
+      if (!url.href.startsWith(home.href) || !url.pathname.endsWith(".html") || url.pathname === location.pathname) continue;
+      plain.set(a, address);
+      a.href = letters ? `${url.pathname}${IN_LINK}${letters}` : address;
     }
   }
 
-  // Asks what becomes of a tank that the address carries.
+  // Asks what becomes of a tank that the address carries. Until somebody says so, the page is about the tank that it is about without it.
   async function receive() {
-    if (!location.hash.startsWith(IN_LINK)) return false;
     const letters = location.hash.slice(IN_LINK.length);
     history.replaceState(null, "", location.pathname + location.search);
     let text;
-    let engine;
+    let name;
     try {
       text = await unsqueezed(letters);
-    } catch {
-      tell("The link that brought you here carries a tank that can not be read.");
-      return true;
-    }
-    try {
-      engine = await Engine.started();
-      const name = engine.reckon(text);
-      // Our own links carry it only where nothing can be kept.
-      if (!tanks.lasts && document.referrer.startsWith(home.href)) {
-        tanks.add(name, text);
-        await follow();
-        return true;
-      }
-      offered = { name, text };
-      const refuse = () => { offered = null; follow(); };
-      const keep = () => {
-        tanks.add(name, text);
-        offered = null;
-        document.dispatchEvent(new Event("reckoner-tank"));
-        follow();
-      };
-      const once = () => { page.set(engine, text); uncover(true); tell("This page shows it; other pages do not.", " ", button("Keep it", keep), " ", button("Leave it", refuse)); };
-      tell("", made("p", { class: "offer" }, "The link that brought you here carries a tank, ", made("b", {}, name), ". ",
-        button("Look at it", once), " ", button("Keep it", keep), " ", button("Leave it", refuse)));
+      name = (await Engine.started()).reckon(text);
     } catch (error) {
-      tell(error instanceof Faults ? "The link that brought you here carries a tank that can not be reckoned." : wrong(error));
+      offered = null;
+      notice = text === undefined ? "The link that brought you here carries a tank that can not be read."
+        : error instanceof Faults ? "The link that brought you here carries a tank that can not be reckoned." : wrong(error);
+      await follow();
+      return;
     }
-    return true;
+    // Our own links carry it only where nothing can be kept.
+    if (!tanks.lasts && document.referrer.startsWith(home.href)) {
+      tanks.add(name, text);
+      await turned();
+      return;
+    }
+    offered = null;
+    notice = "";
+    await follow();
+    offered = { name, text, isShown: false };
+    const keep = button("Keep it", () => { tanks.add(name, text); turned(); });
+    const leave = button("Leave it", () => { offered = null; follow(); });
+    const once = button("Look at it", async () => {
+      page.set(await Engine.started(), text);
+      offered.isShown = true;
+      uncover(true);
+      tell("This page shows it; other pages do not.", keep, " ", leave);
+    });
+    tell("", made("p", { class: "offer" }, "The link that brought you here carries a tank, ", made("b", {}, name), ". ", once, " ", keep, " ", leave));
   }
 
   // ---------------------------------------------------------------- Why?
@@ -520,8 +612,7 @@
         try {
           name = engine.reckon(text);
         } catch (error) {
-          if (!(error instanceof Faults)) throw error;
-          faults = error.list;
+          faults = error instanceof Faults ? error.list : [{ key: "", line: 1, message: wrong(error).replace(/\.$/, ""), help: [] }];
         }
         // What somebody has only begun to type is kept as well.
         const isTyped = tanks.shown() ? tanks.shown().text !== text : text !== begun;
@@ -566,13 +657,12 @@
     const now = new Date();
     day.value = `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
     const work = {
-      another: () => { tanks.show(null); document.dispatchEvent(new Event("reckoner-tank")); follow(); said.textContent = "The form is empty. What you type is another tank."; },
+      another: () => { show(null); said.textContent = "The form is empty. What you type is another tank."; },
       forget: () => {
         const tank = tanks.shown();
-        if (!tank) return;
+        if (!tank || !confirm(`Forget ${tank.name}? Unless it is saved as a file, it is gone.`)) return;
         tanks.remove(tank.id);
-        document.dispatchEvent(new Event("reckoner-tank"));
-        follow();
+        turned();
         said.textContent = `${tank.name} is forgotten.`;
       },
       file: () => {
@@ -616,7 +706,7 @@
         said.textContent = `${chosen.name} is read. What is wrong in it stands at the form.`;
       }
       tanks.add(name, text);
-      document.dispatchEvent(new Event("reckoner-tank"));
+      turned();
       target.value = "";
     });
     box.hidden = false;
@@ -633,14 +723,19 @@
   window.reckonerWhy = why;
   window.reckonerWhyOf = whyOf;
   tanks.load();
-  addEventListener("storage", ({ key }) => {
-    if (key !== KEY) return;
-    tanks.load();
+  // What was changed in another tab, or while this page was put aside.
+  function reread() {
+    if (tanks.lasts) tanks.load();
     document.dispatchEvent(new Event("reckoner-tank"));
     follow();
-  });
-  (async () => {
-    if (!await receive()) await follow();
+  }
+  addEventListener("storage", ({ key }) => { if (key === KEY || key === null) reread(); });
+  addEventListener("pageshow", ({ persisted }) => { if (persisted) reread(); });
+  const brings = () => location.hash.startsWith(IN_LINK);
+  addEventListener("hashchange", () => { if (brings()) receive(); });
+  // The page of the whole book prints itself when this is done.
+  window.reckonerFollowed = (async () => {
+    await (brings() ? receive() : follow());
     if (!isFormPage) return;
     try {
       const engine = await Engine.started();

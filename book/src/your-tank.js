@@ -24,7 +24,9 @@
   const hidden = new Map(); // what was typed for another shape, in case it comes back
   let reckoner;
   let text = "";
+  const shown = new Map(); // what the fields show of the file, by their paths
   let waiting;
+  let work = null; // what waits
 
   // A field is all that carries a path, but for those of the patterns of lists.
   const fields = () => all("[data-path]").filter((field) => !field.closest("[data-pattern]"));
@@ -101,6 +103,7 @@
     for (const field of fields()) {
       const { path, when, of } = field.dataset;
       write(field, values.get(path) ?? "");
+      shown.set(path, read(field));
       if (when) field.hidden = !of.split(" ").includes(values.get(inSameTable(path, when)) ?? "");
       const group = field.closest("details");
       if (group && values.has(path) && !group.dataset.seen) {
@@ -108,7 +111,7 @@
         group.dataset.seen = "true";
       }
     }
-    for (const input of all("input, select, [data-add], [data-remove]")) input.disabled = isBroken;
+    for (const input of all("input, select, [data-add], [data-remove]", one("form"))) input.disabled = isBroken;
     if (document.activeElement !== file) file.value = text;
     judge(isBroken);
   }
@@ -210,7 +213,9 @@
 
   function take(field) {
     const { path } = field.dataset;
-    if (!put(path, read(field))) return;
+    // Its table may be gone by now. What was not changed stays as it is written.
+    if (!field.isConnected) return;
+    if (read(field) !== shown.get(path) && !put(path, read(field))) return;
     // What belongs to another choice can not stay beside this one; it comes back with it.
     for (const other of fields().filter((other) => other.dataset.when && inSameTable(other.dataset.path, other.dataset.when) === path)) {
       const its = other.dataset.path;
@@ -225,9 +230,22 @@
     show();
   }
 
-  function later(work) {
+  function later(next) {
     clearTimeout(waiting);
-    waiting = setTimeout(work, PAUSE);
+    work = next;
+    waiting = setTimeout(now, PAUSE);
+  }
+
+  function now() {
+    clearTimeout(waiting);
+    const due = work;
+    work = null;
+    due?.();
+  }
+
+  function drop() {
+    clearTimeout(waiting);
+    work = null;
   }
 
   function add(path) {
@@ -270,7 +288,7 @@
     form.addEventListener("change", ({ target }) => {
       const field = target.closest("[data-path]");
       if (!field) return;
-      clearTimeout(waiting);
+      drop();
       touched.add(field.dataset.path);
       take(field);
     });
@@ -294,6 +312,9 @@
       text = file.value;
       show();
     }));
+    // Whoever leaves the text or the page does not wait.
+    file.addEventListener("change", now);
+    window.addEventListener("pagehide", now);
     tabs.forEach((tab, at) => {
       tab.addEventListener("click", () => choose(tab, false));
       tab.addEventListener("keydown", ({ key }) => {
@@ -302,7 +323,9 @@
       });
     });
     document.addEventListener("reckoner-tank", () => {
+      drop();
       text = reckoner.text() || START;
+      file.value = text;
       touched.clear();
       hidden.clear();
       show();

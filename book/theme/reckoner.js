@@ -74,19 +74,29 @@
     document.head.append(script);
   });
   const start = () => (loading ??= load("live.js"));
-  let kept = null;
-  try {
-    kept = localStorage.getItem(`reckoner-tanks ${home.pathname}`);
-  } catch {
-    // See above.
-  }
+  const KEY = `reckoner-tanks ${home.pathname}`;
+  const kept = () => {
+    try {
+      return localStorage.getItem(KEY);
+    } catch {
+      return null; // See above.
+    }
+  };
+  const uncover = () => { delete document.documentElement.dataset.tankAwaited; };
   const isForm = document.querySelector("#tank-form") && !location.pathname.endsWith("/print.html");
-  if (kept || isForm || location.hash.startsWith("#tank=")) {
-    // The figures of another tank are not shown for the blink of an eye.
-    if (kept && !kept.endsWith('"current":null}')) document.documentElement.dataset.tankAwaited = "";
-    setTimeout(() => { delete document.documentElement.dataset.tankAwaited; }, 500);
-    start();
+  const brings = () => location.hash.startsWith("#tank=");
+  if (kept() || isForm || brings()) start().catch(uncover);
+  if (kept() && !kept().endsWith('"current":null}')) {
+    // The figures of another tank are not shown for the blink of an eye, nor printed: the page of the whole book prints itself.
+    document.documentElement.dataset.tankAwaited = "";
+    setTimeout(uncover, 5000);
+    const print = window.print.bind(window);
+    window.print = () => { start().then(() => window.reckonerFollowed).finally(print); };
   }
+  // A tank that was typed in another tab, or while this page was put aside; a link that leads to this page.
+  addEventListener("storage", ({ key }) => { if (key === KEY) start(); });
+  addEventListener("pageshow", ({ persisted }) => { if (persisted && kept()) start(); });
+  addEventListener("hashchange", () => { if (brings()) start(); });
   if (isForm) load("your-tank.js");
 
   // A figure is a link to its line in the ledger, or stands in a table; where nothing can be reckoned the link is followed.
