@@ -48,6 +48,7 @@ pub fn typed_numbers(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> 
         found.extend(in_block(file, text, &block));
     }
     found.extend(literals(file, text));
+    found.extend(without_figure(file, text));
     found.extend(directives(file, text, &masked, options));
     found.extend(scripts(&masked, options).into_iter().map(|span| {
         Diagnostic::new(file, text.clone(), span, "a script could write numbers that nobody has looked at")
@@ -85,6 +86,23 @@ fn literals(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
         }
     }
     errors
+}
+
+/// Tags that print something and reach no figure: the template language's own words.
+fn without_figure(file: &str, text: &Arc<str>) -> Vec<Diagnostic> {
+    let is_own = |word: &str| {
+        word.starts_with("__tera") || ["true", "false", "none"].contains(&word.to_lowercase().as_str())
+    };
+    let of_tag = |tag: &tags::Tag| {
+        let first = text[tag.body.clone()].trim().split(|c: char| !c.is_alphanumeric() && c != '_').next();
+        (tag.kind == tags::Kind::Expression && tag.is_closed && first.is_some_and(is_own))
+            .then(|| tag.span.clone())
+    };
+    let told = |span| {
+        Diagnostic::new(file, text.clone(), span, "this tag prints no figure")
+            .hint("a tag names a figure, a rule or a function, such as `{= tank.water =}`")
+    };
+    tags::tags(text).iter().filter_map(of_tag).map(told).collect()
 }
 
 /// What a text in quotation marks reads as: `\n` and the like are blanks.
