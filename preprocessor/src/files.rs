@@ -1,5 +1,6 @@
 //! Reads files, names them in messages, and gives what is wrong in one its place.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::{fs, io};
