@@ -235,8 +235,9 @@ fn rock_stops_a_stream_and_leaves_a_lee_that_fills_again() {
     let (before, behind) = (speed(&open, 0.45, 0.215, 0.25), speed(&with, 0.45, 0.215, 0.25));
     assert!(behind < 0.11 * before, "{behind} of {before}");
     assert!(speed(&with, 0.8, 0.215, 0.25) > 2.0 * behind);
-    // Past its side nothing has changed.
-    assert_eq!(speed(&open, 0.45, 0.02, 0.25), speed(&with, 0.45, 0.02, 0.25));
+    // Past its side the stream itself goes on as before; only less of it comes back from the far pane.
+    let (without, past) = (speed(&open, 0.45, 0.09, 0.25), speed(&with, 0.45, 0.09, 0.25));
+    assert!((past / without - 1.0).abs() < 0.15, "{past} for {without}");
     assert!(with.is_rock(place(0.35, 0.2, 0.2)) && !with.is_rock(place(0.45, 0.2, 0.2)));
     // A mound stops what goes through it, and nothing above it.
     let mound = [Piece { form: Form::Mound, ..rock[0] }];
