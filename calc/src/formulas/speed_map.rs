@@ -136,8 +136,11 @@ struct Course {
     /// Along that pane the square of its speed is this over that of the way, and at the most the second.
     along_pane: f64,
     most: f64,
-    /// What of the water that comes back is due to it, squared.
+    /// The fastest of the water that comes back because of it, how far ahead that is, and up to where there is
+    /// any.
     back: f64,
+    fills: f64,
+    ends: f64,
 }
 
 impl Moved {
@@ -158,10 +161,18 @@ impl Moved {
 impl Waters {
     /// The water of a tank with these pieces of rock and these streams.
     ///
+    /// - `range`: rule `stream.range`: where a stream has taken along the most
+    ///
     /// # Errors
     /// [`Error::OutOfRange`] for a tank without water or longer than 10 m, [`Error::NoAnswer`] for a stream
     /// that does not cross it.
-    pub fn new(basin: Basin, rock: &[Piece], jets: &[Jet], rules: &SpeedMapRules) -> Result<Self, Error> {
+    pub fn new(
+        basin: Basin,
+        rock: &[Piece],
+        jets: &[Jet],
+        range: Ratio,
+        rules: &SpeedMapRules,
+    ) -> Result<Self, Error> {
         let side = |what, side: Length| within(what, side, Length::from_si(0.01)..=Length::from_si(10.0));
         side("the length inside the glass", basin.length)?;
         side("the width inside the glass", basin.width)?;
@@ -181,7 +192,7 @@ impl Waters {
             },
         };
         for jet in jets {
-            let course = waters.course(jet, rules)?;
+            let course = waters.course(jet, range, rules)?;
             waters.jets.push(course);
         }
         Ok(waters)
@@ -213,7 +224,8 @@ impl Waters {
         let shade = self.shade(jet.from, place);
         let passed = shade * shade;
         let square = mirrored.min(alone * self.laws.hugging * self.laws.hugging) * passed;
-        let mut part = Part { push: times(jet.frame[0], square), gross: square, back: jet.back * passed };
+        let mut part =
+            Part { push: times(jet.frame[0], square), gross: square, back: jet.back(place) * passed };
         for (square, ahead, turned) in self.turned(jet, place) {
             if square < SLOWEST {
                 continue;
@@ -316,7 +328,7 @@ impl Waters {
     }
 
     /// Makes a stream ready to be asked.
-    fn course(&self, jet: &Jet, rules: &SpeedMapRules) -> Result<Course, Error> {
+    fn course(&self, jet: &Jet, range: Ratio, rules: &SpeedMapRules) -> Result<Course, Error> {
         let (from, to) = (jet.from.map(|side| side.si()), jet.to.map(|side| side.si()));
         let goes = minus(to, from);
         let share = |axis: usize| goes[axis].abs() / (self.high[axis] - self.low[axis]);
@@ -354,7 +366,9 @@ impl Waters {
             foot: to,
             along_pane: 0.0,
             most: 0.0,
-            back: back * back,
+            back,
+            fills: range.si() * section.sqrt(),
+            ends: rules.return_reach.si() * section.sqrt(),
         };
         let bell = course.bell(way);
         course.widest = 3.0 * bell[0].max(bell[1]);
@@ -395,6 +409,15 @@ impl Course {
         std::array::from_fn(|side| {
             self.bells[below][side] * (1.0 - share) + self.bells[below + 1][side] * share
         })
+    }
+
+    /// The square of the speed at which water comes back beside it: the more, the more the stream has taken
+    /// along up to there.
+    fn back(&self, place: Point) -> f64 {
+        let ahead = dot(self.frame[0], minus(place, self.from));
+        let share = (ahead / self.fills).min((self.ends - ahead) / (self.ends - self.fills)).max(0.0);
+        let speed = self.back * share;
+        speed * speed
     }
 
     /// The square of the speed at a place, in open water.
@@ -485,7 +508,7 @@ pub fn along_pane(exit_speed: Velocity, outlet: Length, way_along: Length, times
     exit_speed * times * (outlet / way_along)
 }
 
-/// How fast the water comes back beside a stream that fills a tank.
+/// How fast the water comes back beside a stream at the most: where it has taken along the most.
 ///
 /// - `section`: of the water, across the stream
 /// - `times`: rule `speed_map.return_speed`

@@ -20,6 +20,8 @@ rules! {
         pub hugging: Share => "100 %"..="142 %",
         /// Water that comes back, as a multiple of `U₀ d / √A`.
         pub return_speed: Ratio => "0"..="2",
+        /// How many times the root of the section a stream goes until nothing of it comes back.
+        pub return_reach: Ratio => "1.6"..="10",
         /// How much the speed swings, of what the streams come to that meet.
         pub swing: Share => "0 %"..="100 %",
         /// What is left of the speed close behind rock.
@@ -34,8 +36,6 @@ rules! {
         pub waste_moves: Pressure => "0.001 Pa"..="1 Pa",
         /// How far off the rock its speeds are told.
         pub beside_rock: Length => "5 mm"..="10 cm",
-        /// Height of the map from above, as a share of the water's height.
-        pub cut: Share => "1 %"..="99 %",
         /// Share of a pile of rock that is rock.
         pub packing: Share => "10 %"..="100 %",
         /// Length of a wall of rock, as a share of the tank's.
