@@ -91,10 +91,11 @@ pub struct Scene {
     pub own: bool,
     /// The water between the panes.
     pub basin: Basin,
+    /// The same with what moves it.
+    pub waters: Waters,
     rock: Vec<Piece>,
     plan: Plan,
     pane: Length,
-    waters: Waters,
 }
 
 /// What the pumps do at a place, and how much of the floor or of the rock it stands for.
@@ -146,8 +147,7 @@ impl Scene {
         let (length, width, water) = room.inside();
         let bed = tank.sand.map_or_else(Length::default, |sand| sand.depth);
         let basin = Basin { length, width, bed, water };
-        let mut jets = Vec::new();
-        let mut courses = Vec::new();
+        let (mut jets, mut courses) = (Vec::new(), Vec::new());
         for pump in &pumps {
             let model = &catalogue.pumps[find(catalogue, &pump.model)?];
             let course = room.course_of(pump);
@@ -159,7 +159,7 @@ impl Scene {
         let rock = rock(rules, tank, &basin);
         let waters = Waters::new(basin, &rock, &jets, *rules.stream.range, &rules.speed_map)?;
         let (plan, pane) = (tank.glass.plan, tank.glass.pane);
-        Ok(Some(Scene { pumps, courses, own, basin, rock, plan, pane, waters }))
+        Ok(Some(Scene { pumps, courses, own, basin, waters, rock, plan, pane }))
     }
 
     /// How many times as fast as they are set the pumps are at full.

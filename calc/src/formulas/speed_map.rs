@@ -219,6 +219,12 @@ impl Waters {
         Velocity::from_si(self.jets.get(stream).map_or(0.0, |jet| self.mirrored(jet, place)[0].sqrt()))
     }
 
+    /// The push of a stream where it leaves its pump, over the density of the water: the square of its speed
+    /// times the outlet's area, in m⁴/s².
+    pub fn push(&self, stream: usize) -> f64 {
+        self.jets.get(stream).map_or(0.0, |jet| jet.push * PI)
+    }
+
     fn part(&self, jet: &Course, place: Point) -> Part {
         let [mirrored, alone] = self.mirrored(jet, place);
         let shade = self.shade(jet.from, place);

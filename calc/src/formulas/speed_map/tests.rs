@@ -81,7 +81,7 @@ fn kept(waters: &Waters, stream: usize, ahead: f64) -> f64 {
         }
     }
     let cell = wide * high / f64::from(cells * cells);
-    sum * cell * course.frame[0][end].abs() / (course.push * PI)
+    sum * cell * course.frame[0][end].abs() / waters.push(stream)
 }
 
 #[test]
