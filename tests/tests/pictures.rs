@@ -461,8 +461,16 @@ fn read_map(map: &SpeedMap, place: &str) {
     // The list tells every zone that is drawn, and each has a pattern of its own.
     for (at, zone) in map.zones.iter().enumerate() {
         let is_drawn = map.cells.contains(&MapCell::Zone(at));
-        assert_eq!(html.contains(&format!("<b>{}</b> {}", at + 1, zone.name)), is_drawn, "{place}: {}", zone.name);
-        assert!(html.contains(&format!("<pattern height=\"12\" id=\"p-{}-map-zone-{at}\"", map.id)), "{html}");
+        assert_eq!(
+            html.contains(&format!("<b>{}</b> {}", at + 1, zone.name)),
+            is_drawn,
+            "{place}: {}",
+            zone.name
+        );
+        assert!(
+            html.contains(&format!("<pattern height=\"12\" id=\"p-{}-map-zone-{at}\"", map.id)),
+            "{html}"
+        );
     }
     let pumps = drawn.of_class("pump");
     let axes = drawn.of_class("axis-of-stream");
