@@ -12,6 +12,7 @@ pub mod programme;
 pub mod reason;
 pub mod return_line;
 pub mod sound;
+pub mod speed_map;
 pub mod speeds;
 pub mod stream;
 pub mod team;

@@ -18,6 +18,7 @@ pub(crate) mod sand;
 pub(crate) mod seawater;
 pub(crate) mod settling;
 pub(crate) mod sound;
+pub(crate) mod speed_map;
 pub(crate) mod speeds;
 pub(crate) mod stream;
 pub(crate) mod team;

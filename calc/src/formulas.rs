@@ -27,6 +27,7 @@ pub mod sand;
 pub mod seawater;
 pub mod settling;
 pub mod sound;
+pub mod speed_map;
 pub mod speeds;
 pub mod stream;
 pub mod team;
@@ -142,6 +143,10 @@ pub const ALL: &[Formula] = &[
     sound::LOUDER,
     sound::THREE_TOGETHER,
     sound::TWO_TOGETHER,
+    speed_map::ALONG_PANE,
+    speed_map::COMES_BACK,
+    speed_map::LEE_LEFT,
+    speed_map::LEE_LENGTH,
     speeds::BELOW_THE_WAVES,
     speeds::FISH_SPEED,
     stream::EXIT_SPEED,

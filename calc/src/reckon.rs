@@ -4,7 +4,7 @@ use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
     assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand,
-    seawater, settling, sound, speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
+    seawater, settling, sound, speed_map, speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
@@ -56,6 +56,7 @@ impl Sheet {
         sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| cost::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| fit::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| speed_map::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| upgrade::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| team::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| programme::figures(sheet, rules, catalogue, tank))?;

@@ -239,6 +239,8 @@ topics! {
     settling: SettlingRules,
     /// Speeds that animals meet.
     speeds: SpeedsRules,
+    /// Where in a tank the water is fast and where it is slow.
+    speed_map: SpeedMapRules,
     /// The tank's own slosh, and the pulses that drive it.
     waves: WavesRules,
 }

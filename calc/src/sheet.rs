@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
-pub use drawing::{DrawnStream, Layout, Stretch, Timeline, TimelineRow};
+pub use drawing::{DrawnStream, DrawnZone, Layout, MapCell, SpeedMap, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
 pub use origin::Origin;
@@ -50,6 +50,8 @@ pub struct Sheet {
     pub charts: Map<&'static str, Chart>,
     /// The tank drawings by id.
     pub layouts: Map<&'static str, Layout>,
+    /// The maps of speeds by id.
+    pub maps: Map<&'static str, SpeedMap>,
     /// The days by id.
     pub timelines: Map<&'static str, Timeline>,
     /// What is wrong, or may be, in the order of the topics: each as a reader is told it beside the figures.
@@ -78,6 +80,7 @@ impl Sheet {
             tables: Map::default(),
             charts: Map::default(),
             layouts: Map::default(),
+            maps: Map::default(),
             timelines: Map::default(),
             warnings: Vec::new(),
             sides: sides::Sides::default(),
@@ -243,6 +246,17 @@ impl Sheet {
         Ok(())
     }
 
+    /// Adds a map of speeds; what `make` reads is what it was made from.
+    ///
+    /// # Errors
+    /// Those of `make`.
+    pub(crate) fn map(&mut self, make: impl FnOnce() -> Result<SpeedMap, Error>) -> Result<(), Error> {
+        let (map, trace) = trace::record(make);
+        let map = map?;
+        self.maps.insert(map.id, SpeedMap { origin: Origin::of(trace), ..map });
+        Ok(())
+    }
+
     /// Adds a day; what `make` reads is what it was made from.
     ///
     /// # Errors
@@ -275,6 +289,7 @@ impl Sheet {
         self.tables.values_mut().for_each(|table| table.origin.name(rules));
         self.charts.values_mut().for_each(|chart| chart.origin.name(rules));
         self.layouts.values_mut().for_each(|layout| layout.origin.name(rules));
+        self.maps.values_mut().for_each(|map| map.origin.name(rules));
         self.timelines.values_mut().for_each(|timeline| timeline.origin.name(rules));
         let given: Vec<_> = self.workings.values().map(|working| self.given(working)).collect();
         for (working, given) in self.workings.values_mut().zip(given) {
@@ -292,7 +307,7 @@ impl Sheet {
         answer.inputs.iter().cloned().chain(of_rules).collect()
     }
 
-    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout or timeline, or the
+    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout, map or timeline, or the
     /// beginning of figure ids up to a dot (`battery` covers `battery.hours`). The reason is a whole sentence
     /// for a beginner, which names the tank and says what to write in its file to get the part. The first
     /// reason given for a part stands.

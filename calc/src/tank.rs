@@ -18,6 +18,7 @@ use crate::document::{self, Key, Problem, Table, did_you_mean};
 pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::formulas::programme::{Lights, Programme};
+pub use crate::formulas::speed_map::Form;
 use crate::formulas::volume::{Glass, Plan};
 use crate::quantity::{
     CURRENCIES, Currency, Dimension, Kind, Money, Quantity, Rounding, Salinity, Share, SoundLevel, show,
@@ -54,6 +55,10 @@ pub struct Tank {
     pub sand: Option<Sand>,
     /// The rock.
     pub rock: Option<Rock>,
+    /// How it is built, where its pieces are not listed.
+    pub rockwork: Rockwork,
+    /// Its pieces, where the file lists them.
+    pub pieces: Vec<RockPiece>,
     /// Water in the sump while the pumps run.
     pub sump: Volume,
     /// The skimmer.
@@ -86,6 +91,8 @@ pub struct Tank {
     pub later: Stock,
     /// Which volume the turnover counts.
     pub counts: Counts,
+    /// At which height above the base the map of speeds shows the tank from above, where the file says so.
+    pub map_height: Option<Length>,
     /// What a pump plan must keep to.
     pub wishes: Wishes,
     /// The keys that the file leaves out and of which something is assumed, such as `home.voltage`; all of
@@ -168,6 +175,33 @@ pub enum Rock {
     Judged(Share),
 }
 
+/// How rock is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Rockwork {
+    /// One wall along the back.
+    #[default]
+    Wall,
+    /// Several mounds with water between them.
+    Islands,
+}
+
+/// A piece of rock, as it stands on the floor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RockPiece {
+    /// How it is shaped.
+    pub form: Form,
+    /// From the left end, inside, to its left side.
+    pub left: Length,
+    /// From the front pane, inside, to its near side.
+    pub front: Length,
+    /// From its left side to its right one.
+    pub length: Length,
+    /// From its near side to its far one.
+    pub width: Length,
+    /// Above the floor, or above the sand.
+    pub height: Length,
+}
+
 /// Fish of one kind.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fish {
@@ -194,6 +228,17 @@ pub struct HungPump {
     pub along: Share,
     /// Height of its outlet above the base.
     pub height: Length,
+    /// Where it points, where the file says so.
+    pub aim: Aim,
+}
+
+/// Where on the pane opposite a pump points, as far as a file says it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Aim {
+    /// How far along that pane, from the left or from the front.
+    pub along: Option<Share>,
+    /// How high above the base.
+    pub height: Option<Length>,
 }
 
 /// The pane that a pump hangs on, seen from the front.
@@ -368,7 +413,14 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         let porosity = table.maybe_quantity("porosity", "20 %"..="70 %");
         Some(Sand { depth: depth?, grain: grain?, porosity })
     });
-    let rock = table.maybe_table("rock", read_rock);
+    let rock = table.maybe_table("rock", |table| {
+        let rock = read_rock(table);
+        let works = [("wall", Rockwork::Wall), ("islands", Rockwork::Islands)];
+        let rockwork = table.choice_or("shape", &works, Rockwork::default());
+        Some((rock?, rockwork?))
+    });
+    let pieces =
+        table.tables("rock_piece", |table| read_piece(table, glass.as_ref().map(|(glass, ..)| glass)));
     let sump = table.maybe_table("sump", |table| table.quantity::<Volume>("water", "1 L"..="5000 L"));
     let skimmer = table.maybe_table("skimmer", |table| {
         let mut given = Given { table, keys: &mut assumed };
@@ -418,6 +470,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let programme = Programme::read(table, all_pumps.then_some(&names));
     let return_line =
         table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
+    let map_height = table.maybe_table("map", |table| table.quantity::<Length>("height", "1 cm"..="3 m"));
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words =
@@ -470,6 +523,11 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
             "check the depth of the sand and the height of the glass",
         );
     }
+    if let (Some((glass, ..)), Some(height)) = (&glass, map_height)
+        && height > glass.water_height()
+    {
+        table.refuse("map", "the map lies above the water", "its height is counted from the base pane up");
+    }
     if let (Some((glass, ..)), Some(air_pump)) = (&glass, &air_pump)
         && air_pump.depth > glass.water_height()
     {
@@ -490,6 +548,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let (glass, material, braced, lid) = glass?;
     let ((temperature, salinity), home) = (water?, home?);
     let sump = sump.unwrap_or_default();
+    let (rock, rockwork) = rock.map_or_else(Default::default, |(rock, work)| (Some(rock), work));
     Some(Tank {
         name: name?,
         about,
@@ -502,6 +561,8 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         rear_chamber,
         sand,
         rock,
+        rockwork,
+        pieces,
         sump,
         skimmer,
         temperature,
@@ -518,6 +579,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         now,
         later,
         counts,
+        map_height,
         wishes,
         assumed,
     })
@@ -624,7 +686,19 @@ fn read_pump(
     let along = table.quantity_or("along", "0 %"..="100 %", Share(0.5));
     let height: Option<Length> = table.quantity("height", "1 cm"..="3 m");
     let height = height.filter(|height| glass.is_none_or(|glass| is_in_the_water(table, *height, glass)));
-    Some(HungPump { name: name?, model: model?, setting, wall: wall?, along, height: height? })
+    let along_there = table.maybe_quantity("aim_along", "0 %"..="100 %");
+    let height_there: Option<Length> = table.maybe_quantity("aim_height", "0 cm"..="3 m");
+    if let (Some(glass), Some(aim)) = (glass, height_there)
+        && aim > glass.water_height()
+    {
+        table.refuse(
+            "aim_height",
+            "this pump points above the water",
+            "it is where its stream meets the pane opposite",
+        );
+    }
+    let aim = Aim { along: along_there, height: height_there };
+    Some(HungPump { name: name?, model: model?, setting, wall: wall?, along, height: height?, aim })
 }
 
 /// Whether a pump's outlet is under the water's surface; notes a problem if not.
@@ -818,6 +892,42 @@ fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
             None
         }
     }
+}
+
+fn read_piece(table: &mut Table<'_>, glass: Option<&Glass>) -> Option<RockPiece> {
+    let form = table.choice_or("form", &[("block", Form::Block), ("mound", Form::Mound)], Form::Mound);
+    let from = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "0 cm"..="10 m");
+    let (left, front) = (from(table, "left"), from(table, "front"));
+    let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "1 cm"..="10 m");
+    let (length, width, height) = (side(table, "length"), side(table, "width"), side(table, "height"));
+    let piece = RockPiece {
+        form: form?,
+        left: left?,
+        front: front?,
+        length: length?,
+        width: width?,
+        height: height?,
+    };
+    if let Some(glass) = glass {
+        let panes = glass.pane * 2.0;
+        let sticks_out = [
+            ("length", "right", piece.left + piece.length, glass.plan.length() - panes),
+            ("width", "back", piece.front + piece.width, glass.plan.width() - panes),
+            ("height", "top", piece.height, glass.height - glass.pane),
+        ];
+        for (key, side, end, room) in sticks_out {
+            if end > room {
+                let room = show(room.into(), Rounding::Down).metric;
+                table.refuse(
+                    key,
+                    format!("this piece of rock sticks out of the tank at the {side}"),
+                    format!("measure inside the glass: there is room for {room}"),
+                );
+                return None;
+            }
+        }
+    }
+    Some(piece)
 }
 
 fn read_rock(table: &mut Table<'_>) -> Option<Rock> {

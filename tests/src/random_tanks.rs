@@ -162,6 +162,15 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     for _ in 0..dice.below(4) {
         out.push_str(&fish(dice, units, litres));
     }
+    let pieces = if dice.chance(40) { 1 + dice.below(4) } else { 0 };
+    for _ in 0..pieces {
+        out.push_str(&rock_piece(dice, units, [length, width, height]));
+    }
+    if dice.chance(30) {
+        out.push_str(
+            Keys::of("[map]").key("height", units.length(height * dice.between(0.1, 0.8))).0.as_str(),
+        );
+    }
     out.push_str(&pumps(dice, units, height, length, models));
     // A budget is in the money of the home, and needs to be exchanged for that of the catalogue.
     let currency = ["EUR", "JPY"]
@@ -275,6 +284,22 @@ fn rock(dice: &mut Dice, units: Units, litres: f64) -> String {
     } else {
         keys.key("share", format!("\"{:.0} %\"", dice.between(2.0, 25.0)));
     }
+    optionally(&mut keys, dice, &[(40, "shape", "\"islands\"".to_owned())]);
+    keys.0
+}
+
+/// A piece of rock that stands somewhere in the tank.
+fn rock_piece(dice: &mut Dice, units: Units, [length, width, height]: [f64; 3]) -> String {
+    let mut keys = Keys::of("[[rock_piece]]");
+    optionally(&mut keys, dice, &[(50, "form", "\"block\"".to_owned())]);
+    let mut between = |key: &str, low: f64, high: f64| {
+        keys.key(key, units.length(dice.between(low, high)));
+    };
+    between("left", 0.0, length * 0.45);
+    between("front", 0.0, width * 0.4);
+    between("length", 3.0, (length * 0.4).max(3.1));
+    between("width", 3.0, (width * 0.4).max(3.1));
+    between("height", 3.0, (height * 0.8).max(3.1));
     keys.0
 }
 
@@ -390,6 +415,8 @@ fn pumps(dice: &mut Dice, units: Units, height: f64, length: f64, models: &[Pump
         let optional = [
             (80, "setting", format!("\"{:.0} %\"", dice.between(0.0, 100.0))),
             (50, "along", format!("\"{:.0} %\"", dice.between(10.0, 90.0))),
+            (25, "aim_along", format!("\"{:.0} %\"", dice.between(0.0, 100.0))),
+            (25, "aim_height", units.length(height * dice.between(0.1, 0.85))),
         ];
         optionally(&mut keys, dice, &optional);
         out.push_str(&keys.0);

@@ -13,12 +13,12 @@ use std::sync::OnceLock;
 
 use reckoner_calc::check::figure_value;
 use reckoner_calc::quantity::{Dimension, Kind, parse, unit};
-use reckoner_calc::sheet::{Axis, Chart, Layout, Sheet, Timeline};
+use reckoner_calc::sheet::{Axis, Chart, Layout, MapCell, Sheet, SpeedMap, Timeline};
 use reckoner_calc::{Catalogue, Rules, Tank};
 use reckoner_page::html::Medium;
 use reckoner_tests::random_tanks::{Dice, tank};
 use svg::parser::Event;
-use uom::si::f64::Time;
+use uom::si::f64::{Length, Time};
 
 /// The chance of these tests. Another seed gives other tanks; a failure names its tank.
 const SEED: u64 = 4100;
@@ -414,6 +414,88 @@ fn tanks_are_drawn_to_scale() {
         }
     }
     assert!(layouts > 25, "{layouts} drawings");
+}
+
+/// The rectangles that a path of a map is made of: left, top, right, bottom.
+fn rectangles(data: &str) -> Vec<[f64; 4]> {
+    let numbers =
+        data.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).filter(|part| !part.is_empty());
+    let numbers: Vec<f64> = numbers.map(|part| part.parse().unwrap()).collect();
+    assert_eq!(numbers.len() % 5, 0, "a corner, three sides, and back");
+    numbers.chunks(5).map(|part| [part[0], part[1], part[2], part[3]]).collect()
+}
+
+fn read_map(map: &SpeedMap, place: &str) {
+    let html = Medium::Html.map(map, "p");
+    let drawn = Drawn::read(&html);
+    let [frame] = drawn.of_class("pane")[..] else { panic!("{place}: one frame") };
+    let [(left, top), (right, bottom)] = frame.points[..] else { panic!("{place}: a rectangle") };
+    let sides = map.size.map(|side| side.si());
+    assert!(
+        ((right - left) / (bottom - top) - sides[0] / sides[1]).abs() < 0.02,
+        "{place}: it is not to scale"
+    );
+    // Each cell lies in an area of its own zone, and in no other.
+    let areas = |class: &str| -> Vec<[f64; 4]> {
+        let tag = html.split("<path").find(|tag| tag.contains(&format!("class=\"{class}\"")));
+        let data = tag.and_then(|tag| tag.split(" d=\"").nth(1)).and_then(|rest| rest.split('"').next());
+        data.map(rectangles).unwrap_or_default()
+    };
+    let mut kinds: Vec<_> =
+        (0..map.zones.len()).map(|at| (MapCell::Zone(at), areas(&format!("zone zone-{at}")))).collect();
+    kinds.push((MapCell::Rock, areas("rock")));
+    let rows = map.cells.len() / map.columns;
+    for (at, cell) in map.cells.iter().enumerate() {
+        let (column, row) = (at % map.columns, at / map.columns);
+        let x = left + (right - left) * (column as f64 + 0.5) / map.columns as f64;
+        let y = bottom - (bottom - top) * (row as f64 + 0.5) / rows as f64;
+        let holds = |areas: &Vec<[f64; 4]>| {
+            areas.iter().filter(|[left, top, right, bottom]| {
+                (*left..*right).contains(&x) && (*top..*bottom).contains(&y)
+            })
+        };
+        for (kind, areas) in &kinds {
+            assert_eq!(holds(areas).count(), usize::from(kind == cell), "{place}: cell {column}, {row}");
+        }
+    }
+    // The list tells every zone that is drawn, and each has a pattern of its own.
+    for (at, zone) in map.zones.iter().enumerate() {
+        let is_drawn = map.cells.contains(&MapCell::Zone(at));
+        assert_eq!(
+            html.contains(&format!("<b>{}</b> {}", at + 1, zone.name)),
+            is_drawn,
+            "{place}: {}",
+            zone.name
+        );
+        assert!(
+            html.contains(&format!("<pattern height=\"12\" id=\"p-{}-map-zone-{at}\"", map.id)),
+            "{html}"
+        );
+    }
+    let pumps = drawn.of_class("pump");
+    let axes = drawn.of_class("axis-of-stream");
+    for (at, (name, [from, to])) in map.streams.iter().enumerate() {
+        let drawn_at = |[x, y]: [Length; 2]| {
+            (left + (right - left) * x.si() / sides[0], bottom - (bottom - top) * y.si() / sides[1])
+        };
+        let near = |drawn: (f64, f64), meant: (f64, f64)| {
+            (drawn.0 - meant.0).abs() <= HALF_A_PIXEL && (drawn.1 - meant.1).abs() <= HALF_A_PIXEL
+        };
+        assert!(near(pumps[at].points[0], drawn_at(*from)), "{place}: {name}");
+        assert!(near(axes[at].points[1], drawn_at(*to)), "{place}: {name} points elsewhere");
+    }
+}
+
+#[test]
+fn maps_of_speeds_show_each_place_in_its_zone() {
+    let mut maps = 0;
+    for (tank, sheet) in sheets() {
+        for (id, map) in &sheet.maps {
+            read_map(map, &format!("{tank}, {id}"));
+            maps += 1;
+        }
+    }
+    assert!(maps > 80, "{maps} maps");
 }
 
 fn read_day(day: &Timeline, sheet: &Sheet, place: &str) {

@@ -96,6 +96,10 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
             &layout.origin.figures,
         );
     }
+    for (id, map) in &sheet.maps {
+        let said = format!("{:?} {:?} {:?}", map.cells, map.zones, map.streams);
+        put(format!("map {id}"), said, &map.origin.rules, &map.origin.figures);
+    }
     for (id, timeline) in &sheet.timelines {
         let said = format!("{:?} {:?}", timeline.lights, timeline.rows);
         put(format!("timeline {id}"), said, &timeline.origin.rules, &timeline.origin.figures);

@@ -206,6 +206,11 @@ fn whatever_is_said_can_be_said_otherwise_without_a_compiler() {
         texts.extend(sheet.layouts.values().flat_map(|layout| {
             [&layout.title, &layout.description].map(|text| (layout.id.to_owned(), text.as_str()))
         }));
+        texts.extend(sheet.maps.values().flat_map(|map| {
+            let names = map.zones.iter().map(|zone| &zone.name);
+            let own = [&map.title, &map.description, &map.view, &map.rock];
+            own.into_iter().chain(names).map(|text| (map.id.to_owned(), text.as_str())).collect::<Vec<_>>()
+        }));
         texts.extend(
             sheet.timelines.values().flat_map(|day| {
                 [&day.title, &day.description].map(|text| (day.id.to_owned(), text.as_str()))

@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Frequency, Length, Velocity, VolumeRate};
 
-use super::placement::{Course, Room, Spot, last_that_holds};
+use super::placement::{Course, Room, last_that_holds};
 use super::plan::{counted, find};
 use super::reason::Reason;
 use super::speeds::{Zones, zones};
@@ -165,7 +165,7 @@ pub fn most(
 ) -> Result<Option<Share>, Error> {
     let lowest = libm::ceil(model.lowest_setting.0 * 100.0 - 1e-6).max(1.0) as u32;
     let full = room.stream(model)?;
-    let way = room.course(spot(hung), hung.height).way;
+    let way = room.course_of(hung).way;
     let most = rules.speeds.band(&tank.now).high;
     let fastest = |at: Length| Ok::<_, Error>(rules.stream.spread_of(full.speed_at(at)?).high);
     // A speed goes with the setting.
@@ -184,10 +184,6 @@ pub fn most(
     Ok(Some(share(last_that_holds(lowest, highest, safe)?)))
 }
 
-fn spot(hung: &HungPump) -> Spot {
-    Spot { wall: hung.wall, along: hung.along }
-}
-
 fn stream(
     rules: &Rules,
     tank: &Tank,
@@ -196,7 +192,7 @@ fn stream(
     model: &PumpModel,
 ) -> Result<StreamFit, Error> {
     let stream = Traced::ok(|| room.stream(model)?.at_setting(running(hung, model)))?;
-    let course = Traced::new(|| room.course(spot(hung), hung.height));
+    let course = Traced::new(|| room.course_of(hung));
     let heights = Traced::ok(|| {
         let low = room.lowest(&stream, model.outlet, course.way)?;
         Ok::<_, Error>(Band { low, high: room.highest(model.outlet) })

@@ -7,7 +7,8 @@
 //!
 //! Streams are not sent head on at each other: each is aimed a little up, one from the left end a little to
 //! the back, one from the right end a little to the front, and pumps that face each other hang at unlike
-//! heights. Where a tank file tells where a pump hangs, it is taken to aim like this too.
+//! heights. Where a tank file tells where a pump hangs, and not where it points, it is taken to aim like this
+//! too.
 //!
 //! How the tank stands decides which panes are used. In a corner all are, with a gap to the wall for the
 //! outer halves. A room divider is seen from three sides: its pumps hang on the end at the wall, and on the
@@ -30,7 +31,7 @@ use crate::formulas::stream::{Laws, Stream};
 use crate::formulas::volume::Plan;
 use crate::quantity::{Dimension, Share};
 use crate::rules::{Band, Rules};
-use crate::tank::{Stands, Tank, Wall};
+use crate::tank::{HungPump, Stands, Tank, Wall};
 use crate::trace::Traced;
 
 /// Where on the glass a pump hangs, but for its height.
@@ -246,10 +247,22 @@ impl<'a> Room<'a> {
                 ((self.along(spot), here), (length * aim, there))
             }
         };
-        let from = Point { x: from.0, y: from.1, z: height };
-        let to = Point { x: to.0, y: to.1, z: risen };
-        let (along, across, up) = ((to.x - from.x).si(), (to.y - from.y).si(), (to.z - from.z).si());
-        Course { from, to, way: Length::from_si((along * along + across * across + up * up).sqrt()) }
+        Course::between(Point { x: from.0, y: from.1, z: height }, Point { x: to.0, y: to.1, z: risen })
+    }
+
+    /// The way of the stream of a pump that hangs: where its file says where it points, there.
+    pub fn course_of(&self, hung: &HungPump) -> Course {
+        let (length, depth, _) = self.inside();
+        let Course { from, mut to, .. } =
+            self.course(Spot { wall: hung.wall, along: hung.along }, hung.height);
+        if let Some(along) = hung.aim.along {
+            match hung.wall {
+                Wall::Left | Wall::Right => to.y = depth * along.0,
+                Wall::Back | Wall::Front => to.x = length * along.0,
+            }
+        }
+        to.z = hung.aim.height.unwrap_or(to.z);
+        Course::between(from, to)
     }
 
     /// How far a stream may be too strong on a way of this length: all of it but its calm share.

@@ -29,6 +29,14 @@ pub struct Course {
     pub way: Length,
 }
 
+impl Course {
+    /// The straight way from one point to another.
+    pub fn between(from: Point, to: Point) -> Self {
+        let (along, across, up) = ((to.x - from.x).si(), (to.y - from.y).si(), (to.z - from.z).si());
+        Course { from, to, way: Length::from_si((along * along + across * across + up * up).sqrt()) }
+    }
+}
+
 /// The longest way a stream can go in a tank: from end to end, inside the glass.
 pub fn run(tank: &Tank) -> Length {
     stream::run(tank.glass.plan.length(), tank.glass.pane)

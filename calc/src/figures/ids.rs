@@ -28,6 +28,7 @@ pub(crate) mod sand;
 pub(crate) mod seawater;
 pub(crate) mod settling;
 pub(crate) mod sound;
+pub(crate) mod speed_map;
 pub(crate) mod speeds;
 pub(crate) mod stream;
 pub(crate) mod team;
@@ -60,6 +61,7 @@ mod tests {
             super::seawater::ALL,
             super::settling::ALL,
             super::sound::ALL,
+            super::speed_map::ALL,
             super::speeds::ALL,
             super::stream::ALL,
             super::team::ALL,

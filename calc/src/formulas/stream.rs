@@ -141,12 +141,26 @@ impl Spreading {
     /// # Errors
     /// [`Error::OutOfRange`] for a distance outside 0 to 20 m.
     pub fn half_width(&self, distance: Length) -> Result<Length, Error> {
+        Ok(self.bell(distance)?[0] * (2.0 * LN_2).sqrt())
+    }
+
+    /// How wide the bell is that carries the push at a distance: how far from the middle the square of the
+    /// speed is down to one `e`th. Across the short side of a slot and along its long one; of a round stream
+    /// both are the same.
+    ///
+    /// The square of the speed in the middle is that at the outlet, times the outlet's area, over `π` times
+    /// both: that keeps the push.
+    ///
+    /// # Errors
+    /// [`Error::OutOfRange`] for a distance outside 0 to 20 m.
+    pub fn bell(&self, distance: Length) -> Result<[Length; 2], Error> {
         let distance = in_reach("the distance from the outlet", distance)?.si();
-        let bell = match self.outlet {
-            Outlet::Round { diameter } => diameter / 2.0 / self.share_left(distance),
-            Outlet::Slot { height, .. } => height / PI.sqrt() / self.side_left(height.si(), distance),
-        };
-        Ok(bell * (2.0 * LN_2).sqrt())
+        Ok(match self.outlet {
+            Outlet::Round { diameter } => [diameter / 2.0 / self.share_left(distance); 2],
+            Outlet::Slot { height, length } => {
+                [height, length].map(|side| side / PI.sqrt() / self.side_left(side.si(), distance))
+            }
+        })
     }
 
     /// The width of a stream at a distance, from half the speed on one side to half the speed on the other.
@@ -251,7 +265,7 @@ impl Spreading {
 }
 
 /// The diameter of a round opening of an area.
-fn equal_diameter(area: Area) -> Length {
+pub(crate) fn equal_diameter(area: Area) -> Length {
     (4.0 / PI * area).sqrt()
 }
 
@@ -284,6 +298,11 @@ impl Stream {
     pub fn at_setting(&self, setting: Share) -> Result<Self, Error> {
         let setting = within("the setting", setting, Share(0.01)..=Share(1.0))?;
         Stream::new(self.spreading.outlet, self.flow * setting.0, self.spreading.laws)
+    }
+
+    /// Where it leaves the pump.
+    pub fn outlet(&self) -> Outlet {
+        self.spreading.outlet
     }
 
     /// How it slows and widens, whatever its flow.

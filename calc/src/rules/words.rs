@@ -38,6 +38,7 @@ reckoner_macros::words! {
         seawater,
         settling,
         sound,
+        speed_map,
         speeds,
         stream,
         tank,

@@ -1,11 +1,12 @@
-//! Drawings as data: a tank from above and from the front with its streams, and a day as a row of stretches.
+//! Drawings as data: a tank from above and from the front with its streams, a map of its speeds, and a day as
+//! a row of stretches.
 //! How they look is the book's.
 
 use uom::si::f64::Length;
 
 use super::chart::fill;
 use super::origin::Origin;
-use crate::quantity::Share;
+use crate::quantity::{Quantity, Share};
 use crate::rules::words::Words;
 
 /// A tank to scale, from above and from the front.
@@ -42,6 +43,58 @@ pub struct DrawnStream {
     pub to: [Length; 3],
     /// Half the width of the stream at its end.
     pub half_width: Length,
+}
+
+/// A cut through a tank to scale, with the zone of speeds at each of its places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpeedMap {
+    /// Its id, for instance `from_above`.
+    pub id: &'static str,
+    /// What it shows, as its caption.
+    pub title: String,
+    /// What a reader who can not see it is told.
+    pub description: String,
+    /// What stands above it: from where the tank is seen.
+    pub view: String,
+    /// From left to right, and from front to back or from the floor to the surface.
+    pub size: [Length; 2],
+    /// How many cells stand in a row.
+    pub columns: usize,
+    /// Its cells row by row, from the front or the floor, each row from the left.
+    pub cells: Vec<MapCell>,
+    /// The zones, from still to strong.
+    pub zones: Vec<DrawnZone>,
+    /// The streams of its pumps, of which only this view is drawn: each with its name, from where and to
+    /// where.
+    pub streams: Vec<(String, [[Length; 2]; 2])>,
+    /// What rock is called.
+    pub rock: String,
+    /// What it was reckoned from.
+    pub origin: Origin,
+}
+
+/// What is at a place of a map.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MapCell {
+    /// Water of this zone.
+    Zone(usize),
+    /// Rock.
+    Rock,
+    /// Sand, or no part of the tank.
+    Outside,
+}
+
+/// A zone of speeds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrawnZone {
+    /// Whom it suits.
+    pub name: String,
+    /// From this speed.
+    pub low: Quantity,
+    /// Up to this one; the strongest has no end.
+    pub high: Option<Quantity>,
+    /// Its share of the water on the map.
+    pub share: Share,
 }
 
 /// A day, from midnight to midnight, one row for each pump.

@@ -1,6 +1,8 @@
 //! Drawings of a tank to scale, of a day and of the rhythm of care, as inline SVG in the theme's own ink,
 //! like the charts.
 
+mod map;
+
 use maud::{Markup, html};
 use reckoner_calc::Sheet;
 use reckoner_calc::check::figure_value;

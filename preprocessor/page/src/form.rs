@@ -26,7 +26,7 @@ const OPEN: [(&str, &[&str]); 2] =
 /// What is folded: nobody needs it to begin with.
 const FOLDED: [(&str, &[&str]); 10] = [
     ("Sand", &["sand"]),
-    ("Rock", &["rock"]),
+    ("Rock", &["rock", "rock_piece"]),
     ("Sump, return line and skimmer", &["sump", "rear_chamber", "return", "skimmer"]),
     ("Fish", &["fish"]),
     ("Pumps", &["pump", "model", "lights"]),
@@ -34,7 +34,7 @@ const FOLDED: [(&str, &[&str]); 10] = [
     ("Bed and home", &["home"]),
     ("Water", &["water"]),
     ("What the plan must keep to", &["wishes"]),
-    ("More on the tank", &["stand", "livestock.counts", "about", "id"]),
+    ("More on the tank", &["stand", "livestock.counts", "map", "about", "id"]),
 ];
 
 /// What only the file says.

@@ -3,7 +3,7 @@
 //! | key | part |
 //! | --- | --- |
 //! | `f:tank.water` | a figure; `f:tank.water@ledger.html` with a link to its line there |
-//! | `t:bands@page` `c:…` `l:…` `d:…` `r:@page` | a table, a chart, the drawing of a tank, a day, the rhythm of care; the page begins their ids |
+//! | `t:bands@page` `c:…` `l:…` `z:…` `d:…` `r:@page` | a table, a chart, the drawing of a tank, a map of speeds, a day, the rhythm of care; the page begins their ids |
 //! | `w:oxygen_store` | a worked example |
 //! | `?:tank.sump\|return_line` | whether the tank has something: a [condition](crate::condition) |
 //! | `!:flow.buy > flow.aim` | whether a [claim](crate::claims) holds |
@@ -73,6 +73,7 @@ impl<'p> Printer<'p> {
             "w" => self.of(&sheet.workings, id, |working| medium.working(working, sheet)),
             "c" => self.of(&sheet.charts, id, |chart| medium.chart(chart, sheet, place)),
             "l" => self.of(&sheet.layouts, id, |layout| medium.layout(layout, place)),
+            "z" => self.of(&sheet.maps, id, |map| medium.map(map, place)),
             "d" => self.of(&sheet.timelines, id, |timeline| medium.timeline(timeline, sheet, place)),
             "r" => Part::Printed(medium.rhythm(sheet, place)),
             "?" => yes_or_no(Condition::short(what).holds(sheet)),

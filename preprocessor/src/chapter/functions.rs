@@ -21,6 +21,7 @@ pub const NAMES: &[&str] = &[
     "form",
     "holds",
     "layout",
+    "map",
     "ledger",
     "rhythm",
     "rules",
@@ -46,6 +47,7 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
         });
     };
     part(engine, "layout", "l", "tank drawing", |sheet| sheet.layouts.keys().copied().collect());
+    part(engine, "map", "z", "map of speeds", |sheet| sheet.maps.keys().copied().collect());
     part(engine, "timeline", "d", "day", |sheet| sheet.timelines.keys().copied().collect());
     part(engine, "chart", "c", "chart", |sheet| sheet.charts.keys().copied().collect());
     part(engine, "table", "t", "table", |sheet| sheet.tables.keys().copied().collect());

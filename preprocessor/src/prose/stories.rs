@@ -21,7 +21,7 @@ const NAME: &str = "tank.name";
 /// What the ids of figures begin with that are the same whatever the running tank is.
 const OF_NO_TANK: [&str; 4] = ["demo.", "rule.", "unit.", "club."];
 /// The functions that hold words to figures or print figures.
-const OF_THE_TANK: [&str; 6] = ["holds", "table", "working", "chart", "layout", "timeline"];
+const OF_THE_TANK: [&str; 7] = ["holds", "table", "working", "chart", "layout", "map", "timeline"];
 
 /// One error for each block that names the running tank and rests on none of its figures, in the order of the
 /// text.

@@ -11,6 +11,7 @@ mod sand;
 mod seawater;
 mod settling;
 mod sound;
+mod speed_map;
 mod speeds;
 mod stream;
 mod units;

@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Share};
 use crate::rules::Rules;
-use crate::tank::{HungPump, Tank};
+use crate::tank::{Aim, HungPump, Tank};
 
 /// The spots of a set's pumps, the strongest at the ends: with each its setting for later.
 pub(crate) fn spots<'c>(
@@ -53,6 +53,7 @@ pub fn hung(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Vec<Hun
             wall: spot.wall,
             along: spot.along,
             height: place.course.from.z,
+            aim: Aim::default(),
         })
     };
     spots(&room, catalogue, &best).into_iter().map(hang).collect()

@@ -1,0 +1,75 @@
+use crate::sheet::{MapCell, Value};
+use crate::{Catalogue, Rules, Sheet, Tank};
+
+fn sheet(pumps: &str) -> Sheet {
+    let rules = Rules::compiled_in().unwrap();
+    let catalogue = "currency = \"USD\"\n[[pump]]\nmodel = \"Weir\"\nkind = \"round-controllable\"\nrated_flow = \"3600 L/h\"\nlowest_setting = \"20 %\"\noutlet = \"40 mm\"\npower = \"8 W\"\nsound = \"30 dB\"\nprice = \"100 USD\"\nwet_end_price = \"30 USD\"\nshaft = \"ceramic\"\n";
+    let catalogue =
+        if pumps == "none" { Catalogue::empty() } else { Catalogue::read("p", catalogue).unwrap() };
+    let pumps = if pumps == "none" { "" } else { pumps };
+    let text = format!(
+        "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\nfill_line = \"2 cm\"\n[livestock]\nnow = \"soft\"\n{pumps}"
+    );
+    Sheet::reckon(&rules, &catalogue, &Tank::read("t", &text, &rules).unwrap()).unwrap()
+}
+
+fn hung(name: &str, wall: &str) -> String {
+    format!(
+        "[[pump]]\nname = \"{name}\"\nmodel = \"Weir\"\nwall = \"{wall}\"\nheight = \"28 cm\"\nsetting = \"40 %\"\n"
+    )
+}
+
+fn number(sheet: &Sheet, id: &str) -> f64 {
+    match sheet.any_figure(id).unwrap_or_else(|| panic!("{id}")).value {
+        Value::One(value) => value.si,
+        _ => panic!("{id}"),
+    }
+}
+
+#[test]
+fn the_zones_of_a_map_make_up_all_of_it() {
+    let sheet = sheet(&(hung("left", "left") + &hung("right", "right") + "[rock]\nmass = \"12 kg\"\n"));
+    for part in ["above", "floor", "rock"] {
+        let keys =
+            ["still", "calm", "large_polyp", "soft", "small_polyp", "small_polyp_strong", "too_strong"];
+        let all: f64 = keys.iter().map(|key| number(&sheet, &format!("map_zones.{key}.{part}"))).sum();
+        assert!((all - 1.0).abs() < 0.036, "{part}: {all}");
+    }
+    // The drawing and the table tell the same.
+    let above = &sheet.maps["from_above"];
+    let still = number(&sheet, "map_zones.still.above");
+    assert!((above.zones[0].share.0 - still).abs() < 1e-12);
+    let of_zone =
+        |zone: usize| above.cells.iter().filter(|cell| **cell == MapCell::Zone(zone)).count() as f64;
+    let water: f64 = (0..above.zones.len()).map(of_zone).sum();
+    for (at, zone) in above.zones.iter().enumerate() {
+        assert!((of_zone(at) / water - zone.share.0).abs() < 0.006, "{}", zone.name);
+    }
+    assert_eq!(number(&sheet, "map.floor_still"), number(&sheet, "map_zones.still.floor"));
+    assert_eq!(number(&sheet, "map.rock_suits"), number(&sheet, "map_kinds.soft.rock"));
+    assert!(sheet.maps["near_floor"].cells.contains(&MapCell::Rock));
+}
+
+#[test]
+fn a_pump_that_stops_leaves_more_still_and_full_speed_sweeps_more() {
+    let sheet = sheet(&(hung("left", "left") + &hung("right", "right") + "[rock]\nmass = \"12 kg\"\n"));
+    let floor = |row: &str| number(&sheet, &format!("map_out.{row}.floor"));
+    assert!(floor("pump1") > floor("all") && floor("pump2") > floor("all"));
+    assert_eq!(floor("all"), number(&sheet, "map.floor_still"));
+    assert!(number(&sheet, "map.floor_lies_full") < number(&sheet, "map.floor_lies"));
+}
+
+#[test]
+fn a_height_of_the_file_is_that_of_the_map_and_a_plan_is_told() {
+    let own = sheet(&(hung("left", "left") + "[map]\nheight = \"12 cm\"\n"));
+    assert!((number(&own, "map.height") - 0.12).abs() < 1e-12);
+    assert!(own.lacking("map.of_plan").is_some() && own.lacking("map_out").unwrap().contains("one pump"));
+    assert!(own.lacking("map.rock_still").unwrap().contains("no rock"));
+    let planned = sheet("");
+    assert!(planned.figure("map.of_plan").unwrap().text().contains("its plan"));
+    let none = sheet("none");
+    for part in ["map.floor_still", "map_zones", "from_above"] {
+        assert!(none.lacking(part).unwrap().contains("no pump"), "{part}");
+    }
+    assert!(none.maps.is_empty());
+}
