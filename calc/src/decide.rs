@@ -4,6 +4,7 @@ pub mod calendar;
 pub mod contents;
 pub mod fit;
 pub mod glass;
+pub mod heat;
 pub mod oxygen;
 pub mod placement;
 pub mod plan;

@@ -3,8 +3,10 @@
 pub(crate) mod assumed;
 pub(crate) mod circuit;
 pub(crate) mod cost;
+pub(crate) mod evaporation;
 pub(crate) mod fit;
 pub(crate) mod glass;
+pub(crate) mod heat;
 pub(crate) mod ids;
 pub(crate) mod mixing;
 pub(crate) mod oxygen;
@@ -26,4 +28,5 @@ pub(crate) mod upgrade;
 pub(crate) mod upkeep;
 pub(crate) mod volume;
 pub(crate) mod waves;
+pub(crate) mod weir;
 pub(crate) mod zones;

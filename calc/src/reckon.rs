@@ -3,8 +3,9 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand,
-    seawater, settling, sound, speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
+    assumed, circuit, cost, evaporation, fit, glass, heat, mixing, oxygen, plan, power, power_cut, programme,
+    return_line, sand, seawater, settling, sound, speeds, stream, team, turnover, upgrade, upkeep, volume,
+    waves, weir,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
@@ -54,6 +55,9 @@ impl Sheet {
             Ok(())
         })?;
         sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| evaporation::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| heat::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| weir::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| cost::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| fit::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| upgrade::figures(sheet, rules, catalogue, tank))?;

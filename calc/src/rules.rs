@@ -229,6 +229,10 @@ topics! {
     mixing: MixingRules,
     /// Oxygen in the water, and how long it lasts.
     oxygen: OxygenRules,
+    /// What evaporates, and the salt that stays.
+    evaporation: EvaporationRules,
+    /// What warms the water and what cools it.
+    heat: HeatRules,
     /// Care of the pumps.
     upkeep: UpkeepRules,
     /// How a pump's stream slows and widens.
@@ -241,6 +245,8 @@ topics! {
     speeds: SpeedsRules,
     /// The tank's own slosh, and the pulses that drive it.
     waves: WavesRules,
+    /// Water over an edge.
+    weir: WeirRules,
 }
 
 impl Rules {

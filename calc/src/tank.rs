@@ -62,6 +62,8 @@ pub struct Tank {
     pub temperature: Traced<ThermodynamicTemperature>,
     /// Practical salinity of its water.
     pub salinity: Traced<Salinity>,
+    /// Whether a fan blows over it.
+    pub fan: bool,
     /// The fish, by kind.
     pub fish: Vec<Fish>,
     /// Models that the catalogue does not have, as their boxes say: they are on offer for this tank.
@@ -74,6 +76,10 @@ pub struct Tank {
     pub programme: Programme,
     /// The pipe from the sump back to the tank.
     pub return_line: Option<ReturnLine>,
+    /// The edge over which the water leaves the display.
+    pub overflow: Option<Overflow>,
+    /// The chamber in which the return pump stands.
+    pub return_chamber: Option<ReturnChamber>,
     /// The battery for power cuts.
     pub battery: Option<Battery>,
     /// The air pump that runs on a battery of its own.
@@ -226,8 +232,31 @@ pub struct ReturnLine {
     pub pump_head: Length,
     /// Power the return pump takes.
     pub pump_power: Power,
+    /// How deep its outlet hangs under the surface, where the file says so.
+    pub outlet_depth: Option<Length>,
     /// Sound level of the return pump at one metre.
     pub sound: Traced<SoundLevel>,
+}
+
+/// The edge over which the water leaves the display, into a drain or a rear chamber.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Overflow {
+    /// Its length.
+    pub edge: Length,
+    /// Whether it has the teeth of a comb.
+    pub comb: bool,
+}
+
+/// The chamber in which the return pump stands, in the sump or behind a false wall: the only one whose level
+/// falls when water evaporates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReturnChamber {
+    /// Its length inside.
+    pub length: Length,
+    /// Its width inside.
+    pub width: Length,
+    /// From its usual level down to where the pump begins to draw air.
+    pub fall: Length,
 }
 
 /// The home a tank stands in.
@@ -249,6 +278,10 @@ pub struct Home {
     pub exchange: Option<Money>,
     /// Whether a door is shut between tank and pillow.
     pub door: bool,
+    /// How warm the tank's room is.
+    pub temperature: Traced<ThermodynamicTemperature>,
+    /// Relative humidity of its air.
+    pub humidity: Traced<Share>,
     /// How much sound the room swallows.
     pub room: Furnishing,
     /// Whether a residual-current device guards the tank's sockets.
@@ -381,7 +414,8 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let water = table.table_or_empty("water", |table| {
         let mut given = Given { table, keys: &mut assumed };
         let temperature = given.quantity("water.temperature", "15 °C"..="35 °C", || *rules.temperature);
-        Some((temperature, given.quantity("water.salinity", "20"..="42", || *rules.salinity)))
+        let salinity = given.quantity("water.salinity", "20"..="42", || *rules.salinity);
+        Some((temperature, salinity, table.flag("fan")))
     });
     let livestock = table.table("livestock", |table| {
         let words: Vec<_> = kinds.iter().map(|kind| (kind.key(), kind)).collect();
@@ -418,6 +452,17 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let programme = Programme::read(table, all_pumps.then_some(&names));
     let return_line =
         table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
+    let overflow = table.maybe_table("overflow", |table| {
+        let edge = table.quantity("edge", "2 cm"..="10 m");
+        let comb = table.flag("comb");
+        Some(Overflow { edge: edge?, comb })
+    });
+    let return_chamber = table.maybe_table("return_chamber", |table| {
+        let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "2 cm"..="5 m");
+        let (length, width) = (side(table, "length"), side(table, "width"));
+        let fall = table.quantity("fall", "5 mm"..="1 m");
+        Some(ReturnChamber { length: length?, width: width?, fall: fall? })
+    });
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words =
@@ -488,7 +533,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     }
     let (now, later, counts) = livestock?;
     let (glass, material, braced, lid) = glass?;
-    let ((temperature, salinity), home) = (water?, home?);
+    let ((temperature, salinity, fan), home) = (water?, home?);
     let sump = sump.unwrap_or_default();
     Some(Tank {
         name: name?,
@@ -506,12 +551,15 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         skimmer,
         temperature,
         salinity,
+        fan,
         fish,
         models,
         pumps,
         lights,
         programme,
         return_line,
+        overflow,
+        return_chamber,
         battery,
         air_pump,
         home,
@@ -682,6 +730,7 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
     let (pump_head, pump_power) =
         (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
+    let outlet_depth = table.maybe_quantity("outlet_depth", "0 cm"..="1 m");
     let sound = given.quantity("return.sound", "5 dB"..="80 dB", || *rules.return_sound);
     Some(ReturnLine {
         lift: lift?,
@@ -691,6 +740,7 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
         pump_flow: pump_flow?,
         pump_head: pump_head?,
         pump_power: pump_power?,
+        outlet_depth,
         sound,
     })
 }
@@ -739,6 +789,8 @@ fn read_home(
     let breaker = given.traced("home.breaker", breaker, || rules.mains_breaker(currency));
     let door = given.table.flag("door");
     given.note_left_out("home.door");
+    let temperature = given.quantity("home.temperature", "5 °C"..="45 °C", || *rules.room);
+    let humidity = given.quantity("home.humidity", "5 %"..="100 %", || *rules.humidity);
     let other_load = given.table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or_default();
     let residual_current = given.table.flag("residual_current");
     Some(Home {
@@ -750,6 +802,8 @@ fn read_home(
         other_load,
         exchange,
         door,
+        temperature,
+        humidity,
         room: room?,
         residual_current,
     })

@@ -24,8 +24,10 @@ reckoner_macros::words! {
         assumed,
         circuit,
         cost,
+        evaporation,
         fit,
         glass,
+        heat,
         mixing,
         oxygen,
         placement,
@@ -47,6 +49,7 @@ reckoner_macros::words! {
         upkeep,
         volume,
         waves,
+        weir,
         zones,
 }
 

@@ -27,7 +27,10 @@ const OPEN: [(&str, &[&str]); 2] =
 const FOLDED: [(&str, &[&str]); 10] = [
     ("Sand", &["sand"]),
     ("Rock", &["rock"]),
-    ("Sump, return line and skimmer", &["sump", "rear_chamber", "return", "skimmer"]),
+    (
+        "Sump, return line and skimmer",
+        &["sump", "rear_chamber", "return", "overflow", "return_chamber", "skimmer"],
+    ),
     ("Fish", &["fish"]),
     ("Pumps", &["pump", "model", "lights"]),
     ("Backup for a power cut", &["battery", "air_pump"]),

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
 mod circuit;
+mod evaporation;
 mod glass;
 mod oxygen;
 mod power;
