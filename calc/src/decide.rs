@@ -5,6 +5,7 @@ pub mod contents;
 pub mod fit;
 pub mod glass;
 pub mod heat;
+pub mod measured;
 pub mod oxygen;
 pub mod placement;
 pub mod plan;

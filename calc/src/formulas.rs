@@ -18,7 +18,9 @@ pub mod cost;
 pub mod evaporation;
 pub mod fit;
 pub mod glass;
+pub mod growth;
 pub mod heat;
+pub mod measured;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
@@ -72,9 +74,19 @@ pub const ALL: &[Formula] = &[
     fit::JUST_BEFORE_A_CLEANING,
     glass::STRESS,
     glass::STRESS_BRACED,
+    growth::FLOW_FOR,
+    growth::GAP,
+    growth::SHADED,
+    growth::SIZE,
+    growth::TIME_TO,
     heat::LATENT,
     heat::PASSES,
     heat::TAKEN_ALONG,
+    measured::FLOW_OF,
+    measured::LOUDER_BY,
+    measured::PERIOD_OF,
+    measured::RATIO_OF,
+    measured::SPEED_OF,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,

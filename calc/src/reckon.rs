@@ -3,9 +3,9 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, evaporation, fit, glass, heat, mixing, oxygen, plan, power, power_cut, programme,
-    return_line, sand, seawater, settling, sound, speeds, stream, team, turnover, upgrade, upkeep, volume,
-    waves, weir,
+    assumed, circuit, cost, evaporation, fit, glass, growth, heat, measured, mixing, oxygen, plan, power,
+    power_cut, programme, return_line, sand, seawater, settling, sound, speeds, stream, team, turnover,
+    upgrade, upkeep, volume, waves, weir,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
@@ -34,6 +34,7 @@ impl Sheet {
             assumed::figures(sheet, rules, tank);
             Ok(())
         })?;
+        sheet.topic(|sheet| measured::figures(sheet, tank))?;
         sheet.topic(|sheet| seawater::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| volume::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| glass::figures(sheet, rules, tank))?;
@@ -60,10 +61,12 @@ impl Sheet {
         sheet.topic(|sheet| weir::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| cost::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| fit::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| growth::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| upgrade::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| team::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| programme::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| power_cut::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| measured::beside(sheet, rules, catalogue, tank))?;
         sheet.finish(rules)
     }
 }

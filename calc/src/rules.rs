@@ -231,6 +231,10 @@ topics! {
     oxygen: OxygenRules,
     /// What evaporates, and the salt that stays.
     evaporation: EvaporationRules,
+    /// What a reader measured, beside what is reckoned.
+    measured: MeasuredRules,
+    /// How corals grow into the water.
+    growth: GrowthRules,
     /// What warms the water and what cools it.
     heat: HeatRules,
     /// Care of the pumps.

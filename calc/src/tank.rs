@@ -3,6 +3,7 @@
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed);
 //! [`Tank::assumed`] lists it.
 
+mod measured;
 pub mod programme;
 mod wishes;
 
@@ -27,6 +28,7 @@ use crate::rules::assumed::AssumedRules;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::trace::Traced;
 
+pub use measured::{Crumb, Measured};
 pub use wishes::{Rank, Wishes};
 
 /// A tank and what is in it.
@@ -86,6 +88,8 @@ pub struct Tank {
     pub air_pump: Option<AirPump>,
     /// The home it stands in.
     pub home: Home,
+    /// What the reader measured of it.
+    pub measured: Measured,
     /// What lives in it now.
     pub now: Stock,
     /// What it is to hold later: what the pumps are chosen for.
@@ -298,6 +302,13 @@ pub enum Furnishing {
     LittleCloth,
 }
 
+impl ReturnLine {
+    /// The power its pump draws: what was measured at the plug, or what its label says.
+    pub fn drawn(&self, measured: &Measured) -> Power {
+        measured.return_power.unwrap_or(self.pump_power)
+    }
+}
+
 impl Home {
     /// What a kilowatt hour costs in a currency: the home's own, or the one that [`Home::exchange`] leads to;
     /// `None` for another.
@@ -482,6 +493,12 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let home = table.table_or_empty("home", |table| {
         read_home(Given { table, keys: &mut assumed }, rules, catalogue, &mut currency)
     });
+    let measured = table
+        .maybe_table("measured", |table| {
+            let hung: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
+            Measured::read(table, &hung)
+        })
+        .unwrap_or_default();
     let wishes = table.maybe_table("wishes", |table| {
         let wishes = Wishes::read(table, currency)?;
         let prices = catalogue.map(|catalogue| catalogue.currency);
@@ -563,6 +580,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         battery,
         air_pump,
         home,
+        measured,
         now,
         later,
         counts,

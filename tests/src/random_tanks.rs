@@ -128,7 +128,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let Glass { text, length, width, height, litres } = glass(dice, units);
     out.push_str(&text);
     out.push_str(&livestock(dice));
-    let parts: [(usize, Writer<'_>); 14] = [
+    let parts: [(usize, Writer<'_>); 15] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
         (50, &|dice| {
@@ -137,6 +137,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         (70, &|dice| water(dice, units)),
         (50, &|dice| return_line(dice, units, litres)),
         (40, &|dice| overflow(dice, units)),
+        (40, &|dice| measured(dice, units, litres)),
         (40, &|dice| return_chamber(dice, units)),
         (50, &|dice| battery(dice)),
         (40, &|dice| lights(dice)),
@@ -311,6 +312,26 @@ fn overflow(dice: &mut Dice, units: Units) -> String {
     let mut keys = Keys::of("[overflow]");
     keys.key("edge", units.length(dice.between(5.0, 80.0)));
     optionally(&mut keys, dice, &[(60, "comb", "true".to_owned())]);
+    keys.0
+}
+
+fn measured(dice: &mut Dice, units: Units, litres: f64) -> String {
+    let mut keys = Keys::of("[measured]");
+    if dice.chance(50) {
+        keys.key("bucket", units.volume(dice.between(2.0, 15.0)))
+            .key("bucket_time", format!("\"{:.1} s\"", dice.between(5.0, 90.0)));
+    }
+    if dice.chance(50) {
+        keys.key("swings", 5 + dice.below(20))
+            .key("swings_time", format!("\"{:.1} s\"", dice.between(4.0, 40.0)));
+    }
+    let optional: [(usize, &str, String); 4] = [
+        (50, "return_power", format!("\"{:.0} W\"", dice.between(4.0, 120.0))),
+        (50, "dawn_oxygen", format!("\"{:.1} mg/L\"", dice.between(3.0, 8.0))),
+        (50, "pillow", format!("\"{:.0} dB\"", dice.between(15.0, 45.0))),
+        (50, "top_up", units.volume((litres * dice.between(0.002, 0.03)).max(0.1))),
+    ];
+    optionally(&mut keys, dice, &optional);
     keys.0
 }
 

@@ -3,7 +3,8 @@
 
 use uom::si::f64::{Mass, MassFlux, Time, Volume};
 
-use super::ids::{evaporation as id, seawater, volume};
+use super::ids::{evaporation as id, measured, seawater, volume};
+use super::measured::AS_MEASURED;
 use crate::decide::heat::{DAY, evaporates, sump_surface};
 use crate::error::Error;
 use crate::formulas::evaporation::{Air, lasts, lost, lost_by, salinity_after, still, stirred};
@@ -39,18 +40,23 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     } else {
         sheet.lack(id::SUMP_SURFACE, rules.words.volume.no_sump(&tank.name));
     }
-    let a_day = try_figure(id::A_DAY, || {
+    let reckoned = |fan: bool| {
         noted();
         sump.iter().for_each(Traced::note);
-        evaporates(tank, tank.fan, rules)
-    })?;
-    let a_day = sheet.put(a_day.says(A_DAY_SAYS));
+        evaporates(tank, fan, rules)
+    };
+    let a_day = match sheet.maybe(measured::TOP_UP) {
+        // What the jug tells goes before the sum.
+        Some(jug) => {
+            let own = try_figure(measured::TOP_UP_RECKONED, || reckoned(tank.fan))?;
+            sheet.put(own.says(A_DAY_SAYS));
+            figure(id::A_DAY, || Band { low: *jug, high: *jug }).says(AS_MEASURED)
+        }
+        None => try_figure(id::A_DAY, || reckoned(tank.fan))?.says(A_DAY_SAYS),
+    };
+    let a_day = sheet.put(a_day);
     sheet.put(figure(id::A_WEEK, || Band { low: a_day.low * 7.0, high: a_day.high * 7.0 }).says("a day × 7"));
-    let with_fan = try_figure(id::WITH_FAN, || {
-        noted();
-        sump.iter().for_each(Traced::note);
-        evaporates(tank, true, rules)
-    })?;
+    let with_fan = try_figure(id::WITH_FAN, || reckoned(true))?;
     sheet.put(with_fan.says(A_DAY_SAYS));
     let fall = figure(id::FALL, || Band { low: a_day.low / *inside, high: a_day.high / *inside });
     sheet.put(fall.says("what evaporates in a day ÷ surface"));

@@ -18,7 +18,9 @@ pub(crate) mod cost;
 pub(crate) mod evaporation;
 pub(crate) mod fit;
 pub(crate) mod glass;
+pub(crate) mod growth;
 pub(crate) mod heat;
+pub(crate) mod measured;
 pub(crate) mod mixing;
 pub(crate) mod oxygen;
 pub(crate) mod plan;
@@ -53,7 +55,9 @@ mod tests {
             super::evaporation::ALL,
             super::fit::ALL,
             super::glass::ALL,
+            super::growth::ALL,
             super::heat::ALL,
+            super::measured::ALL,
             super::mixing::ALL,
             super::oxygen::ALL,
             super::plan::ALL,

@@ -24,7 +24,7 @@ const OPEN: [(&str, &[&str]); 2] =
     [("The tank", &["name", "glass"]), ("Livestock", &["livestock.now", "livestock.later"])];
 
 /// What is folded: nobody needs it to begin with.
-const FOLDED: [(&str, &[&str]); 10] = [
+const FOLDED: [(&str, &[&str]); 11] = [
     ("Sand", &["sand"]),
     ("Rock", &["rock"]),
     (
@@ -36,6 +36,7 @@ const FOLDED: [(&str, &[&str]); 10] = [
     ("Backup for a power cut", &["battery", "air_pump"]),
     ("Bed and home", &["home"]),
     ("Water", &["water"]),
+    ("What you measured", &["measured"]),
     ("What the plan must keep to", &["wishes"]),
     ("More on the tank", &["stand", "livestock.counts", "about", "id"]),
 ];

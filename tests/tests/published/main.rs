@@ -5,6 +5,7 @@
 mod circuit;
 mod evaporation;
 mod glass;
+mod growth;
 mod oxygen;
 mod power;
 mod return_line;

@@ -62,5 +62,5 @@ fn where_nothing_evaporates_the_sheet_says_so() {
     for id in ["evaporation.rise_time", "evaporation.chamber_lasts"] {
         assert!(sheet.lacking(id).is_some_and(|why| why.contains("so damp")), "{id}");
     }
-    assert_eq!(ends(&sheet, "evaporation.after_week").0, ends(&sheet, "water.salinity").0);
+    assert_eq!(ends(&sheet, "evaporation.after_week").0, ends(&sheet, "seawater.salinity").0);
 }
