@@ -53,7 +53,10 @@ fn a_file_is_written_whole_and_tanks_without_measurements_are_told() {
     let output = reckoner(folder.path(), &["gather", "0.toml", "bare.toml", "--out", "club.csv"]);
     assert!(output.status.success() && output.stdout.is_empty(), "{}", stderr(&output));
     let told = stderr(&output);
-    assert!(told.contains("bare.toml: nothing in it was measured") && told.contains("1 of 2 tanks"), "{told}");
+    assert!(
+        told.contains("bare.toml: nothing in it was measured") && told.contains("1 of 2 tanks"),
+        "{told}"
+    );
     let written = fs::read_to_string(folder.path().join("club.csv")).unwrap();
     assert_eq!(written, gathered(folder.path(), &["0.toml"]));
 }
@@ -67,7 +70,9 @@ fn what_is_wrong_in_all_files_is_told_in_one_run() {
     let output = reckoner(folder.path(), &files);
     assert_eq!(output.status.code(), Some(2));
     let told = stderr(&output);
-    for part in ["`again.toml` and `0.toml` are of one tank, `Tank 0`", "wrong.toml:1", "`gone.toml` is missing"] {
+    for part in
+        ["`again.toml` and `0.toml` are of one tank, `Tank 0`", "wrong.toml:1", "`gone.toml` is missing"]
+    {
         assert!(told.contains(part), "{part:?} is not in:\n{told}");
     }
     assert!(!folder.path().join("club.csv").exists());

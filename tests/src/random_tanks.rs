@@ -128,7 +128,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let Glass { text, length, width, height, litres } = glass(dice, units);
     out.push_str(&text);
     out.push_str(&livestock(dice));
-    let parts: [(usize, Writer<'_>); 15] = [
+    let parts: [(usize, Writer<'_>); 14] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
         (50, &|dice| {
@@ -137,7 +137,6 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         (70, &|dice| water(dice, units)),
         (50, &|dice| return_line(dice, units, litres)),
         (40, &|dice| overflow(dice, units)),
-        (40, &|dice| measured(dice, units, litres)),
         (40, &|dice| return_chamber(dice, units)),
         (50, &|dice| battery(dice)),
         (40, &|dice| lights(dice)),
@@ -166,6 +165,9 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         out.push_str(&fish(dice, units, litres));
     }
     out.push_str(&pumps(dice, units, height, length, models));
+    if dice.chance(40) {
+        out.push_str(&measured(dice, units, litres, out.contains("[[pump]]")));
+    }
     // A budget is in the money of the home, and needs to be exchanged for that of the catalogue.
     let currency = ["EUR", "JPY"]
         .into_iter()
@@ -315,15 +317,18 @@ fn overflow(dice: &mut Dice, units: Units) -> String {
     keys.0
 }
 
-fn measured(dice: &mut Dice, units: Units, litres: f64) -> String {
+fn measured(dice: &mut Dice, units: Units, litres: f64, has_pumps: bool) -> String {
     let mut keys = Keys::of("[measured]");
+    let seconds = |dice: &mut Dice, most: f64| format!("\"{:.1} s\"", dice.between(1.0, most));
     if dice.chance(50) {
-        keys.key("bucket", units.volume(dice.between(2.0, 15.0)))
-            .key("bucket_time", format!("\"{:.1} s\"", dice.between(5.0, 90.0)));
+        keys.key("bucket", units.volume(dice.between(2.0, 15.0))).key("bucket_time", seconds(dice, 90.0));
     }
     if dice.chance(50) {
-        keys.key("swings", 5 + dice.below(20))
-            .key("swings_time", format!("\"{:.1} s\"", dice.between(4.0, 40.0)));
+        keys.key("swings", 5 + dice.below(20)).key("swings_time", seconds(dice, 40.0));
+    }
+    if has_pumps && dice.chance(50) {
+        keys.word("crumb_pump", PUMP_NAMES[0]).key("crumb_from", units.length(dice.between(0.0, 20.0)));
+        keys.key("crumb_to", units.length(dice.between(25.0, 80.0))).key("crumb_time", seconds(dice, 20.0));
     }
     let optional: [(usize, &str, String); 4] = [
         (50, "return_power", format!("\"{:.0} W\"", dice.between(4.0, 120.0))),

@@ -65,8 +65,7 @@ pub fn outsides(tank: &Tank, fan: bool, rules: &Rules) -> Result<[Outside; 2], E
         Material::Glass => glass,
         Material::Acrylic => acrylic,
     };
-    let [water, air] = *rules.heat.films;
-    let passes = passes(tank.glass.pane, conductivity, water, air)?;
+    let passes = passes(tank.glass.pane, conductivity, 0.0, rules.heat.air_film[0])?;
     let panes = tank.glass.plan.perimeter() * tank.glass.water_height();
     Ok(surfaces(tank, fan, rules)?.map(|surface| Outside { panes, passes, surface }))
 }

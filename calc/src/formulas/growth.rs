@@ -13,8 +13,8 @@ use crate::error::{Error, within};
 use crate::quantity::{Dimension, Share};
 use crate::rules::Band;
 
-/// A year, in seconds: 365.25 days.
-const YEAR: f64 = 31_557_600.0;
+/// A year in seconds, as long as the unit of that name: 365.2425 days.
+const YEAR: f64 = 31_556_952.0;
 
 /// How wide a colony is after a time.
 ///
@@ -29,7 +29,7 @@ const YEAR: f64 = 31_557_600.0;
 /// assert!((size.si() - 0.0059).abs() < 5e-5);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[formula("at first + a year × time ÷ 31557600")]
+#[formula("at first + a year × time ÷ 31556952")]
 pub fn size(at_first: Length, a_year: Length, time: Time) -> Length {
     at_first + a_year * (time.si() / YEAR)
 }

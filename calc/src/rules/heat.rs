@@ -9,8 +9,8 @@ rules! {
     pub struct HeatRules in "heat" {
         /// Coefficients of the heat that evaporating water takes along, kJ/kg.
         pub latent: [f64; 2],
-        /// How well heat passes the water at a pane and the air at it, W/(m² K).
-        pub films: [f64; 2],
+        /// How much the air at a wall resists heat, m² K/W.
+        pub air_film: [f64; 1],
         /// How well glass and acrylic conduct heat, W/(m K).
         pub conductivity: [f64; 2],
         /// How well heat passes from the water's surface to the air, W/(m² K).

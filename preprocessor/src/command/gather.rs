@@ -66,7 +66,8 @@ pub fn run(
     }
     if measured == 0 {
         let message = "in none of these files was anything measured that stands beside a sum";
-        let hint = "write a table [measured] into a tank file, with what a bucket, a stopwatch or a meter told";
+        let hint =
+            "write a table [measured] into a tank file, with what a bucket, a stopwatch or a meter told";
         return Err(Diagnostic::plain(message).hint(hint).into());
     }
     let table = to_csv(&figures);
@@ -127,9 +128,9 @@ fn write_whole(file: &Path, text: &str) -> Result<(), Diagnostics> {
         whole.write_all(text.as_bytes())?;
         whole.persist(file).map_err(|error| error.error)
     });
-    written.map(drop).map_err(|error| {
-        Diagnostic::plain(format!("cannot write `{}`: {error}", shown_path(file))).into()
-    })
+    written
+        .map(drop)
+        .map_err(|error| Diagnostic::plain(format!("cannot write `{}`: {error}", shown_path(file))).into())
 }
 
 #[cfg(test)]
@@ -145,7 +146,8 @@ mod tests {
 
     #[test]
     fn a_line_for_each_figure() {
-        let ratios = |title: &str, ratios: &[f64]| Ratios { title: title.to_owned(), ratios: ratios.to_vec() };
+        let ratios =
+            |title: &str, ratios: &[f64]| Ratios { title: title.to_owned(), ratios: ratios.to_vec() };
         let figures = BTreeMap::from([
             ("swing".to_owned(), ratios("One swing, counted", &[1.0])),
             ("flow".to_owned(), ratios("Flow", &[1.25, 0.5, 0.75])),

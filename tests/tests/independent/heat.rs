@@ -13,7 +13,8 @@ fn panes() {
     for row in independent("heat_panes").rows() {
         let number = |column| row.number(column);
         let pane = Length::from_si(number("pane_m"));
-        let ours = passes(pane, number("conductivity"), number("inside"), number("outside")).unwrap();
+        let ours =
+            passes(pane, number("conductivity"), 1.0 / number("inside"), 1.0 / number("outside")).unwrap();
         let ours = ours.get::<watt_per_square_meter_kelvin>();
         assert_within(row.text("what"), ours, number("passes"), 1e-6, "the printed digits");
     }
@@ -22,7 +23,7 @@ fn panes() {
 #[test]
 fn balances() {
     let rules = Rules::compiled_in().unwrap();
-    let [inside, outside] = *rules.heat.films;
+    let film = rules.heat.air_film[0];
     for row in independent("heat").rows() {
         let degrees =
             |column: &str| parse::<ThermodynamicTemperature>(&format!("{} °C", row.text(column))).unwrap();
@@ -35,7 +36,7 @@ fn balances() {
         };
         let tank = Outside {
             panes: Area::from_si(row.number("panes_m2")),
-            passes: passes(pane, row.number("conductivity"), inside, outside).unwrap(),
+            passes: passes(pane, row.number("conductivity"), 0.0, film).unwrap(),
             surface,
         };
         let air = Air { room: degrees("room"), humidity: Share(row.number("humidity")) };
