@@ -13,7 +13,7 @@ pub type Say = fn(&Assumed) -> &str;
 /// A key or table that a tank file may leave out: what it is called there, and what it is in words.
 ///
 /// A door that no file names is taken to be missing, which needs no rule.
-pub const KEYS: [(&str, Say); 13] = [
+pub const KEYS: [(&str, Say); 15] = [
     ("water.temperature", Assumed::temperature),
     ("water.salinity", Assumed::salinity),
     ("return.elbows", Assumed::elbows),
@@ -24,6 +24,8 @@ pub const KEYS: [(&str, Say); 13] = [
     ("home.pillow", Assumed::pillow),
     ("home.room", Assumed::room),
     ("home.door", Assumed::door),
+    ("home.temperature", Assumed::room_temperature),
+    ("home.humidity", Assumed::humidity),
     ("home.voltage", Assumed::voltage),
     ("home.breaker", Assumed::breaker),
     ("lights", Assumed::lights),

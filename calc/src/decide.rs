@@ -4,6 +4,8 @@ pub mod calendar;
 pub mod contents;
 pub mod fit;
 pub mod glass;
+pub mod heat;
+pub mod measured;
 pub mod oxygen;
 pub mod placement;
 pub mod plan;

@@ -15,8 +15,12 @@ use crate::rules::{Band, Rules};
 pub mod calendar;
 pub mod circuit;
 pub mod cost;
+pub mod evaporation;
 pub mod fit;
 pub mod glass;
+pub mod growth;
+pub mod heat;
+pub mod measured;
 pub mod mixing;
 pub mod oxygen;
 pub mod power;
@@ -35,6 +39,7 @@ pub mod turnover;
 pub mod upkeep;
 pub mod volume;
 pub mod waves;
+pub mod weir;
 
 /// A formula that a check can ask.
 #[derive(Debug, Clone, Copy)]
@@ -59,9 +64,30 @@ pub const ALL: &[Formula] = &[
     circuit::POWER_LEFT,
     circuit::SHARE,
     circuit::TRIP_TIME,
+    evaporation::IN_WIND,
+    evaporation::LASTS,
+    evaporation::LOST,
+    evaporation::LOST_BY,
+    evaporation::SALINITY_AFTER,
+    evaporation::STILL,
+    evaporation::STIRRED,
+    evaporation::VAPOUR_PRESSURE,
     fit::JUST_BEFORE_A_CLEANING,
     glass::STRESS,
     glass::STRESS_BRACED,
+    growth::FLOW_FOR,
+    growth::GAP,
+    growth::SHADED,
+    growth::SIZE,
+    growth::TIME_TO,
+    heat::LATENT,
+    heat::PASSES,
+    heat::TAKEN_ALONG,
+    measured::FLOW_OF,
+    measured::LOUDER_BY,
+    measured::PERIOD_OF,
+    measured::RATIO_OF,
+    measured::SPEED_OF,
     mixing::SHARE_PASSED,
     mixing::TIME_TO_PASS,
     mixing::TURNOVERS_TO_PASS,
@@ -182,6 +208,9 @@ pub const ALL: &[Formula] = &[
     volume::SAND_DISPLACEMENT,
     waves::SHALLOW_PERIOD,
     waves::SLOSH_PERIOD,
+    weir::OVER_EDGE,
+    weir::RISE,
+    weir::SHEET,
 ];
 
 /// The formula of the given name.

@@ -3,8 +3,9 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, fit, glass, mixing, oxygen, plan, power, power_cut, programme, return_line, sand,
-    seawater, settling, sound, speed_map, speeds, stream, team, turnover, upgrade, upkeep, volume, waves,
+    assumed, circuit, cost, evaporation, fit, glass, growth, heat, measured, mixing, oxygen, plan, power,
+    power_cut, programme, return_line, sand, seawater, settling, sound, speed_map, speeds, stream, team,
+    turnover, upgrade, upkeep, volume, waves, weir,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
@@ -33,6 +34,7 @@ impl Sheet {
             assumed::figures(sheet, rules, tank);
             Ok(())
         })?;
+        sheet.topic(|sheet| measured::figures(sheet, tank))?;
         sheet.topic(|sheet| seawater::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| volume::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| glass::figures(sheet, rules, tank))?;
@@ -54,13 +56,18 @@ impl Sheet {
             Ok(())
         })?;
         sheet.topic(|sheet| circuit::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| evaporation::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| heat::figures(sheet, rules, tank))?;
+        sheet.topic(|sheet| weir::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| cost::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| fit::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| speed_map::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| growth::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| upgrade::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| team::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| programme::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| power_cut::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| measured::beside(sheet, rules, catalogue, tank))?;
         sheet.finish(rules)
     }
 }

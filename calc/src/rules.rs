@@ -229,6 +229,14 @@ topics! {
     mixing: MixingRules,
     /// Oxygen in the water, and how long it lasts.
     oxygen: OxygenRules,
+    /// What evaporates, and the salt that stays.
+    evaporation: EvaporationRules,
+    /// What a reader measured, beside what is reckoned.
+    measured: MeasuredRules,
+    /// How corals grow into the water.
+    growth: GrowthRules,
+    /// What warms the water and what cools it.
+    heat: HeatRules,
     /// Care of the pumps.
     upkeep: UpkeepRules,
     /// How a pump's stream slows and widens.
@@ -243,6 +251,8 @@ topics! {
     speed_map: SpeedMapRules,
     /// The tank's own slosh, and the pulses that drive it.
     waves: WavesRules,
+    /// Water over an edge.
+    weir: WeirRules,
 }
 
 impl Rules {

@@ -3,6 +3,7 @@
 //! What the file leaves out and a figure needs comes from the rules of [`assumed`](crate::assumed);
 //! [`Tank::assumed`] lists it.
 
+mod measured;
 pub mod programme;
 mod wishes;
 
@@ -28,6 +29,7 @@ use crate::rules::assumed::AssumedRules;
 use crate::rules::livestock::{Livestock, Stock};
 use crate::trace::Traced;
 
+pub use measured::{Crumb, Measured};
 pub use wishes::{Rank, Wishes};
 
 /// A tank and what is in it.
@@ -67,6 +69,8 @@ pub struct Tank {
     pub temperature: Traced<ThermodynamicTemperature>,
     /// Practical salinity of its water.
     pub salinity: Traced<Salinity>,
+    /// Whether a fan blows over it.
+    pub fan: bool,
     /// The fish, by kind.
     pub fish: Vec<Fish>,
     /// Models that the catalogue does not have, as their boxes say: they are on offer for this tank.
@@ -79,12 +83,18 @@ pub struct Tank {
     pub programme: Programme,
     /// The pipe from the sump back to the tank.
     pub return_line: Option<ReturnLine>,
+    /// The edge over which the water leaves the display.
+    pub overflow: Option<Overflow>,
+    /// The chamber in which the return pump stands.
+    pub return_chamber: Option<ReturnChamber>,
     /// The battery for power cuts.
     pub battery: Option<Battery>,
     /// The air pump that runs on a battery of its own.
     pub air_pump: Option<AirPump>,
     /// The home it stands in.
     pub home: Home,
+    /// What the reader measured of it.
+    pub measured: Measured,
     /// What lives in it now.
     pub now: Stock,
     /// What it is to hold later: what the pumps are chosen for.
@@ -271,8 +281,31 @@ pub struct ReturnLine {
     pub pump_head: Length,
     /// Power the return pump takes.
     pub pump_power: Power,
+    /// How deep its outlet hangs under the surface, where the file says so.
+    pub outlet_depth: Option<Length>,
     /// Sound level of the return pump at one metre.
     pub sound: Traced<SoundLevel>,
+}
+
+/// The edge over which the water leaves the display, into a drain or a rear chamber.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Overflow {
+    /// Its length.
+    pub edge: Length,
+    /// Whether it has the teeth of a comb.
+    pub comb: bool,
+}
+
+/// The chamber in which the return pump stands, in the sump or behind a false wall: the only one whose level
+/// falls when water evaporates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReturnChamber {
+    /// Its length inside.
+    pub length: Length,
+    /// Its width inside.
+    pub width: Length,
+    /// From its usual level down to where the pump begins to draw air.
+    pub fall: Length,
 }
 
 /// The home a tank stands in.
@@ -294,6 +327,10 @@ pub struct Home {
     pub exchange: Option<Money>,
     /// Whether a door is shut between tank and pillow.
     pub door: bool,
+    /// How warm the tank's room is.
+    pub temperature: Traced<ThermodynamicTemperature>,
+    /// Relative humidity of its air.
+    pub humidity: Traced<Share>,
     /// How much sound the room swallows.
     pub room: Furnishing,
     /// Whether a residual-current device guards the tank's sockets.
@@ -308,6 +345,13 @@ pub enum Furnishing {
     /// A hard floor and little cloth: the louder room, and the one that counts where a tank file does not
     /// say.
     LittleCloth,
+}
+
+impl ReturnLine {
+    /// The power its pump draws: what was measured at the plug, or what its label says.
+    pub fn drawn(&self, measured: &Measured) -> Power {
+        measured.return_power.unwrap_or(self.pump_power)
+    }
 }
 
 impl Home {
@@ -433,7 +477,8 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let water = table.table_or_empty("water", |table| {
         let mut given = Given { table, keys: &mut assumed };
         let temperature = given.quantity("water.temperature", "15 °C"..="35 °C", || *rules.temperature);
-        Some((temperature, given.quantity("water.salinity", "20"..="42", || *rules.salinity)))
+        let salinity = given.quantity("water.salinity", "20"..="42", || *rules.salinity);
+        Some((temperature, salinity, table.flag("fan")))
     });
     let livestock = table.table("livestock", |table| {
         let words: Vec<_> = kinds.iter().map(|kind| (kind.key(), kind)).collect();
@@ -471,6 +516,17 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let return_line =
         table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
     let map_height = table.maybe_table("map", |table| table.quantity::<Length>("height", "1 cm"..="3 m"));
+    let overflow = table.maybe_table("overflow", |table| {
+        let edge = table.quantity("edge", "2 cm"..="10 m");
+        let comb = table.flag("comb");
+        Some(Overflow { edge: edge?, comb })
+    });
+    let return_chamber = table.maybe_table("return_chamber", |table| {
+        let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "2 cm"..="5 m");
+        let (length, width) = (side(table, "length"), side(table, "width"));
+        let fall = table.quantity("fall", "5 mm"..="1 m");
+        Some(ReturnChamber { length: length?, width: width?, fall: fall? })
+    });
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words =
@@ -490,6 +546,12 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let home = table.table_or_empty("home", |table| {
         read_home(Given { table, keys: &mut assumed }, rules, catalogue, &mut currency)
     });
+    let measured = table
+        .maybe_table("measured", |table| {
+            let hung: Vec<_> = pumps.iter().map(|pump| pump.name.as_str()).collect();
+            Measured::read(table, &hung)
+        })
+        .unwrap_or_default();
     let wishes = table.maybe_table("wishes", |table| {
         let wishes = Wishes::read(table, currency)?;
         let prices = catalogue.map(|catalogue| catalogue.currency);
@@ -546,7 +608,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     }
     let (now, later, counts) = livestock?;
     let (glass, material, braced, lid) = glass?;
-    let ((temperature, salinity), home) = (water?, home?);
+    let ((temperature, salinity, fan), home) = (water?, home?);
     let sump = sump.unwrap_or_default();
     let (rock, rockwork) = rock.map_or_else(Default::default, |(rock, work)| (Some(rock), work));
     Some(Tank {
@@ -567,15 +629,19 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         skimmer,
         temperature,
         salinity,
+        fan,
         fish,
         models,
         pumps,
         lights,
         programme,
         return_line,
+        overflow,
+        return_chamber,
         battery,
         air_pump,
         home,
+        measured,
         now,
         later,
         counts,
@@ -756,6 +822,7 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
     let pump_flow = table.quantity("pump_flow", "100 L/h"..="50000 L/h");
     let (pump_head, pump_power) =
         (table.quantity("pump_head", "20 cm"..="20 m"), table.quantity("pump_power", "1 W"..="2000 W"));
+    let outlet_depth = table.maybe_quantity("outlet_depth", "0 cm"..="1 m");
     let sound = given.quantity("return.sound", "5 dB"..="80 dB", || *rules.return_sound);
     Some(ReturnLine {
         lift: lift?,
@@ -765,6 +832,7 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
         pump_flow: pump_flow?,
         pump_head: pump_head?,
         pump_power: pump_power?,
+        outlet_depth,
         sound,
     })
 }
@@ -813,6 +881,8 @@ fn read_home(
     let breaker = given.traced("home.breaker", breaker, || rules.mains_breaker(currency));
     let door = given.table.flag("door");
     given.note_left_out("home.door");
+    let temperature = given.quantity("home.temperature", "5 °C"..="45 °C", || *rules.room);
+    let humidity = given.quantity("home.humidity", "5 %"..="100 %", || *rules.humidity);
     let other_load = given.table.maybe_quantity("other_load", "0 W"..="10 kW").unwrap_or_default();
     let residual_current = given.table.flag("residual_current");
     Some(Home {
@@ -824,6 +894,8 @@ fn read_home(
         other_load,
         exchange,
         door,
+        temperature,
+        humidity,
         room: room?,
         residual_current,
     })

@@ -15,6 +15,7 @@ pub mod build;
 pub mod calendar;
 pub mod check;
 pub mod compare;
+pub mod gather;
 pub mod new;
 pub mod preprocess;
 pub mod programme;

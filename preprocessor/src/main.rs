@@ -8,7 +8,7 @@ use clap::{Parser, Subcommand};
 use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{
-    BookArgs, build, calendar, check, compare, new, preprocess, programme, sheet,
+    BookArgs, build, calendar, check, compare, gather, new, preprocess, programme, sheet,
 };
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar::read_date;
@@ -93,6 +93,21 @@ enum Command {
         #[arg(long, value_enum, default_value_t = ProgrammeFormat::Csv)]
         format: ProgrammeFormat,
     },
+    /// Gather what many tanks measured into one table: median and range of measured ÷ reckoned
+    Gather {
+        /// The tank files
+        #[arg(required = true)]
+        tanks: Vec<PathBuf>,
+        /// A folder of rule files that take the place of those compiled in
+        #[arg(long, value_name = "FOLDER")]
+        rules: Option<PathBuf>,
+        /// The catalogue of pumps; book/pumps.toml where there is one, else none
+        #[arg(long, value_name = "FILE")]
+        pumps: Option<PathBuf>,
+        /// Where to put the comma-separated values, in place of standard output
+        #[arg(long, visible_alias = "out", value_name = "FILE")]
+        output: Option<PathBuf>,
+    },
     /// Speak mdBook's preprocessor protocol; mdBook calls this
     Preprocess {
         #[command(subcommand)]
@@ -128,6 +143,9 @@ fn main() -> ExitCode {
         Command::New { what: New::Tank { file } } => new::run(&file),
         Command::Calendar { tank, from, rules } => calendar::run(&tank, from, rules),
         Command::Programme { tank, pumps, rules, format } => programme::run(&tank, pumps, rules, format),
+        Command::Gather { tanks, rules, pumps, output } => {
+            gather::run(&tanks, rules, pumps, output.as_deref())
+        }
         Command::Preprocess { question: Some(Question::Supports { .. }) } => Ok(()),
         Command::Preprocess { question: None } => preprocess::run(),
     };

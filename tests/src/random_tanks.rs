@@ -128,7 +128,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let Glass { text, length, width, height, litres } = glass(dice, units);
     out.push_str(&text);
     out.push_str(&livestock(dice));
-    let parts: [(usize, Writer<'_>); 12] = [
+    let parts: [(usize, Writer<'_>); 14] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
         (50, &|dice| {
@@ -136,6 +136,8 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         }),
         (70, &|dice| water(dice, units)),
         (50, &|dice| return_line(dice, units, litres)),
+        (40, &|dice| overflow(dice, units)),
+        (40, &|dice| return_chamber(dice, units)),
         (50, &|dice| battery(dice)),
         (40, &|dice| lights(dice)),
         (70, &|dice| home(dice, units)),
@@ -172,6 +174,9 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         );
     }
     out.push_str(&pumps(dice, units, height, length, models));
+    if dice.chance(40) {
+        out.push_str(&measured(dice, units, litres, out.contains("[[pump]]")));
+    }
     // A budget is in the money of the home, and needs to be exchanged for that of the catalogue.
     let currency = ["EUR", "JPY"]
         .into_iter()
@@ -308,6 +313,7 @@ fn water(dice: &mut Dice, units: Units) -> String {
     let optional = [
         (70, "temperature", units.temperature(dice.between(22.0, 29.0))),
         (70, "salinity", format!("{:.1}", dice.between(30.0, 37.0))),
+        (20, "fan", "true".to_owned()),
     ];
     optionally(&mut keys, dice, &optional);
     keys.0
@@ -321,8 +327,49 @@ fn return_line(dice: &mut Dice, units: Units, litres: f64) -> String {
     keys.key("pump_flow", units.flow((litres * dice.between(3.0, 15.0)).clamp(200.0, 20000.0)));
     keys.key("pump_head", units.length(lift * dice.between(1.3, 3.0)));
     keys.key("pump_power", format!("\"{:.0} W\"", dice.between(4.0, 120.0)));
-    let optional = [(50, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0)))];
+    let optional = [
+        (50, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0))),
+        (50, "outlet_depth", units.length(dice.between(0.0, 8.0))),
+    ];
     optionally(&mut keys, dice, &optional);
+    keys.0
+}
+
+fn overflow(dice: &mut Dice, units: Units) -> String {
+    let mut keys = Keys::of("[overflow]");
+    keys.key("edge", units.length(dice.between(5.0, 80.0)));
+    optionally(&mut keys, dice, &[(60, "comb", "true".to_owned())]);
+    keys.0
+}
+
+fn measured(dice: &mut Dice, units: Units, litres: f64, has_pumps: bool) -> String {
+    let mut keys = Keys::of("[measured]");
+    let seconds = |dice: &mut Dice, most: f64| format!("\"{:.1} s\"", dice.between(1.0, most));
+    if dice.chance(50) {
+        keys.key("bucket", units.volume(dice.between(2.0, 15.0))).key("bucket_time", seconds(dice, 90.0));
+    }
+    if dice.chance(50) {
+        keys.key("swings", 5 + dice.below(20)).key("swings_time", seconds(dice, 40.0));
+    }
+    if has_pumps && dice.chance(50) {
+        keys.word("crumb_pump", PUMP_NAMES[0]).key("crumb_from", units.length(dice.between(0.0, 20.0)));
+        keys.key("crumb_to", units.length(dice.between(25.0, 80.0))).key("crumb_time", seconds(dice, 20.0));
+    }
+    let optional: [(usize, &str, String); 4] = [
+        (50, "return_power", format!("\"{:.0} W\"", dice.between(4.0, 120.0))),
+        (50, "dawn_oxygen", format!("\"{:.1} mg/L\"", dice.between(3.0, 8.0))),
+        (50, "pillow", format!("\"{:.0} dB\"", dice.between(15.0, 45.0))),
+        (50, "top_up", units.volume((litres * dice.between(0.002, 0.03)).max(0.1))),
+    ];
+    optionally(&mut keys, dice, &optional);
+    keys.0
+}
+
+fn return_chamber(dice: &mut Dice, units: Units) -> String {
+    let mut keys = Keys::of("[return_chamber]");
+    keys.key("length", units.length(dice.between(5.0, 60.0)))
+        .key("width", units.length(dice.between(5.0, 50.0)))
+        .key("fall", units.length(dice.between(1.0, 20.0)));
     keys.0
 }
 
@@ -356,7 +403,7 @@ fn home(dice: &mut Dice, units: Units) -> String {
             &[(if currency == "USD" { 0 } else { 60 }, "exchange", "\"1.10 USD\"".to_owned())],
         );
     }
-    let optional: [(usize, &str, String); 7] = [
+    let optional: [(usize, &str, String); 9] = [
         (70, "pillow", units.length(dice.between(60.0, 1200.0))),
         (60, "voltage", format!("\"{} V\"", dice.pick(&["100", "120", "230", "240"]))),
         (60, "breaker", format!("\"{} A\"", dice.pick(&["10", "15", "16", "20"]))),
@@ -364,6 +411,8 @@ fn home(dice: &mut Dice, units: Units) -> String {
         (40, "room", format!("\"{}\"", dice.pick(&["full_of_cloth", "little_cloth"]))),
         (30, "door", "true".to_owned()),
         (40, "residual_current", "true".to_owned()),
+        (40, "temperature", units.temperature(dice.between(14.0, 34.0))),
+        (40, "humidity", format!("\"{:.0} %\"", dice.between(20.0, 95.0))),
     ];
     optionally(&mut keys, dice, &optional);
     keys.0

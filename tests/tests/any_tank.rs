@@ -214,6 +214,29 @@ const PARTS: &[Part] = &[
         phrases: &["the rear chamber of {tank}", "{tank} has a rear chamber", "its rear chamber"],
     },
     Part {
+        name: "overflow with its edge",
+        is_there: |tank| tank.overflow.is_some() && tank.return_line.is_some(),
+        phrases: &["the edge of {tank} is", "the sheet over the edge of {tank}"],
+    },
+    Part {
+        name: "chamber of the return pump",
+        is_there: |tank| tank.return_chamber.is_some(),
+        phrases: &[
+            "in {tank} the chamber can lose",
+            "if the edge of {tank} is blocked",
+            "the return pump's chamber of {tank}",
+        ],
+    },
+    Part {
+        name: "measurements",
+        is_there: |tank| tank.measured != Default::default(),
+        phrases: &[
+            "the jug told that",
+            "a bucket told that the return of {tank}",
+            "one swing of {tank} takes",
+        ],
+    },
+    Part {
         name: "residual-current device",
         is_there: |tank| tank.home.residual_current,
         phrases: &[

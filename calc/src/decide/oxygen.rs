@@ -4,7 +4,9 @@ use uom::si::f64::{Area, Length, Mass, MassRate, ThermodynamicTemperature, Volum
 
 use crate::decide::contents::dry_rock;
 use crate::error::Error;
-use crate::formulas::oxygen::{Case, active, demand, reef_breathing, respiration, sand_and_rock_breathing};
+use crate::formulas::oxygen::{
+    Case, active, demand, reef_breathing, respiration, sand_and_rock_breathing, saturation,
+};
 use crate::quantity::{Dimension, Share};
 use crate::rules::oxygen::OxygenRules;
 use crate::rules::{Band, Rules};
@@ -96,9 +98,20 @@ fn rock_mass(tank: &Tank, rules: &Rules) -> Mass {
     }
 }
 
-/// Oxygen in a tank when the power fails, as a share of saturation: lower where neither sump nor skimmer adds
-/// to it.
-pub fn start_share(tank: &Tank, rules: &OxygenRules) -> Band<Share> {
+/// Oxygen in a tank when the power fails, as a share of saturation: what was measured at dawn, or what is
+/// usual, which is lower where neither sump nor skimmer adds to it.
+///
+/// # Errors
+/// As [`saturation`].
+pub fn start_share(tank: &Tank, rules: &Rules) -> Result<Band<Share>, Error> {
+    let Some(at_dawn) = tank.measured.dawn_oxygen else { return Ok(usual_start_share(tank, &rules.oxygen)) };
+    // What is above balance with the air soon leaves.
+    let share = Share((at_dawn.si() / saturation(tank.water(), rules)?.si()).min(1.0));
+    Ok(Band { low: share, high: share })
+}
+
+/// The same where nobody measured it.
+pub fn usual_start_share(tank: &Tank, rules: &OxygenRules) -> Band<Share> {
     let has_either = tank.sump > Volume::default() || tank.skimmer.is_some();
     if has_either { *rules.start } else { *rules.start_plain }
 }

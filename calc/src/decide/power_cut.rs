@@ -98,10 +98,10 @@ impl<'a> Chain<'a> {
         let water = Traced::new(|| contents::net(tank, &rules.volume));
         let density = Traced::ok(|| seawater::density(**salinity, **temperature, &rules.seawater))?;
         let saturation = Traced::ok(|| oxygen::saturation(tank.water(), rules))?;
-        let start = Traced::new(|| {
-            let share = crate::decide::oxygen::start_share(tank, &rules.oxygen);
-            Band { low: *saturation * share.low.0, high: *saturation * share.high.0 }
-        });
+        let start = Traced::ok(|| {
+            let share = crate::decide::oxygen::start_share(tank, rules)?;
+            Ok::<_, Error>(Band { low: *saturation * share.low.0, high: *saturation * share.high.0 })
+        })?;
         let life = Traced::ok(|| Life::of(tank, rules))?;
         Ok(Chain {
             rules,

@@ -79,11 +79,14 @@ impl Line {
     }
 }
 
-/// What a return pump delivers through its line.
+/// What a return pump delivers through its line: what was measured, where it was.
 ///
 /// # Errors
 /// As [`working_point`].
 pub fn delivered(line: &ReturnLine, tank: &Tank, rules: &Rules) -> Result<VolumeRate, Error> {
+    if let Some(bucket) = tank.measured.flow() {
+        return Ok(bucket);
+    }
     let (salinity, temperature) = (*tank.salinity, *tank.temperature);
     let fluid = Fluid {
         density: density(salinity, temperature, &rules.seawater)?,

@@ -15,8 +15,12 @@ use ids;
 pub(crate) mod assumed;
 pub(crate) mod circuit;
 pub(crate) mod cost;
+pub(crate) mod evaporation;
 pub(crate) mod fit;
 pub(crate) mod glass;
+pub(crate) mod growth;
+pub(crate) mod heat;
+pub(crate) mod measured;
 pub(crate) mod mixing;
 pub(crate) mod oxygen;
 pub(crate) mod plan;
@@ -37,6 +41,7 @@ pub(crate) mod upgrade;
 pub(crate) mod upkeep;
 pub(crate) mod volume;
 pub(crate) mod waves;
+pub(crate) mod weir;
 
 #[cfg(test)]
 mod tests {
@@ -48,8 +53,12 @@ mod tests {
             super::assumed::ALL,
             super::circuit::ALL,
             super::cost::ALL,
+            super::evaporation::ALL,
             super::fit::ALL,
             super::glass::ALL,
+            super::growth::ALL,
+            super::heat::ALL,
+            super::measured::ALL,
             super::mixing::ALL,
             super::oxygen::ALL,
             super::plan::ALL,
@@ -70,6 +79,7 @@ mod tests {
             super::upkeep::ALL,
             super::volume::ALL,
             super::waves::ALL,
+            super::weir::ALL,
         ]
         .concat();
         assert_eq!(all.iter().collect::<BTreeSet<_>>().len(), all.len());

@@ -3,11 +3,13 @@
 
 use uom::si::f64::{Area, MassConcentration, MassRate, ThermodynamicTemperature, Time, Volume};
 
-use super::ids::{oxygen as id, seawater, volume};
-use crate::decide::oxygen::{Life, fish, resting, sand_bed, share_of_the_fish, start_share};
+use super::ids::{measured, oxygen as id, seawater, volume};
+use crate::decide::oxygen::{
+    Life, fish, resting, sand_bed, share_of_the_fish, start_share, usual_start_share,
+};
 use crate::error::Error;
 use crate::formulas::oxygen::{
-    Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing,
+    AT_START, Case, Water, at_start, reef_breathing, reef_share_breathing, sand_and_rock_breathing,
 };
 use crate::formulas::oxygen::{saturation, spare, store};
 use crate::quantity::{Rounding, Salinity, System, shown_number};
@@ -27,7 +29,18 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
         .never_above(),
     );
     sheet.tabulate(|| saturation_table(rules, &salinity))?;
-    let share = figure(id::START_SHARE, || start_share(tank, &rules.oxygen));
+    let at_dawn = sheet.maybe(measured::OXYGEN);
+    if at_dawn.is_some() {
+        let usual = figure(measured::OXYGEN_RECKONED, || {
+            let share = usual_start_share(tank, &rules.oxygen);
+            Band { low: at_start(*held, share.low), high: at_start(*held, share.high) }
+        });
+        sheet.put(usual.says(AT_START.text));
+    }
+    let share = try_figure(id::START_SHARE, || {
+        at_dawn.iter().for_each(Traced::note);
+        start_share(tank, rules)
+    })?;
     let at_share = share.value();
     let start = figure(id::START, || Band {
         low: at_start(*held, at_share.low),

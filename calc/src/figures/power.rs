@@ -2,7 +2,8 @@
 
 use uom::si::f64::{Length, Power, VolumeRate};
 
-use super::ids::power as id;
+use super::ids::{measured, power as id};
+use super::measured::AS_MEASURED;
 use crate::error::Error;
 use crate::formulas::power::{
     Battery, Chemistry, DAYS_A_YEAR, Output, affinity_flow, affinity_head, affinity_power, battery_lasts,
@@ -30,7 +31,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.plot(|| setting_chart(words))?;
     sheet.tabulate(|| settings_table(rules))?;
     if let Some(line) = &tank.return_line {
-        return_figures(sheet, line, &price)?;
+        return_figures(sheet, tank, line, &price)?;
     }
     for chemistry in Chemistry::ALL {
         sheet.put(figure(usable_id(chemistry), || rules.usable(chemistry)).never_above());
@@ -61,8 +62,21 @@ fn usable_id(chemistry: Chemistry) -> Id<Band<Share>> {
     }
 }
 
-fn return_figures(sheet: &mut Sheet, line: &ReturnLine, price: &Traced<Money>) -> Result<(), Error> {
-    let power = sheet.put(figure(id::RETURN, || line.pump_power));
+fn return_figures(
+    sheet: &mut Sheet,
+    tank: &Tank,
+    line: &ReturnLine,
+    price: &Traced<Money>,
+) -> Result<(), Error> {
+    let power = match sheet.maybe(measured::POWER) {
+        Some(at_the_plug) => {
+            let label = || Band { low: line.pump_power, high: line.pump_power };
+            sheet.put(figure(measured::POWER_RECKONED, label));
+            figure(id::RETURN, || *at_the_plug).says(AS_MEASURED)
+        }
+        None => figure(id::RETURN, || line.drawn(&tank.measured)),
+    };
+    let power = sheet.put(power);
     sheet.put(figure(id::RETURN_DAY, || energy_per_day(*power)));
     let year = sheet.put(figure(id::RETURN_YEAR, || energy_per_year(*power)));
     sheet.put(try_figure(id::RETURN_COST, || cost(*year, **price))?);

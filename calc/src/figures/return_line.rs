@@ -3,7 +3,8 @@
 use uom::si::f64::{Length, VolumeRate};
 
 use super::ids::return_line as id;
-use super::ids::{power, seawater, volume};
+use super::ids::{measured, power, seawater, volume};
+use super::measured::AS_MEASURED;
 use crate::decide::return_line::Line;
 use crate::error::Error;
 use crate::formulas::return_line::{
@@ -54,10 +55,21 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (rules, words) = (&rules.return_line, &rules.words.return_line);
     let (bore, lift) = (sheet.get(id::BORE)?, sheet.get(id::LIFT)?);
     let point = Traced::ok(|| line.meets(*bore, 0.0, *fluid, rules))?;
-    let flow = figure(id::FLOW, || point.flow).says(WORKING_POINT.text);
-    let flow = sheet.put(flow);
     let pump_flow = sheet.get(id::PUMP_FLOW)?;
-    sheet.put(figure(id::FLOW_RANGE, || flow_range(*flow, *pump_flow, rules)));
+    let flow = match sheet.maybe(measured::FLOW) {
+        // What a bucket tells goes before the sum.
+        Some(bucket) => {
+            let range = figure(measured::FLOW_RECKONED, || flow_range(point.flow, *pump_flow, rules));
+            sheet.put(range.says(WORKING_POINT.text));
+            sheet.put(figure(id::FLOW_RANGE, || Band { low: *bucket, high: *bucket }).says(AS_MEASURED));
+            sheet.put(figure(id::FLOW, || *bucket).says(AS_MEASURED))
+        }
+        None => {
+            let flow = sheet.put(figure(id::FLOW, || point.flow).says(WORKING_POINT.text));
+            sheet.put(figure(id::FLOW_RANGE, || flow_range(*flow, *pump_flow, rules)));
+            flow
+        }
+    };
     sheet.put(figure(id::SHARE, || share_arriving(*flow, *pump_flow)));
     sheet.put(try_figure(id::SPEED, || speed(*flow, *bore))?);
     let losses = figure(id::LOSS, || point.head - *lift).says(HEAD_LOSS.text);

@@ -2,12 +2,14 @@
 
 use uom::si::f64::{Length, Time};
 
+use super::ids::measured;
 use super::ids::settling::TANK_DEPTH;
 use super::ids::stream::RUN;
 use super::ids::waves as id;
+use super::measured::AS_MEASURED;
 use super::stream::inside_width;
 use crate::error::Error;
-use crate::formulas::waves::{meets_swing, rocks, shallow_period, slosh_period};
+use crate::formulas::waves::{SLOSH_PERIOD, meets_swing, rocks, shallow_period, slosh_period};
 use crate::quantity::{Dimension, Kind};
 use crate::rules::waves::WavesRules;
 use crate::rules::{Band, Rules, words};
@@ -50,7 +52,17 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     };
     let mut swings = Vec::new();
     for way in &ways {
-        let swing = try_figure(way.swing, || slosh_period(**way.length, *depth, 1))?;
+        let swing = match (way.key, sheet.maybe(measured::SWING)) {
+            ("long", Some(counted)) => {
+                let reckoned = try_figure(measured::SWING_RECKONED, || {
+                    let period = slosh_period(**way.length, *depth, 1)?;
+                    Ok(Band { low: period, high: period })
+                })?;
+                sheet.put(reckoned.says(SLOSH_PERIOD.text));
+                figure(way.swing, || *counted).says(AS_MEASURED)
+            }
+            _ => try_figure(way.swing, || slosh_period(**way.length, *depth, 1))?,
+        };
         let swing = sheet.put(swing.titled(words.one_swing_of_the_water(way.words)));
         let pulses = figure(way.rocks, || rocks(*swing, *rules.resonance));
         sheet.put(pulses.titled(words.pulses_that_rock(way.words)));

@@ -79,6 +79,12 @@ impl Plan {
         }
     }
 
+    /// The length of its outside edge: how fast the area grows when the edge moves out.
+    pub fn perimeter(&self) -> Length {
+        let step = Length::from_si(1e-4);
+        (self.area(-step) - self.area(step)) / (step * 2.0)
+    }
+
     /// The area within the line that runs `inset` inside the outside edge; an inset of nothing gives the
     /// footprint.
     ///

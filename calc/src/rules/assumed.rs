@@ -2,7 +2,7 @@
 
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Length, Power, ThermodynamicTemperature};
 
-use crate::quantity::{Currency, Salinity, SoundLevel, UsDollars};
+use crate::quantity::{Currency, Salinity, Share, SoundLevel, UsDollars};
 use super::rules;
 
 rules! {
@@ -32,6 +32,10 @@ rules! {
         pub skimmer_sound: SoundLevel => "5 dB"..="80 dB",
         /// Power of a skimmer.
         pub skimmer_power: Power => "0.5 W"..="500 W",
+        /// Temperature of the room.
+        pub room: ThermodynamicTemperature => "5 °C"..="45 °C",
+        /// Relative humidity of the room.
+        pub humidity: Share => "5 %"..="100 %",
     }
 }
 

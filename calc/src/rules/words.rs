@@ -24,8 +24,12 @@ reckoner_macros::words! {
         assumed,
         circuit,
         cost,
+        evaporation,
         fit,
         glass,
+        growth,
+        heat,
+        measured,
         mixing,
         oxygen,
         placement,
@@ -48,6 +52,7 @@ reckoner_macros::words! {
         upkeep,
         volume,
         waves,
+        weir,
         zones,
 }
 

@@ -48,7 +48,8 @@ fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
         "home.voltage",
         "home.breaker",
     ];
-    let keys = [&keys[..2], &["lights"], &keys[2..], &["home.door"]].concat();
+    let keys =
+        [&keys[..2], &["lights"], &keys[2..], &["home.door", "home.temperature", "home.humidity"]].concat();
     assert_eq!(bare.assumed, keys);
     // An empty table says no more than none.
     assert_eq!(read("[home]\n[water]").unwrap(), bare);
@@ -60,7 +61,15 @@ fn what_a_file_leaves_out_is_assumed_by_rule_and_listed() {
     assert_eq!((euros.home.voltage.si(), euros.home.breaker.si()), (230.0, 20.0));
     assert_eq!(
         euros.assumed,
-        ["water.temperature", "water.salinity", "home.pillow", "home.room", "home.voltage"]
+        [
+            "water.temperature",
+            "water.salinity",
+            "home.pillow",
+            "home.room",
+            "home.voltage",
+            "home.temperature",
+            "home.humidity"
+        ]
     );
     for (code, volts, amperes, rules) in [
         ("EUR", 230.0, 16.0, ["assumed.voltage_elsewhere", "assumed.breaker_elsewhere"]),
@@ -212,9 +221,12 @@ fn a_tank_file_tells_its_keys_in_the_order_of_writing() {
             "programme",
             "feeding",
             "return",
+            "overflow",
+            "return_chamber",
             "battery",
             "air_pump",
             "home",
+            "measured",
             "wishes"
         ]
     );

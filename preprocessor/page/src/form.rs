@@ -24,15 +24,19 @@ const OPEN: [(&str, &[&str]); 2] =
     [("The tank", &["name", "glass"]), ("Livestock", &["livestock.now", "livestock.later"])];
 
 /// What is folded: nobody needs it to begin with.
-const FOLDED: [(&str, &[&str]); 10] = [
+const FOLDED: [(&str, &[&str]); 11] = [
     ("Sand", &["sand"]),
     ("Rock", &["rock", "rock_piece"]),
-    ("Sump, return line and skimmer", &["sump", "rear_chamber", "return", "skimmer"]),
+    (
+        "Sump, return line and skimmer",
+        &["sump", "rear_chamber", "return", "overflow", "return_chamber", "skimmer"],
+    ),
     ("Fish", &["fish"]),
     ("Pumps", &["pump", "model", "lights"]),
     ("Backup for a power cut", &["battery", "air_pump"]),
     ("Bed and home", &["home"]),
     ("Water", &["water"]),
+    ("What you measured", &["measured"]),
     ("What the plan must keep to", &["wishes"]),
     ("More on the tank", &["stand", "livestock.counts", "map", "about", "id"]),
 ];

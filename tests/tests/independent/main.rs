@@ -4,7 +4,9 @@
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
 mod calendar;
+mod evaporation;
 mod glass;
+mod heat;
 mod mixing;
 mod oxygen;
 mod power;
@@ -18,3 +20,4 @@ mod units;
 mod upkeep;
 mod volume;
 mod waves;
+mod weir;

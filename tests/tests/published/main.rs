@@ -3,7 +3,9 @@
 #![allow(clippy::unwrap_used, reason = "a check that can not be reckoned must fail")]
 
 mod circuit;
+mod evaporation;
 mod glass;
+mod growth;
 mod oxygen;
 mod power;
 mod return_line;

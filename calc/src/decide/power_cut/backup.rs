@@ -100,7 +100,7 @@ pub(crate) fn candidates(
         let flow = Traced::ok(|| return_line::delivered(line, tank, rules))?;
         let outlet = outlet_area(Outlet::Round { diameter: line.bore });
         let stirring = Traced::ok(|| oxygen::jet_power(*flow, outlet, tank.water(), rules))?;
-        let draw = Traced::given(line.pump_power);
+        let draw = Traced::given(line.drawn(&tank.measured));
         found.push(OnBattery { pump: Which::Return, setting: None, flow, draw, stirring });
     }
     Ok(found)
