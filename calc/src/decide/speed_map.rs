@@ -301,7 +301,8 @@ fn block_faces(size: [f64; 3], step: f64) -> Vec<Face> {
     // Its top and its four sides.
     for (axis, end) in [(2, 1.0), (0, 0.0), (0, 1.0), (1, 0.0), (1, 1.0)] {
         let (one, other) = ((axis + 1) % 3, (axis + 2) % 3);
-        let count = |side: f64| libm::ceil(side / step).max(1.0) as usize;
+        // A small piece is asked as closely as a large one.
+        let count = |side: f64| libm::ceil(side / step).max(8.0) as usize;
         let (columns, rows) = (count(size[one]), count(size[other]));
         let area = size[one] * size[other] / (columns * rows) as f64;
         for (column, row) in (0..rows).flat_map(|row| (0..columns).map(move |column| (column, row))) {
