@@ -515,7 +515,6 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
     let programme = Programme::read(table, all_pumps.then_some(&names));
     let return_line =
         table.maybe_table("return", |table| read_return_line(Given { table, keys: &mut assumed }, rules));
-    let map_height = table.maybe_table("map", |table| table.quantity::<Length>("height", "1 cm"..="3 m"));
     let overflow = table.maybe_table("overflow", |table| {
         let edge = table.quantity("edge", "2 cm"..="10 m");
         let comb = table.flag("comb");
@@ -527,6 +526,7 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         let fall = table.quantity("fall", "5 mm"..="1 m");
         Some(ReturnChamber { length: length?, width: width?, fall: fall? })
     });
+    let map_height = table.maybe_table("map", |table| table.quantity::<Length>("height", "1 cm"..="3 m"));
     let battery = table.maybe_table("battery", |table| {
         let energy = table.quantity("energy", "10 Wh"..="100 kWh");
         let words =

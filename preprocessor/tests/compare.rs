@@ -74,7 +74,7 @@ fn the_list_of_what_moved_is_the_difference_of_the_pages() {
         "{said}"
     );
     // Each with the sentences in which it stands.
-    let band = "The band for small-polyp stony corals is {} to 40 times an hour.";
+    let band = "The band for small-polyp stony corals is {} to 40 times an hour";
     let [was, is] = ["20", "23"].map(|low| band.replace("{}", low));
     let line = |sign: &str, sentence: &str| {
         said.lines().any(|line| line.starts_with(sign) && line.contains(sentence))

@@ -263,7 +263,8 @@ fn an_event_keeps_its_identity_and_moves_on() {
     assert_eq!(lines(&first, "DTSTAMP:")[0], "20250914T080000Z");
     // A new name keeps the events of a tank that has an id; two tanks of one name with ids are two.
     let with_id = |id: &str, name: &str| {
-        made(&text.replace("name = \"First Reef\"", &format!("name = \"{name}\"\nid = \"{id}\"")), 1)
+        let named = text.replace("name = \"First Reef\"", &format!("name = \"{name}\""));
+        made(&named.replace("id = \"first-reef\"", &format!("id = \"{id}\"")), 1)
     };
     assert_eq!(lines(&with_id("a", "First Reef"), "UID:"), lines(&with_id("a", "Living Room"), "UID:"));
     assert_ne!(lines(&with_id("a", "First Reef"), "UID:"), lines(&with_id("b", "First Reef"), "UID:"));
