@@ -4,7 +4,7 @@
 //   WALKED    how many of the tanks are walked through all pages; all of them unless it is given
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { createServer } from "node:http";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
@@ -162,38 +162,77 @@ try {
   // ------------------------------------------------------------- Every page is that of a book built for the tank
   const count = Number(walked ?? tanks.length);
   let compared = 0;
-  for (const tank of tanks.slice(0, count)) {
-    const built = join(folder, basename(tank, ".toml"));
-    run("build", "--tank", tank, "--output", built);
-    await browsed(async (page, browser) => {
-      await open(page, `file://${site}/introduction.html`);
-      await keep(page, readFileSync(tank, "utf8"));
-      const other = await (await browser.createBrowserContext()).newPage();
-      await other.setViewport({ width: 1280, height: 900 });
-      for (const name of pages) {
-        await open(page, `file://${site}/${name}`);
-        await ownReady(page);
-        await open(other, `file://${built}/${name}`);
-        // Where a tank is typed is no part of what the page says of it.
-        if (name === "your-tank.html") {
-          for (const each of [page, other]) {
-            await formReady(each);
-            await each.$eval("#tank-form", (form) => { form.hidden = true; });
+  // - how: the options with which the site was built, and with which each tank's is
+  async function walk(site, tanks, how = []) {
+    for (const tank of tanks) {
+      const built = join(folder, basename(tank, ".toml"));
+      run("build", ...how, "--tank", tank, "--output", built);
+      await browsed(async (page, browser) => {
+        await open(page, `file://${site}/introduction.html`);
+        await keep(page, readFileSync(tank, "utf8"));
+        const other = await (await browser.createBrowserContext()).newPage();
+        await other.setViewport({ width: 1280, height: 900 });
+        for (const name of pages) {
+          await open(page, `file://${site}/${name}`);
+          await ownReady(page);
+          await open(other, `file://${built}/${name}`);
+          // Where a tank is typed is no part of what the page says of it.
+          if (name === "your-tank.html") {
+            for (const each of [page, other]) {
+              await formReady(each);
+              await each.$eval("#tank-form", (form) => { form.hidden = true; });
+            }
           }
+          const [live, wanted] = [await seen(page), await seen(other)];
+          if (live !== wanted) {
+            const [a, b] = [live.split("\n"), wanted.split("\n")];
+            const at = a.findIndex((line, at) => line !== b[at]);
+            assert.fail(`${name} for ${tank}: "${a[at]}" and not "${b[at]}"`);
+          }
+          compared += 1;
         }
-        const [live, wanted] = [await seen(page), await seen(other)];
-        if (live !== wanted) {
-          const [a, b] = [live.split("\n"), wanted.split("\n")];
-          const at = a.findIndex((line, at) => line !== b[at]);
-          assert.fail(`${name} for ${tank}: "${a[at]}" and not "${b[at]}"`);
-        }
-        compared += 1;
-      }
-    });
-    rmSync(built, { recursive: true, force: true });
+      });
+      rmSync(built, { recursive: true, force: true });
+    }
   }
+  await walk(site, tanks.slice(0, count));
   assert.ok(compared > 0, "no page was compared");
   done(`${compared} pages of ${count} tanks read as in a book built for the tank`);
+
+  // ------------------------------------------------------------- A rule, a club and pumps of one's own reach the live pages, and nothing is compiled
+  const edition = join(folder, "edition");
+  const [book, rules, owned] = ["book", "rules", "tanks"].map((name) => join(edition, name));
+  const project = join(import.meta.dirname, "..");
+  cpSync(join(project, "book"), book, { recursive: true, filter: (from) => from !== join(project, "book", "book") });
+  [rules, owned].forEach((name) => mkdirSync(name));
+  // Writes a text with something of it changed; what is not in it fails the test.
+  const changed = (from, to, what, into) => {
+    const before = readFileSync(from, "utf8");
+    const after = before.replace(what, into);
+    assert.notEqual(after, before, `nothing to change in ${from}`);
+    writeFileSync(to, after);
+  };
+  const renamed = [/^model = "/gm, 'model = "New '];
+  changed(join(book, "pumps.toml"), join(book, "pumps.toml"), ...renamed);
+  for (const name of readdirSync(join(book, "tanks"))) changed(join(book, "tanks", name), join(book, "tanks", name), ...renamed);
+  changed(join(book, "club.toml"), join(book, "club.toml"), /^name = .*$/m, 'name = "Holm Reef Keepers"');
+  const [fouling] = readFileSync(join(project, "calc/rules/turnover.toml"), "utf8").match(/^\[fouling_allowance\]\n(?:.+\n)+/m);
+  writeFileSync(join(rules, "turnover.toml"), fouling);
+  changed(join(rules, "turnover.toml"), join(rules, "turnover.toml"), /^value = .*$/m, 'value = "30 %"');
+  const ownTank = tanks.find((tank) => /^model = "/m.test(readFileSync(tank, "utf8")));
+  changed(ownTank, join(owned, "own.toml"), ...renamed);
+  const how = ["--book", book, "--rules", rules];
+  run("build", ...how, "--output", join(edition, "site"));
+  const before = compared;
+  await walk(join(edition, "site"), [join(owned, "own.toml")], how);
+  await browsed(async (page) => {
+    await open(page, `file://${join(edition, "site")}/introduction.html`);
+    await keep(page, readFileSync(join(owned, "own.toml"), "utf8"));
+    await open(page, `file://${join(edition, "site")}/from-volume-to-flow.html`);
+    await ownReady(page);
+    assert.ok((await seen(page)).includes("30\u00a0%"), "the rule of one's own is not in the page");
+  });
+  done(`${compared - before} pages read so with a rule, a club and pumps of one's own`);
 
   // ------------------------------------------------------------- What is saved is what the command line writes
   const downloads = join(folder, "downloads");
