@@ -208,6 +208,7 @@ pub const ALL: &[Formula] = &[
     volume::SAND_DISPLACEMENT,
     waves::SHALLOW_PERIOD,
     waves::SLOSH_PERIOD,
+    weir::CHANGES,
     weir::OVER_EDGE,
     weir::RISE,
     weir::SHEET,

@@ -20,6 +20,11 @@ impl Dice {
         Dice(seed)
     }
 
+    /// Other dice: what they give leaves these as they lie.
+    fn apart(&self) -> Self {
+        Dice(self.0 ^ 0x5851_f42d_4c95_7f2d)
+    }
+
     fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut mixed = self.0;
@@ -128,7 +133,7 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
     let Glass { text, length, width, height, litres } = glass(dice, units);
     out.push_str(&text);
     out.push_str(&livestock(dice));
-    let parts: [(usize, Writer<'_>); 14] = [
+    let parts: [(usize, Writer<'_>); 12] = [
         (60, &|dice| sand(dice, units, height)),
         (80, &|dice| rock(dice, units, litres)),
         (50, &|dice| {
@@ -136,8 +141,6 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         }),
         (70, &|dice| water(dice, units)),
         (50, &|dice| return_line(dice, units, litres)),
-        (40, &|dice| overflow(dice, units)),
-        (40, &|dice| return_chamber(dice, units)),
         (50, &|dice| battery(dice)),
         (40, &|dice| lights(dice)),
         (70, &|dice| home(dice, units)),
@@ -174,8 +177,15 @@ pub fn tank(name: &str, dice: &mut Dice, models: &[PumpModel]) -> String {
         );
     }
     out.push_str(&pumps(dice, units, height, length, models));
-    if dice.chance(40) {
-        out.push_str(&measured(dice, units, litres, out.contains("[[pump]]")));
+    let apart = &mut dice.apart();
+    if apart.chance(40) {
+        out.push_str(&overflow(apart, units));
+    }
+    if apart.chance(40) {
+        out.push_str(&return_chamber(apart, units));
+    }
+    if apart.chance(40) {
+        out.push_str(&measured(apart, units, litres, out.contains("[[pump]]")));
     }
     // A budget is in the money of the home, and needs to be exchanged for that of the catalogue.
     let currency = ["EUR", "JPY"]
@@ -313,9 +323,9 @@ fn water(dice: &mut Dice, units: Units) -> String {
     let optional = [
         (70, "temperature", units.temperature(dice.between(22.0, 29.0))),
         (70, "salinity", format!("{:.1}", dice.between(30.0, 37.0))),
-        (20, "fan", "true".to_owned()),
     ];
     optionally(&mut keys, dice, &optional);
+    optionally(&mut keys, &mut dice.apart(), &[(20, "fan", "true".to_owned())]);
     keys.0
 }
 
@@ -327,11 +337,11 @@ fn return_line(dice: &mut Dice, units: Units, litres: f64) -> String {
     keys.key("pump_flow", units.flow((litres * dice.between(3.0, 15.0)).clamp(200.0, 20000.0)));
     keys.key("pump_head", units.length(lift * dice.between(1.3, 3.0)));
     keys.key("pump_power", format!("\"{:.0} W\"", dice.between(4.0, 120.0)));
-    let optional = [
-        (50, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0))),
-        (50, "outlet_depth", units.length(dice.between(0.0, 8.0))),
-    ];
+    let optional = [(50, "sound", format!("\"{:.0} dB\"", dice.between(25.0, 50.0)))];
     optionally(&mut keys, dice, &optional);
+    let apart = &mut dice.apart();
+    let depth = units.length(apart.between(0.0, 8.0));
+    optionally(&mut keys, apart, &[(50, "outlet_depth", depth)]);
     keys.0
 }
 
@@ -403,7 +413,7 @@ fn home(dice: &mut Dice, units: Units) -> String {
             &[(if currency == "USD" { 0 } else { 60 }, "exchange", "\"1.10 USD\"".to_owned())],
         );
     }
-    let optional: [(usize, &str, String); 9] = [
+    let optional: [(usize, &str, String); 7] = [
         (70, "pillow", units.length(dice.between(60.0, 1200.0))),
         (60, "voltage", format!("\"{} V\"", dice.pick(&["100", "120", "230", "240"]))),
         (60, "breaker", format!("\"{} A\"", dice.pick(&["10", "15", "16", "20"]))),
@@ -411,10 +421,14 @@ fn home(dice: &mut Dice, units: Units) -> String {
         (40, "room", format!("\"{}\"", dice.pick(&["full_of_cloth", "little_cloth"]))),
         (30, "door", "true".to_owned()),
         (40, "residual_current", "true".to_owned()),
-        (40, "temperature", units.temperature(dice.between(14.0, 34.0))),
-        (40, "humidity", format!("\"{:.0} %\"", dice.between(20.0, 95.0))),
     ];
     optionally(&mut keys, dice, &optional);
+    let apart = &mut dice.apart();
+    let room = [
+        (40, "temperature", units.temperature(apart.between(14.0, 34.0))),
+        (40, "humidity", format!("\"{:.0} %\"", apart.between(20.0, 95.0))),
+    ];
+    optionally(&mut keys, apart, &room);
     keys.0
 }
 

@@ -216,7 +216,7 @@ const PARTS: &[Part] = &[
     Part {
         name: "overflow with its edge",
         is_there: |tank| tank.overflow.is_some() && tank.return_line.is_some(),
-        phrases: &["the edge of {tank} is", "the sheet over the edge of {tank}"],
+        phrases: &["with what its return pump brings up, the sheet", "the sheet over the edge of {tank}"],
     },
     Part {
         name: "chamber of the return pump",

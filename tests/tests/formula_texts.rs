@@ -16,13 +16,22 @@ use reckoner_tests::formula_text::work;
 use reckoner_tests::random_tanks::{self, Dice};
 
 /// Formulas whose texts are words: an equation too long for a line, a search, or one that reads coefficients.
-const WORDS: [&str; 46] = [
+const WORDS: [&str; 56] = [
     "circuit.continuous_limit",
     "circuit.trip_time",
     "cost.wear_over",
+    "evaporation.in_wind",
+    "evaporation.still",
+    "evaporation.stirred",
     "fit.missing",
     "glass.stress",
     "glass.stress_braced",
+    "growth.flow_for",
+    "growth.gap",
+    "growth.shaded",
+    "growth.time_to",
+    "heat.loss",
+    "heat.taken_along",
     "oxygen.bubbles",
     "oxygen.demand",
     "oxygen.pouring_power",
@@ -63,6 +72,7 @@ const WORDS: [&str; 46] = [
     "upkeep.citric_ratio",
     "upkeep.vinegar_scale",
     "waves.rocks",
+    "weir.sheet",
 ];
 
 #[test]

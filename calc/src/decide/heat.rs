@@ -24,11 +24,12 @@ pub fn air(tank: &Tank) -> Air {
 pub fn surfaces(tank: &Tank, fan: bool, rules: &Rules) -> Result<[Surface; 2], Error> {
     let of = &rules.evaporation;
     let open = if tank.lid { *of.lid_passes } else { Band { low: Share(1.0), high: Share(1.0) } };
-    let wind = |speed| if fan { in_wind(speed, of) } else { Ok(1.0) };
+    let [calm, windy] =
+        if fan { [in_wind(of.fan_speed.low, of)?, in_wind(of.fan_speed.high, of)?] } else { [1.0, 1.0] };
     let area = tank.glass.inside_area();
     Ok([
-        Surface { area, stirred: false, open: open.low, wind: wind(of.fan_speed.low)? },
-        Surface { area, stirred: true, open: open.high, wind: wind(of.fan_speed.high)? },
+        Surface { area, stirred: false, open: open.low, wind: calm },
+        Surface { area, stirred: true, open: open.high, wind: windy },
     ])
 }
 
@@ -60,12 +61,11 @@ pub fn sump_surface(tank: &Tank, rules: &Rules) -> Area {
 /// # Errors
 /// As [`surfaces`], and as [`passes`].
 pub fn outsides(tank: &Tank, fan: bool, rules: &Rules) -> Result<[Outside; 2], Error> {
-    let [glass, acrylic] = *rules.heat.conductivity;
     let conductivity = match tank.material {
-        Material::Glass => glass,
-        Material::Acrylic => acrylic,
+        Material::Glass => *rules.heat.glass,
+        Material::Acrylic => *rules.heat.acrylic,
     };
-    let passes = passes(tank.glass.pane, conductivity, 0.0, rules.heat.air_film[0])?;
+    let passes = passes(tank.glass.pane, conductivity.si(), 0.0, rules.heat.air_film[0])?;
     let panes = tank.glass.plan.perimeter() * tank.glass.water_height();
     Ok(surfaces(tank, fan, rules)?.map(|surface| Outside { panes, passes, surface }))
 }

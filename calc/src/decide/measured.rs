@@ -37,9 +37,11 @@ pub fn within(value: f64, low: f64, high: f64) -> Beside {
     }
 }
 
-/// The middle of a range: what it is off by on either side is a factor.
-pub fn middle<D: Dimension>(band: Band<D>) -> f64 {
-    (band.low.si() * band.high.si()).sqrt()
+/// The middle of a range: what it is off by on either side is a factor, unless it begins at nothing; `None`
+/// for a range of nothing.
+pub fn middle<D: Dimension>(band: Band<D>) -> Option<f64> {
+    let (low, high) = (band.low.si(), band.high.si());
+    (high > 0.0).then(|| if low > 0.0 { (low * high).sqrt() } else { high / 2.0 })
 }
 
 /// The mean speed of a crumb in the middle of the stream of its pump, as the pump is set, with what the law of

@@ -63,9 +63,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     put_salinity(sheet, rules, tank, &a_day)?;
     put_chamber(sheet, rules, tank, &a_day)?;
     sheet.tabulate(|| {
-        let air = Air { room: *room, humidity: *humidity };
         let of = &rules.evaporation;
         surfaces_table(rules, || {
+            let air = Air { room: *room, humidity: *humidity };
             Ok([still(*warmth, air, *of.seawater, of)?, stirred(*warmth, air, *of.seawater, of)?])
         })
     })

@@ -26,8 +26,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (room, humidity) = (sheet.get(evaporation::ROOM)?, sheet.get(evaporation::HUMIDITY)?);
     let (water, inside) = (sheet.get(seawater::TEMPERATURE)?, sheet.get(volume::INSIDE_AREA)?);
     let height = sheet.get(volume::WATER_HEIGHT)?;
+    let sides = [sheet.get(volume::LENGTH)?, sheet.get(volume::WIDTH)?];
     let panes = figure(id::PANES, || {
-        height.note();
+        sides.iter().for_each(Traced::note);
         tank.glass.plan.perimeter() * *height
     });
     let panes = sheet.put(panes.says("outline of the tank × height of the water"));
@@ -80,6 +81,9 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
             let air = Traced::new(|| Air { room: *room, humidity: *humidity });
             let warm = |name: &str, outsides: &Outsides| -> Result<Cell, Error> {
                 let settled = Traced::ok(|| settles(pumps.power(), *air, outsides))?;
+                if settled.peek().is_none() {
+                    settled.note();
+                }
                 Ok(match settled.transpose() {
                     Some(settled) => figure(id(name), || *settled).says(SETTLES_SAYS).into(),
                     None => Cell::Words(words.too_hot_in_short().to_owned()),

@@ -105,25 +105,26 @@ pub(crate) fn beside(
 /// The ids of one thing that can be measured: it, what is reckoned, their ratio, and what that may mean.
 type Ids<D> = (Id<D>, Id<Band<D>>, Id<Ratio>, Id<String>);
 
-/// How far apart two are, and whether that can be by chance.
-type Apart<D> = fn(D, Band<D>, &MeasuredRules) -> Result<(Ratio, Beside), Error>;
+/// How far apart two are, and whether that can be by chance; `None` where nothing was reckoned to be.
+type Apart<D> = fn(D, Band<D>, &MeasuredRules) -> Result<Option<(Ratio, Beside)>, Error>;
 
 fn by_factor<D: Dimension>(
     measured: D,
     reckoned: Band<D>,
     rules: &MeasuredRules,
-) -> Result<(Ratio, Beside), Error> {
-    Ok((ratio_of(measured.si(), middle(reckoned))?, beside_of(measured, reckoned, *rules.near)))
+) -> Result<Option<(Ratio, Beside)>, Error> {
+    let Some(middle) = middle(reckoned) else { return Ok(None) };
+    Ok(Some((ratio_of(measured.si(), middle)?, beside_of(measured, reckoned, *rules.near))))
 }
 
 fn by_level(
     measured: SoundLevel,
     reckoned: Band<SoundLevel>,
     rules: &MeasuredRules,
-) -> Result<(Ratio, Beside), Error> {
+) -> Result<Option<(Ratio, Beside)>, Error> {
     let (near, low, high) = (rules.near_sound.0, reckoned.low.0, reckoned.high.0);
     let ratio = louder_by(measured, SoundLevel((low + high) / 2.0));
-    Ok((ratio, within(measured.0, low - near, high + near)))
+    Ok(Some((ratio, within(measured.0, low - near, high + near))))
 }
 
 /// What was told so far.
@@ -146,9 +147,12 @@ impl Told<'_> {
         [what, less, near, more]: [&str; 4],
     ) -> Result<(), Error> {
         let (sheet, words) = (&mut *self.sheet, &self.rules.words.measured);
-        let own = sheet.maybe(measured);
-        let sums = sheet.maybe(reckoned);
-        let (Some(own), Some(sums)) = (&own, &sums) else {
+        let (own, sums) = (sheet.maybe(measured), sheet.maybe(reckoned));
+        let how = match (&own, &sums) {
+            (Some(own), Some(sums)) => Traced::ok(|| apart(**own, **sums, &self.rules.measured))?.transpose(),
+            _ => None,
+        };
+        let (Some(own), Some(sums), Some(how)) = (&own, &sums, how) else {
             let why = match own {
                 None => words.not_measured(&self.tank.name, what),
                 Some(_) => words.not_reckoned(&self.tank.name, what),
@@ -160,7 +164,6 @@ impl Told<'_> {
             }
             return Ok(());
         };
-        let how = Traced::ok(|| apart(**own, **sums, &self.rules.measured))?;
         let times = sheet.put(figure(ratio, || how.0).says("measured ÷ reckoned"));
         let meant = sheet.put(figure(meaning, || {
             let says = match how.1 {

@@ -4,8 +4,7 @@
 use super::ids::{evaporation, return_line, volume, weir as id};
 use crate::error::Error;
 use crate::formulas::return_line::run_down;
-use crate::formulas::turnover::turnover;
-use crate::formulas::weir::{rise, sheet as sheet_over};
+use crate::formulas::weir::{changes, rise, sheet as sheet_over};
 use crate::quantity::{Rounding, Share, show};
 use crate::rules::{Band, Rules};
 use crate::sheet::{Row, Sheet, Table, figure, try_figure};
@@ -22,7 +21,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let (flow, chamber) = (sheet.maybe(return_line::FLOW), sheet.maybe(volume::REAR_CHAMBER));
     match (flow, chamber) {
         (Some(flow), Some(chamber)) => {
-            sheet.put(try_figure(id::CHAMBER_TURNOVER, || turnover(*flow, *chamber))?);
+            sheet.put(figure(id::CHAMBER_TURNOVER, || changes(*flow, *chamber)));
         }
         (None, Some(_)) => sheet.lack(id::CHAMBER_TURNOVER, rules.words.return_line.no_line(&tank.name)),
         (_, None) => sheet.lack(id::CHAMBER_TURNOVER, rules.words.volume.no_rear_chamber(&tank.name)),

@@ -203,7 +203,7 @@ pub fn lost_by(salinity: Salinity, water: Mass, rise: Salinity) -> Mass {
 ///
 /// # Errors
 /// [`Error::NoAnswer`] where nothing is taken.
-#[formula("stock ÷ a day × 24 h")]
+#[formula("stock ÷ a day × 86400")]
 pub fn lasts(stock: Volume, a_day: Volume) -> Result<Time, Error> {
     if a_day.si() > 0.0 {
         return Ok(stock / a_day * Time::from_si(86_400.0));

@@ -3,7 +3,7 @@
 //! The law holds for a sharp, straight edge with air behind the falling sheet. In a tank the sheet is so thin
 //! that the water's skin counts, and teeth narrow the edge: what comes out is an estimate.
 
-use uom::si::f64::{Area, Length, Volume, VolumeRate};
+use uom::si::f64::{Area, Frequency, Length, Volume, VolumeRate};
 
 use super::formula;
 use crate::error::{Error, within};
@@ -57,6 +57,12 @@ fn usable(edge: Length) -> Result<Length, Error> {
 #[formula("water ÷ floor")]
 pub fn rise(water: Volume, floor: Area) -> Length {
     water / floor
+}
+
+/// How often a flow changes the water of a chamber.
+#[formula("flow ÷ water")]
+pub fn changes(flow: VolumeRate, water: Volume) -> Frequency {
+    flow / water
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The rules of the topic `heat`, `calc/rules/heat.toml`.
 
-use uom::si::f64::{Power, ThermodynamicTemperature};
+use uom::si::f64::{Power, Ratio, ThermodynamicTemperature};
 
 use super::rules;
 
@@ -11,8 +11,10 @@ rules! {
         pub latent: [f64; 2],
         /// How much the air at a wall resists heat, m² K/W.
         pub air_film: [f64; 1],
-        /// How well glass and acrylic conduct heat, W/(m K).
-        pub conductivity: [f64; 2],
+        /// How well glass conducts heat, W/(m K).
+        pub glass: Ratio => "0.1"..="10",
+        /// How well acrylic does.
+        pub acrylic: Ratio => "0.01"..="10",
         /// How well heat passes from the water's surface to the air, W/(m² K).
         pub surface_film: [f64; 1],
         /// Water in which a reef begins to suffer.

@@ -25,8 +25,7 @@ fn the_same_law_typed_again() {
     for row in independent("weir_sheets").rows() {
         let flow = parse(&format!("{} L/h", row.text("flow_L_h"))).unwrap();
         let ours = sheet(flow, Length::from_si(row.number("edge_m")), &rules).unwrap().si() * 1e3;
-        // 3.33 in feet is 1.83850 in metres, to five digits.
         let theirs = row.number("sheet_mm");
-        assert_within("mm", ours, theirs, 1e-4 * theirs, "the coefficient has five digits");
+        assert_within("mm", ours, theirs, 1e-3 * theirs, "there the coefficient is rounded to 1.84");
     }
 }
