@@ -449,15 +449,14 @@ fn read_map(map: &SpeedMap, place: &str) {
         let (column, row) = (at % map.columns, at / map.columns);
         let x = left + (right - left) * (column as f64 + 0.5) / map.columns as f64;
         let y = bottom - (bottom - top) * (row as f64 + 0.5) / rows as f64;
-        let is_in = |[left, top, right, bottom]: &&[f64; 4]| {
-            (*left..*right).contains(&x) && (*top..*bottom).contains(&y)
+        let holds = |areas: &[[f64; 4]]| {
+            let holds = |[left, top, right, bottom]: &&[f64; 4]| {
+                (*left..*right).contains(&x) && (*top..*bottom).contains(&y)
+            };
+            areas.iter().filter(holds).count()
         };
         for (kind, areas) in &kinds {
-            assert_eq!(
-                areas.iter().filter(is_in).count(),
-                usize::from(kind == cell),
-                "{place}: cell {column}, {row}"
-            );
+            assert_eq!(holds(areas), usize::from(kind == cell), "{place}: cell {column}, {row}");
         }
     }
     // The list tells every zone that is drawn, and each has a pattern of its own.
