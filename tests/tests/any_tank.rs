@@ -163,7 +163,6 @@ const PARTS: &[Part] = &[
             "what each pump of the tank does",
             "the pump called",
             "the bills of the pumps in the tank",
-            "pumps in the tank, at full",
             "suggested for its pumps",
             "the path keeps what you own",
         ],

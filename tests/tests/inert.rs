@@ -82,6 +82,7 @@ fn files(payload: &str) -> Files {
         .replace("name = \"left\"", &format!("name = {}", text(3)))
         .replace("\"Beck 2\"", &text(4))
         .replace("\"Clownfish\"", &text(12))
+        .replace("id = \"first-reef\"\n", "")
         .replace("\n[glass]", &format!("id = {}\n[glass]", text(13)));
     let catalogue = read("pumps.toml").replace("\"Beck 2\"", &text(4)).replace("\"Beck 3\"", &text(5));
     let club = read("club.toml")

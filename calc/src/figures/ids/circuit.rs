@@ -26,7 +26,7 @@ super::ids! {
     LEFT_POWER: Power = "circuit.left_power";
     /// What else runs on the circuit for hours.
     OTHER_LOAD: Power = "circuit.other_load";
-    /// Power of the pumps in the tank, at full.
+    /// Power of the pumps that stir the tank, at full: its own, or those of its plan.
     PUMPS: Power = "circuit.pumps";
     /// What is not counted.
     NOT_COUNTED: String = "circuit.not_counted";
