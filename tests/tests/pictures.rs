@@ -189,7 +189,7 @@ fn points(data: &str) -> Vec<(f64, f64)> {
     let numbers =
         data.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).filter(|part| !part.is_empty());
     let numbers: Vec<f64> = numbers.map(|part| part.parse().unwrap()).collect();
-    numbers.chunks(2).map(|pair| (pair[0], pair[1])).collect()
+    numbers.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
 /// Where values lie along an axis, read off two of its marks.
