@@ -139,9 +139,9 @@ mod tests {
 
     #[test]
     fn the_median_is_in_the_middle() {
-        assert_eq!(median(&[0.5]), 0.5);
-        assert_eq!(median(&[0.5, 0.7, 9.0]), 0.7);
-        assert_eq!(median(&[0.5, 0.7, 0.9, 9.0]), 0.8);
+        assert!((median(&[0.5]) - 0.5).abs() < 1e-12);
+        assert!((median(&[0.5, 0.7, 9.0]) - 0.7).abs() < 1e-12);
+        assert!((median(&[0.5, 0.7, 0.9, 9.0]) - 0.8).abs() < 1e-12);
     }
 
     #[test]

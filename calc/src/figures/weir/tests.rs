@@ -36,7 +36,7 @@ fn teeth_make_the_sheet_thicker() {
 fn a_deep_outlet_drains_more_than_the_edge_does() {
     let (shallow, deep) =
         (sheet("outlet_depth = \"1 mm\"\n", EDGE), sheet("outlet_depth = \"6 cm\"\n", EDGE));
-    assert_eq!(ends(&shallow, "weir.fall").0, ends(&shallow, "weir.sheet").1);
+    assert!((ends(&shallow, "weir.fall").0 - ends(&shallow, "weir.sheet").1).abs() < 1e-12);
     assert!((ends(&deep, "weir.fall").0 - 0.06).abs() < 1e-12);
     let area = ends(&deep, "tank.display_area").0;
     assert!((ends(&deep, "weir.runs_down").0 - 0.06 * area).abs() < 1e-12);
