@@ -27,7 +27,7 @@ fn scene(more: &str) -> Scene {
 #[test]
 fn zones_cover_all_speeds_and_are_named_by_whom_all_of_them_suits() {
     let zones = zones(&rules());
-    assert_eq!(zones[0].low.si(), 0.0);
+    assert_eq!(zones[0].low, Velocity::default());
     for pair in zones.windows(2) {
         assert_eq!(pair[0].high, Some(pair[1].low));
     }

@@ -106,10 +106,10 @@ fn the_push_of_a_stream_is_kept_along_its_way_whatever_panes_are_beside_it() {
         );
         let waters = waters(basin(length, width, bed, water), &[], &[jet]);
         // A slot longer than the water is deep is no pump for that tank.
-        if let Outlet::Slot { length, .. } = outlet {
-            if length.si() > water - bed {
-                return Ok(());
-            }
+        if let Outlet::Slot { length, .. } = outlet
+            && length.si() > water - bed
+        {
+            return Ok(());
         }
         let kept = kept(&waters, 0, ahead);
         prop_assert!((kept - 1.0).abs() < 0.05, "{kept}");
@@ -157,7 +157,7 @@ fn twice_the_setting_is_twice_the_speed_everywhere() {
             let (one, two) = (slow.at(at).speed(&[1.0, 1.0]), fast.at(at).speed(&[1.0, 1.0]));
             // Below a millimetre a second nothing is reckoned.
             assert!((2.0 * one.si() - two.si()).abs() < 2e-3, "{at:?}");
-            assert_eq!(slow.at(at).speed(&[2.0, 2.0]).si(), 2.0 * one.si());
+            assert!((slow.at(at).speed(&[2.0, 2.0]) / one - Ratio::from_si(2.0)).si().abs() < 1e-12);
         }
     }
 }
@@ -237,7 +237,7 @@ fn the_most_water_comes_back_where_the_stream_has_taken_along_the_most() {
     let most = 0.56 * 0.5 * 0.04 / section;
     assert!((at(1.5) / most - 1.0).abs() < 1e-6, "{} for {most}", at(1.5));
     assert!((at(0.75) / most - 0.5).abs() < 1e-6 && (at(2.25) / most - 0.5).abs() < 1e-6);
-    assert!(at(0.1) < 0.1 * most && at(3.1) == 0.0 && at(-0.1) == 0.0);
+    assert!(at(0.1) < 0.1 * most && at(3.1) < 1e-12 && at(-0.1) < 1e-12);
 }
 
 #[test]
@@ -245,7 +245,7 @@ fn rock_stops_a_stream_and_leaves_a_lee_that_fills_again() {
     let rock = [block([0.3, 0.165, 0.03], [0.1, 0.1, 0.32])];
     let (open, with) =
         (waters(tank(), &[], &[from_the_left(0.5)]), waters(tank(), &rock, &[from_the_left(0.5)]));
-    assert_eq!(speed(&open, 0.29, 0.215, 0.25), speed(&with, 0.29, 0.215, 0.25));
+    assert!((speed(&open, 0.29, 0.215, 0.25) - speed(&with, 0.29, 0.215, 0.25)).abs() < 1e-12);
     // Close behind it there is a tenth of what there was, or of what comes back.
     let (before, behind) = (speed(&open, 0.45, 0.215, 0.25), speed(&with, 0.45, 0.215, 0.25));
     assert!(behind < 0.11 * before, "{behind} of {before}");
@@ -259,7 +259,7 @@ fn rock_stops_a_stream_and_leaves_a_lee_that_fills_again() {
     let mound = waters(tank(), &mound, &[from_the_left(0.5)]);
     assert!(mound.is_rock(place(0.35, 0.215, 0.34)) && !mound.is_rock(place(0.31, 0.215, 0.34)));
     assert!(speed(&mound, 0.45, 0.215, 0.2) < 0.2 * speed(&open, 0.45, 0.215, 0.2));
-    assert_eq!(mound.shade([0.0, 0.215, 0.37], [0.9, 0.215, 0.37]), 1.0);
+    assert!(mound.shade([0.0, 0.215, 0.37], [0.9, 0.215, 0.37]) > 1.0 - 1e-12);
 }
 
 #[test]
@@ -270,7 +270,7 @@ fn lees_are_as_long_as_print_has_them() {
         assert!((lee - want).abs() < 0.006, "{lee} for {want}");
     }
     let left = |distance: f64| lee_left(metres(distance), metres(0.2), &RULES.speed_map).si();
-    assert_eq!(left(0.1), RULES.speed_map.lee.0);
+    assert!((left(0.1) - RULES.speed_map.lee.0).abs() < 1e-12);
     assert!((left(0.6) - (1.0 - 27.0_f64.sqrt().recip())).abs() < 1e-9);
     assert!(left(0.5) < left(0.6) && left(50.0) > 0.99);
 }
