@@ -82,7 +82,11 @@ fn list<T>(items: &[T], line: impl Fn(&T) -> String) -> String {
 /// The cells stand one by one in `ledger.json`.
 fn ledger_segments(edition: &Edition, ledger: &Ledger, listed: &Listed) -> Vec<Segment> {
     let of_demos = format!("\n\n{}\n\n", written(&demos_markup(edition, ledger)));
-    vec![of_tank("g", listed), Segment::Plain(of_demos), of_tank("m", listed)]
+    // Each part carries no more of the list than it shows.
+    let of_figures = Listed { rules: BTreeMap::new(), ..listed.clone() };
+    let of_tables =
+        Listed { pages: listed.pages.clone(), tables: listed.tables.clone(), ..Listed::default() };
+    vec![of_tank("g", &of_figures), Segment::Plain(of_demos), of_tank("m", &of_tables)]
 }
 
 /// A part of the running tank that is made by a list.

@@ -17,7 +17,8 @@ use reckoner_calc::{Catalogue, Sheet, Tank};
 const ROOMS: [&str; 3] = ["decide", "figures", "sheet"];
 
 /// Pieces of messages about a file that can not be used, which are put into an error further on.
-const OF_ERRORS: [&str; 6] = [
+const OF_ERRORS: [&str; 7] = [
+    "the worked example `{working}` names `{id}`, which is no figure of the sheet",
     "turn it down, or take coarser sand",
     "at this setting `{}` would lift the sand from any height; {instead}",
     "it is in {}, the catalogue in {}; write both in one currency",
