@@ -288,7 +288,7 @@ fn put_best(
         best.peek().power
     });
     let sound = Traced::new(|| sound.high);
-    sheet.work(|| capacity_working(rules, &best));
+    sheet.work(|| capacity_working(rules, best));
     let set = best.peek().clone();
     Ok((Told { set, count, fouled, low, one_stopped, price, cost, power, sound }, later))
 }
