@@ -19,6 +19,26 @@ impl Sheet {
     /// [`Error::NoAnswer`] where the tank was read with other rules, of which these lack a kind of livestock;
     /// the first formula that has no answer for this tank, with the reason.
     pub fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
+        Sheet::reckon_with(rules, catalogue, tank, true)
+    }
+
+    /// Reckons everything but the maps of speeds, which take longer than all the rest.
+    ///
+    /// # Errors
+    /// Those of [`Sheet::reckon`].
+    pub fn reckon_without_maps(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Self, Error> {
+        Sheet::reckon_with(rules, catalogue, tank, false)
+    }
+
+    /// Whether a part is there only once the maps are reckoned.
+    ///
+    /// - `id`: of a figure, table or map, or what a figure's id begins with
+    pub fn is_of_maps(id: &str) -> bool {
+        let topic = id.split_once('.').map_or(id, |(topic, _)| topic);
+        speed_map::PARTS.contains(&topic)
+    }
+
+    fn reckon_with(rules: &Rules, catalogue: &Catalogue, tank: &Tank, maps: bool) -> Result<Self, Error> {
         let mut kinds = tank.now.kinds().iter().chain(tank.later.kinds());
         if let Some(stranger) = kinds.find(|kind| !rules.livestock.contains(kind)) {
             let why = format!(
@@ -61,7 +81,9 @@ impl Sheet {
         sheet.topic(|sheet| weir::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| cost::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| fit::figures(sheet, rules, catalogue, tank))?;
-        sheet.topic(|sheet| speed_map::figures(sheet, rules, catalogue, tank))?;
+        if maps {
+            sheet.topic(|sheet| speed_map::figures(sheet, rules, catalogue, tank))?;
+        }
         sheet.topic(|sheet| growth::figures(sheet, rules, tank))?;
         sheet.topic(|sheet| upgrade::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| team::figures(sheet, rules, catalogue, tank))?;

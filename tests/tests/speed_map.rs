@@ -6,7 +6,7 @@
 use std::fs;
 use std::path::PathBuf;
 
-use reckoner_calc::decide::speed_map::{Asked, CELLS, Scene, share, zone_of, zones};
+use reckoner_calc::decide::speed_map::{Asked, CELLS, Scene, share, speeds, zone_of, zones};
 use reckoner_calc::quantity::Dimension;
 use reckoner_calc::{Catalogue, Rules, Tank};
 use reckoner_tests::random_tanks::{self, Dice};
@@ -129,7 +129,7 @@ fn every_tank_has_a_map_without_a_hole() {
                 assert!(speed.is_finite() && (0.0..20.0).contains(&speed), "{speed}");
             }
             let all: f64 = (0..zones.len())
-                .map(|at| share(&water, &times, |speed| zone_of(&zones, speed) == at).0)
+                .map(|at| share(&speeds(&water, &times), |speed| zone_of(&zones, speed) == at).0)
                 .sum();
             assert!(water.is_empty() || (all - 1.0).abs() < 0.04, "{all}");
             cells += water.len();

@@ -276,14 +276,22 @@ impl Grid {
     }
 }
 
-/// The share of some places whose speed is as asked, with the pumps so many times as fast as they are set;
-/// nothing where there is no place. In whole per cents: finer a map of this kind does not know it.
-pub fn share(of: &[Asked], times: &[f64], is_as_asked: impl Fn(Velocity) -> bool) -> Share {
+/// How fast the water is at some places, and how much of the floor or of the rock each stands for.
+pub type Speeds = Vec<(Velocity, f64)>;
+
+/// How fast the water is at some places, with the pumps so many times as fast as they are set.
+pub fn speeds(at: &[Asked], times: &[f64]) -> Speeds {
+    at.iter().map(|asked| (asked.moved.speed(times), asked.area)).collect()
+}
+
+/// The share of some places whose speed is as asked; nothing where there is no place. In whole per cents:
+/// finer a map of this kind does not know it.
+pub fn share(of: &[(Velocity, f64)], is_as_asked: impl Fn(Velocity) -> bool) -> Share {
     let (mut found, mut all) = (0.0, 0.0);
-    for asked in of {
-        all += asked.area;
-        if is_as_asked(asked.moved.speed(times)) {
-            found += asked.area;
+    for (speed, area) in of {
+        all += area;
+        if is_as_asked(*speed) {
+            found += area;
         }
     }
     Share(if all > 0.0 { libm::rint(found / all * 100.0) / 100.0 } else { 0.0 })

@@ -9,7 +9,7 @@ use crate::decide::fit::running;
 use crate::decide::placement::Point;
 use crate::decide::plan::find;
 use crate::decide::speed_map::{
-    Asked, CELLS, Cell as Place, Grid, Scene, Zone, corals, share, zone_of, zones,
+    Asked, CELLS, Cell as Place, Grid, Scene, Speeds, Zone, corals, share, speeds, zone_of, zones,
 };
 use crate::error::Error;
 use crate::formulas::settling::lifting_speed;
@@ -28,6 +28,8 @@ const OUT: &str = "map_out";
 const ABOVE: &str = "from_above";
 const FLOOR: &str = "near_floor";
 const FRONT: &str = "from_front";
+/// All that this topic puts on the sheet: ids, and what the ids of figures begin with.
+pub(crate) const PARTS: [&str; 7] = ["map", ZONES, KINDS, OUT, ABOVE, FLOOR, FRONT];
 
 /// Adds the figures of this topic: `map.…`, with the maps and their tables.
 pub(crate) fn figures(
@@ -39,7 +41,7 @@ pub(crate) fn figures(
     let words = &rules.words.speed_map;
     let scene = Traced::ok(|| Scene::of(rules, catalogue, tank))?;
     let Some(scene) = scene.transpose() else {
-        for part in ["map", ZONES, KINDS, OUT, ABOVE, FLOOR, FRONT] {
+        for part in PARTS {
             sheet.lack(part, words.no_pumps(&tank.name));
         }
         return Ok(());
@@ -75,41 +77,41 @@ pub(crate) fn figures(
     let above = Traced::new(|| scene.above(*height, CELLS));
     let floor = Traced::new(|| scene.above(scene.basin.bed + *rules.sand.near_bed, CELLS));
     let front = Traced::new(|| scene.front(CELLS));
+    let of_floor = Traced::new(|| floor.water());
+    let of_rock = Traced::new(|| scene.beside_rock(*rules.speed_map.beside_rock, CELLS));
+    let all = vec![1.0; scene.peek().pumps.len()];
     let map = Map {
         rules,
         tank,
-        all: vec![1.0; scene.peek().pumps.len()],
-        on_the_map: Traced::new(|| above.water()),
-        on_the_floor: Traced::new(|| floor.water()),
-        on_the_rock: Traced::new(|| scene.beside_rock(*rules.speed_map.beside_rock, CELLS)),
+        on_the_map: Traced::new(|| speeds(&above.water(), &all)),
+        on_the_floor: Traced::new(|| speeds(&of_floor, &all)),
+        on_the_rock: Traced::new(|| speeds(&of_rock, &all)),
+        all,
+        of_floor,
+        of_rock,
         scene,
         zones,
     };
-    let all = &map.all;
-    let lies = figure(id::FLOOR_LIES, || share(&map.on_the_floor, all, |speed| speed < *waste));
+    let lies = figure(id::FLOOR_LIES, || share(&map.on_the_floor, |speed| speed < *waste));
     sheet.put(lies.says("floor where the water is slower ÷ floor"));
     let full = try_figure(id::FLOOR_LIES_FULL, || {
         let times = map.scene.full(catalogue)?;
-        Ok(share(&map.on_the_floor, &times, |speed| speed < *waste))
+        Ok(share(&speeds(&map.of_floor, &times), |speed| speed < *waste))
     })?;
     sheet.put(full.says("floor where the water is slower with all pumps at full ÷ floor"));
-    let still = |of: &Traced<Vec<Asked>>| {
-        let still = *rules.speed_map.still;
-        share(of, all, |speed| speed < still)
-    };
-    let floor_still = figure(id::FLOOR_STILL, || still(&map.on_the_floor));
+    let floor_still = figure(id::FLOOR_STILL, || map.still(&map.on_the_floor));
     sheet.put(floor_still.says("floor where the water is slower than still ÷ floor"));
     if map.scene.peek().has_rock() {
-        let rock_still = figure(id::ROCK_STILL, || still(&map.on_the_rock));
+        let rock_still = figure(id::ROCK_STILL, || map.still(&map.on_the_rock));
         sheet.put(rock_still.says("rock where the water is slower than still ÷ rock"));
         let suits = figure(id::ROCK_SUITS, || {
             let band = rules.speeds.band(&tank.now);
-            share(&map.on_the_rock, all, |speed| band.contains(speed))
+            share(&map.on_the_rock, |speed| band.contains(speed))
         });
         sheet.put(suits.says("rock where the speed is right ÷ rock"));
         let strong = figure(id::ROCK_TOO_STRONG, || {
             let most = rules.speeds.band(&tank.now).high;
-            share(&map.on_the_rock, all, |speed| speed > most)
+            share(&map.on_the_rock, |speed| speed > most)
         });
         sheet.put(strong.says("rock where the water is too fast ÷ rock"));
     } else {
@@ -138,16 +140,25 @@ struct Map<'t> {
     tank: &'t Tank,
     scene: Traced<Scene>,
     zones: Traced<Vec<Zone>>,
-    on_the_map: Traced<Vec<Asked>>,
-    on_the_floor: Traced<Vec<Asked>>,
-    on_the_rock: Traced<Vec<Asked>>,
+    of_floor: Traced<Vec<Asked>>,
+    of_rock: Traced<Vec<Asked>>,
     /// All pumps at their settings.
     all: Vec<f64>,
+    /// The speeds then.
+    on_the_map: Traced<Speeds>,
+    on_the_floor: Traced<Speeds>,
+    on_the_rock: Traced<Speeds>,
 }
 
 impl Map<'_> {
+    /// The share that is slower than still.
+    fn still(&self, of: &Traced<Speeds>) -> Share {
+        let still = *self.rules.speed_map.still;
+        share(of, |speed| speed < still)
+    }
+
     /// The share of the rock, as a cell; words where there is none.
-    fn of_rock(&self, reckon: impl FnOnce() -> crate::sheet::Reckoned<Share>) -> Cell {
+    fn where_rock(&self, reckon: impl FnOnce() -> crate::sheet::Reckoned<Share>) -> Cell {
         if self.scene.peek().has_rock() {
             return reckon().into();
         }
@@ -159,10 +170,10 @@ impl Map<'_> {
         let words = &self.rules.words.speed_map;
         let row = |(at, zone): (usize, &Zone)| {
             let id = |key: &str| format!("{ZONES}.{}.{key}", zone.key);
-            let part = |key: &str, of: &Traced<Vec<Asked>>| {
+            let part = |key: &str, of: &Traced<Speeds>| {
                 figure(id(key), || {
                     let zones = &*self.zones;
-                    share(of, &self.all, |speed| zone_of(zones, speed) == at)
+                    share(of, |speed| zone_of(zones, speed) == at)
                 })
                 .says("part of it in this zone ÷ all of it")
             };
@@ -187,7 +198,7 @@ impl Map<'_> {
                     up_to,
                     part("above", &self.on_the_map).into(),
                     part("floor", &self.on_the_floor).into(),
-                    self.of_rock(|| part("rock", &self.on_the_rock)),
+                    self.where_rock(|| part("rock", &self.on_the_rock)),
                 ],
             }
         };
@@ -203,10 +214,10 @@ impl Map<'_> {
         let speeds = &self.rules.speeds;
         let row = |kind: &crate::rules::livestock::Livestock| {
             let id = |key: &str| format!("{KINDS}.{}.{key}", kind.key());
-            let part = |key: &str, of: &Traced<Vec<Asked>>| {
+            let part = |key: &str, of: &Traced<Speeds>| {
                 figure(id(key), || {
                     let band = speeds.band(kind);
-                    share(of, &self.all, |speed| band.contains(speed))
+                    share(of, |speed| band.contains(speed))
                 })
                 .says("part of it where the speed is right ÷ all of it")
             };
@@ -214,7 +225,7 @@ impl Map<'_> {
                 head: Cell::Words(sentence_case(kind.words())),
                 cells: vec![
                     figure(id("speeds"), || speeds.band(kind)).into(),
-                    self.of_rock(|| part("rock", &self.on_the_rock)),
+                    self.where_rock(|| part("rock", &self.on_the_rock)),
                     part("floor", &self.on_the_floor).into(),
                 ],
             }
@@ -226,27 +237,26 @@ impl Map<'_> {
 
     /// Pump that stops → how much of the floor and the rock is still then, and what still suits.
     fn out_table(&self) -> Table {
-        let (rules, words) = (self.rules, &self.rules.words.speed_map);
+        let words = &self.rules.words.speed_map;
         let row = |(key, name, times): (String, String, Vec<f64>)| {
             let id = |part: &str| format!("{OUT}.{key}.{part}");
-            let still = |part: &str, of: &Traced<Vec<Asked>>| {
-                figure(id(part), || {
-                    let still = *rules.speed_map.still;
-                    share(of, &times, |speed| speed < still)
-                })
-                .says("part of it where the water is slower than still ÷ all of it")
+            let on_the_floor = Traced::new(|| speeds(&self.of_floor, &times));
+            let on_the_rock = Traced::new(|| speeds(&self.of_rock, &times));
+            let still = |part: &str, of: &Traced<Speeds>| {
+                figure(id(part), || self.still(of))
+                    .says("part of it where the water is slower than still ÷ all of it")
             };
             let suits = || {
                 figure(id("suits"), || {
-                    let band = rules.speeds.band(&self.tank.now);
-                    share(&self.on_the_rock, &times, |speed| band.contains(speed))
+                    let band = self.rules.speeds.band(&self.tank.now);
+                    share(&on_the_rock, |speed| band.contains(speed))
                 })
                 .says("part of it where the speed is right ÷ all of it")
             };
             let cells = vec![
-                still("floor", &self.on_the_floor).into(),
-                self.of_rock(|| still("rock", &self.on_the_rock)),
-                self.of_rock(suits),
+                still("floor", &on_the_floor).into(),
+                self.where_rock(|| still("rock", &on_the_rock)),
+                self.where_rock(suits),
             ];
             Row { head: Cell::Words(sentence_case(&name)), cells }
         };
@@ -281,12 +291,12 @@ impl Map<'_> {
             Place::Outside => MapCell::Outside,
         };
         let cells: Vec<_> = grid.cells.iter().map(cell).collect();
-        let water = grid.water();
+        let water = speeds(&grid.water(), &self.all);
         let drawn = |(at, zone): (usize, &Zone)| DrawnZone {
             name: zone.name.clone(),
             low: zone.low.into(),
             high: zone.high.map(Into::into),
-            share: share(&water, &self.all, |speed| zone_of(zones, speed) == at),
+            share: share(&water, |speed| zone_of(zones, speed) == at),
         };
         let drawn_zones: Vec<_> = zones.iter().enumerate().map(drawn).collect();
         let told = |zone: &DrawnZone| {

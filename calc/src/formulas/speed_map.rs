@@ -136,6 +136,11 @@ struct Course {
     /// Along that pane the square of its speed is this over that of the way, and at the most the second.
     along_pane: f64,
     most: f64,
+    /// Which way along that pane it came, how much of its push goes on so, and how much more than to all
+    /// sides alike goes there.
+    slant: Point,
+    kept: f64,
+    most_spread: f64,
     /// The fastest of the water that comes back because of it, how far ahead that is, and up to where there is
     /// any.
     back: f64,
@@ -227,19 +232,23 @@ impl Waters {
 
     fn part(&self, jet: &Course, place: Point) -> Part {
         let [mirrored, alone] = self.mirrored(jet, place);
-        let shade = self.shade(jet.from, place);
-        let passed = shade * shade;
-        let square = mirrored.min(alone * self.laws.hugging * self.laws.hugging) * passed;
-        let mut part =
-            Part { push: times(jet.frame[0], square), gross: square, back: jet.back(place) * passed };
-        for (square, ahead, turned) in self.turned(jet, place) {
-            if square < SLOWEST {
-                continue;
-            }
-            let shade = self.shade(turned, place);
-            part.push = add(part.push, ahead, square * shade * shade);
-            part.gross += square * shade * shade;
+        let square = mirrored.min(alone * self.laws.hugging * self.laws.hugging);
+        let back = jet.back(place);
+        let mut part = Part::default();
+        if square.max(back) >= SLOWEST {
+            let shade = self.shade(jet.from, place);
+            let passed = shade * shade;
+            part = Part {
+                push: times(jet.frame[0], square * passed),
+                gross: square * passed,
+                back: back * passed,
+            };
         }
+        self.turned(jet, place, |square, ahead, turned| {
+            let shade = self.shade(turned, place);
+            part.push = add(part.push, unit(ahead), square * shade * shade);
+            part.gross += square * shade * shade;
+        });
         part
     }
 
@@ -247,8 +256,8 @@ impl Waters {
     fn mirrored(&self, jet: &Course, place: Point) -> [f64; 2] {
         let [across, up] = [1 - jet.end, 2];
         let mut sum = 0.0;
-        for one in self.mirrors(across, place[across], jet.widest) {
-            for other in self.mirrors(up, place[up], jet.widest) {
+        for one in self.mirrors(across, place[across], jet) {
+            for other in self.mirrors(up, place[up], jet) {
                 let mut image = place;
                 (image[across], image[up]) = (one, other);
                 sum += jet.square(image);
@@ -257,65 +266,64 @@ impl Waters {
         [sum, jet.square(place)]
     }
 
-    /// Where a place stands in the mirrors at both ends of an axis, as far as a stream is wide.
-    fn mirrors(&self, axis: usize, at: f64, widest: f64) -> impl Iterator<Item = f64> {
+    /// Where a place stands in the mirrors at both ends of an axis, as far as a stream comes.
+    fn mirrors(&self, axis: usize, at: f64, jet: &Course) -> impl Iterator<Item = f64> {
         let (low, high) = (self.low[axis], self.high[axis]);
         let round = 2.0 * (high - low);
-        let most = libm::ceil(widest / round) as i32;
+        let most = libm::ceil(jet.widest / round) as i32;
+        let (one, other) = (jet.from[axis], jet.foot[axis]);
+        let reached = one.min(other) - jet.widest..=one.max(other) + jet.widest;
         (-most..=most).flat_map(move |times| {
             let by = f64::from(times) * round;
-            [at + by, 2.0 * low - at + by]
-                .into_iter()
-                .filter(move |image| (low - widest..=high + widest).contains(image))
+            let reached = reached.clone();
+            [at + by, 2.0 * low - at + by].into_iter().filter(move |image| reached.contains(image))
         })
     }
 
     /// What of a stream comes by a place after the pane that it met has turned it: on that pane, and round
-    /// each of its edges. The square of its speed, its direction, and from where it comes.
-    fn turned(&self, jet: &Course, place: Point) -> impl Iterator<Item = (f64, Point, Point)> {
+    /// each of its edges. Tells the square of its speed, which way it goes, and from where it comes.
+    fn turned(&self, jet: &Course, place: Point, mut tell: impl FnMut(f64, Point, Point)) {
         let end = jet.end;
         let off = (place[end] - jet.pane).abs();
+        let mut ahead = minus(place, jet.foot);
+        ahead[end] = 0.0;
+        let square = self.along(jet, ahead, off);
+        if square >= SLOWEST {
+            tell(square, ahead, jet.foot);
+        }
         let inward = if jet.pane > self.low[end] { -1.0 } else { 1.0 };
-        let on_the_pane = {
-            let mut ahead = minus(place, jet.foot);
-            ahead[end] = 0.0;
-            (ahead, off, jet.foot)
-        };
-        let round = [(1 - end, 2), (2, 1 - end)].into_iter().flat_map(move |(axis, beside)| {
-            [self.low[axis], self.high[axis]].map(|side| {
+        for (axis, beside) in [(1 - end, 2), (2, 1 - end)] {
+            for side in [self.low[axis], self.high[axis]] {
                 // The way to the edge and on from there, laid flat.
                 let to_edge = side - jet.foot[axis];
                 let mut ahead = [0.0; 3];
                 ahead[axis] = to_edge + off.copysign(to_edge);
                 ahead[beside] = place[beside] - jet.foot[beside];
+                let square = self.along(jet, ahead, (place[axis] - side).abs());
+                if square < SLOWEST {
+                    continue;
+                }
                 let mut edge = place;
                 edge[end] = jet.pane;
                 edge[beside] -= ahead[beside] * off / (to_edge.abs() + off).max(1e-9);
-                (ahead, (place[axis] - side).abs(), edge, axis)
-            })
-        });
-        let round = round.map(move |(ahead, above, edge, axis)| {
-            // Round the edge what went to the side goes back along the tank.
-            let mut folded = ahead;
-            (folded[end], folded[axis]) = (inward * ahead[axis].abs(), 0.0);
-            (self.along(jet, ahead, above), unit(folded), edge)
-        });
-        let (ahead, above, foot) = on_the_pane;
-        std::iter::once((self.along(jet, ahead, above), unit(ahead), foot)).chain(round)
+                // Round the edge what went to the side goes back along the tank.
+                (ahead[end], ahead[axis]) = (inward * ahead[axis].abs(), 0.0);
+                tell(square, ahead, edge);
+            }
+        }
     }
 
     /// The square of a stream's speed along a pane, so far ahead of where it met it, and so far off the pane.
     fn along(&self, jet: &Course, ahead: Point, off: f64) -> f64 {
         let way = length(ahead).max(1e-3);
         let half = self.laws.wall_growth * way;
-        if off > 4.0 * half {
+        let fastest = jet.along_pane * jet.most_spread / (way * way);
+        if off > 4.0 * half || fastest < SLOWEST {
             return 0.0;
         }
         // What comes at a slant mostly goes on: this spread to all sides keeps the push along the pane.
-        let mut slant = jet.frame[0];
-        slant[jet.end] = 0.0;
-        let kept = length(slant).min(STEEPEST);
-        let towards = dot(slant, ahead) / (length(slant).max(1e-9) * way);
+        let kept = jet.kept;
+        let towards = dot(jet.slant, ahead) / way;
         let spread = (1.0 - kept * kept) / (1.0 - 2.0 * kept * towards + kept * kept);
         let bell = libm::exp(-2.0 * LN_2 * (off / half) * (off / half));
         (jet.along_pane * spread / (way * way)).min(jet.most) * bell
@@ -360,6 +368,8 @@ impl Waters {
         let near = way <= rules.wall_nearby.si() * outlet.si();
         let along = if near { *rules.wall_near } else { *rules.wall_far };
         let along = along_pane(exit, outlet, Length::from_si(1.0), along).si();
+        let slant = std::array::from_fn(|axis| if axis == end { 0.0 } else { ahead[axis] });
+        let kept = length(slant).min(STEEPEST);
         let mut course = Course {
             from,
             frame: [ahead, across, up],
@@ -372,6 +382,9 @@ impl Waters {
             foot: to,
             along_pane: 0.0,
             most: 0.0,
+            slant: unit(slant),
+            kept,
+            most_spread: (1.0 + kept) / (1.0 - kept),
             back,
             fills: range.si() * section.sqrt(),
             ends: rules.return_reach.si() * section.sqrt(),

@@ -55,10 +55,10 @@ impl Desk {
                 self.reckoned = None;
                 let reckoned = self.live()?.reckon(tank)?;
                 let reckoned = self.reckoned.insert(reckoned);
-                Ok(vec![reckoned.sheet().name.clone()])
+                Ok(vec![reckoned.name().to_owned()])
             }
-            ["set", forms @ ..] => Ok(self.reckoned()?.set(forms)),
-            ["sheet"] => Ok(vec![self.reckoned()?.sheet_json()]),
+            ["set", forms @ ..] => self.reckoned()?.set(forms),
+            ["sheet"] => Ok(vec![self.reckoned()?.sheet_json()?]),
             ["programme"] => Ok(vec![self.reckoned()?.programme_csv()?]),
             ["calendar", from, seconds] => {
                 let seconds =
@@ -66,7 +66,7 @@ impl Desk {
                 Ok(vec![self.reckoned()?.calendar(from, seconds)?])
             }
             ["why", id] => {
-                let why = self.reckoned()?.why(id);
+                let why = self.reckoned()?.why(id)?;
                 Ok(vec![why.ok_or_else(|| misasked(format!("there is no figure `{id}`")))?])
             }
             ["values", tank] => {

@@ -1,5 +1,6 @@
 //! Rules and pumps, read once; and a tank, reckoned with them.
 
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 use reckoner_calc::decide::programme;
@@ -67,8 +68,8 @@ impl Live {
         let tank = Tank::read_with(TANK, text, &self.rules, &self.catalogue)
             .map_err(|problems| faults(problems, |_| text))?;
         self.check_programme(&tank, text)?;
-        let sheet = Sheet::reckon(&self.rules, &self.catalogue, &tank).map_err(no_answer)?;
-        Ok(Reckoned { live: self.clone(), tank, text: text.to_owned(), sheet })
+        let quick = Sheet::reckon_without_maps(&self.rules, &self.catalogue, &tank).map_err(no_answer)?;
+        Ok(Reckoned { live: self.clone(), tank, text: text.to_owned(), quick, whole: OnceCell::new() })
     }
 
     /// A tank file with one value changed, or removed where it is empty: see [`edit::with`].
@@ -101,24 +102,46 @@ pub struct Reckoned {
     live: Live,
     tank: Tank,
     text: String,
-    sheet: Sheet,
+    /// Without the maps: few pages show them, and somebody is typing.
+    quick: Sheet,
+    whole: OnceCell<Sheet>,
 }
 
 impl Reckoned {
+    /// What the tank is called.
+    pub fn name(&self) -> &str {
+        &self.quick.name
+    }
+
     /// Its sheet.
-    pub fn sheet(&self) -> &Sheet {
-        &self.sheet
+    ///
+    /// # Errors
+    /// A formula that has no answer for the tank.
+    pub fn sheet(&self) -> Result<&Sheet, Vec<Fault>> {
+        if let Some(whole) = self.whole.get() {
+            return Ok(whole);
+        }
+        let Live { rules, catalogue, .. } = &self.live;
+        let whole = Sheet::reckon(rules, catalogue, &self.tank).map_err(no_answer)?;
+        Ok(self.whole.get_or_init(|| whole))
     }
 
     /// What stands in the places of a page, by the forms that it carries there: see [`passage::set`].
-    pub fn set(&self, forms: &[&str]) -> Vec<String> {
-        let printer = Printer::new(Medium::Html, &self.sheet, &self.live.rules);
-        passage::set(forms, &|key| printer.part(key))
+    ///
+    /// # Errors
+    /// Those of [`sheet`](Reckoned::sheet), for a page with a map.
+    pub fn set(&self, forms: &[&str]) -> Result<Vec<String>, Vec<Fault>> {
+        let sheet = if forms.iter().any(|form| asks_for_all(form)) { self.sheet()? } else { &self.quick };
+        let printer = Printer::new(Medium::Html, sheet, &self.live.rules);
+        Ok(passage::set(forms, &|key| printer.part(key)))
     }
 
     /// The sheet as JSON, as `reckoner sheet --format json` prints it.
-    pub fn sheet_json(&self) -> String {
-        SheetFile::of(&self.sheet).to_json()
+    ///
+    /// # Errors
+    /// Those of [`sheet`](Reckoned::sheet).
+    pub fn sheet_json(&self) -> Result<String, Vec<Fault>> {
+        Ok(SheetFile::of(self.sheet()?).to_json())
     }
 
     /// The day of its pumps, or of those of the plan where none hang in it, as `reckoner programme` prints
@@ -151,7 +174,17 @@ impl Reckoned {
     }
 
     /// Why a figure is what it is, as HTML; `None` where the sheet has no such figure.
-    pub fn why(&self, id: &str) -> Option<String> {
-        why::why(&self.sheet, &self.live.rules, id)
+    ///
+    /// # Errors
+    /// Those of [`sheet`](Reckoned::sheet).
+    pub fn why(&self, id: &str) -> Result<Option<String>, Vec<Fault>> {
+        Ok(why::why(self.sheet()?, &self.live.rules, id))
     }
+}
+
+/// Whether a form names a part of the maps, or lists all figures. One too many costs time only.
+fn asks_for_all(form: &str) -> bool {
+    let is_of_id = |letter: char| letter.is_ascii_alphanumeric() || letter == '_' || letter == '.';
+    let lists = ["{g:", "{m:", "{u:"].iter().any(|list| form.contains(list));
+    lists || form.split(|letter| !is_of_id(letter)).any(Sheet::is_of_maps)
 }

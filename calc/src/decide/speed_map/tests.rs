@@ -132,7 +132,7 @@ fn a_pump_points_where_the_file_says() {
     // Pointed at the floor it moves the floor more.
     let still = |scene: &Scene| {
         let floor = scene.above(parse("5 cm").unwrap(), CELLS).water();
-        share(&floor, &[1.0], |speed| speed < Velocity::from_si(0.03)).0
+        share(&speeds(&floor, &[1.0]), |speed| speed < Velocity::from_si(0.03)).0
     };
     assert!(still(&aimed) < still(&scene(&pump("left", "left", ""))) - 0.02);
 }
@@ -166,7 +166,7 @@ fn a_share_counts_areas_in_whole_per_cents() {
     };
     let of = [asked(0.05, 1.0), asked(0.85, 2.0)];
     let fast = |speed: Velocity| speed.si() > 0.3;
-    assert_eq!(share(&of, &[1.0], fast), Share(0.33));
-    assert_eq!(share(&of, &[0.0], fast), Share(0.0));
-    assert_eq!(share(&[], &[1.0], fast), Share(0.0));
+    assert_eq!(share(&speeds(&of, &[1.0]), fast), Share(0.33));
+    assert_eq!(share(&speeds(&of, &[0.0]), fast), Share(0.0));
+    assert_eq!(share(&[], fast), Share(0.0));
 }
