@@ -105,3 +105,36 @@ pub fn files(folder: &Path) -> io::Result<Vec<String>> {
     found.sort();
     Ok(found)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use super::*;
+
+    /// A hundred thousand problems of one document would else hold it as often.
+    #[test]
+    fn all_problems_of_a_document_share_its_text() {
+        let problem = |document: &str, at: usize| Problem {
+            document: document.to_owned(),
+            span: at..at + 1,
+            missing: String::new(),
+            message: format!("number {at}"),
+            help: Vec::new(),
+        };
+        let problems = vec![problem("a", 0), problem("b", 0), problem("a", 3)];
+        let asked = Cell::new(0);
+        let errors = placed(problems, |document| {
+            asked.set(asked.get() + 1);
+            (format!("{document}.toml"), "x = 1\n".to_owned())
+        });
+        let places: Vec<_> = errors.0.iter().map(|error| error.place.as_ref().unwrap()).collect();
+        assert_eq!(
+            places.iter().map(|place| place.file.as_str()).collect::<Vec<_>>(),
+            ["a.toml", "b.toml", "a.toml"]
+        );
+        assert!(Arc::ptr_eq(&places[0].text, &places[2].text));
+        assert!(!Arc::ptr_eq(&places[0].text, &places[1].text));
+        assert_eq!(asked.get(), 2);
+    }
+}

@@ -267,6 +267,51 @@ fn a_revision_whose_kinds_stood_in_the_files_of_their_topics_is_read() {
     assert!(!said.contains("rules that are new") && !said.contains("rules that are gone"), "{said}");
 }
 
+/// A revision whose words were of another form gets today's; what else is wrong with it is told as of then.
+#[test]
+fn a_revision_with_words_of_another_form_is_read_and_one_that_is_broken_is_named() {
+    let checkout = Checkout::new();
+    let words = checkout.0.path().join("calc/rules/words/weir.toml");
+    let today = fs::read_to_string(&words).unwrap();
+    fs::write(&words, format!("once_said = \"a phrase that nobody says any more\"\n{today}")).unwrap();
+    checkout.git(&["commit", "-qam", "Other words"]);
+    fs::write(&words, &today).unwrap();
+    let (code, said, error) = checkout.compare("HEAD");
+    assert_eq!((code, said.as_str()), (Some(0), NOTHING), "{error}");
+    assert!(error.contains("Words of HEAD are in a form that this program does not read"), "{error}");
+
+    let page = checkout.0.path().join("book/src/feeding.md");
+    let chapter = fs::read_to_string(&page).unwrap();
+    fs::write(&page, format!("{chapter}\nOf {{= no.such_figure =}}.\n")).unwrap();
+    checkout.git(&["commit", "-qam", "A figure that is none"]);
+    fs::write(&page, &chapter).unwrap();
+    let (code, said, error) = checkout.compare("HEAD");
+    let line = chapter.lines().count() + 2;
+    assert_eq!((code, said.as_str()), (Some(2), ""), "{error}");
+    assert!(error.contains(&format!("HEAD:book/src/feeding.md:{line}:")), "{error}");
+    assert!(error.contains("the book of `HEAD` can not be built by this program"), "{error}");
+}
+
+/// Rules of a club's own stand against those that the book had.
+#[test]
+fn rules_that_the_command_names_are_those_of_today_only() {
+    let checkout = Checkout::new();
+    changed_rules(
+        &checkout.0.path().join("book"),
+        "livestock.toml",
+        "high = \"20 per hour\"",
+        "high = \"25 per hour\"",
+    );
+    let output = reckoner(checkout.0.path(), &["compare", "HEAD", "--rules", "book/our-rules"]);
+    let said = String::from_utf8_lossy(&output.stdout);
+    assert!(said.starts_with("rules that differ: turnover.soft\n"), "{said}{}", stderr(&output));
+    // The same when the revision has that folder.
+    checkout.git(&["add", "."]);
+    checkout.git(&["commit", "-qm", "Our rules"]);
+    let output = reckoner(checkout.0.path(), &["compare", "HEAD", "--rules", "book/our-rules"]);
+    assert_eq!(String::from_utf8_lossy(&output.stdout), NOTHING, "{}", stderr(&output));
+}
+
 #[test]
 fn a_constant_that_is_one_per_cent_off_stops_the_build_and_names_the_check() {
     let book = copied_book();
