@@ -830,7 +830,7 @@ fn shortened(message: String) -> String {
 
 /// Whether a character is a control character, ends a line or a paragraph, or overrides the direction of the
 /// text around it.
-fn is_hidden(c: char) -> bool {
+pub fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }

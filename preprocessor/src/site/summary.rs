@@ -10,7 +10,7 @@ use pulldown_cmark::{Event, Tag};
 
 use crate::diagnostic::{Diagnostic, nearest};
 use crate::files::{Unread, files, read_text, shown_path};
-use crate::prose::lint;
+use crate::prose::{hidden, lint};
 
 /// The file in the folder of the chapters.
 const SUMMARY: &str = "SUMMARY.md";
@@ -67,9 +67,12 @@ fn unreadable(src: &Path, path: &str) -> Option<(String, Vec<String>)> {
     Some((format!("the chapter `{path}` {why}"), hints))
 }
 
-/// The numbers typed into the names of chapters and parts.
-pub(crate) fn typed_numbers(src: &Path, options: &MarkdownOptions) -> Vec<Diagnostic> {
-    read(src).map_or_else(Vec::new, |(file, text)| lint::typed_numbers(&file, &text, options))
+/// The numbers typed into the names of chapters and parts, and the characters there that do not show.
+pub(crate) fn lints(src: &Path, options: &MarkdownOptions) -> Vec<Diagnostic> {
+    let Some((file, text)) = read(src) else { return Vec::new() };
+    let mut wrong = lint::typed_numbers(&file, &text, options);
+    wrong.extend(hidden::hidden(&file, &text));
+    wrong
 }
 
 /// The summary as it is shown, and its text; where it can not be read, mdBook says so.
@@ -116,7 +119,7 @@ mod tests {
     fn numbers_in_names_are_found() {
         let src = tempfile::tempdir().unwrap();
         fs::write(src.path().join(SUMMARY), "# Part 3\n\n- [The 40 litre tank](tank-50.md)\n").unwrap();
-        let errors = typed_numbers(src.path(), &MarkdownOptions::default());
+        let errors = lints(src.path(), &MarkdownOptions::default());
         let numbers: Vec<_> = errors
             .into_iter()
             .filter_map(|error| error.place)

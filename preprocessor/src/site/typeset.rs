@@ -36,7 +36,7 @@ use crate::proof::ledger::{Held, Ledger, concerns};
 use crate::proof::{checks, sums};
 use crate::prose::lint::{self, MarkdownOptions};
 use crate::prose::names::{self, Role};
-use crate::prose::{markup, stories, tags};
+use crate::prose::{hidden, markup, stories, tags};
 use crate::site::links::written as links;
 use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
 use crate::site::summary;
@@ -233,11 +233,12 @@ impl Manuscript {
         let look = |page: &Page| {
             let mut wrong = lint::typed_numbers(&page.file, &page.text, &options);
             wrong.extend(stories::stories(&page.file, &page.text, &options));
+            wrong.extend(hidden::hidden(&page.file, &page.text));
             wrong
         };
         let src = root.join(src);
         let mut wrong: Vec<_> = chapters.iter().zip(&pages).filter_map(is_too_long).collect();
-        wrong.extend(summary::typed_numbers(&src, &options));
+        wrong.extend(summary::lints(&src, &options));
         wrong.extend(pages.iter().flat_map(look));
         // A folder that can not be read has been told by whoever read the chapters.
         let (links, dead) =
