@@ -349,3 +349,18 @@ impl<A: Answer> Answer for Result<A, Error> {
         self?.answer()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::parse;
+
+    #[test]
+    fn what_comes_out_of_a_formula_is_a_quantity_or_nothing() {
+        assert_eq!(1.25_f64.quantity(), Some(Quantity::new(Kind::Ratio, 1.25)));
+        let band = Band { low: parse::<uom::si::f64::Length>("1 m").unwrap(), high: parse("2 m").unwrap() };
+        assert_eq!(band.quantity(), Some(band.high.into()));
+        let nothing = Err::<f64, _>(Error::NoAnswer { what: "this", why: "it has none".to_owned() });
+        assert!(nothing.quantity().is_none() && nothing.answer().is_err());
+    }
+}

@@ -58,6 +58,9 @@ fn what_is_wrong_in_a_file_of_ones_own_is_told_in_that_file() {
     assert!(problems.iter().all(|problem| problem.document == "turnover.toml"));
     assert!(problems.len() >= 4, "{problems:?}");
     assert!(load("turnovers.toml", "").unwrap_err()[0].help[0].contains("turnover.toml"));
+    // A name that is like no other: all that there are.
+    let far = &load("qqqqqqqqqqqqqqqqqqqq.toml", "").unwrap_err()[0].help[0];
+    assert!(far.contains("turnover.toml, ") && far.contains("words/TOPIC.toml"), "{far}");
 }
 
 #[test]
