@@ -13,7 +13,7 @@
 
 use std::ops::Range;
 
-use maud::html;
+use maud::{PreEscaped, html};
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::{CodeBlockKind, Event, Tag, TagEnd};
 use reckoner_calc::check::{Check, HALF_LAST_DIGIT, figure_value};
@@ -103,19 +103,38 @@ pub fn failures(checks: &[(Held, Diagnostic)]) -> impl Iterator<Item = Diagnosti
     checks.iter().filter(|(held, _)| !held.outcome.passed).map(|(_, failure)| failure.clone())
 }
 
-/// Replaces the check blocks of a rendered page by their notes: one paragraph for neighbours.
+/// Replaces the check blocks of a rendered page by their notes; in HTML, neighbours fold away together.
 pub fn put_notes(rendered: &str, page: &str, checks: &[Held], edition: &Edition, medium: Medium) -> String {
     let mut out = String::with_capacity(rendered.len());
-    let mut done = 0;
+    let (mut done, mut notes) = (0, Vec::new());
     let of_page = checks.iter().filter(|held| held.page == page);
     for (fenced, held) in fenced(rendered).iter().zip(of_page) {
-        out.push_str(&rendered[done..fenced.block.start]);
-        out.push_str(&note(held, edition, medium));
-        out.push('\n');
+        let between = &rendered[done..fenced.block.start];
+        if medium == Medium::Markdown || notes.is_empty() || !between.trim().is_empty() {
+            out.push_str(&together(&mut notes, medium));
+            out.push_str(between);
+        }
+        notes.push(note(held, edition, medium));
         done = fenced.block.end;
     }
+    out.push_str(&together(&mut notes, medium));
     out.push_str(&rendered[done..]);
     out
+}
+
+/// The notes of neighbours, which are used up.
+fn together(notes: &mut Vec<String>, medium: Medium) -> String {
+    let all: String = notes.drain(..).collect();
+    match medium {
+        _ if all.is_empty() => all,
+        Medium::Markdown => all + "\n",
+        Medium::Html => {
+            let folded = html! {
+                details class="checked" { summary { "How this was checked" } (PreEscaped(all)) }
+            };
+            written(&folded) + "\n"
+        }
+    }
 }
 
 fn note(held: &Held, edition: &Edition, medium: Medium) -> String {
