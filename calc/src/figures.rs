@@ -12,6 +12,7 @@ pub(crate) mod ids;
 pub(crate) mod measured;
 pub(crate) mod mixing;
 pub(crate) mod oxygen;
+pub(crate) mod paper;
 pub(crate) mod plan;
 pub(crate) mod power;
 pub(crate) mod power_cut;

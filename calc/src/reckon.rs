@@ -3,9 +3,9 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, evaporation, fit, glass, growth, heat, measured, mixing, oxygen, plan, power,
-    power_cut, programme, return_line, sand, seawater, settling, sound, speed_map, speeds, stream, team,
-    turnover, upgrade, upkeep, volume, waves, weir,
+    assumed, circuit, cost, evaporation, fit, glass, growth, heat, measured, mixing, oxygen, paper, plan,
+    power, power_cut, programme, return_line, sand, seawater, settling, sound, speed_map, speeds, stream,
+    team, turnover, upgrade, upkeep, volume, waves, weir,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
@@ -89,6 +89,7 @@ impl Sheet {
         sheet.topic(|sheet| team::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| programme::figures(sheet, rules, catalogue, tank))?;
         sheet.topic(|sheet| power_cut::figures(sheet, rules, catalogue, tank))?;
+        sheet.topic(|sheet| paper::figures(sheet, rules, catalogue))?;
         sheet.topic(|sheet| measured::beside(sheet, rules, catalogue, tank))?;
         sheet.finish(rules)
     }

@@ -237,6 +237,8 @@ topics! {
     growth: GrowthRules,
     /// What warms the water and what cools it.
     heat: HeatRules,
+    /// What the tables for pen and paper list.
+    paper: PaperRules,
     /// Care of the pumps.
     upkeep: UpkeepRules,
     /// How a pump's stream slows and widens.

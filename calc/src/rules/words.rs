@@ -32,6 +32,7 @@ reckoner_macros::words! {
         measured,
         mixing,
         oxygen,
+        paper,
         placement,
         plan,
         power,
