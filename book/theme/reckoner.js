@@ -13,6 +13,15 @@
     // mdBook writes them again whenever the sidebar opens or closes.
     new MutationObserver(strip).observe(toggle, { attributes: true });
   }
+  // From the keyboard, past bar and contents to the text.
+  const main = document.querySelector("main");
+  if (main) {
+    main.id ||= "text-of-the-page";
+    main.tabIndex = -1;
+    const skip = document.createElement("a");
+    Object.assign(skip, { className: "skip-link", href: `#${main.id}`, textContent: "Skip to the text" });
+    document.body.prepend(skip);
+  }
 })();
 
 // A switch for the units of the whole book: both, metric only, or US only. Both are shown where no script runs. The choice lasts, and
