@@ -122,6 +122,9 @@ enum New {
         /// Where to put it
         #[arg(default_value = "my_tank.toml")]
         file: PathBuf,
+        /// A folder of rule files that take the place of those compiled in
+        #[arg(long, value_name = "FOLDER")]
+        rules: Option<PathBuf>,
     },
 }
 
@@ -140,7 +143,7 @@ fn main() -> ExitCode {
         Command::Check { book, reading } => check::run(&book, reading),
         Command::Compare { old, book, markdown } => compare::run(&old, &book, markdown),
         Command::Sheet { tank, rules, pumps, format } => sheet::run(&tank, rules, pumps, format),
-        Command::New { what: New::Tank { file } } => new::run(&file),
+        Command::New { what: New::Tank { file, rules } } => new::run(&file, rules),
         Command::Calendar { tank, from, rules } => calendar::run(&tank, from, rules),
         Command::Programme { tank, pumps, rules, format } => programme::run(&tank, pumps, rules, format),
         Command::Gather { tanks, rules, pumps, output } => {

@@ -39,3 +39,25 @@ fn it_is_written_once_and_never_over_another_file() {
     assert!(reckoner(folder.path(), &["new", "tank", "other.toml"]).status.success());
     assert_eq!(reckoner(folder.path(), &["new", "tank", "no/such/folder.toml"]).status.code(), Some(2));
 }
+
+/// A kind of livestock that only a club knows stands among those to choose from.
+#[test]
+fn it_goes_by_the_rules_that_it_is_given() {
+    let folder = tempfile::tempdir().unwrap();
+    let rules = folder.path().join("club");
+    fs::create_dir(&rules).unwrap();
+    let own =
+        fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../calc/rules/livestock.toml")).unwrap();
+    // One more kind, like the first of the book's.
+    let kind: String = own[own.find("[fish_only]").unwrap()..own.find("[soft]").unwrap()]
+        .replace("fish_only", "lagoon_only")
+        .replace("order = 10", "order = 11")
+        .replace("words = \"fish only\"", "words = \"lagoon only\"");
+    fs::write(rules.join("livestock.toml"), kind).unwrap();
+    let done = reckoner(folder.path(), &["new", "tank", "--rules", "club"]);
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    assert!(fs::read_to_string(folder.path().join("my_tank.toml")).unwrap().contains("lagoon_only"));
+    let wrong = reckoner(folder.path(), &["new", "tank", "other.toml", "--rules", "no-such-folder"]);
+    assert_eq!(wrong.status.code(), Some(2));
+    assert!(!folder.path().join("other.toml").exists());
+}

@@ -4,7 +4,7 @@ use std::collections::hash_map::RandomState;
 use std::fs::OpenOptions;
 use std::hash::{BuildHasher as _, Hasher as _};
 use std::io::{ErrorKind, Write as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use reckoner_page::tank_file::{ID, example};
 
@@ -16,18 +16,19 @@ use crate::files::shown_path;
 ///
 /// # Errors
 /// As [`write_tank`].
-pub fn run(file: &Path) -> Result<(), Diagnostics> {
-    write_tank(file)?;
+pub fn run(file: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
+    write_tank(file, rules)?;
     eprintln!("An example tank is in {}; change what differs from yours", shown_path(file));
     Ok(())
 }
 
-/// Writes the example tank file.
+/// Writes the example tank file, with the livestock and the usual values of the rules.
 ///
 /// # Errors
-/// A file of that name that is there already, which stays as it is; a place that can not be written to.
-pub fn write_tank(file: &Path) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings::default())?;
+/// What is wrong in the rules; a file of that name that is there already, which stays as it is; a place that
+/// can not be written to.
+pub fn write_tank(file: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
+    let rules = load_rules(Path::new(""), &Settings { rules, tank: None })?;
     let opened = OpenOptions::new().write(true).create_new(true).open(file);
     // No two files that are begun share an id, so that a calendar keeps their tanks apart.
     let id = format!("{:016x}", RandomState::new().build_hasher().finish());
