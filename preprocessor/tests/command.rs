@@ -322,3 +322,29 @@ fn a_reader_who_has_read_enough_is_no_error() {
     assert!(output.status.success(), "{}", stderr(&output));
     assert_eq!(stderr(&output), "");
 }
+
+#[test]
+fn the_notes_of_neighbouring_checks_fold_away_together() {
+    let book = copied_book();
+    let site = built(book.path(), &[]);
+    let page = text(&site, "the-map-of-speeds.html");
+    let source = fs::read_to_string(book.path().join("src/the-map-of-speeds.md")).unwrap();
+    let folds: Vec<_> = page.split("<details class=\"checked\">").skip(1).collect();
+    let notes: Vec<_> = folds
+        .iter()
+        .map(|fold| fold.split("</details>").next().unwrap().matches("<p class=\"check\">").count())
+        .collect();
+    // Each note is in a fold; those with words between them are in two.
+    assert_eq!(notes.iter().sum::<usize>(), source.matches("```check").count());
+    assert_eq!(
+        notes.len(),
+        source
+            .split("```check")
+            .skip(1)
+            .filter(|check| {
+                !check.split_once("\n```\n").is_some_and(|(_, behind)| behind.trim().is_empty())
+            })
+            .count()
+    );
+    assert!(notes.iter().any(|count| *count > 1), "{notes:?}");
+}

@@ -127,6 +127,16 @@ impl Checkout {
         fs::write(&file, text.replacen(from, to, 1)).unwrap();
     }
 
+    /// Commits the book as it is but for one file, which then is again as before. Gives its text.
+    fn commit_with(&self, file: &str, change: impl FnOnce(&str) -> String) -> String {
+        let file = self.0.path().join(file);
+        let today = fs::read_to_string(&file).unwrap();
+        fs::write(&file, change(&today)).unwrap();
+        self.git(&["commit", "-qam", "Before"]);
+        fs::write(&file, &today).unwrap();
+        today
+    }
+
     /// What `compare` says of a revision: its code, its result and its messages.
     fn compare(&self, revision: &str) -> (Option<i32>, String, String) {
         let output = reckoner(self.0.path(), &["compare", revision]);
@@ -205,13 +215,11 @@ fn a_rule_that_was_edited_added_or_removed_is_told_without_a_compiler() {
 #[test]
 fn a_revision_that_lacks_a_rule_of_today_is_filled_up() {
     let checkout = Checkout::new();
-    let turnover = checkout.0.path().join("calc/rules/turnover.toml");
-    let today = fs::read_to_string(&turnover).unwrap();
-    let from = today.find("[smallest_tank]").unwrap();
-    let to = from + today[from..].find("\n[").unwrap() + 1;
-    fs::write(&turnover, today[..from].to_owned() + &today[to..]).unwrap();
-    checkout.git(&["commit", "-qam", "Before there was that rule"]);
-    fs::write(&turnover, &today).unwrap();
+    checkout.commit_with("calc/rules/turnover.toml", |today| {
+        let from = today.find("[smallest_tank]").unwrap();
+        let to = from + today[from..].find("\n[").unwrap() + 1;
+        today[..from].to_owned() + &today[to..]
+    });
     let (code, said, error) = checkout.compare("HEAD");
     assert_eq!(code, Some(0), "{error}");
     assert!(said.starts_with("rules that are new: turnover.smallest_tank\nrules.md\n"), "{said}");
@@ -271,20 +279,15 @@ fn a_revision_whose_kinds_stood_in_the_files_of_their_topics_is_read() {
 #[test]
 fn a_revision_with_words_of_another_form_is_read_and_one_that_is_broken_is_named() {
     let checkout = Checkout::new();
-    let words = checkout.0.path().join("calc/rules/words/weir.toml");
-    let today = fs::read_to_string(&words).unwrap();
-    fs::write(&words, format!("once_said = \"a phrase that nobody says any more\"\n{today}")).unwrap();
-    checkout.git(&["commit", "-qam", "Other words"]);
-    fs::write(&words, &today).unwrap();
+    checkout.commit_with("calc/rules/words/weir.toml", |today| {
+        format!("once_said = \"a phrase that nobody says any more\"\n{today}")
+    });
     let (code, said, error) = checkout.compare("HEAD");
     assert_eq!((code, said.as_str()), (Some(0), NOTHING), "{error}");
     assert!(error.contains("Words of HEAD are in a form that this program does not read"), "{error}");
 
-    let page = checkout.0.path().join("book/src/feeding.md");
-    let chapter = fs::read_to_string(&page).unwrap();
-    fs::write(&page, format!("{chapter}\nOf {{= no.such_figure =}}.\n")).unwrap();
-    checkout.git(&["commit", "-qam", "A figure that is none"]);
-    fs::write(&page, &chapter).unwrap();
+    let chapter =
+        checkout.commit_with("book/src/feeding.md", |today| format!("{today}\nOf {{= no.such_figure =}}.\n"));
     let (code, said, error) = checkout.compare("HEAD");
     let line = chapter.lines().count() + 2;
     assert_eq!((code, said.as_str()), (Some(2), ""), "{error}");
