@@ -506,6 +506,15 @@ fn a_condition_asks_whether_the_tank_has_a_part() {
 }
 
 #[test]
+fn an_item_may_begin_on_the_line_after_its_sign() {
+    let page = "-\n  Up comes {= return_line.flow =}.\n- It holds {= tank.water =}.\n";
+    let own = set(page, false).unwrap();
+    assert!(own.starts_with("-\n  Up comes ") && own.contains("\n- It holds "), "{own}");
+    let bare = set(page, true).unwrap();
+    assert!(bare.starts_with("- It holds ") && bare.contains("no return line"), "{bare}");
+}
+
+#[test]
 fn words_that_are_not_true_of_a_readers_tank_are_left_out() {
     let page = "Before.\n\n- It is long.{= holds(that=\"tank.length > 1.5 * tank.width\") =}\n- It is there.\n\n\
                 Much comes up.{= holds(that=\"return_line.flow > 0\") =}\n";

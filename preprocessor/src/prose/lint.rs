@@ -181,6 +181,16 @@ mod tests {
             .collect()
     }
 
+    #[test]
+    fn a_text_in_a_tag_is_told_from_a_number_there() {
+        let told = |text: &str| {
+            let errors = typed_numbers("a.md", &text.into(), &MarkdownOptions::default());
+            errors.into_iter().map(|error| error.message).collect::<Vec<_>>()
+        };
+        assert_eq!(told("{= \"142\" =}"), ["a text was typed into a tag"]);
+        assert_eq!(told("{= 142 =}"), ["the number `142` was typed by hand"]);
+    }
+
     proptest! {
         /// Any text at all: no panic, and every span lies on character boundaries of the text.
         #[test]

@@ -134,6 +134,7 @@ mod tests {
             found("{= tank.name =} and {= demo.long_reef.tank.water =} and {= rule.plan.alike =}"),
             [(1, 4)]
         );
+        assert_eq!(found("| a | In {= tank.name =} |\n|---|---|\n| b | {= flow.aim =} |\n"), [(1, 13)]);
         assert_eq!(found("## In {= tank.name =}\n\n{= tank.water =}\n"), [(1, 10)]);
         assert_eq!(found("Here is {= tank.name =}:\n\nIt has pumps.\n\n{= tank.water =}\n"), [(1, 12)]);
         assert_eq!(

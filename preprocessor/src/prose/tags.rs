@@ -258,6 +258,8 @@ mod tests {
         assert_eq!(spans("{= a\n{= b =}"), ["{= a", "{= b =}"]);
         assert_eq!(spans("{= a {% if b %}"), ["{= a ", "{% if b %}"]);
         assert_eq!(spans("{= f(a=\"b) =} c\n \nd \"e\" {= g =}"), ["{= f(a=\"b) =} c", "{= g =}"]);
+        // A quotation mark that was forgotten ends with its paragraph; the next one is prose.
+        assert_eq!(spans("{= f(a=\"b) =} c\n\nd \"e =} f"), ["{= f(a=\"b) =} c"]);
         let closed = |text| tags(text).iter().map(|tag| tag.is_closed).collect::<Vec<_>>();
         assert_eq!(closed("{= a {= b =} {* c"), [false, true, false]);
         assert_eq!(spans("{= it's\nb"), ["{= it's"]);
