@@ -507,11 +507,11 @@ fn a_condition_asks_whether_the_tank_has_a_part() {
 
 #[test]
 fn an_item_may_begin_on_the_line_after_its_sign() {
-    let page = "-\n  Up comes {= return_line.flow =}.\n- It holds {= tank.water =}.\n";
+    let page = "Before.\n\n-\n  Up comes {= return_line.flow =}.\n- It holds {= tank.water =}.\n";
     let own = set(page, false).unwrap();
-    assert!(own.starts_with("-\n  Up comes ") && own.contains("\n- It holds "), "{own}");
+    assert!(own.starts_with("Before.\n\n-\n  Up comes ") && own.contains("\n- It holds "), "{own}");
     let bare = set(page, true).unwrap();
-    assert!(bare.starts_with("- It holds ") && bare.contains("no return line"), "{bare}");
+    assert!(bare.starts_with("Before.\n\n- It holds ") && bare.contains("no return line"), "{bare}");
 }
 
 #[test]
