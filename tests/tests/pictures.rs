@@ -260,6 +260,14 @@ fn read_chart(chart: &Chart, sheet: &Sheet, place: &str) {
         let near = lines.iter().map(|line| line.points[0].1).find(|y| (mark.y - y).abs() < 8.0);
         near.unwrap_or_else(|| panic!("{place}: no line beside {}", mark.text))
     };
+    // Numbers of the upright axis end before it.
+    let axis = drawn
+        .of_class("axis")
+        .iter()
+        .flat_map(|shape| &shape.points)
+        .map(|(x, _)| *x)
+        .fold(f64::MAX, f64::min);
+    assert!(beside.iter().all(|mark| mark.x < axis), "{place}: a number runs into the axis at {axis}");
     let below: Vec<_> = below.iter().map(|mark| (number(&mark.text), mark.x)).collect();
     let beside: Vec<_> = beside.iter().map(|mark| (number(&mark.text), line_of(mark))).collect();
     let (across, up) =
@@ -347,6 +355,13 @@ fn read_layout(layout: &Layout, place: &str) {
     let water = drawn.of_class("water");
     let [above, front] = water.as_slice() else { panic!("{place}: two views") };
     let size = |view: &Shape| [view.points[1].0 - view.points[0].0, view.points[1].1 - view.points[0].1];
+    for view in [above, front] {
+        let margins = (view.points[0].0, drawn.size.0 - view.points[1].0);
+        assert!(
+            (margins.0 - margins.1).abs() <= 2.0 * HALF_A_PIXEL,
+            "{place}: not in the middle, {margins:?}"
+        );
+    }
     let scale = size(above)[0] / layout.length.si();
     let right = |drawn: f64, meant: f64| (drawn - meant * scale).abs() <= 2.0 * HALF_A_PIXEL;
     assert!(right(size(above)[1], layout.width.si()), "{place}: the width");

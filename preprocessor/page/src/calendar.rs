@@ -148,3 +148,13 @@ fn folded(line: &str) -> String {
     }
     out + "\r\n"
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_text_value_keeps_tabs_and_no_other_control_character() {
+        assert_eq!(escaped("a\tb\u{7}c\u{1b}d, e;\nf\\"), "a\tbcd\\, e\\;\\nf\\\\");
+    }
+}
