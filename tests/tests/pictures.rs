@@ -415,6 +415,14 @@ fn read_layout(layout: &Layout, place: &str) {
             );
             let middle = ((one.0 + other.0) / 2.0, (one.1 + other.1) / 2.0);
             assert!(near(middle, place_of(to)), "{place}: {} ends elsewhere", stream.name);
+            // It ends square to its axis.
+            let (along_x, along_y) = (middle.0 - tip.0, middle.1 - tip.1);
+            let long = (along_x * along_x + along_y * along_y).sqrt();
+            assert!(
+                (across * along_x + down * along_y).abs() <= 3.0 * HALF_A_PIXEL * (long + wide),
+                "{place}: {} is skew",
+                stream.name
+            );
         }
     }
 }
@@ -487,6 +495,20 @@ fn read_map(map: &SpeedMap, place: &str) {
             html.contains(&format!("<pattern height=\"12\" id=\"p-{}-map-zone-{at}\"", map.id)),
             "{html}"
         );
+    }
+    // Each zone that is drawn has its number, and the rock its name, in an area of its own.
+    for (kind, areas) in kinds.iter().filter(|(_, areas)| !areas.is_empty()) {
+        let name = match kind {
+            MapCell::Zone(at) => (at + 1).to_string(),
+            _ => map.rock.clone(),
+        };
+        let is_inside = |label: &&&Label| {
+            let inside = |[left, top, right, bottom]: &[f64; 4]| {
+                (*left..*right).contains(&label.x) && (*top..*bottom + 5.0).contains(&label.y)
+            };
+            label.text == name && areas.iter().any(inside)
+        };
+        assert_eq!(drawn.labels("name").iter().filter(is_inside).count(), 1, "{place}: the name {name}");
     }
     let pumps = drawn.of_class("pump");
     let axes = drawn.of_class("axis-of-stream");
@@ -562,6 +584,20 @@ fn read_day(day: &Timeline, sheet: &Sheet, place: &str) {
             "{place}: both bars stand on one line"
         );
     }
+    // The lines of each pump's name stand beside the middle of its bar, around the same height.
+    let names: Vec<_> = drawn.labels.iter().filter(|label| label.anchor == "end").collect();
+    let bases: Vec<_> = drawn.of_class("axis").iter().map(|axis| axis.points[0].1).collect();
+    assert_eq!(bases.len(), day.rows.len(), "{place}");
+    let mut above = bases.iter().map(|base| {
+        let near =
+            names.iter().filter(|name| name.y < *base + 8.0 && name.y > base - full).map(|name| name.y);
+        let (count, sum) = near.fold((0, 0.0), |(count, sum), y| (count + 1, sum + y));
+        assert!(count > 0, "{place}: a row without a name");
+        base - sum / f64::from(count)
+    });
+    let first = above.next().unwrap_or_default();
+    assert!((first - (full / 2.0 - 5.0)).abs() < 2.0, "{place}: names are {first} above their lines");
+    assert!(above.all(|other| (other - first).abs() < HALF_A_PIXEL), "{place}: a name out of line");
     drawn.labels_are_clear(place);
 }
 

@@ -221,7 +221,7 @@ impl Form<'_> {
                 let some =
                     self.rules.all.iter().filter(|rule| rule.id.starts_with(FISH)).filter_map(|rule| {
                         match &rule.value {
-                            RuleValue::One(mass) => {
+                            RuleValue::One(mass) if mass.kind == Kind::Mass => {
                                 Some((rule.title.clone(), show(*mass, Rounding::Nearest)))
                             }
                             _ => None,

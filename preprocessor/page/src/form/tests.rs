@@ -75,6 +75,18 @@ fn what_a_catalogue_says_is_only_text() {
 }
 
 #[test]
+fn a_new_fish_begins_with_what_such_a_fish_weighs() {
+    let html = made();
+    for option in [
+        "<option value=\"Small goby\" data-key=\"name\" data-count=\"1\" data-mass=\"3 g\">Small goby, 3\u{a0}g (",
+        "<option value=\"Fish\" data-key=\"name\" data-count=\"1\">another fish",
+    ] {
+        assert!(html.contains(option), "{option} is not in {html}");
+    }
+    assert!(all(&html, "data-mass").iter().all(|mass| mass.ends_with(" g")), "{:?}", all(&html, "data-mass"));
+}
+
+#[test]
 fn the_shape_follows_what_is_typed() {
     let drawn = |glass: &str| shape(&format!("[glass]\n{glass}\n"), "your-tank");
     assert_eq!(drawn(""), "");
@@ -94,6 +106,10 @@ fn the_shape_follows_what_is_typed() {
         assert!(html.contains(element), "{html}");
         assert!(!html.contains("NaN") && !html.contains("inf"), "{html}");
     }
+    // A pane as long as the room for a view, its ends 45 cm deep, its middle 10 cm more.
+    let bowed =
+        drawn("shape = \"bow_front\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nmiddle_width = \"55 cm\"");
+    assert!(bowed.contains(" d=\"M30,184 L30,34 L330,34 L330,184 A354.2,354.2,0,0,1,30,184\""), "{bowed}");
     // What was typed is only text.
     assert!(!drawn("shape = \"box\"\nlength = \"<b>1 m\"").contains("<b>"));
     // Twice as long is twice as long.
