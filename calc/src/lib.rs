@@ -30,6 +30,7 @@ pub mod document;
 mod error;
 mod figures;
 pub mod formulas;
+mod name;
 pub mod ordered;
 pub mod quantity;
 mod reckon;
@@ -41,6 +42,7 @@ mod words;
 
 pub use catalogue::Catalogue;
 pub use error::{Error, within};
+pub use name::Name;
 pub use rules::Rules;
 pub use sheet::Sheet;
 pub use tank::Tank;

@@ -20,6 +20,7 @@ use ruled::{OfPages, RuleFile, USED_BY, rules};
 use words::Words;
 
 use crate::document::{self, Problem, Table};
+use crate::name::Name;
 use crate::ordered::Map;
 use crate::quantity::{Dimension, Quantity};
 
@@ -68,7 +69,7 @@ pub enum RuleValue {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rule {
     /// Topic and name, for instance `turnover.fish_only`.
-    pub id: String,
+    pub id: Name,
     /// What it is, in plain words.
     pub title: String,
     /// What it says.
@@ -270,7 +271,7 @@ impl Rules {
 
     /// The rule with the given id.
     pub fn rule(&self, id: &str) -> Option<&Rule> {
-        self.all.iter().find(|rule| rule.id == id)
+        self.all.iter().find(|rule| *rule.id == *id)
     }
 
     /// The kind of livestock that a tank file calls so.
@@ -540,7 +541,7 @@ impl Topic<'_, '_, '_> {
     fn of_pages(&mut self, from: usize) -> Option<()> {
         let declared: Vec<_> = self.rules[from..].iter().map(|rule| rule.id.clone()).collect();
         let is_new = |key: &String| {
-            !declared.contains(&format!("{}.{key}", self.name)) && self.tables.is_of_pages(key)
+            !declared.contains(&format!("{}.{key}", self.name).into()) && self.tables.is_of_pages(key)
         };
         let keys: Vec<_> = self.tables.keys().into_iter().filter(is_new).collect();
         let read: Vec<_> = keys.iter().map(|key| self.rule::<OfPages>(key, None)).collect();
@@ -574,7 +575,7 @@ fn read_rule(
     let value = value(table);
     let basis = read_basis(table, sources);
     let note = table.maybe_text("note").unwrap_or_default();
-    Some(Rule { id, title: title?, value: value?, basis: basis?, note })
+    Some(Rule { id: id.into(), title: title?, value: value?, basis: basis?, note })
 }
 
 /// Reads `basis`, and `source` and `place` where it is published.

@@ -26,6 +26,7 @@ pub use table::{Cell, Row, Table};
 pub use working::{Item, Op, Sum, Working};
 
 use crate::error::Error;
+use crate::name::Name;
 use crate::ordered::{Map, place};
 use crate::rules::words::Words;
 use crate::rules::{RuleValue, Rules};
@@ -171,14 +172,14 @@ impl Sheet {
     ///
     /// - `rules`, `figures`: ids, such as those of an [`Origin`] or a [`Figure`]; cells of tables count as
     ///   figures
-    pub fn behind(&self, rules: &[String], figures: &[String]) -> BTreeSet<String> {
-        let mut found: BTreeSet<String> = rules.iter().cloned().collect();
-        let mut open: Vec<&str> = figures.iter().map(String::as_str).collect();
+    pub fn behind(&self, rules: &[Name], figures: &[Name]) -> BTreeSet<Name> {
+        let mut found: BTreeSet<_> = rules.iter().cloned().collect();
+        let mut open: Vec<&str> = figures.iter().map(|id| &**id).collect();
         let mut seen = BTreeSet::new();
         while let Some(id) = open.pop() {
             if let Some(figure) = self.any_figure(id).filter(|_| seen.insert(id)) {
                 found.extend(figure.rules.iter().cloned());
-                open.extend(figure.inputs.iter().map(String::as_str));
+                open.extend(figure.inputs.iter().map(|id| &**id));
             }
         }
         found
@@ -284,7 +285,6 @@ impl Sheet {
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);
         for figure in self.figures.iter_mut().chain(cells) {
             figure.rules = origin::names(&figure.trace, rules);
-            figure.formulas = figure.trace.formulas().collect();
         }
         self.tables.values_mut().for_each(|table| table.origin.name(rules));
         self.charts.values_mut().for_each(|chart| chart.origin.name(rules));
@@ -304,7 +304,7 @@ impl Sheet {
         };
         let of_rules =
             answer.rules.iter().map(|rule| format!("rule.{rule}")).filter(|rule| self.place(rule).is_ok());
-        answer.inputs.iter().cloned().chain(of_rules).collect()
+        answer.inputs.iter().map(|id| id.to_string()).chain(of_rules).collect()
     }
 
     /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout, map or timeline, or the

@@ -14,9 +14,10 @@
 use std::cell::RefCell;
 use std::cmp::Ordering;
 use std::ops::Deref;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Mutex, PoisonError};
 
-use crate::ordered::place;
+use crate::name::Name;
+use crate::ordered::sort_by;
 use crate::quantity::Quantity;
 
 /// What a value was reckoned from.
@@ -24,9 +25,8 @@ use crate::quantity::Quantity;
 pub struct Trace {
     rules: Places,
     /// In the order in which they were read.
-    figures: Vec<Arc<str>>,
-    /// In the order of the alphabet.
-    formulas: Vec<&'static str>,
+    figures: Vec<Name>,
+    formulas: Names,
     calls: Vec<Call>,
 }
 
@@ -66,11 +66,48 @@ impl Places {
     }
 
     fn iter(&self) -> impl Iterator<Item = usize> {
-        let bits = |(word, bits): (usize, &u64)| {
-            let bits = *bits;
-            (0..64).filter(move |bit| bits & 1 << bit != 0).map(move |bit| word * 64 + bit)
+        let places = |(word, bits): (usize, &u64)| {
+            let mut left = *bits;
+            std::iter::from_fn(move || {
+                let bit = (left != 0).then(|| left.trailing_zeros() as usize)?;
+                left &= left - 1;
+                Some(word * 64 + bit)
+            })
         };
-        self.0.iter().enumerate().flat_map(bits)
+        self.0.iter().enumerate().flat_map(places)
+    }
+}
+
+/// A set of names that the program itself holds, by where they stand in memory: one that stands in two places
+/// is there twice.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Names(Vec<&'static str>);
+
+impl Names {
+    fn insert(&mut self, name: &'static str) {
+        if let Err(at) = self.0.binary_search_by_key(&name.as_ptr(), |known| known.as_ptr()) {
+            self.0.insert(at, name);
+        }
+    }
+
+    fn extend(&mut self, other: &Names) {
+        if self.0.is_empty() {
+            self.0.clone_from(&other.0);
+        } else {
+            other.0.iter().for_each(|name| self.insert(name));
+        }
+    }
+
+    fn places(&self) -> impl Iterator<Item = *const u8> {
+        self.0.iter().map(|name| name.as_ptr())
+    }
+
+    /// In the order of the alphabet, each once.
+    fn sorted(&self) -> Vec<&'static str> {
+        let mut names = self.0.clone();
+        sort_by(&mut names, |one, other| one.cmp(other));
+        names.dedup();
+        names
     }
 }
 
@@ -81,13 +118,19 @@ impl Trace {
     }
 
     /// The ids of the figures that were read.
-    pub fn figures(&self) -> impl Iterator<Item = &str> {
-        self.figures.iter().map(|id| &**id)
+    pub fn figures(&self) -> impl Iterator<Item = &Name> {
+        self.figures.iter()
     }
 
-    /// The names of the formulas that were used, those within other formulas included.
-    pub fn formulas(&self) -> impl Iterator<Item = &'static str> {
-        self.formulas.iter().copied()
+    /// The names of the formulas that were used, those within other formulas included, in the order of the
+    /// alphabet.
+    pub fn formulas(&self) -> Vec<&'static str> {
+        self.formulas.sorted()
+    }
+
+    /// Whether this formula was used.
+    pub fn uses(&self, formula: &str) -> bool {
+        self.formulas.0.contains(&formula)
     }
 
     /// The formulas that the reckoning itself used, in its order, each once.
@@ -99,18 +142,12 @@ impl Trace {
     pub fn extend(&mut self, other: &Trace) {
         self.rules.extend(&other.rules);
         other.figures.iter().for_each(|id| self.add_figure(id));
-        other.formulas.iter().for_each(|name| self.add_formula(name));
+        self.formulas.extend(&other.formulas);
     }
 
-    fn add_figure(&mut self, id: &Arc<str>) {
+    fn add_figure(&mut self, id: &Name) {
         if !self.figures.contains(id) {
-            self.figures.push(Arc::clone(id));
-        }
-    }
-
-    fn add_formula(&mut self, name: &'static str) {
-        if let Err(at) = place(self.formulas.len(), &|at| self.formulas[at], name) {
-            self.formulas.insert(at, name);
+            self.figures.push(id.clone());
         }
     }
 
@@ -135,7 +172,7 @@ impl Trace {
 
     fn order(&self, other: &Trace) -> Ordering {
         let read = self.rules.cmp(&other.rules).then_with(|| self.figures.cmp(&other.figures));
-        read.then_with(|| self.formulas.cmp(&other.formulas))
+        read.then_with(|| self.formulas.places().cmp(other.formulas.places()))
     }
 }
 
@@ -166,7 +203,7 @@ pub(crate) fn note_rule(place: usize) {
 
 /// Notes that the figure of this id is read.
 pub(crate) fn note_figure(id: &str) {
-    innermost(|scope| scope.trace.add_figure(&Arc::from(id)));
+    innermost(|scope| scope.trace.add_figure(&Name::from(id)));
 }
 
 /// A scope that was opened. It is closed when it goes out of use, also when the reckoning panics.
@@ -206,13 +243,12 @@ pub fn record<T>(reckon: impl FnOnce() -> T) -> (T, Trace) {
 /// What the open scopes have read so far; the calls are those of the innermost.
 pub(crate) fn current() -> Trace {
     OPEN.with_borrow(|open| {
+        let Some((innermost, around)) = open.split_last() else { return Trace::default() };
         let mut trace = Trace::default();
-        for scope in open {
-            trace.extend(&scope.trace);
-        }
-        if let Some(innermost) = open.last() {
-            trace.calls.clone_from(&innermost.trace.calls);
-        }
+        trace.rules.0.reserve_exact(open.iter().map(|scope| scope.trace.rules.0.len()).max().unwrap_or(0));
+        around.iter().for_each(|scope| trace.extend(&scope.trace));
+        trace.extend(&innermost.trace);
+        trace.calls.clone_from(&innermost.trace.calls);
         trace
     })
 }
@@ -235,7 +271,7 @@ pub fn formula<T>(name: &'static str, work: impl FnOnce() -> T, call: impl FnOnc
 /// Notes that a formula is used, and says whether no other one is using it.
 fn begin(name: &'static str) -> bool {
     let is_outermost = innermost(|scope| {
-        scope.trace.add_formula(name);
+        scope.trace.formulas.insert(name);
         scope.formulas += 1;
         scope.formulas == 1
     });
@@ -282,7 +318,7 @@ impl<T> Traced<T> {
 
     /// The value of a figure: reading it notes the figure, not what lies behind it.
     pub(crate) fn figure(id: &str, value: T) -> Self {
-        Traced { value, trace: Trace { figures: vec![Arc::from(id)], ..Trace::default() }.kept() }
+        Traced { value, trace: Trace { figures: vec![Name::from(id)], ..Trace::default() }.kept() }
     }
 
     /// A value that was given: nothing stands behind it.
@@ -370,7 +406,7 @@ mod tests {
         let figure = Traced::figure("tank.water", 5);
         let (sum, trace) = record(|| *one + *figure);
         assert_eq!(
-            (sum, rules(&trace), trace.figures().collect::<Vec<_>>()),
+            (sum, rules(&trace), trace.figures().map(Name::as_str).collect::<Vec<_>>()),
             (15, vec![1], vec!["tank.water"])
         );
         let (_, trace) = record(|| one);
@@ -384,7 +420,7 @@ mod tests {
             |formula| move |_: &i32| Some(Call { formula, text: "", inputs: Vec::new(), output: quantity });
         let outer = || formula("a.outer", || formula("a.inner", || 7, call("a.inner")), call("a.outer"));
         let (_, trace) = record(outer);
-        assert_eq!(trace.formulas().collect::<Vec<_>>(), ["a.inner", "a.outer"]);
+        assert_eq!(trace.formulas(), ["a.inner", "a.outer"]);
         assert_eq!(trace.calls().iter().map(|call| call.formula).collect::<Vec<_>>(), ["a.outer"]);
     }
 

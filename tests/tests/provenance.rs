@@ -10,8 +10,8 @@ use std::path::PathBuf;
 
 use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{COMPILED_IN, Rules};
-use reckoner_calc::sheet::{Cell, Figure, Row, Table, Value};
-use reckoner_calc::{Catalogue, Sheet, Tank};
+use reckoner_calc::sheet::{Cell, Figure, Row, Value};
+use reckoner_calc::{Catalogue, Name, Sheet, Tank};
 use reckoner_page::tank_file::example;
 use reckoner_tests::nudges::{Way, nudged};
 use reckoner_tests::switched_on;
@@ -33,7 +33,7 @@ fn read(file: &str) -> String {
 /// Something on a sheet that can move, and the rules that stand behind it.
 struct Part {
     says: String,
-    rules: BTreeSet<String>,
+    rules: BTreeSet<Name>,
 }
 
 fn bits(quantity: Quantity) -> String {
@@ -52,17 +52,15 @@ fn value_of(figure: &Figure) -> String {
 /// Every part of a sheet by its name.
 fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
     let mut parts = BTreeMap::new();
-    let mut put = |name: String, says: String, rules: &[String], figures: &[String]| {
+    let mut put = |name: String, says: String, rules: &[Name], figures: &[Name]| {
         let rules = sheet.behind(rules, figures);
         assert!(parts.insert(name.clone(), Part { says, rules }).is_none(), "two parts called {name}");
     };
-    let cells = sheet.tables.values().flat_map(Table::figures);
-    for (what, figure) in
-        sheet.figures().iter().map(|figure| ("figure", figure)).chain(cells.map(|cell| ("cell", cell)))
-    {
+    for (at, (figure, like)) in sheet.printed_like().into_iter().enumerate() {
+        let what = if at < sheet.figures().len() { "figure" } else { "cell" };
         put(format!("{what} {}", figure.id), value_of(figure), &figure.rules, &figure.inputs);
         // How many digits it keeps, and to which side it is rounded, it may have from others.
-        let like: Vec<_> = figure.inputs.iter().chain(&figure.printed_like).cloned().collect();
+        let like: Vec<_> = figure.inputs.iter().cloned().chain(like).collect();
         put(format!("{PRINT}{what} {}", figure.id), figure.text(), &figure.rules, &like);
     }
     for (id, table) in &sheet.tables {

@@ -126,7 +126,7 @@ fn plans_bills(sheet: &Sheet) -> Vec<Row> {
     let bill = |name: &str| {
         let figure = sheet.figure(name)?.clone();
         let id = format!("{OWN}.{}", name.rsplit('.').next().unwrap_or_default());
-        let figure = Figure { inputs: vec![figure.id], formula: "as the plan has it", id, ..figure };
+        let figure = Figure { inputs: vec![figure.id.into()], formula: "as the plan has it", id, ..figure };
         bill(sheet, Cell::Figure(figure))
     };
     [price, power, energy, plan::ENERGY_COST.name(), plan::COST.name()].into_iter().filter_map(bill).collect()

@@ -44,7 +44,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let finer = digits_more(*filled.peek(), *net.peek());
     let filled = filled.says("inside floor × water height").with(|filled| Figure {
         finer,
-        printed_like: vec![id::WATER.into()],
+        printed_like: vec![id::WATER.name().into()],
         ..filled
     });
     let filled = sheet.put(filled);

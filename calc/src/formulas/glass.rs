@@ -58,7 +58,15 @@ impl Bent {
 /// Terms of the series, odd waves only. They fall with the fifth power of their number.
 const TERMS: u32 = 40;
 /// Heights at which the stress is looked for, from the foot to the rim.
-const HEIGHTS: u32 = 100;
+const HEIGHTS: usize = 100;
+
+/// What the waves add up to at one height.
+#[derive(Debug, Clone, Copy, Default)]
+struct Moments {
+    along: f64,
+    up: f64,
+    twist: f64,
+}
 
 /// How hard a plate is bent that is simply supported at both ends and at its foot: Levy's series,
 /// `Σ Y(y) sin(mπx/L)` for odd `m`.
@@ -87,23 +95,24 @@ pub fn bent(length_over_height: Ratio, poisson: Ratio, rim: Rim, load: Load) -> 
     let length =
         within("the length of a pane over its height", length_over_height, ratio(0.1)..=ratio(20.0))?.si();
     let poisson = within("Poisson's ratio", poisson, ratio(0.0)..=ratio(0.5))?.si();
-    let waves: Vec<_> = (0..TERMS).map(|term| Wave::new(2 * term + 1, length, poisson, rim, load)).collect();
-    let (mut bending, mut twisting) = (0.0_f64, 0.0_f64);
-    for step in 0..=HEIGHTS {
-        let y = f64::from(step) / f64::from(HEIGHTS);
-        let (mut along, mut up, mut twist) = (0.0, 0.0, 0.0);
-        for wave in &waves {
-            let [w, slope, curve, _] = wave.at(y);
-            // In the middle every other odd wave stands on its head.
-            let sign = if wave.number % 4 == 1 { 1.0 } else { -1.0 };
+    let mut moments = [Moments::default(); HEIGHTS + 1];
+    for term in 0..TERMS {
+        let wave = Wave::new(2 * term + 1, length, poisson, rim, load);
+        // In the middle every other odd wave stands on its head.
+        let sign = if wave.number % 4 == 1 { 1.0 } else { -1.0 };
+        let fading = wave.fading();
+        for (step, sum) in moments.iter_mut().enumerate() {
+            let y = step as f64 / HEIGHTS as f64;
+            let [w, slope, curve, _] = wave.along(y, fading[step], fading[HEIGHTS - step]);
             let squared = wave.alpha * wave.alpha * w;
-            along += sign * (squared - poisson * curve);
-            up += sign * (poisson * squared - curve);
-            twist += wave.alpha * slope;
+            sum.along += sign * (squared - poisson * curve);
+            sum.up += sign * (poisson * squared - curve);
+            sum.twist += wave.alpha * slope;
         }
-        bending = bending.max(along.abs()).max(up.abs());
-        twisting = twisting.max(((1.0 - poisson) * twist).abs());
     }
+    let highest = |of: &dyn Fn(&Moments) -> f64| moments.iter().map(|sum| of(sum).abs()).fold(0.0, f64::max);
+    let bending = highest(&|sum| sum.along).max(highest(&|sum| sum.up));
+    let twisting = (1.0 - poisson) * highest(&|sum| sum.twist);
     // The stress at the face of a plate is six times the moment over the thickness squared.
     Ok(Bent { bending: 6.0 * bending, twisting: 6.0 * twisting })
 }
@@ -157,12 +166,26 @@ impl Wave {
         wave
     }
 
+    /// `e^(−αy)` at each height: each is as much smaller than the one below it.
+    fn fading(&self) -> [f64; HEIGHTS + 1] {
+        let step = libm::exp(-self.alpha / HEIGHTS as f64);
+        let mut fading = [1.0; HEIGHTS + 1];
+        for at in 1..fading.len() {
+            fading[at] = fading[at - 1] * step;
+        }
+        fading
+    }
+
     /// `Y` and its first three derivatives.
     fn at(&self, y: f64) -> [f64; 4] {
+        self.along(y, libm::exp(-self.alpha * y), libm::exp(-self.alpha * (1.0 - y)))
+    }
+
+    /// The same where `e^(−αy)` and `e^(−α(1−y))` are known.
+    fn along(&self, y: f64, down: f64, up: f64) -> [f64; 4] {
         let (a, [foot, foot_slope, rim, rim_slope]) = (self.alpha, self.weights);
         let (base, change) = self.steady;
         let mut sum = [base + change * y, change, 0.0, 0.0];
-        let (down, up) = (libm::exp(-a * y), libm::exp(-a * (1.0 - y)));
         let mut power = 1.0;
         for (order, total) in sum.iter_mut().enumerate() {
             let n = order as f64;

@@ -180,7 +180,7 @@ pub fn settles_at(
     rules: &Rules,
 ) -> Result<Option<ThermodynamicTemperature>, Error> {
     // The warmer the water, the more it loses.
-    halved(WATERS, |water| Ok(loss(outside, water, air, rules)? < power))
+    crossing(WATERS, |water| Ok(loss(outside, water, air, rules)? - power))
 }
 
 /// The room in which the water settles at a temperature; `None` where no room does it.
@@ -195,30 +195,45 @@ pub fn room_for(
     rules: &Rules,
 ) -> Result<Option<ThermodynamicTemperature>, Error> {
     // The warmer the room, the less the water loses.
-    halved(ROOMS, |room| Ok(loss(outside, water, Air { room, humidity }, rules)? > power))
+    crossing(ROOMS, |room| Ok(power - loss(outside, water, Air { room, humidity }, rules)?))
 }
 
-/// The temperature up to which `is_below` holds; `None` where it holds at neither end of the range or at
-/// both.
-fn halved(
+/// The temperature at which a power that grows with it is none; `None` where it is above or below that all
+/// through the range.
+///
+/// The chord between the two ends is drawn where it crosses, and that place becomes an end. An end that
+/// stays twice counts half, so that the other end moves too (the Illinois rule).
+fn crossing(
     range: RangeInclusive<f64>,
-    is_below: impl Fn(ThermodynamicTemperature) -> Result<bool, Error>,
+    power: impl Fn(ThermodynamicTemperature) -> Result<Power, Error>,
 ) -> Result<Option<ThermodynamicTemperature>, Error> {
-    let (mut low, mut high) = (celsius(*range.start()).si(), celsius(*range.end()).si());
-    let at = ThermodynamicTemperature::from_si;
-    if !is_below(at(low))? || is_below(at(high))? {
+    let power = |at: f64| power(ThermodynamicTemperature::from_si(at)).map(|power| power.si());
+    let (mut old, mut new) = (celsius(*range.start()).si(), celsius(*range.end()).si());
+    let (mut at_old, mut at_new) = (power(old)?, power(new)?);
+    if at_old >= 0.0 || at_new < 0.0 {
         return Ok(None);
     }
-    for _ in 0..50 {
-        let middle = 0.5 * (low + high);
-        if is_below(at(middle))? {
-            low = middle;
-        } else {
-            high = middle;
+    for _ in 0..MOST_CHORDS {
+        let step = at_new * (new - old) / (at_new - at_old);
+        if step.abs() <= SETTLED {
+            break;
         }
+        let next = new - step;
+        let at_next = power(next)?;
+        if at_next * at_new < 0.0 {
+            (old, at_old) = (new, at_new);
+        } else {
+            at_old *= 0.5;
+        }
+        (new, at_new) = (next, at_next);
     }
-    Ok(Some(at(0.5 * (low + high))))
+    Ok(Some(ThermodynamicTemperature::from_si(new)))
 }
+
+/// A step of so many kelvins is none.
+const SETTLED: f64 = 1e-11;
+/// It takes about ten.
+const MOST_CHORDS: u32 = 60;
 
 #[cfg(test)]
 mod tests;

@@ -252,7 +252,7 @@ impl Kinds {
     pub(super) fn refuse_doubled(&self, all: &[Rule], problems: &mut Vec<Problem>) {
         for kind in &self.all {
             let key = kind.key();
-            let is_doubled = |id: &String| all.iter().filter(|rule| rule.id == *id).count() > 1;
+            let is_doubled = |id: &String| all.iter().filter(|rule| *rule.id == **id).count() > 1;
             if let Some((_, id)) = rule_ids(key).find(|(_, id)| is_doubled(id)) {
                 let message = format!("`{key}` can not be the name of a kind: `{id}` is another rule");
                 let (span, help) = (self.places.get(key).cloned().unwrap_or_default(), vec![NAME.to_owned()]);
@@ -313,7 +313,7 @@ impl Topic<'_, '_, '_> {
             return self.rule(&key, Some(asked.range.clone()));
         }
         let id = asked.id(kind.key());
-        let rule = self.kinds.rules.iter().find(|rule| rule.id == id)?;
+        let rule = self.kinds.rules.iter().find(|rule| *rule.id == *id)?;
         let RuleValue::Band(low, high) = rule.value else { return None };
         Some(self.push(Band { low: D::from_si(low.si), high: D::from_si(high.si) }, rule.clone()))
     }

@@ -61,8 +61,8 @@ impl Words {
     /// What a figure is; its id, where nobody says it.
     pub(crate) fn title<'w>(&'w self, id: &'w str) -> &'w str {
         let exact = || self.parts.titles.get(id);
-        let of_rows =
-            || self.parts.rows.iter().find(|(pattern, _)| matches(pattern, id)).map(|(_, title)| title);
+        let of_table = || self.parts.rows.get(table(id)).map_or(&[][..], Vec::as_slice);
+        let of_rows = || of_table().iter().find(|(pattern, _)| matches(pattern, id)).map(|(_, title)| title);
         exact().or_else(of_rows).map_or(id, String::as_str)
     }
 
@@ -97,17 +97,13 @@ impl Words {
     }
 }
 
+/// The table that a cell belongs to, by the cell's id or the pattern of a column.
+fn table(id: &str) -> &str {
+    id.split('.').next().unwrap_or(id)
+}
+
 /// Whether an id is one of those that a pattern stands for: `*` is any part between two dots.
 fn matches(pattern: &str, id: &str) -> bool {
-    // Most of them are about another table.
-    let is_near = pattern
-        .bytes()
-        .zip(id.bytes())
-        .take_while(|(wanted, _)| *wanted != b'*')
-        .all(|(wanted, byte)| wanted == byte);
-    if !is_near {
-        return false;
-    }
     let (mut wanted, mut parts) = (pattern.split('.'), id.split('.'));
     loop {
         match (wanted.next(), parts.next()) {
@@ -122,8 +118,8 @@ fn matches(pattern: &str, id: &str) -> bool {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Parts {
     titles: Map<String, String>,
-    /// Titles of the cells of a column, by a pattern of their ids.
-    rows: Vec<(String, String)>,
+    /// Titles of the cells of a column, by a pattern of their ids; those of each table by its id.
+    rows: Map<String, Vec<(String, String)>>,
     captions: Map<String, String>,
     heads: Map<String, Vec<String>>,
     pictures: Map<String, Picture>,
@@ -251,7 +247,10 @@ pub(super) fn read(mut tables: Tables<'_, '_, '_>, keys: &[Key], parts: &mut Par
     each("title", &mut |id, of| {
         let title = of.text(&id)?;
         if id.contains('*') {
-            parts.rows.push((id, title));
+            let mut rows = parts.rows.remove(table(&id)).unwrap_or_default();
+            let table = table(&id).to_owned();
+            rows.push((id, title));
+            parts.rows.insert(table, rows);
         } else {
             parts.titles.insert(id, title);
         }

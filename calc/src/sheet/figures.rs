@@ -1,5 +1,6 @@
 //! One figure.
 
+use crate::name::Name;
 use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
 use crate::rules::Band;
 use crate::tank::Tank;
@@ -68,16 +69,16 @@ pub struct Figure {
     /// How it is reckoned, in words and signs.
     pub formula: &'static str,
     /// The figures that went in.
-    pub inputs: Vec<String>,
+    pub inputs: Vec<Name>,
     /// What it was reckoned from.
     pub(crate) trace: Trace,
     /// The ids of the rules that were read for it.
-    pub rules: Vec<String>,
-    /// The names of the formulas that were used for it.
-    pub formulas: Vec<&'static str>,
-    /// The ids of the figures and cells from which it takes how it is printed: they have its value, or are
-    /// held against it.
-    pub printed_like: Vec<String>,
+    pub rules: Vec<Name>,
+    /// The figures whose values say how many digits it keeps, beside those with its own value: see
+    /// [`Sheet::printed_like`](super::Sheet::printed_like).
+    pub(crate) printed_like: Vec<Name>,
+    /// The rounding and the digits that it asked for itself, before it took over those of its value.
+    pub(crate) asked: (Rounding, u32),
     /// Whether the tank file leaves it out, so that it comes from a rule of [`assumed`](crate::assumed); told
     /// wherever it is printed.
     pub assumed: bool,
@@ -101,8 +102,8 @@ impl Figure {
             inputs: Vec::new(),
             trace,
             rules: Vec::new(),
-            formulas: Vec::new(),
             printed_like: Vec::new(),
+            asked: (Rounding::Nearest, 0),
             assumed: false,
         }
     }
@@ -113,14 +114,14 @@ impl Figure {
             [only] => only.text,
             _ => "",
         };
-        let inputs = trace.figures().map(str::to_owned).collect();
+        let inputs = trace.figures().cloned().collect();
         Figure { formula, inputs, ..Figure::bare(id, String::new(), value, trace) }
     }
 
     /// How it is reckoned, and from which figures.
     pub fn from(mut self, formula: &'static str, inputs: &[&str]) -> Self {
         self.formula = formula;
-        self.inputs = inputs.iter().map(|input| (*input).to_owned()).collect();
+        self.inputs = inputs.iter().map(|input| Name::from(*input)).collect();
         self
     }
 
@@ -152,6 +153,16 @@ impl Figure {
     pub fn against(mut self, other: Quantity) -> Self {
         self.against = Some(other);
         self
+    }
+
+    /// The names of the formulas that were used for it.
+    pub fn formulas(&self) -> Vec<&'static str> {
+        self.trace.formulas()
+    }
+
+    /// Whether this formula was used for it.
+    pub fn uses(&self, formula: &str) -> bool {
+        self.trace.uses(formula)
     }
 
     /// The formulas that its reckoning used itself, with what went in and what came out.

@@ -1,5 +1,6 @@
 //! What a part of the sheet was reckoned from.
 
+use crate::name::Name;
 use crate::rules::Rules;
 use crate::trace::Trace;
 
@@ -8,9 +9,9 @@ use crate::trace::Trace;
 pub struct Origin {
     trace: Trace,
     /// The ids of the rules that were read for it.
-    pub rules: Vec<String>,
+    pub rules: Vec<Name>,
     /// The ids of the figures that were read for it.
-    pub figures: Vec<String>,
+    pub figures: Vec<Name>,
 }
 
 impl Origin {
@@ -27,11 +28,11 @@ impl Origin {
     /// Tells the rules and figures that were read by their ids.
     pub(super) fn name(&mut self, rules: &Rules) {
         self.rules = names(&self.trace, rules);
-        self.figures = self.trace.figures().map(str::to_owned).collect();
+        self.figures = self.trace.figures().cloned().collect();
     }
 }
 
 /// The ids of the rules that a trace names.
-pub(super) fn names(trace: &Trace, rules: &Rules) -> Vec<String> {
+pub(super) fn names(trace: &Trace, rules: &Rules) -> Vec<Name> {
     trace.rules().filter_map(|place| rules.all.get(place)).map(|rule| rule.id.clone()).collect()
 }

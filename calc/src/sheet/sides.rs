@@ -9,6 +9,7 @@
 use std::cmp::Ordering;
 
 use super::{Figure, Sheet, Table, Value};
+use crate::name::Name;
 use crate::ordered::sort_by;
 use crate::quantity::{Quantity, Rounding, Shown, is_told_apart, show_finer};
 
@@ -139,8 +140,8 @@ fn side_of_input(
     value: Quantity,
     ranges: &[(&str, Quantity, Quantity)],
 ) -> Option<Rounding> {
-    let rules = figure.rules.iter().map(|id| ("rule.", id.as_str()));
-    let behind: Vec<_> = figure.inputs.iter().map(|id| ("", id.as_str())).chain(rules).collect();
+    let rules = figure.rules.iter().map(|id| ("rule.", &**id));
+    let behind: Vec<_> = figure.inputs.iter().map(|id| ("", &**id)).chain(rules).collect();
     ranges
         .iter()
         .filter(|(id, ..)| behind.iter().any(|(prefix, name)| id.strip_prefix(prefix) == Some(*name)))
@@ -148,33 +149,6 @@ fn side_of_input(
             let end = |end: Quantity, side| is_same(end, value).then_some(side);
             end(*low, Rounding::Down).or(end(*high, Rounding::Up))
         })
-}
-
-/// For each figure that is printed in another way than it asks for, the ids of those that it takes that from:
-/// those of its value, and those that are held against it.
-fn printed_like<'f>(figures: impl Iterator<Item = &'f Figure>, sides: &Sides) -> Vec<Vec<String>> {
-    let figures: Vec<_> = figures.collect();
-    let value = |figure: &Figure| match figure.value {
-        Value::One(value) => Some(value),
-        _ => None,
-    };
-    let mut by_value: Vec<_> = figures.iter().filter_map(|figure| Some((value(figure)?, *figure))).collect();
-    sort_by(&mut by_value, |one, other| by_size(one.0, other.0));
-    let of_value = |own: Quantity| {
-        let at = by_value
-            .partition_point(|(other, _)| by_size(*other, own) == Ordering::Less && !is_same(*other, own));
-        by_value[at..].iter().take_while(move |(other, _)| is_same(*other, own)).map(|(_, figure)| *figure)
-    };
-    let like = |figure: &&Figure| {
-        let Some(own) = value(figure) else { return Vec::new() };
-        if sides.side(own) == (Side { rounding: figure.rounding, finer: figure.finer }) {
-            return Vec::new();
-        }
-        let held = of_value(own).filter_map(|other| other.against).flat_map(of_value);
-        let others = of_value(own).chain(held).filter(|other| other.id != figure.id);
-        others.map(|other| other.id.clone()).collect()
-    };
-    figures.iter().map(like).collect()
 }
 
 impl Sheet {
@@ -191,6 +165,39 @@ impl Sheet {
             None => find(&self.sides.ends, value).map_or(to_side(rounding), |at| self.sides.ends[at].1),
         };
         show_finer(value, rounding, finer)
+    }
+
+    /// From which figures and cells each takes how it is printed: they have its value, or are held against it.
+    pub fn printed_like(&self) -> Vec<(&Figure, Vec<Name>)> {
+        let figures: Vec<_> =
+            self.figures.iter().chain(self.tables.values().flat_map(Table::figures)).collect();
+        let value = |figure: &Figure| match figure.value {
+            Value::One(value) => Some(value),
+            _ => None,
+        };
+        let mut by_value: Vec<_> =
+            figures.iter().filter_map(|figure| Some((value(figure)?, *figure))).collect();
+        sort_by(&mut by_value, |one, other| by_size(one.0, other.0));
+        let of_value = |own: Quantity| {
+            let at = by_value.partition_point(|(other, _)| {
+                by_size(*other, own) == Ordering::Less && !is_same(*other, own)
+            });
+            by_value[at..]
+                .iter()
+                .take_while(move |(other, _)| is_same(*other, own))
+                .map(|(_, figure)| *figure)
+        };
+        let like = |figure: &Figure| {
+            let (rounding, finer) = figure.asked;
+            let own = value(figure).filter(|own| self.sides.side(*own) != Side { rounding, finer });
+            let others = own.into_iter().flat_map(|own| {
+                let held = of_value(own).filter_map(|other| other.against).flat_map(of_value);
+                of_value(own).chain(held).filter(|other| other.id != figure.id).collect::<Vec<_>>()
+            });
+            let others = others.map(|other| other.id.as_str().into());
+            figure.printed_like.iter().cloned().chain(others).collect()
+        };
+        figures.iter().map(|figure| (*figure, like(figure))).collect()
     }
 
     /// Gives every print of a value the side of the figure that chose one.
@@ -228,12 +235,11 @@ impl Sheet {
                 break;
             }
         }
-        let like = printed_like(self.figures.iter().chain(cells()), &sides);
         let cells = self.tables.values_mut().flat_map(Table::figures_mut);
-        for (figure, like) in self.figures.iter_mut().chain(cells).zip(like) {
+        for figure in self.figures.iter_mut().chain(cells) {
             if let Value::One(value) = figure.value {
                 let side = sides.side(value);
-                figure.printed_like.extend(like);
+                figure.asked = (figure.rounding, figure.finer);
                 if figure.rounding == Rounding::Nearest {
                     figure.rounding = side.rounding;
                 }

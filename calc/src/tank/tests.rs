@@ -17,7 +17,7 @@ const RETURN_AND_SKIMMER: &str = "[return]\nlift = \"1 m\"\nlength = \"1 m\"\nbo
 
 fn rules_behind(trace: &Trace) -> Vec<String> {
     let rules = Rules::compiled_in().unwrap();
-    trace.rules().map(|place| rules.all[place].id.clone()).collect()
+    trace.rules().map(|place| rules.all[place].id.to_string()).collect()
 }
 
 fn refused(rest: &str) -> (String, String) {

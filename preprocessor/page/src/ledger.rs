@@ -310,7 +310,12 @@ mod tests {
         assert!(lines.contains("id=\"figure-bands\"") && lines.matches("<tr id").count() == 1, "{lines}");
         for figure in sheet.figures().iter().chain(sheet.tables.values().flat_map(Table::figures)) {
             let one_by_one = sheet.behind(&figure.rules, &figure.inputs);
-            assert_eq!(behind.ids(figure), one_by_one.iter().map(String::as_str).collect(), "{}", figure.id);
+            assert_eq!(
+                behind.ids(figure),
+                one_by_one.iter().map(reckoner_calc::Name::as_str).collect(),
+                "{}",
+                figure.id
+            );
         }
     }
 }

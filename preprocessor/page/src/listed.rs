@@ -40,7 +40,7 @@ impl Concerns {
                 checked == &figure.id
                     || checked.strip_prefix(&figure.id).is_some_and(|end| [".low", ".high"].contains(&end))
             }
-            Concerns::Formula(name) => figure.formulas.contains(&name.as_str()),
+            Concerns::Formula(name) => figure.uses(name),
         }
     }
 }

@@ -27,7 +27,7 @@ pub fn rules(listed: &Listed, behind: &Behind<'_>) -> String {
         let pages: BTreeSet<_> = used
             .get(rule.id.as_str())
             .into_iter()
-            .chain(listed.rules.get(&rule.id))
+            .chain(listed.rules.get(rule.id.as_str()))
             .flatten()
             .copied()
             .collect();

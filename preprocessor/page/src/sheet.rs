@@ -154,8 +154,8 @@ impl FigureEntry {
             metric: reading(System::Metric),
             us: reading(System::Us),
             formula: figure.formula.to_owned(),
-            inputs: figure.inputs.clone(),
-            rules: figure.rules.clone(),
+            inputs: figure.inputs.iter().map(String::from).collect(),
+            rules: figure.rules.iter().map(String::from).collect(),
             assumed: figure.assumed,
         }
     }

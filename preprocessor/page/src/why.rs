@@ -21,7 +21,7 @@ pub fn why(sheet: &Sheet, rules: &Rules, id: &str) -> Option<String> {
     let by: Vec<_> = figure.rules.iter().filter_map(|id| rules.rule(id)).collect();
     let is_given = figure.calls().is_empty() && figure.formula.is_empty() && from.is_empty() && by.is_empty();
     Some(written(&html! {
-        section class="why" data-figure=(figure.id) data-formulas=(figure.formulas.join(" ")) {
+        section class="why" data-figure=(figure.id) data-formulas=(figure.formulas().join(" ")) {
             p class="why-title" { (figure.title) ": " (value(figure)) }
             @if is_given { p { "As the tank file says." } }
             (formulas(figure, sheet))

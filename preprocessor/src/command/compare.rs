@@ -146,13 +146,13 @@ pub fn compare(old: &Version, new: &Version) -> Comparison {
     let rule = |rules: &[Rule], id: &str| rules.iter().position(|rule| rule.id == id);
     for now in &new.rules {
         match rule(&old.rules, &now.id) {
-            None => comparison.new_rules.push(now.id.clone()),
-            Some(at) if old.rules[at] != *now => comparison.rules.push(now.id.clone()),
+            None => comparison.new_rules.push(now.id.to_string()),
+            Some(at) if old.rules[at] != *now => comparison.rules.push(now.id.to_string()),
             Some(_) => {}
         }
     }
     let gone = old.rules.iter().filter(|before| rule(&new.rules, &before.id).is_none());
-    comparison.gone_rules = gone.map(|before| before.id.clone()).collect();
+    comparison.gone_rules = gone.map(|before| before.id.to_string()).collect();
 
     let moved = comparison.moved.iter().map(|moved| &moved.id);
     let others = comparison.added.iter().chain(&comparison.removed).map(|entry| &entry.id);
@@ -373,7 +373,7 @@ fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version,
     if let Some(folder) = settings.rules.filter(|_| is_whole) {
         let listed = listed(&root.join(folder))?;
         let rules = Arc::make_mut(&mut edition.rules);
-        rules.all.retain(|rule| listed.contains(&rule.id));
+        rules.all.retain(|rule| listed.contains(rule.id.as_str()));
         rules.sources.retain(|key, _| listed.contains(&format!("sources.{key}")));
     }
     let rules = edition.rules.all.clone();

@@ -210,7 +210,7 @@ fn entry(id: &str, figure: &Figure, behind: &Behind<'_>, held: &[Held], places: 
         metric: shown.in_system(System::Metric).to_string(),
         us: shown.in_system(System::Us).to_string(),
         formula: figure.formula.to_owned(),
-        inputs: figure.inputs.clone(),
+        inputs: figure.inputs.iter().map(String::from).collect(),
         rules: behind.ids(figure).into_iter().map(str::to_owned).collect(),
         basis: rests.basis.into_iter().map(str::to_owned).collect(),
         sources: rests.sources.into_iter().map(str::to_owned).collect(),

@@ -10,7 +10,7 @@ fn net_of(rest: &str) -> (f64, Vec<String>) {
                 pane = \"1 cm\"\n[livestock]\nnow = \"soft\"\n";
     let tank = Tank::read("t.toml", &format!("{head}{rest}"), &rules).unwrap();
     let (net, trace) = record(|| net(&tank, &rules.volume));
-    (net.si() * 1e3, trace.rules().map(|place| rules.all[place].id.clone()).collect())
+    (net.si() * 1e3, trace.rules().map(|place| rules.all[place].id.to_string()).collect())
 }
 
 #[test]

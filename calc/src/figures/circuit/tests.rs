@@ -79,7 +79,7 @@ fn all_that_the_tank_file_names_is_counted_once() {
     assert_eq!(self::text(&sheet, "circuit.load"), "156 W");
     assert_eq!(self::text(&sheet, "circuit.voltage"), "230 V");
     assert_eq!(self::text(&sheet, "circuit.breaker"), "15 A, assumed");
-    assert!(sheet.figure("circuit.breaker").unwrap().rules.contains(&"assumed.breaker".to_owned()));
+    assert!(sheet.figure("circuit.breaker").unwrap().rules.contains(&"assumed.breaker".into()));
 }
 
 fn catalogue() -> Catalogue {

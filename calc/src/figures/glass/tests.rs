@@ -145,7 +145,7 @@ fn what_is_told_of_panes_names_the_rules_that_move_it() {
         let rules = sheet.figure(id).unwrap().rules.iter();
         rules.filter(|rule| rule.starts_with("glass.")).cloned().collect::<std::collections::BTreeSet<_>>()
     };
-    let named = |rules: &[&str]| rules.iter().map(|rule| format!("glass.{rule}")).collect();
+    let named = |rules: &[&str]| rules.iter().map(|rule| format!("glass.{rule}").into()).collect();
     let sum = sheet(made);
     assert_eq!(of_glass(&sum, "glass.stress"), named(&["poisson"]));
     for id in ["glass.usual_pane", "glass.braced_pane"] {

@@ -40,7 +40,7 @@ fn what_the_plan_is_good_for_rests_on_the_figure_that_names_its_pumps() {
         let told = any(&sheet, told);
         assert_eq!(
             (told.inputs.as_slice(), told.rules.as_slice()),
-            (&["plan.pumps".to_owned()][..], &[][..]),
+            (&["plan.pumps".into()][..], &[][..]),
             "{told:?}"
         );
     }
