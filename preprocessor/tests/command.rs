@@ -263,6 +263,24 @@ fn all_mistakes_come_in_one_run_and_nothing_is_written() {
 }
 
 #[test]
+fn a_demo_tank_that_can_not_be_reckoned_ends_the_build_though_the_example_can() {
+    let book = copied_book();
+    let high = "name = \"High\"\nlivestock = { now = \"soft\" }\n\
+                glass = { shape = \"box\", length = \"80 cm\", width = \"40 cm\", height = \"50 cm\", pane = \"8 mm\" }\n\
+                [return]\nlift = \"3.2 m\"\nlength = \"4 m\"\nbore = \"21.2 mm\"\nelbows = 3\npump_flow = \"2500 L/h\"\n\
+                pump_head = \"3 m\"\npump_power = \"30 W\"\n";
+    fs::write(book.path().join("tanks/high.toml"), high).unwrap();
+    let output = reckoner(book.path(), &["build", "--book", "."]);
+    assert_eq!(output.status.code(), Some(2));
+    let message = stderr(&output);
+    assert!(
+        message.contains("tanks/high.toml: the flow of the return line: the pump lifts water"),
+        "{message}"
+    );
+    assert!(!book.path().join("book").exists());
+}
+
+#[test]
 fn what_is_wrong_with_links_and_markup_is_told_once_at_its_place() {
     let book = copied_book();
     let chapter = book.path().join("src/feeding.md");

@@ -63,6 +63,17 @@ fn a_file_is_written_whole_and_tanks_without_measurements_are_told() {
     assert_eq!(written, gathered(folder.path(), &["0.toml"]));
 }
 
+/// What is written is made beside the file it becomes: the folder one stands in may be another's.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_is_written_from_a_folder_in_which_nobody_can_write() {
+    let folder = club(&[20.0]);
+    let path = |name: &str| folder.path().join(name).display().to_string();
+    let output = reckoner(Path::new("/proc"), &["gather", &path("0.toml"), "--out", &path("club.csv")]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    assert!(folder.path().join("club.csv").exists());
+}
+
 #[test]
 fn what_is_wrong_in_all_files_is_told_in_one_run() {
     let folder = club(&[20.0]);
