@@ -21,6 +21,15 @@
     const skip = document.createElement("a");
     Object.assign(skip, { className: "skip-link", href: `#${main.id}`, textContent: "Skip to the text" });
     document.body.prepend(skip);
+    // mdBook scrolls its contents to the chapter, and some browsers then go on from there: the first step is to this link all the same.
+    const first = (event) => {
+      if (event.type === "keydown" && event.key !== "Tab") return;
+      for (const type of ["keydown", "pointerdown"]) removeEventListener(type, first);
+      if (event.key !== "Tab" || event.shiftKey || document.activeElement !== document.body) return;
+      event.preventDefault();
+      skip.focus();
+    };
+    for (const type of ["keydown", "pointerdown"]) addEventListener(type, first);
   }
 })();
 
