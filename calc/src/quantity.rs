@@ -15,6 +15,7 @@ pub use show::{
     shown_number,
 };
 pub(crate) use show::{finer_number, is_told_apart, shown_step};
+pub(crate) use units::YEAR;
 pub use units::{UNITS, Unit, unit};
 
 use uom::si::f64 as si;

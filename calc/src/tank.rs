@@ -20,7 +20,7 @@ pub use crate::formulas::oxygen::Water;
 pub use crate::formulas::power::{Battery, Chemistry, Output};
 use crate::formulas::programme::{Lights, Programme};
 pub use crate::formulas::speed_map::Form;
-use crate::formulas::volume::{Glass, Plan};
+use crate::formulas::volume::{Glass, Outline};
 use crate::quantity::{
     CURRENCIES, Currency, Dimension, Kind, Money, Quantity, Rounding, Salinity, Share, SoundLevel, show,
 };
@@ -600,8 +600,8 @@ fn read_tank(table: &mut Table<'_>, rules: &Rules, catalogue: Option<&Catalogue>
         );
     }
     if let (Some((glass, ..)), Some(chamber)) = (&glass, &rear_chamber)
-        && (chamber.depth + glass.pane * 2.0 >= glass.plan.width() / 2.0
-            || chamber.depth + glass.pane * 2.0 >= glass.plan.end_width())
+        && (chamber.depth + glass.pane * 2.0 >= glass.outline.width() / 2.0
+            || chamber.depth + glass.pane * 2.0 >= glass.outline.end_width())
     {
         let help = "measure from the false wall to the back pane";
         table.refuse("rear_chamber", "the rear chamber takes half of the tank or more", help);
@@ -936,28 +936,28 @@ fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catal
 
 fn read_glass(table: &mut Table<'_>) -> Option<Glass> {
     let side = |table: &mut Table<'_>, key| table.quantity::<Length>(key, "10 cm"..="10 m");
-    let plan = table.by_choice(
+    let outline = table.by_choice(
         "shape",
         &["box", "cylinder", "bow_front", "hexagon"].map(|shape| (shape, shape)),
         |table, shape| match shape {
             "box" => {
                 let (length, width) = (side(table, "length"), side(table, "width"));
-                Some(Plan::Box { length: length?, width: width? })
+                Some(Outline::Box { length: length?, width: width? })
             }
-            "cylinder" => Some(Plan::Cylinder { diameter: side(table, "diameter")? }),
+            "cylinder" => Some(Outline::Cylinder { diameter: side(table, "diameter")? }),
             "bow_front" => {
                 let (length, width, middle_width) =
                     (side(table, "length"), side(table, "width"), side(table, "middle_width"));
-                Some(Plan::BowFront { length: length?, width: width?, middle_width: middle_width? })
+                Some(Outline::BowFront { length: length?, width: width?, middle_width: middle_width? })
             }
-            _ => Some(Plan::Hexagon { across: side(table, "across")? }),
+            _ => Some(Outline::Hexagon { across: side(table, "across")? }),
         },
     );
     let height = side(table, "height");
     let pane = table.quantity("pane", "1 mm"..="6 cm");
     let fill_line = table.quantity_or("fill_line", "0 cm"..="30 cm", Length::default());
-    let (plan, height, pane) = (plan?, height?, pane?);
-    match Glass::new(plan, height, pane, fill_line) {
+    let (outline, height, pane) = (outline?, height?, pane?);
+    match Glass::new(outline, height, pane, fill_line) {
         Ok(glass) => Some(glass),
         Err(error) => {
             table.refuse("shape", error.to_string(), "measure the glass outside, and the pane at the rim");
@@ -983,8 +983,8 @@ fn read_piece(table: &mut Table<'_>, glass: Option<&Glass>) -> Option<RockPiece>
     if let Some(glass) = glass {
         let panes = glass.pane * 2.0;
         let sticks_out = [
-            ("length", "right", piece.left + piece.length, glass.plan.length() - panes),
-            ("width", "back", piece.front + piece.width, glass.plan.width() - panes),
+            ("length", "right", piece.left + piece.length, glass.outline.length() - panes),
+            ("width", "back", piece.front + piece.width, glass.outline.width() - panes),
             ("height", "top", piece.height, glass.height - glass.pane),
         ];
         for (key, side, end, room) in sticks_out {

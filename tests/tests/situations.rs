@@ -95,7 +95,7 @@ impl Case {
             flows().fold(f64::INFINITY, f64::min) >= 0.75 * flows().fold(0.0, f64::max) - 1e-12,
             "unlike flows"
         );
-        let length = self.tank.glass.plan.length().si();
+        let length = self.tank.glass.outline.length().si();
         assert!(
             pumps.len() <= 2 || pumps.len() as f64 * 0.30 <= length + 1e-9,
             "too many pumps for {length} m"

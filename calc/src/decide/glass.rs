@@ -3,18 +3,18 @@
 use uom::si::f64::{Length, MassDensity};
 
 use crate::formulas::glass::{Pane, Rim};
-use crate::formulas::volume::Plan;
+use crate::formulas::volume::Outline;
 use crate::quantity::Dimension;
 use crate::tank::Tank;
 
 /// The flat pane of a tank that is bent hardest, outside measures; `None` for a round one.
 pub fn hardest_pane(tank: &Tank, water: MassDensity) -> Option<Pane> {
-    let length = match tank.glass.plan {
-        Plan::Box { length, width } => length.max(width),
+    let length = match tank.glass.outline {
+        Outline::Box { length, width } => length.max(width),
         // The curve of a bow front makes it stiffer than the flat pane behind it.
-        Plan::BowFront { length, .. } => length,
-        Plan::Hexagon { across } => across / 3.0_f64.sqrt(),
-        Plan::Cylinder { .. } => return None,
+        Outline::BowFront { length, .. } => length,
+        Outline::Hexagon { across } => across / 3.0_f64.sqrt(),
+        Outline::Cylinder { .. } => return None,
     };
     let height = tank.glass.height;
     // A pane that is narrower still is bent less than one of this shape; no tank is longer.

@@ -66,7 +66,7 @@ pub fn outsides(tank: &Tank, fan: bool, rules: &Rules) -> Result<[Outside; 2], E
         Material::Acrylic => *rules.heat.acrylic,
     };
     let passes = passes(tank.glass.pane, conductivity.si(), 0.0, rules.heat.air_film[0])?;
-    let panes = tank.glass.plan.perimeter() * tank.glass.water_height();
+    let panes = tank.glass.outline.perimeter() * tank.glass.water_height();
     Ok(surfaces(tank, fan, rules)?.map(|surface| Outside { panes, passes, surface }))
 }
 

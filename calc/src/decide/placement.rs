@@ -28,7 +28,7 @@ use crate::error::{Error, within};
 use crate::formulas::sand::{Grains, keep_below, lowest_safe_height};
 use crate::formulas::seawater;
 use crate::formulas::stream::{Laws, Stream};
-use crate::formulas::volume::Plan;
+use crate::formulas::volume::Outline;
 use crate::quantity::{Dimension, Share};
 use crate::rules::{Band, Rules};
 use crate::tank::{HungPump, Stands, Tank, Wall};
@@ -157,10 +157,10 @@ impl<'a> Room<'a> {
     pub(crate) fn inside(&self) -> (Length, Length, Length) {
         let glass = &self.tank.glass;
         let panes = glass.pane * 2.0;
-        let depth = match glass.plan {
-            Plan::Box { width, .. } | Plan::BowFront { width, .. } => width,
-            Plan::Cylinder { diameter } => diameter,
-            Plan::Hexagon { across } => across,
+        let depth = match glass.outline {
+            Outline::Box { width, .. } | Outline::BowFront { width, .. } => width,
+            Outline::Cylinder { diameter } => diameter,
+            Outline::Hexagon { across } => across,
         };
         (run(self.tank), depth - panes - self.tank.chamber_depth(), glass.water_height())
     }
@@ -215,7 +215,7 @@ impl<'a> Room<'a> {
 
     /// Whether the tank has ends: a box, or a box with a swung front.
     fn is_long(&self) -> bool {
-        matches!(self.tank.glass.plan, Plan::Box { .. } | Plan::BowFront { .. })
+        matches!(self.tank.glass.outline, Outline::Box { .. } | Outline::BowFront { .. })
     }
 
     /// How far along its pane a spot is: from the front on the ends, from the left on the long panes.

@@ -51,7 +51,7 @@ use crate::document::did_you_mean;
 use crate::error::Error;
 use crate::formulas::{cost, power};
 use crate::ordered::sort_few;
-use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness};
+use crate::quantity::{Currency, Dimension, Kind, Money, Quantity, Share, SoundLevel, Thickness, YEAR};
 use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::{Band, Rules, words};
 use crate::tank::{Counts, Rank, Tank, Wishes};
@@ -346,7 +346,7 @@ impl<'a> Task<'a> {
         let ways = Ways::of(rules, &room);
         // A stream that no formula reckons is in no plan.
         let seen: Vec<_> = models().map(|(_, model)| Seen::of(rules, model, &room, &ways).ok()).collect();
-        let length = tank.glass.plan.length();
+        let length = tank.glass.outline.length();
         let is_stony = asks.steps.iter().any(|step| is_stony(&step.stock));
         let fewest = Traced::new(|| {
             let for_length = if length > *rules.plan.one_pump_up_to { 2 } else { 1 };
@@ -648,7 +648,7 @@ impl<'a> Task<'a> {
             let chosen = all.iter().skip(self.base.len());
             chosen.map(|pump| Share(search::clamped(pump, setting))).collect::<Vec<_>>()
         };
-        let sums = search::Sums::of(self, &all);
+        let sums = search::Totals::of(self, &all);
         let money = |amount| Money { amount, currency: self.currency };
         PumpSet {
             models: members.iter().map(|at| self.candidates[*at].model).collect(),
@@ -700,8 +700,6 @@ impl<'a> Task<'a> {
     }
 }
 
-/// The mean Gregorian year, which "years" are in rules.
-const YEAR: f64 = 365.2425 * 24.0 * 3600.0;
 /// A billionth, so that the last bit of a sum never decides.
 const SLACK: f64 = 1.0 + 1e-9;
 

@@ -13,7 +13,7 @@ use super::plan::{find, hung};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::formulas::speed_map::{Basin, Form, Jet, Moved, Piece, Place, Waters};
-use crate::formulas::volume::Plan;
+use crate::formulas::volume::Outline;
 use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Share};
 use crate::rules::livestock::Livestock;
@@ -94,7 +94,7 @@ pub struct Scene {
     /// The same with what moves it.
     pub waters: Waters,
     rock: Vec<Piece>,
-    plan: Plan,
+    outline: Outline,
     pane: Length,
 }
 
@@ -158,8 +158,8 @@ impl Scene {
         }
         let rock = rock(rules, tank, &basin);
         let waters = Waters::new(basin, &rock, &jets, *rules.stream.range, &rules.speed_map)?;
-        let (plan, pane) = (tank.glass.plan, tank.glass.pane);
-        Ok(Some(Scene { pumps, courses, own, basin, waters, rock, plan, pane }))
+        let (outline, pane) = (tank.glass.outline, tank.glass.pane);
+        Ok(Some(Scene { pumps, courses, own, basin, waters, rock, outline, pane }))
     }
 
     /// How many times as fast as they are set the pumps are at full.
@@ -226,14 +226,14 @@ impl Scene {
         let (x, y) = ((x - length / 2.0).si(), y.si());
         let half = |across: Length| (across / 2.0 - self.pane).si();
         in_the_box
-            && match self.plan {
-                Plan::Box { .. } | Plan::BowFront { .. } => true,
-                Plan::Cylinder { diameter } => {
+            && match self.outline {
+                Outline::Box { .. } | Outline::BowFront { .. } => true,
+                Outline::Cylinder { diameter } => {
                     let radius = half(diameter);
                     x * x + (y - radius) * (y - radius) <= radius * radius
                 }
                 // Its back and its front are flat, and between them it widens to a corner on each side.
-                Plan::Hexagon { across } => {
+                Outline::Hexagon { across } => {
                     let half = half(across);
                     let from_flat = half - (y - half).abs();
                     x.abs() <= (half + from_flat) / 3.0_f64.sqrt()

@@ -39,7 +39,7 @@ impl Course {
 
 /// The longest way a stream can go in a tank: from end to end, inside the glass.
 pub fn run(tank: &Tank) -> Length {
-    stream::run(tank.glass.plan.length(), tank.glass.pane)
+    stream::run(tank.glass.outline.length(), tank.glass.pane)
 }
 
 /// How far the law of a stream holds that goes from end to end of a tank.
@@ -57,7 +57,7 @@ pub fn range_on(course: &Course, tank: &Tank, rules: &StreamRules) -> Length {
 
 /// From the front to the back inside the glass, or to the false wall of a rear chamber.
 pub(crate) fn across(tank: &Tank) -> Length {
-    tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth()
+    tank.glass.outline.width() - tank.glass.pane * 2.0 - tank.chamber_depth()
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::ids::{glass as id, seawater, volume};
 use crate::decide::glass::hardest_pane;
 use crate::error::Error;
 use crate::formulas::glass::{Pane, Rim, Verdict, compare, stress, stress_braced, thinnest};
-use crate::formulas::volume::Plan;
+use crate::formulas::volume::Outline;
 use crate::quantity::Thickness;
 use crate::rules::Rules;
 use crate::rules::glass::GlassRules;
@@ -25,12 +25,12 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     sheet.put(figure(id::MATERIAL, || material.to_owned()));
     let rim = if tank.braced { words.braced() } else { words.free() };
     let rim = sheet.put(figure(id::RIM, || rim.to_owned()));
-    let reached = match (tank.material, tank.glass.plan) {
+    let reached = match (tank.material, tank.glass.outline) {
         (Material::Acrylic, _) => words.reaches_no_acrylic(),
-        (_, Plan::Cylinder { .. }) => words.reaches_no_curve(),
-        (_, Plan::BowFront { .. }) => words.reaches_the_back_pane(),
-        (_, Plan::Hexagon { .. }) => words.takes_seams_as_square(),
-        (_, Plan::Box { .. }) => words.takes_the_longest_pane(),
+        (_, Outline::Cylinder { .. }) => words.reaches_no_curve(),
+        (_, Outline::BowFront { .. }) => words.reaches_the_back_pane(),
+        (_, Outline::Hexagon { .. }) => words.takes_seams_as_square(),
+        (_, Outline::Box { .. }) => words.takes_the_longest_pane(),
     };
     sheet.put(figure(id::REACH, || reached.to_owned()));
     let (density, thickness) = (sheet.get(seawater::DENSITY)?, sheet.get(volume::PANE)?);

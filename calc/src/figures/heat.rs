@@ -29,7 +29,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
     let sides = [sheet.get(volume::LENGTH)?, sheet.get(volume::WIDTH)?];
     let panes = figure(id::PANES, || {
         sides.iter().for_each(Traced::note);
-        tank.glass.plan.perimeter() * *height
+        tank.glass.outline.perimeter() * *height
     });
     let panes = sheet.put(panes.says("outline of the tank × height of the water"));
     let through = |fan: bool| {

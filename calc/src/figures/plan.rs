@@ -518,7 +518,7 @@ impl Hangs<'_, '_> {
             description: words.drawing_described(told.join("; ")),
             length,
             // A bow front is drawn as wide as its middle.
-            width: width.max(tank.glass.plan.width() - tank.glass.pane * 2.0 - tank.chamber_depth()),
+            width: width.max(tank.glass.outline.width() - tank.glass.pane * 2.0 - tank.chamber_depth()),
             water,
             sand: tank.sand.map_or_else(Length::default, |sand| sand.depth),
             streams,

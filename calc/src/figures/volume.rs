@@ -5,7 +5,7 @@ use uom::si::f64::{Length, Mass, Ratio, Volume};
 use super::ids::{seawater, volume as id};
 use crate::decide::contents;
 use crate::error::Error;
-use crate::formulas::volume::{Glass, Plan, floor_load};
+use crate::formulas::volume::{Glass, Outline, floor_load};
 use crate::quantity::{Dimension, Rounding, Share, System, Thickness, shown_number, shown_step};
 use crate::rules::{Band, Rules, words};
 use crate::sheet::{Figure, Item, Op, Sheet, Sum, Working, figure};
@@ -18,8 +18,8 @@ use crate::trace::Traced;
 /// [`Error::NoAnswer`] for a tank in which sand and rock leave no water.
 pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(), Error> {
     let glass = &tank.glass;
-    let length = sheet.put(figure(id::LENGTH, || glass.plan.length()));
-    let width = sheet.put(figure(id::WIDTH, || glass.plan.width()));
+    let length = sheet.put(figure(id::LENGTH, || glass.outline.length()));
+    let width = sheet.put(figure(id::WIDTH, || glass.outline.width()));
     let height = sheet.put(figure(id::HEIGHT, || glass.height));
     let pane = sheet.put(figure(id::PANE, || Thickness(glass.pane)));
     let fill_line = sheet.put(figure(id::FILL_LINE, || glass.fill_line));
@@ -328,8 +328,8 @@ const CUBIC_INCHES_IN_A_US_GALLON: f64 = 231.0;
 
 /// Floor × water height inside the glass, with a tape measure's digits; a box's floor is its length × width.
 fn filled_volume_working(glass: &Glass) -> Working {
-    let floor = |system| match glass.plan {
-        Plan::Box { length, width } => {
+    let floor = |system| match glass.outline {
+        Outline::Box { length, width } => {
             let inside = |side: Length| Item::of(side - glass.pane * 2.0, system);
             vec![(Op::First, inside(length)), (Op::Times, inside(width))]
         }
@@ -348,8 +348,8 @@ fn filled_volume_working(glass: &Glass) -> Working {
         terms.extend([(Op::Times, Item::of(glass.water_height(), system)), (Op::Over, per_unit)]);
         Sum::work(system, terms, unit)
     };
-    let formula = match glass.plan {
-        Plan::Box { .. } => "inside length × inside width × water height",
+    let formula = match glass.outline {
+        Outline::Box { .. } => "inside length × inside width × water height",
         _ => "floor inside the glass × water height",
     };
     Working::new(

@@ -4,10 +4,7 @@ use uom::si::f64::{Energy, Ratio, Time};
 
 use super::{formula, power};
 use crate::error::{Error, within};
-use crate::quantity::{Currency, Dimension, Money};
-
-/// The mean Gregorian year, which "years" are in rules and tank files.
-pub(crate) const YEAR: f64 = 365.2425 * (24.0 * 3600.0);
+use crate::quantity::{Currency, Dimension, Money, YEAR};
 
 /// What is known of one pump before its cost is summed.
 #[derive(Debug, Clone, Copy, PartialEq)]

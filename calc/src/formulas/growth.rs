@@ -10,11 +10,8 @@ use uom::si::f64::{Length, Time, VolumeRate};
 
 use super::formula;
 use crate::error::{Error, within};
-use crate::quantity::{Dimension, Share};
+use crate::quantity::{Dimension, Share, YEAR};
 use crate::rules::Band;
-
-/// A year in seconds, as long as the unit of that name: 365.2425 days.
-const YEAR: f64 = 31_556_952.0;
 
 /// How wide a colony is after a time.
 ///

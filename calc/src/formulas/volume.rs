@@ -22,7 +22,7 @@ use crate::quantity::{Dimension, Share};
 
 /// The floor plan of a tank, outside measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Plan {
+pub enum Outline {
     /// A rectangle.
     Box {
         /// Along the front.
@@ -51,30 +51,30 @@ pub enum Plan {
     },
 }
 
-impl Plan {
+impl Outline {
     /// From end to end, outside measure: along a box, across a circle, from pane to pane of a hexagon.
     pub fn length(&self) -> Length {
         match *self {
-            Plan::Box { length, .. } | Plan::BowFront { length, .. } => length,
-            Plan::Cylinder { diameter } => diameter,
-            Plan::Hexagon { across } => across,
+            Outline::Box { length, .. } | Outline::BowFront { length, .. } => length,
+            Outline::Cylinder { diameter } => diameter,
+            Outline::Hexagon { across } => across,
         }
     }
 
     /// Front to back, outside measure: the widest.
     pub fn width(&self) -> Length {
         match *self {
-            Plan::Box { width, .. } => width,
-            Plan::BowFront { middle_width, .. } => middle_width,
-            Plan::Cylinder { diameter } => diameter,
-            Plan::Hexagon { across } => across,
+            Outline::Box { width, .. } => width,
+            Outline::BowFront { middle_width, .. } => middle_width,
+            Outline::Cylinder { diameter } => diameter,
+            Outline::Hexagon { across } => across,
         }
     }
 
     /// Front to back, outside measure, where it is least: at the ends of a bow front.
     pub fn end_width(&self) -> Length {
         match *self {
-            Plan::BowFront { width, .. } => width,
+            Outline::BowFront { width, .. } => width,
             _ => self.width(),
         }
     }
@@ -93,12 +93,12 @@ impl Plan {
     pub(crate) fn area(&self, inset: Length) -> Area {
         let inset = inset.si();
         let square_metres = match *self {
-            Plan::Box { length, width } => (length.si() - 2.0 * inset) * (width.si() - 2.0 * inset),
-            Plan::Cylinder { diameter } => {
+            Outline::Box { length, width } => (length.si() - 2.0 * inset) * (width.si() - 2.0 * inset),
+            Outline::Cylinder { diameter } => {
                 let radius = diameter.si() / 2.0 - inset;
                 PI * radius * radius
             }
-            Plan::BowFront { length, width, middle_width } => {
+            Outline::BowFront { length, width, middle_width } => {
                 let (half, bow) = (length.si() / 2.0, middle_width.si() - width.si());
                 // The circle through both front corners and the middle of the front.
                 let outer_radius = (half * half + bow * bow) / (2.0 * bow);
@@ -108,7 +108,7 @@ impl Plan {
                     + radius * radius * libm::asin((half / radius).min(1.0));
                 2.0 * half * (centre - inset) + under_arc
             }
-            Plan::Hexagon { across } => {
+            Outline::Hexagon { across } => {
                 let across = across.si() - 2.0 * inset;
                 3.0_f64.sqrt() / 2.0 * across * across
             }
@@ -121,7 +121,7 @@ impl Plan {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Glass {
     /// Its floor plan.
-    pub plan: Plan,
+    pub outline: Outline,
     /// Outside, from the base to the rim.
     pub height: Length,
     /// Thickness of the panes.
@@ -136,12 +136,12 @@ impl Glass {
     ///
     /// # Errors
     /// [`Error::NoAnswer`] with the measure that does not fit.
-    pub fn new(plan: Plan, height: Length, pane: Length, fill_line: Length) -> Result<Self, Error> {
+    pub fn new(outline: Outline, height: Length, pane: Length, fill_line: Length) -> Result<Self, Error> {
         let refuse =
             |why: &str| Err(Error::NoAnswer { what: "this tank can not hold water", why: why.to_owned() });
-        let narrowest = if let Plan::BowFront { width, .. } = plan { width } else { plan.width() };
+        let narrowest = if let Outline::BowFront { width, .. } = outline { width } else { outline.width() };
         let is_size = |side: Length| side.si().is_finite() && side.si() > 0.0;
-        if ![plan.length(), plan.width(), narrowest, height].into_iter().all(is_size) {
+        if ![outline.length(), outline.width(), narrowest, height].into_iter().all(is_size) {
             return refuse("each side must be a length above zero; check the sides and `height`");
         }
         if ![pane, fill_line].into_iter().all(|measure| measure.si().is_finite() && measure.si() >= 0.0) {
@@ -149,13 +149,13 @@ impl Glass {
                 "panes and fill line must be lengths, nothing or more; check `pane` and `fill_line`",
             );
         }
-        if plan.length() <= pane * 2.0 || narrowest <= pane * 2.0 {
+        if outline.length() <= pane * 2.0 || narrowest <= pane * 2.0 {
             return refuse("the panes are thicker than the tank is wide; check `pane`");
         }
         if height <= pane + fill_line {
             return refuse("the water would be below the base; check `height` and `fill_line`");
         }
-        if let Plan::BowFront { length, width, middle_width } = plan {
+        if let Outline::BowFront { length, width, middle_width } = outline {
             if middle_width <= width {
                 return refuse(
                     "the middle of a bow front is wider than its ends; swap `width` and `middle_width`, or call it a box",
@@ -165,7 +165,7 @@ impl Glass {
                 return refuse("the bow is deeper than half a circle; check `middle_width`");
             }
         }
-        Ok(Glass { plan, height, pane, fill_line })
+        Ok(Glass { outline, height, pane, fill_line })
     }
 
     /// Height of the water above the base pane.
@@ -175,12 +175,12 @@ impl Glass {
 
     /// The floor that the tank stands on.
     pub fn footprint(&self) -> Area {
-        self.plan.area(Length::from_si(0.0))
+        self.outline.area(Length::from_si(0.0))
     }
 
     /// The water's surface, and the floor inside the glass.
     pub fn inside_area(&self) -> Area {
-        self.plan.area(self.pane)
+        self.outline.area(self.pane)
     }
 
     /// The floor between the back pane and a false wall that stands so far in front of it: up to half of the
@@ -190,15 +190,15 @@ impl Glass {
     /// pane is flat, a trapezium.
     pub fn back_strip(&self, depth: Length) -> Area {
         let (depth, panes) = (depth.si(), 2.0 * self.pane.si());
-        Area::from_si(match self.plan {
-            Plan::Box { length, .. } | Plan::BowFront { length, .. } => (length.si() - panes) * depth,
-            Plan::Cylinder { diameter } => {
+        Area::from_si(match self.outline {
+            Outline::Box { length, .. } | Outline::BowFront { length, .. } => (length.si() - panes) * depth,
+            Outline::Cylinder { diameter } => {
                 let radius = (diameter.si() - panes) / 2.0;
                 let inner = radius - depth;
                 radius * radius * libm::acos(inner / radius)
                     - inner * (radius * radius - inner * inner).max(0.0).sqrt()
             }
-            Plan::Hexagon { across } => {
+            Outline::Hexagon { across } => {
                 let side = (across.si() - panes) / 3.0_f64.sqrt();
                 depth * (side + depth / 3.0_f64.sqrt())
             }
@@ -210,11 +210,11 @@ impl Glass {
     /// NIST Handbook 44 defines the US gallon as 231 cubic inches, so a tank of 24 × 12 × 16 inches is
     /// labelled 20 gallons:
     /// ```
-    /// use reckoner_calc::{formulas::volume::{Glass, Plan}, quantity::{Quantity, Rounding, System, parse, shown_number}};
+    /// use reckoner_calc::{formulas::volume::{Glass, Outline}, quantity::{Quantity, Rounding, System, parse, shown_number}};
     /// use uom::si::f64::{Length, Volume};
     /// let inches = |text| parse::<Length>(text);
-    /// let plan = Plan::Box { length: inches("24 in")?, width: inches("12 in")? };
-    /// let glass = Glass::new(plan, inches("16 in")?, inches("6 mm")?, inches("1 in")?)?;
+    /// let outline = Outline::Box { length: inches("24 in")?, width: inches("12 in")? };
+    /// let glass = Glass::new(outline, inches("16 in")?, inches("6 mm")?, inches("1 in")?)?;
     /// let (gallons, _) = shown_number(glass.outside().into(), System::Us, Rounding::Nearest);
     /// assert!((gallons - 24.0 * 12.0 * 16.0 / 231.0).abs() < 0.1);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -271,7 +271,7 @@ pub fn floor_load(mass: Mass, footprint: Area) -> ArealMassDensity {
 /// Volume of a box: its three outside measures multiplied.
 #[formula("length × width × height")]
 pub fn r#box(length: Length, width: Length, height: Length) -> Result<Volume, Error> {
-    let glass = Glass::new(Plan::Box { length, width }, height, Length::default(), Length::default())?;
+    let glass = Glass::new(Outline::Box { length, width }, height, Length::default(), Length::default())?;
     Ok(glass.outside())
 }
 

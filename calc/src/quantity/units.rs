@@ -34,7 +34,8 @@ const MILLIMOLE_OF_OXYGEN: f64 = 31.9988e-6;
 const HOUR: f64 = 3600.0;
 const DAY: f64 = 24.0 * HOUR;
 /// The mean Gregorian year, of which a month is a twelfth.
-const YEAR: f64 = 365.2425 * DAY;
+/// A mean year of the calendar, in seconds.
+pub(crate) const YEAR: f64 = 365.2425 * DAY;
 
 /// Every unit that can be written or printed. Within a kind, no two units share a written name.
 pub const UNITS: &[Unit] = &[

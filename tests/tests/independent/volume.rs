@@ -1,6 +1,6 @@
 //! Volumes and masses of tanks: `tests/independent/volume.csv`.
 
-use reckoner_calc::formulas::volume::{Glass, Plan, floor_load};
+use reckoner_calc::formulas::volume::{Glass, Outline, floor_load};
 use reckoner_calc::quantity::Dimension;
 use reckoner_tests::{assert_printed, independent};
 use uom::si::f64::{Length, MassDensity};
@@ -9,9 +9,10 @@ use uom::si::f64::{Length, MassDensity};
 fn numpy_worked_tanks_weigh_the_same() {
     for row in independent("volume").rows() {
         let metres = |column: &str, scale: f64| Length::from_si(row.number(column) * scale);
-        let plan = Plan::Box { length: metres("length_m", 1.0), width: metres("width_m", 1.0) };
-        let glass = Glass::new(plan, metres("height_m", 1.0), metres("pane_mm", 1e-3), Length::from_si(0.03))
-            .unwrap();
+        let outline = Outline::Box { length: metres("length_m", 1.0), width: metres("width_m", 1.0) };
+        let glass =
+            Glass::new(outline, metres("height_m", 1.0), metres("pane_mm", 1e-3), Length::from_si(0.03))
+                .unwrap();
         let panes = glass.mass(MassDensity::from_si(2500.0));
         let water = glass.filled() * MassDensity::from_si(1023.34);
         assert_printed("glass", panes.si(), row.text("glass_kg"));

@@ -6,7 +6,7 @@
 //! the second part is at least `Fᵖ / (Σ Wᵢ)ᵖ⁻¹` with `Wᵢ = (Qᵢᵖ / cᵢ)^(1/(p−1))`: that is where all pumps
 //! gain alike from a little more setting (Hölder's inequality). `W` adds up.
 //!
-//! Every demand is a sum over the pumps too, or follows from one that is: see [`Sums`]. So a lower bound that
+//! Every demand is a sum over the pumps too, or follows from one that is: see [`Weights`]. So a lower bound that
 //! adds up pump by pump is
 //!
 //! - the first part,
@@ -26,9 +26,9 @@ const DEMANDS: usize = 8;
 /// Steps in which the prices of the demands are sought, at the most.
 const ASCENT: usize = 40;
 
-/// The sums of some pumps.
+/// What some pumps weigh in the bound, added up.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Sums {
+pub(super) struct Weights {
     /// What adds up of that by which sets are ranked.
     plain: f64,
     /// `W`.
@@ -38,12 +38,12 @@ pub(super) struct Sums {
     demands: [f64; DEMANDS],
 }
 
-impl Sums {
-    const NOTHING: Sums = Sums { plain: 0.0, gain: 0.0, demands: [0.0; DEMANDS] };
+impl Weights {
+    const NOTHING: Weights = Weights { plain: 0.0, gain: 0.0, demands: [0.0; DEMANDS] };
 
-    pub(super) fn and(&self, other: &Sums) -> Sums {
+    pub(super) fn and(&self, other: &Weights) -> Weights {
         let demands = std::array::from_fn(|at| self.demands[at] + other.demands[at]);
-        Sums { plain: self.plain + other.plain, gain: self.gain + other.gain, demands }
+        Weights { plain: self.plain + other.plain, gain: self.gain + other.gain, demands }
     }
 }
 
@@ -75,8 +75,8 @@ impl Bend {
 
 /// All candidates with their sums, and what the pumps come to that are in every set.
 pub(super) struct Items {
-    pub(super) items: Vec<Sums>,
-    pub(super) base: Sums,
+    pub(super) items: Vec<Weights>,
+    pub(super) base: Weights,
     limits: [f64; DEMANDS],
     bend: Bend,
 }
@@ -116,7 +116,7 @@ impl Items {
                 demands[5 + 2 * at] = -at_setting(pump.stream(pumps).bears(stage));
             }
             let coefficient = if rank == Rank::Quiet { pump.loud } else { pump.rise };
-            Sums {
+            Weights {
                 plain: match rank {
                     Rank::Cost => pump.price + pump.wear + task.watt * pump.standing,
                     Rank::Price => pump.price,
@@ -129,7 +129,7 @@ impl Items {
             }
         };
         let items: Vec<_> = task.candidates.iter().map(sums).collect();
-        let base = task.base.iter().map(sums).fold(Sums::NOTHING, |all, pump| all.and(&pump));
+        let base = task.base.iter().map(sums).fold(Weights::NOTHING, |all, pump| all.and(&pump));
         let mut most = [1.0; DEMANDS];
         most[0] = -1.0;
         most[3] = if quiet.is_some() { -1.0 } else { 0.0 };
@@ -144,7 +144,7 @@ impl Items {
     }
 
     /// Whether sums with at best `least` more keep to all demands.
-    pub(super) fn may_keep(&self, sums: &Sums, least: &[f64; DEMANDS], more: f64) -> bool {
+    pub(super) fn may_keep(&self, sums: &Weights, least: &[f64; DEMANDS], more: f64) -> bool {
         let slack = SLACK - 1.0;
         (0..DEMANDS).all(|at| {
             sums.demands[at] + more * least[at] <= self.limits[at] + slack * (1.0 + sums.demands[at].abs())
@@ -152,7 +152,7 @@ impl Items {
     }
 
     /// What a set with these sums is ranked by, at the least.
-    pub(super) fn least(&self, sums: &Sums) -> f64 {
+    pub(super) fn least(&self, sums: &Weights) -> f64 {
         sums.plain + self.bend.least(sums.gain)
     }
 }
@@ -208,7 +208,7 @@ impl Group {
             let bends = asks_rank && items.bend.scale > 0.0 && around.is_finite() && around > 0.0;
             let height = if bends { items.bend.least(around) } else { 0.0 };
             let slope = if bends { (items.bend.exponent - 1.0) * height / around } else { 0.0 };
-            let adds = |sums: &Sums| {
+            let adds = |sums: &Weights| {
                 let priced: f64 =
                     prices.iter().zip(&sums.demands).map(|(price, demand)| price * demand).sum();
                 plain * sums.plain - if bends { slope * sums.gain } else { 0.0 } + priced

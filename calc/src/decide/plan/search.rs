@@ -7,7 +7,7 @@ use crate::ordered::{sort_few, sorted};
 use crate::tank::Rank;
 
 /// What the pumps of a set come to together, at the setting for later where a setting counts.
-pub(super) struct Sums {
+pub(super) struct Totals {
     pub(super) full: f64,
     pub(super) fouled: f64,
     /// The greatest that one pump gives to `fouled`.
@@ -19,12 +19,12 @@ pub(super) struct Sums {
     pub(super) loud: f64,
 }
 
-impl Sums {
+impl Totals {
     pub(super) fn of(task: &Task<'_>, set: &[&Candidate]) -> Self {
         let kept = task.kept;
         let later = task.stages.last().map_or(0.0, |stage| stage.target);
         let setting = common_setting(set, later).unwrap_or(1.0);
-        let mut sums = Sums {
+        let mut sums = Totals {
             full: 0.0,
             fouled: 0.0,
             strongest: 0.0,
@@ -151,7 +151,7 @@ pub(super) fn score(task: &Task<'_>, limits: &Limits, rank: Rank, members: &[usi
             }
         }
     }
-    let sums = Sums::of(task, &set);
+    let sums = Totals::of(task, &set);
     if limits.loud.is_some_and(|limit| sums.loud > limit * SLACK) {
         return None;
     }
@@ -270,7 +270,7 @@ impl Search<'_, '_> {
         group: &Group,
         members: &mut Vec<usize>,
         from: usize,
-        sums: &super::bound::Sums,
+        sums: &super::bound::Weights,
         bound: f64,
         free: usize,
     ) {

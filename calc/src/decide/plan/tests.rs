@@ -108,11 +108,12 @@ fn by_hand(
 ) -> Option<ByHand> {
     let pumps: Vec<_> = set.iter().map(|at| &catalogue.pumps[*at]).collect();
     let stony = |stock: &Stock| stock.kinds().iter().any(|kind| !["fish_only", "soft"].contains(&kind.key()));
-    let is_long = tank.glass.plan.length() > *rules.plan.one_pump_up_to;
+    let is_long = tank.glass.outline.length() > *rules.plan.one_pump_up_to;
     let needed = if is_long || stony(&tank.now) || stony(&tank.later) { 2 } else { 1 };
     // A pump for each 30 cm, and two in the shortest tank.
-    let room_for =
-        (tank.glass.plan.length().si() / rules.plan.length_per_pump.si() + 1e-12).floor().max(2.0) as usize;
+    let room_for = (tank.glass.outline.length().si() / rules.plan.length_per_pump.si() + 1e-12)
+        .floor()
+        .max(2.0) as usize;
     if pumps.len() < needed || pumps.len() > rules.plan.most_pumps.min(room_for) {
         return None;
     }
