@@ -51,6 +51,27 @@ struct BookTable {
     _optional: Option<IgnoredAny>,
 }
 
+/// `book.toml`, of which mdBook reads the rest.
+#[derive(Deserialize)]
+struct BookFile {
+    #[serde(rename = "preprocessor")]
+    _preprocessors: Option<Preprocessors>,
+}
+
+#[derive(Deserialize)]
+struct Preprocessors {
+    #[serde(rename = "reckoner")]
+    _ours: Option<BookTable>,
+}
+
+impl Settings {
+    /// What is wrong in our table of a `book.toml`, at its place; mdBook's own reading of it tells none.
+    pub fn faults(file: &str, text: &str) -> Option<Diagnostic> {
+        let error = toml::from_str::<BookFile>(text).err()?;
+        Some(Diagnostic::new(file, text.into(), error.span().unwrap_or_default(), error.message()))
+    }
+}
+
 impl From<BookTable> for Settings {
     fn from(table: BookTable) -> Self {
         Settings { tank: table.tank, rules: table.rules }

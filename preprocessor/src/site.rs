@@ -185,7 +185,10 @@ fn read_config(root: &Path) -> Result<Config, Diagnostics> {
     let file = root.join("book.toml");
     let config = Config::from_disk(&file)
         .map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
-    if config.contains_key(&format!("preprocessor.{PREPROCESSOR}")) {
+    let text = fs::read_to_string(&file).map_err(|error| cannot("read", &file, &error))?;
+    if let Some(fault) = Settings::faults("book.toml", &text) {
+        Err(fault.into())
+    } else if config.contains_key(&format!("preprocessor.{PREPROCESSOR}")) {
         Ok(config)
     } else {
         let message = format!("{} has no table [preprocessor.{PREPROCESSOR}]", file.display());

@@ -281,6 +281,24 @@ fn a_demo_tank_that_can_not_be_reckoned_ends_the_build_though_the_example_can() 
 }
 
 #[test]
+fn an_unknown_key_in_the_books_own_file_is_told_at_its_place() {
+    let book = copied_book();
+    let file = book.path().join("book.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    fs::write(&file, text.replace("tank = \"tanks", "tnak = \"tanks")).unwrap();
+    for command in ["check", "build"] {
+        let output = reckoner(book.path(), &[command, "--book", "."]);
+        assert_eq!(output.status.code(), Some(2));
+        let message = stderr(&output);
+        let line = text.lines().position(|line| line.starts_with("tank =")).unwrap() + 1;
+        for part in [&*format!("book.toml:{line}:1"), "unknown field `tnak`", "`tank`", "1 error"] {
+            assert!(message.contains(part), "{part:?} is not in:\n{message}");
+        }
+    }
+    assert!(!book.path().join("book").exists());
+}
+
+#[test]
 fn what_is_wrong_with_links_and_markup_is_told_once_at_its_place() {
     let book = copied_book();
     let chapter = book.path().join("src/feeding.md");
