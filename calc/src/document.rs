@@ -869,14 +869,21 @@ fn value_text(value: &DeValue<'_>) -> String {
 /// candidate whose last part (after the last dot) is what was written counts as one slip away.
 pub fn nearest<S: AsRef<str>>(wanted: &str, candidates: impl IntoIterator<Item = S>) -> Vec<String> {
     let wanted = wanted.to_ascii_lowercase();
-    let allowed = (wanted.chars().count() / 3).clamp(1, 4);
+    let letters = wanted.chars().count();
+    let allowed = (letters / 3).clamp(1, 4);
     let mut found: Vec<(usize, String)> = candidates
         .into_iter()
         .filter_map(|candidate| {
             let candidate = candidate.as_ref();
             let lower = candidate.to_ascii_lowercase();
             let same_end = lower.rsplit('.').next() == wanted.rsplit('.').next();
-            let slips = if same_end { 1 } else { strsim::damerau_levenshtein(&wanted, &lower) };
+            // Of two names that differ much in length no slip makes one, however long the longer is.
+            let is_near = lower.chars().count().abs_diff(letters) <= allowed;
+            let slips = match same_end {
+                true => 1,
+                false if is_near => strsim::damerau_levenshtein(&wanted, &lower),
+                false => return None,
+            };
             (slips <= allowed).then(|| (slips, candidate.to_owned()))
         })
         .collect();
