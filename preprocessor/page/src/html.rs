@@ -7,6 +7,7 @@ use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 use svg::node::element::SVG;
 
+use crate::systems;
 use crate::text::{MARK, escaped};
 
 /// What the pages are made for.
@@ -99,7 +100,7 @@ fn triangle() -> Markup {
 }
 
 fn figure_markup(figure: &Figure, prefix: &str, line: Option<&str>) -> Markup {
-    let words = || PreEscaped(escaped(&figure.text()));
+    let words = || systems::words(&figure.text(), &escaped);
     let Some(shown) = figure.shown() else { return words() };
     let (value, unit) = match &figure.value {
         Value::One(value) => (number(*value), value.kind.si_unit()),
@@ -128,8 +129,8 @@ pub fn scrolling(class: &str, id: &str, caption: &str, heads: &[impl AsRef<str>]
     html! {
         div class="table-wrapper" role="region" tabindex="0" aria-labelledby=(id) {
             table class=(class) {
-                caption id=(id) { (caption) }
-                thead { tr { @for head in heads { th scope="col" { (head.as_ref()) } } } }
+                caption id=(id) { (said(caption)) }
+                thead { tr { @for head in heads { th scope="col" { (said(head.as_ref())) } } } }
                 tbody { (rows) }
             }
         }
@@ -155,8 +156,13 @@ fn table_markup(table: &Table, place: &str) -> Markup {
 fn cell_markup(cell: &Cell) -> Markup {
     match cell {
         Cell::Figure(figure) => figure_markup(figure, "", None),
-        Cell::Words(words) => html! { (words) },
+        Cell::Words(words) => said(words),
     }
+}
+
+/// Words in which both readings of a value can be hidden by themselves.
+fn said(words: &str) -> Markup {
+    systems::words(words, &|text| html! { (text) }.into_string())
 }
 
 fn markdown_cell(cell: &Cell) -> String {
@@ -258,10 +264,7 @@ pub fn readings(shown: &Shown) -> Markup {
         @match &shown.us {
             None => (metric),
             Some(us) => {
-                span class="metric" { (metric) }
-                span class="both" { " (" }
-                span class="us" { (us.to_string()) }
-                span class="both" { ")" }
+                (systems::both(&html! { (metric) }, &html! { (us.to_string()) }))
             }
         }
     }
