@@ -16,6 +16,7 @@ const HOUSES: [(&str, &[&str]); 4] = [
     (
         "calc",
         &[
+            "name",
             "ordered",
             "quantity",
             "error",
@@ -38,6 +39,7 @@ const HOUSES: [(&str, &[&str]); 4] = [
         "preprocessor/page",
         &[
             "text",
+            "systems",
             "html",
             "chart",
             "drawing",

@@ -13,7 +13,7 @@ use std::cell::OnceCell;
 
 use reckoner_calc::ordered::Map;
 use reckoner_calc::rules::Rules;
-use reckoner_calc::sheet::{Figure, Sheet, Value};
+use reckoner_calc::sheet::{Figure, Sheet};
 
 use crate::claims::{self, Answer};
 use crate::condition::Condition;
@@ -89,12 +89,9 @@ impl<'p> Printer<'p> {
     }
 
     fn figure(&self, id: &str, ledger: &str) -> Part {
-        let printed = |figure: &Figure| match &figure.value {
-            Value::Words(_) => escaped(&figure.text()),
-            Value::One(_) | Value::Range(..) => {
-                let line = (!ledger.is_empty()).then(|| format!("{ledger}#{}", anchor(id)));
-                self.medium.figure(figure, "", line.as_deref())
-            }
+        let printed = |figure: &Figure| {
+            let line = (!ledger.is_empty()).then(|| format!("{ledger}#{}", anchor(id)));
+            self.medium.figure(figure, "", line.as_deref())
         };
         match (id, self.sheet.figure(id)) {
             (NAME, _) => Part::Printed(escaped(&self.sheet.name)),
