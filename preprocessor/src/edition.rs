@@ -65,8 +65,8 @@ struct Preprocessors {
 }
 
 impl Settings {
-    /// What is wrong in our table of a `book.toml`, at its place; mdBook's own reading of it tells none.
-    pub fn faults(file: &str, text: &str) -> Option<Diagnostic> {
+    /// The first that is wrong in our table of a `book.toml`, at its place; mdBook's own reading of it tells none.
+    pub fn fault_in(file: &str, text: &str) -> Option<Diagnostic> {
         let error = toml::from_str::<BookFile>(text).err()?;
         Some(Diagnostic::new(file, text.into(), error.span().unwrap_or_default(), error.message()))
     }

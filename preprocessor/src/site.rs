@@ -186,7 +186,7 @@ fn read_config(root: &Path) -> Result<Config, Diagnostics> {
     let config = Config::from_disk(&file)
         .map_err(|error| Diagnostic::plain(format!("{}: {error:#}", file.display())))?;
     let text = fs::read_to_string(&file).map_err(|error| cannot("read", &file, &error))?;
-    if let Some(fault) = Settings::faults("book.toml", &text) {
+    if let Some(fault) = Settings::fault_in("book.toml", &text) {
         Err(fault.into())
     } else if config.contains_key(&format!("preprocessor.{PREPROCESSOR}")) {
         Ok(config)
