@@ -42,15 +42,45 @@ pub enum Basis {
     Invented,
 }
 
+/// The kind of a [`Basis`], the firmest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Trust {
+    /// Somebody measured or defined it, and printed it.
+    Published,
+    /// What keepers do.
+    CommonPractice,
+    /// Recalled, and not looked up again.
+    FromMemory,
+    /// Made up for the demo.
+    Invented,
+}
+
+impl Trust {
+    /// The word that files and pages use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Trust::Published => "published",
+            Trust::CommonPractice => "common-practice",
+            Trust::FromMemory => "from-memory",
+            Trust::Invented => "invented",
+        }
+    }
+}
+
 impl Basis {
+    /// Its kind.
+    pub fn trust(&self) -> Trust {
+        match self {
+            Basis::Published { .. } => Trust::Published,
+            Basis::CommonPractice => Trust::CommonPractice,
+            Basis::FromMemory => Trust::FromMemory,
+            Basis::Invented => Trust::Invented,
+        }
+    }
+
     /// The word that files and pages use.
     pub fn word(&self) -> &'static str {
-        match self {
-            Basis::Published { .. } => "published",
-            Basis::CommonPractice => "common-practice",
-            Basis::FromMemory => "from-memory",
-            Basis::Invented => "invented",
-        }
+        self.trust().word()
     }
 }
 

@@ -7,6 +7,7 @@ mod chart;
 mod drawing;
 mod figures;
 mod id;
+pub mod nomogram;
 mod origin;
 mod reckoned;
 mod sides;
@@ -20,6 +21,7 @@ pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, DrawnZone, Layout, MapCell, SpeedMap, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
 pub use id::Id;
+use nomogram::Nomogram;
 pub use origin::Origin;
 pub(crate) use reckoned::{Names, Reckoned, figure, try_figure};
 pub use table::{Cell, Row, Table};
@@ -53,6 +55,8 @@ pub struct Sheet {
     pub layouts: Map<&'static str, Layout>,
     /// The maps of speeds by id.
     pub maps: Map<&'static str, SpeedMap>,
+    /// The nomograms by id.
+    pub nomograms: Map<&'static str, Nomogram>,
     /// The days by id.
     pub timelines: Map<&'static str, Timeline>,
     /// What is wrong, or may be, in the order of the topics: each as a reader is told it beside the figures.
@@ -82,6 +86,7 @@ impl Sheet {
             charts: Map::default(),
             layouts: Map::default(),
             maps: Map::default(),
+            nomograms: Map::default(),
             timelines: Map::default(),
             warnings: Vec::new(),
             sides: sides::Sides::default(),
@@ -104,6 +109,7 @@ impl Sheet {
     /// A figure that came out as no number.
     pub(crate) fn finish(mut self, rules: &Rules) -> Result<Self, Error> {
         self.name_rules(rules);
+        self.weigh(rules);
         self.all_finite()?;
         self.settle();
         self.all_known()?;
@@ -258,6 +264,18 @@ impl Sheet {
         Ok(())
     }
 
+    /// Adds a nomogram; what `make` reads is what it was made from.
+    ///
+    /// # Errors
+    /// Those of `make`.
+    pub(crate) fn nomogram(&mut self, make: impl FnOnce() -> Result<Nomogram, Error>) -> Result<(), Error> {
+        let (nomogram, trace) = trace::record(make);
+        let mut nomogram = nomogram?;
+        nomogram.say(&self.words);
+        self.nomograms.insert(nomogram.id, Nomogram { origin: Origin::of(trace), ..nomogram });
+        Ok(())
+    }
+
     /// Adds a day; what `make` reads is what it was made from.
     ///
     /// # Errors
@@ -290,10 +308,30 @@ impl Sheet {
         self.charts.values_mut().for_each(|chart| chart.origin.name(rules));
         self.layouts.values_mut().for_each(|layout| layout.origin.name(rules));
         self.maps.values_mut().for_each(|map| map.origin.name(rules));
+        self.nomograms.values_mut().for_each(|nomogram| nomogram.origin.name(rules));
         self.timelines.values_mut().for_each(|timeline| timeline.origin.name(rules));
         let given: Vec<_> = self.workings.values().map(|working| self.given(working)).collect();
         for (working, given) in self.workings.values_mut().zip(given) {
             working.given = given;
+        }
+    }
+
+    /// Tells each figure the least firm of what it rests on. A figure reads only what stands on the sheet before
+    /// it, so one pass does.
+    fn weigh(&mut self, rules: &Rules) {
+        let own = |figure: &Figure| {
+            figure.trace.rules().filter_map(|place| rules.all.get(place)).map(|rule| rule.basis.trust()).max()
+        };
+        let weakest = |sheet: &Sheet, figure: &Figure| {
+            let of_inputs = figure.inputs.iter().filter_map(|id| sheet.any_figure(id)?.trust).max();
+            own(figure).max(of_inputs)
+        };
+        for at in 0..self.figures.len() {
+            self.figures[at].trust = weakest(self, &self.figures[at]);
+        }
+        let cells: Vec<_> = self.tables.values().flat_map(Table::figures).map(|cell| weakest(self, cell)).collect();
+        for (cell, trust) in self.tables.values_mut().flat_map(Table::figures_mut).zip(cells) {
+            cell.trust = trust;
         }
     }
 
@@ -307,7 +345,7 @@ impl Sheet {
         answer.inputs.iter().map(|id| id.to_string()).chain(of_rules).collect()
     }
 
-    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout, map or timeline, or the
+    /// Says why this tank lacks a part: the id of a figure, table, working, chart, layout, map, nomogram or timeline, or the
     /// beginning of figure ids up to a dot (`battery` covers `battery.hours`). The reason is a whole sentence
     /// for a beginner, which names the tank and says what to write in its file to get the part. The first
     /// reason given for a part stands.

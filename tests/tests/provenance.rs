@@ -98,6 +98,13 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
         let said = format!("{:?} {:?} {:?}", map.cells, map.zones, map.streams);
         put(format!("map {id}"), said, &map.origin.rules, &map.origin.figures);
     }
+    for (id, nomogram) in &sheet.nomograms {
+        let said = format!(
+            "{:?} {:?} {:?} {:?} {:?}",
+            nomogram.left, nomogram.right, nomogram.product, nomogram.bands, nomogram.example
+        );
+        put(format!("nomogram {id}"), said, &nomogram.origin.rules, &nomogram.origin.figures);
+    }
     for (id, timeline) in &sheet.timelines {
         let said = format!("{:?} {:?}", timeline.lights, timeline.rows);
         put(format!("timeline {id}"), said, &timeline.origin.rules, &timeline.origin.figures);

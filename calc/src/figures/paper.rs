@@ -10,11 +10,14 @@ use crate::formulas::oxygen::{
     at_start, demand, reef_breathing, respiration, sand_and_rock_breathing, spare, store,
 };
 use crate::formulas::power_cut::act_within;
+use crate::formulas::stream::{Laws, Stream, example_round};
 use crate::formulas::volume::rock_displacement;
-use crate::quantity::{Money, Rounding, show};
+use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, show};
 use crate::rules::Rules;
+use crate::rules::livestock::Livestock;
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
 use crate::trace::Traced;
+use crate::words::sentence_case;
 
 /// The list of pumps.
 const PUMPS: &str = "paper_pumps";
@@ -24,6 +27,8 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, catalogue: &Catalogue) -
     sheet.tabulate(|| Ok(rock_table(rules)))?;
     let (held, temperature) = (sheet.get(oxygen::SATURATION)?, sheet.get(seawater::TEMPERATURE)?);
     sheet.tabulate(|| minutes_table(rules, &held, &temperature))?;
+    sheet.tabulate(|| lengths_table(rules))?;
+    sheet.tabulate(|| Ok(lowest_table(rules)))?;
     if catalogue.pumps.is_empty() {
         sheet.lack(PUMPS, rules.words.paper.no_pumps());
         return Ok(());
@@ -97,6 +102,71 @@ fn breathing(
     }
     let rock = sand_and_rock_breathing(floor, water * rules.volume.usual_rock.high, temperature, own)?;
     Ok(demand(fish.high, share_of_the_fish(fish, own).high, of_floor, rock.high))
+}
+
+/// Length → how many pumps, and how strong each, with the outlet of the example pump: its stream must still
+/// suit the corals in the middle of the tank where it meets another, or at the far glass.
+fn lengths_table(rules: &Rules) -> Result<Table, Error> {
+    const SCALED: &str = "rated flow of the example × speed wanted ÷ speed of its stream there";
+    let words = &rules.words.paper;
+    let corals = || rules.livestock.iter().filter(|kind| kind.is_coral());
+    let count = |pumps: usize| Quantity::new(Kind::Count, pumps as f64);
+    let mut rows = Vec::new();
+    for length in &*rules.paper.lengths {
+        let head = figure(format!("paper_lengths.{}", rows.len() + 1), || *length);
+        let length = head.value();
+        let fewest = Traced::new(|| if *length > *rules.plan.one_pump_up_to { 2 } else { 1 });
+        let stony = || (*fewest).max(*rules.plan.two_sides);
+        let id = |part: &str| format!("{}.{part}", head.id());
+        let reach = figure(id("reach"), || if *fewest > 1 { *length * 0.5 } else { *length });
+        let way = reach.value();
+        let mut cells = vec![
+            figure(id("least"), || count(*fewest)).into(),
+            figure(id("stony"), || count(stony())).into(),
+            figure(id("most"), || count(rules.plan.most_in(*length))).into(),
+            reach.into(),
+        ];
+        for kind in corals() {
+            let enough = try_figure(id(kind.key()), || {
+                let (outlet, flow) = example_round(&rules.stream);
+                let there = Stream::new(outlet, flow, Laws::of(&rules.stream))?.speed_at(*way)?;
+                Ok(flow * (rules.speeds.band(kind).low / there))
+            });
+            cells.push(match enough {
+                Ok(flow) => {
+                    flow.says(SCALED).titled(words.strong_enough(kind.words())).never_below().into()
+                }
+                Err(_) => Cell::Words(words.too_far().to_owned()),
+            });
+        }
+        rows.push(Row { head: head.into(), cells });
+    }
+    let fixed = [words.length(), words.least(), words.least_stony(), words.most(), words.reach()];
+    let mut heads: Vec<_> = fixed.map(str::to_owned).into();
+    heads.extend(corals().map(|kind| words.enough(kind.words())));
+    Ok(Table::new("paper_lengths", rows).headed(heads))
+}
+
+/// What lives there now × later → the lowest setting that pumps must have which are bought for later.
+fn lowest_table(rules: &Rules) -> Table {
+    const OF_THE_BANDS: &str = "high end of the band now × part left just before a cleaning ÷ turnover to aim for later";
+    let words = &rules.words.paper;
+    let kinds = &rules.livestock;
+    let row = |now: &Livestock| {
+        let cell = |later: &Livestock| {
+            let lowest = figure(format!("paper_lowest.{}.{}", now.key(), later.key()), || {
+                let kept = 1.0 - rules.turnover.fouling_allowance.0;
+                let share = rules.turnover.band(now).high / rules.turnover.aimed_at(later) * kept;
+                Share(share.si().min(1.0))
+            });
+            let title = words.turns_down(now.words(), later.words());
+            lowest.says(OF_THE_BANDS).titled(title).never_above().into()
+        };
+        Row { head: Cell::Words(sentence_case(now.words())), cells: kinds.iter().map(cell).collect() }
+    };
+    let mut heads = vec![words.lives_now().to_owned()];
+    heads.extend(kinds.iter().map(|kind| words.later(kind.words())));
+    Table::new("paper_lowest", kinds.iter().map(row).collect()).headed(heads)
 }
 
 /// The pumps of the catalogue, as their boxes tell of them.

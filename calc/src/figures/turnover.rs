@@ -11,7 +11,8 @@ use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::turnover::TurnoverRules;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Cell, Chart, Item, Op, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::sheet::{Axis, Cell, Chart, Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
+use crate::sheet::nomogram::Nomogram;
 use crate::tank::{Counts, Tank};
 use crate::trace::Traced;
 use crate::words::sentence_case;
@@ -60,6 +61,7 @@ pub(crate) fn figures(sheet: &mut Sheet, rules: &Rules, tank: &Tank) -> Result<(
 
     let usual = &rules.turnover;
     sheet.plot(|| flow_chart(*counted, usual))?;
+    sheet.nomogram(|| flow_nomogram(*counted, *aim, *flow_aim, rules))?;
     sheet.work(|| aim_working(*counted, *aim));
     sheet.work(|| buy_working(*flow_aim, *usual.fouling_allowance));
     sheet.tabulate(|| ready_reckoner("reckoner_own", &[*counted], rules))?;
@@ -174,6 +176,49 @@ fn flow_chart(counted: Volume, rules: &TurnoverRules) -> Result<Chart, Error> {
         chart = chart.band(sentence_case(kind.words()), points);
     }
     Ok(chart)
+}
+
+/// Water × turnover → flow with a ruler, for usual tanks and this one.
+fn flow_nomogram(
+    counted: Volume,
+    aim: Frequency,
+    flow_aim: VolumeRate,
+    rules: &Rules,
+) -> Result<Nomogram, Error> {
+    let (words, rules) = (&rules.words.turnover, &rules.turnover);
+    let usual = rules.usual_litres.iter().chain(&*rules.usual_gallons);
+    let waters = usual.fold(Band { low: counted, high: counted }, |all, water| Band {
+        low: all.low.min(*water),
+        high: all.high.max(*water),
+    });
+    let bands = rules.all_bands();
+    let (left, right) = (
+        Axis::new(Kind::Volume, waters.low.si(), waters.high.si()),
+        Axis::new(Kind::Rate, bands.low.si(), bands.high.si()),
+    );
+    let ends = [flow(waters.low, bands.low)?, flow(waters.high, bands.high)?];
+    let product = Axis::new(Kind::Flow, ends[0].si(), ends[1].si()).labelled(words.flow_together());
+    let mut named: Vec<(String, f64, f64)> = Vec::new();
+    for kind in rules.kinds() {
+        let band = rules.band(kind);
+        let (low, high) = (band.low.si(), band.high.si());
+        match named.iter_mut().find(|(_, one, other)| (*one, *other) == (low, high)) {
+            // Kinds that share a band share its line.
+            Some((names, ..)) => *names = format!("{names}, {}", kind.words()),
+            None => named.push((sentence_case(kind.words()), low, high)),
+        }
+    }
+    Ok(Nomogram {
+        id: "flow",
+        title: String::new(),
+        description: String::new(),
+        left,
+        right,
+        product,
+        bands: named,
+        example: [counted.into(), aim.into(), flow_aim.into()],
+        origin: Origin::default(),
+    })
 }
 
 /// Usual tanks × livestock → flow.

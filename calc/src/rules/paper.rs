@@ -15,5 +15,7 @@ rules! {
         pub fish: Mass => "1 g"..="500 g",
         /// Depth of the water.
         pub water_depth: Length => "10 cm"..="2 m",
+        /// Lengths of tanks in the table.
+        pub lengths: Vec<Length> => "20 cm"..="6 m",
     }
 }

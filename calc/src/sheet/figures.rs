@@ -2,7 +2,7 @@
 
 use crate::name::Name;
 use crate::quantity::{Dimension, Money, Quantity, Rounding, Shown, show_finer, show_range};
-use crate::rules::Band;
+use crate::rules::{Band, Trust};
 use crate::tank::Tank;
 use crate::trace::{self, Call, Trace};
 
@@ -74,6 +74,9 @@ pub struct Figure {
     pub(crate) trace: Trace,
     /// The ids of the rules that were read for it.
     pub rules: Vec<Name>,
+    /// The least firm of all that it rests on, through every figure that went in; `None` where that is nothing
+    /// but the tank file.
+    pub trust: Option<Trust>,
     /// The figures whose values say how many digits it keeps, beside those with its own value: see
     /// [`Sheet::printed_like`](super::Sheet::printed_like).
     pub(crate) printed_like: Vec<Name>,
@@ -102,6 +105,7 @@ impl Figure {
             inputs: Vec::new(),
             trace,
             rules: Vec::new(),
+            trust: None,
             printed_like: Vec::new(),
             asked: (Rounding::Nearest, 0),
             assumed: false,

@@ -219,7 +219,7 @@ fn axes(frame: &Frame<'_>) -> Group {
 }
 
 /// The label of an axis with its units, the metric one first, as its marks stand.
-fn axis_label(axis: &Axis, x: f64, y: f64, anchor: &str) -> Text {
+pub(crate) fn axis_label(axis: &Axis, x: f64, y: f64, anchor: &str) -> Text {
     let end = Quantity::new(axis.kind, axis.to);
     let (metric, us) = (show_like(end, end, System::Metric).unit, show_like(end, end, System::Us).unit);
     if metric == us {

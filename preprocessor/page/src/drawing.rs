@@ -1,7 +1,9 @@
 //! Drawings of a tank to scale, of a day and of the rhythm of care, as inline SVG in the theme's own ink,
 //! like the charts.
 
+mod halftone;
 mod map;
+mod nomogram;
 
 use maud::{Markup, html};
 use reckoner_calc::Sheet;

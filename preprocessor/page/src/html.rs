@@ -4,6 +4,7 @@
 
 use maud::{Markup, PreEscaped, html};
 use reckoner_calc::quantity::{Quantity, Rounding, Shown, System};
+use reckoner_calc::rules::Trust;
 use reckoner_calc::sheet::{ASSUMED, Cell, Figure, Op, Sheet, Sum, Table, Value, Working};
 use svg::node::element::SVG;
 
@@ -107,8 +108,9 @@ fn figure_markup(figure: &Figure, prefix: &str, line: Option<&str>) -> Markup {
         Value::Range(low, high) => (format!("{}/{}", number(*low), number(*high)), high.kind.si_unit()),
         Value::Words(_) => return words(),
     };
+    let basis = figure.trust.map(Trust::word);
     let data = html! {
-        data class="figure" value=(value) data-unit=(unit) data-figure={ (prefix) (figure.id) } title=(figure.title) {
+        data class="figure" value=(value) data-unit=(unit) data-figure={ (prefix) (figure.id) } data-basis=[basis] title=(figure.title) {
             (readings(&shown))
         }
     };

@@ -3,7 +3,8 @@
 //! | key | part |
 //! | --- | --- |
 //! | `f:tank.water` | a figure; `f:tank.water@ledger.html` with a link to its line there |
-//! | `t:bands@page` `c:…` `l:…` `z:…` `d:…` `r:@page` | a table, a chart, the drawing of a tank, a map of speeds, a day, the rhythm of care; the page begins their ids |
+//! | `t:bands@page` `c:…` `l:…` `z:…` `n:…` `d:…` `r:@page` | a table, a chart, the drawing of a tank, a map of speeds, a nomogram, a day, the rhythm of care; the page begins their ids |
+//! | `h:from_above` | the water of a map as dots |
 //! | `w:oxygen_store` | a worked example |
 //! | `?:tank.sump\|return_line` | whether the tank has something: a [condition](crate::condition) |
 //! | `!:flow.buy > flow.aim` | whether a [claim](crate::claims) holds |
@@ -74,7 +75,9 @@ impl<'p> Printer<'p> {
             "c" => self.of(&sheet.charts, id, |chart| medium.chart(chart, sheet, place)),
             "l" => self.of(&sheet.layouts, id, |layout| medium.layout(layout, place)),
             "z" => self.of(&sheet.maps, id, |map| medium.map(map, place)),
+            "n" => self.of(&sheet.nomograms, id, |nomogram| medium.nomogram(nomogram, place)),
             "d" => self.of(&sheet.timelines, id, |timeline| medium.timeline(timeline, sheet, place)),
+            "h" => Part::Printed(medium.halftone(sheet, id)),
             "r" => Part::Printed(medium.rhythm(sheet, place)),
             "?" => yes_or_no(Condition::short(what).holds(sheet)),
             "!" => match claims::holds(what, sheet) {

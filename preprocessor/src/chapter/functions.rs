@@ -19,10 +19,12 @@ pub const NAMES: &[&str] = &[
     "chart",
     "checks",
     "form",
+    "halftone",
     "holds",
     "layout",
     "map",
     "ledger",
+    "nomogram",
     "rhythm",
     "rules",
     "sources",
@@ -48,6 +50,7 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     };
     part(engine, "layout", "l", "tank drawing", |sheet| sheet.layouts.keys().copied().collect());
     part(engine, "map", "z", "map of speeds", |sheet| sheet.maps.keys().copied().collect());
+    part(engine, "nomogram", "n", "nomogram", |sheet| sheet.nomograms.keys().copied().collect());
     part(engine, "timeline", "d", "day", |sheet| sheet.timelines.keys().copied().collect());
     part(engine, "chart", "c", "chart", |sheet| sheet.charts.keys().copied().collect());
     part(engine, "table", "t", "table", |sheet| sheet.tables.keys().copied().collect());
@@ -55,6 +58,16 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     let (rules, catalogue) = (edition.rules.clone(), edition.catalogue.clone());
     engine.register_function("form", move |_: Kwargs, _: &State<'_>| {
         Value::safe_string(&medium.form(&rules, &catalogue))
+    });
+
+    let views: Vec<_> = edition.sheet.maps.keys().copied().collect();
+    engine.register_function("halftone", move |kwargs: Kwargs, _: &State<'_>| -> Result<Value, Error> {
+        let view: String = kwargs.must_get("view")?;
+        // A tank without pumps has no map, and its water is still.
+        if !views.is_empty() && !views.contains(&view.as_str()) {
+            return Err(unknown("map of speeds", &view, views.iter()));
+        }
+        Ok(Value::safe_string(&forme::gap(&format!("h:{view}"))))
     });
 
     engine.register_function("rhythm", |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {

@@ -66,3 +66,41 @@ fn the_pumps_are_those_of_the_catalogue() {
         !none.tables.contains_key("paper_pumps") && none.lacking("paper_pumps").unwrap().contains("empty")
     );
 }
+
+#[test]
+fn a_longer_tank_wants_stronger_pumps_and_the_hardier_corals_the_most() {
+    let sheet = reckoned(&Catalogue::empty());
+    let rows = numbers(&sheet.tables["paper_lengths"]);
+    assert!(rows.len() >= 5);
+    for row in &rows {
+        let [length, least, stony, most, reach, flows @ ..] = row.as_slice() else { panic!("{row:?}") };
+        // Common practice, as the rules have it: one pump up to 60 cm, two for stony corals, a pump each 30 cm.
+        assert_eq!((*least, *stony), (if *length > 0.601 { 2.0 } else { 1.0 }, 2.0), "{row:?}");
+        assert!((reach * least - length).abs() < 1e-12, "a pair shares the way: {row:?}");
+        assert!((2.0..=6.0).contains(most) && flows.is_sorted() && flows[0] > 0.0, "{row:?}");
+    }
+    // The speed of a round stream falls with the way, so twice the way wants twice the flow.
+    let (of_90, of_180) = (&rows[3], &rows[6]);
+    assert!((of_180[5] / of_90[5] - 2.0).abs() < 1e-6, "{of_90:?} {of_180:?}");
+}
+
+#[test]
+fn pumps_for_later_must_turn_down_to_what_lives_there_now() {
+    let sheet = reckoned(&Catalogue::empty());
+    let rules = Rules::compiled_in().unwrap();
+    let table = &sheet.tables["paper_lowest"];
+    let lowest = |now: &str, later: &str| {
+        let id = format!("paper_lowest.{now}.{later}");
+        match table.figures().find(|figure| figure.id == id).unwrap().value {
+            Value::One(quantity) => quantity.si,
+            _ => panic!("{id}"),
+        }
+    };
+    for kind in &rules.livestock {
+        assert!(lowest(kind.key(), kind.key()) > 0.5, "{}: hardly to be turned down", kind.key());
+    }
+    // Bought for the surf, set for fish: of 4 to 10 times and 50 times an hour, with a fifth lost.
+    let (fish, small) = (rules.turnover.band(&rules.livestock[0]), &rules.livestock[rules.livestock.len() - 1]);
+    let wanted = fish.high.value * 0.8 / rules.turnover.aimed_at(small).value;
+    assert!((lowest(rules.livestock[0].key(), small.key()) - wanted).abs() < 1e-12 && wanted < 0.5);
+}
