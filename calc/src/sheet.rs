@@ -329,7 +329,8 @@ impl Sheet {
         for at in 0..self.figures.len() {
             self.figures[at].trust = weakest(self, &self.figures[at]);
         }
-        let cells: Vec<_> = self.tables.values().flat_map(Table::figures).map(|cell| weakest(self, cell)).collect();
+        let cells: Vec<_> =
+            self.tables.values().flat_map(Table::figures).map(|cell| weakest(self, cell)).collect();
         for (cell, trust) in self.tables.values_mut().flat_map(Table::figures_mut).zip(cells) {
             cell.trust = trust;
         }

@@ -210,7 +210,10 @@ fn whatever_is_said_can_be_said_otherwise_without_a_compiler() {
         texts.extend(sheet.nomograms.values().flat_map(|nomogram| {
             let scales = [&nomogram.left, &nomogram.right, &nomogram.product].map(|scale| &scale.label);
             let own = [&nomogram.title, &nomogram.description];
-            own.into_iter().chain(scales).map(|text| (nomogram.id.to_owned(), text.as_str())).collect::<Vec<_>>()
+            own.into_iter()
+                .chain(scales)
+                .map(|text| (nomogram.id.to_owned(), text.as_str()))
+                .collect::<Vec<_>>()
         }));
         texts.extend(sheet.maps.values().flat_map(|map| {
             let names = map.zones.iter().map(|zone| &zone.name);

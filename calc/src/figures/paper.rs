@@ -133,9 +133,7 @@ fn lengths_table(rules: &Rules) -> Result<Table, Error> {
                 Ok(flow * (rules.speeds.band(kind).low / there))
             });
             cells.push(match enough {
-                Ok(flow) => {
-                    flow.says(SCALED).titled(words.strong_enough(kind.words())).never_below().into()
-                }
+                Ok(flow) => flow.says(SCALED).titled(words.strong_enough(kind.words())).never_below().into(),
                 Err(_) => Cell::Words(words.too_far().to_owned()),
             });
         }
@@ -149,7 +147,8 @@ fn lengths_table(rules: &Rules) -> Result<Table, Error> {
 
 /// What lives there now × later → the lowest setting that pumps must have which are bought for later.
 fn lowest_table(rules: &Rules) -> Table {
-    const OF_THE_BANDS: &str = "high end of the band now × part left just before a cleaning ÷ turnover to aim for later";
+    const OF_THE_BANDS: &str =
+        "high end of the band now × part left just before a cleaning ÷ turnover to aim for later";
     let words = &rules.words.paper;
     let kinds = &rules.livestock;
     let row = |now: &Livestock| {

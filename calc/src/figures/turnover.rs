@@ -11,8 +11,10 @@ use crate::quantity::{Dimension, Kind, Share, System};
 use crate::rules::livestock::{Lives, Livestock, Stock};
 use crate::rules::turnover::TurnoverRules;
 use crate::rules::{Band, Rules};
-use crate::sheet::{Axis, Cell, Chart, Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure};
 use crate::sheet::nomogram::Nomogram;
+use crate::sheet::{
+    Axis, Cell, Chart, Item, Op, Origin, Row, Sheet, Sum, Table, Working, figure, try_figure,
+};
 use crate::tank::{Counts, Tank};
 use crate::trace::Traced;
 use crate::words::sentence_case;

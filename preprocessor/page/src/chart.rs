@@ -13,7 +13,7 @@ use reckoner_calc::sheet::{Axis, BandArea, Chart, Step};
 use svg::node::element::{Group, Path, SVG, TSpan, Text, path::Data};
 use svg::{Document, Node};
 
-use crate::html::{Medium, drawn, readings, scrolling, written};
+use crate::html::{Medium, framed, readings, scrolling, written};
 use crate::text::escaped;
 
 /// The size of the drawing, and the frame inside it, in its own units.
@@ -42,7 +42,7 @@ impl Medium {
                 let id = format!("{place}-{}-chart", chart.id);
                 written(&html! {
                     figure class="chart" id=(id) {
-                        (drawn(&drawing(chart, &id)))
+                        (framed(&drawing(chart, &id), &chart.title))
                         figcaption { (chart.title) }
                         details { summary { "The values as a table" } (values_markup(chart, sheet, &id)) }
                     }

@@ -15,7 +15,7 @@ use svg::Document;
 use svg::node::element::{Circle, Line, Path, Rectangle, SVG, path::Data};
 
 use crate::chart::{LONGEST_NAME, fixed, label, place, titled, wrapped};
-use crate::html::{Medium, drawn, readings, scrolling, written};
+use crate::html::{Medium, drawn, framed, readings, scrolling, written};
 use crate::text::escaped;
 
 /// The width of a drawing in its own units; its height follows.
@@ -162,7 +162,7 @@ fn rhythm_svg(tasks: &[Task], sheet: &Sheet, id: &str) -> SVG {
 fn figure(id: &str, class: &str, drawing: &SVG, caption: &str, values: Option<Markup>) -> String {
     written(&html! {
         figure class=(class) id=(id) {
-            (drawn(drawing))
+            @if class == "layout" { (drawn(drawing)) } @else { (framed(drawing, caption)) }
             figcaption { (caption) }
             @if let Some(values) = values { details { summary { "The same as a table" } (values) } }
         }

@@ -393,6 +393,11 @@ pub fn written(markup: &Markup) -> String {
     out + &html[plain..]
 }
 
+/// A drawing that is moved sideways on a screen too narrow for its letters.
+pub(crate) fn framed(drawing: &SVG, title: &str) -> Markup {
+    html! { div class="drawing" role="group" tabindex="0" aria-label=(title) { (drawn(drawing)) } }
+}
+
 /// A drawing as markup.
 pub(crate) fn drawn(drawing: &SVG) -> Markup {
     PreEscaped(drawing.to_string().replace('\n', ""))

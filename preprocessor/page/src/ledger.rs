@@ -316,6 +316,8 @@ mod tests {
                 "{}",
                 figure.id
             );
+            let weakest = behind.rules_of(figure).map(|rule| rule.basis.trust()).max();
+            assert_eq!(figure.trust, weakest, "{}", figure.id);
         }
     }
 }

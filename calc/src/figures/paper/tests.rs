@@ -100,7 +100,8 @@ fn pumps_for_later_must_turn_down_to_what_lives_there_now() {
         assert!(lowest(kind.key(), kind.key()) > 0.5, "{}: hardly to be turned down", kind.key());
     }
     // Bought for the surf, set for fish: of 4 to 10 times and 50 times an hour, with a fifth lost.
-    let (fish, small) = (rules.turnover.band(&rules.livestock[0]), &rules.livestock[rules.livestock.len() - 1]);
+    let (fish, small) =
+        (rules.turnover.band(&rules.livestock[0]), &rules.livestock[rules.livestock.len() - 1]);
     let wanted = fish.high.value * 0.8 / rules.turnover.aimed_at(small).value;
     assert!((lowest(rules.livestock[0].key(), small.key()) - wanted).abs() < 1e-12 && wanted < 0.5);
 }

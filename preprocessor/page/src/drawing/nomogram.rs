@@ -2,26 +2,26 @@
 //!
 //! A scale is as long as the drawing, whatever it spans, so the closer two of its values stand, the more it
 //! spans. Where the one of the product has to stand follows from that: as far from the left scale, against
-//! the whole way, as the left scale spans of what both span together.
+//! the whole way to the right one, as the right one spans of what both span together.
 
 use reckoner_calc::ordered::sort_by;
 use reckoner_calc::quantity::{Quantity, System, show_like, unit};
-use reckoner_calc::sheet::nomogram::{Nomogram, share, span};
 use reckoner_calc::sheet::Axis;
+use reckoner_calc::sheet::nomogram::{Nomogram, share, span};
 use svg::node::element::{Circle, Group, Path, SVG, path::Data};
 
 use super::{figure, line, sized};
-use crate::chart::{axis_label, fixed, label, place, wrapped};
+use crate::chart::{fixed, label, place, wrapped};
 use crate::html::Medium;
 use crate::text::escaped;
 
 const WIDTH: f64 = 720.0;
 const HEIGHT: f64 = 640.0;
-const TOP: f64 = 48.0;
+const TOP: f64 = 56.0;
 const BOTTOM: f64 = 14.0;
 /// Where the outer scales stand.
-const LEFT: f64 = 76.0;
-const RIGHT: f64 = 470.0;
+const LEFT: f64 = 66.0;
+const RIGHT: f64 = 490.0;
 /// From the right scale to the first bracket, and from one to the next.
 const TO_BRACKETS: f64 = 14.0;
 const BRACKET: f64 = 10.0;
@@ -41,12 +41,17 @@ impl Medium {
     }
 }
 
+/// Where the scale of the product stands.
+fn middle(nomogram: &Nomogram) -> f64 {
+    LEFT + span(&nomogram.right) / span(&nomogram.product) * (RIGHT - LEFT)
+}
+
 fn height(axis: &Axis, value: f64) -> f64 {
     HEIGHT - BOTTOM - share(axis, value) * (HEIGHT - TOP - BOTTOM)
 }
 
 fn drawing(nomogram: &Nomogram, id: &str) -> SVG {
-    let middle = LEFT + span(&nomogram.left) / span(&nomogram.product) * (RIGHT - LEFT);
+    let middle = middle(nomogram);
     let scales = [(&nomogram.left, LEFT), (&nomogram.product, middle), (&nomogram.right, RIGHT)];
     let mut drawing = sized(id, (WIDTH, HEIGHT), &nomogram.title, &nomogram.description);
     for (axis, x) in scales {
@@ -74,7 +79,8 @@ fn drawing(nomogram: &Nomogram, id: &str) -> SVG {
     let ends = [(LEFT, height(&nomogram.left, left)), (RIGHT, height(&nomogram.right, right))];
     drawing = drawing.add(line(ends[0], ends[1], "example"));
     for (x, y) in [ends[0], (middle, height(&nomogram.product, product)), ends[1]] {
-        let dot = Circle::new().set("cx", fixed(x)).set("cy", fixed(y)).set("r", 5).set("class", "example-dot");
+        let dot =
+            Circle::new().set("cx", fixed(x)).set("cy", fixed(y)).set("r", 5).set("class", "example-dot");
         drawing = drawing.add(dot);
     }
     drawing
@@ -86,9 +92,7 @@ fn names(nomogram: &Nomogram) -> Vec<(String, usize, f64)> {
         .bands
         .iter()
         .enumerate()
-        .map(|(at, (name, low, high))| {
-            (name.clone(), at, height(&nomogram.right, (low * high).sqrt()))
-        })
+        .map(|(at, (name, low, high))| (name.clone(), at, height(&nomogram.right, (low * high).sqrt())))
         .collect();
     sort_by(&mut names, |one, other| one.2.total_cmp(&other.2));
     let mut free = TOP;
@@ -103,7 +107,7 @@ fn names(nomogram: &Nomogram) -> Vec<(String, usize, f64)> {
 fn scale(axis: &Axis, x: f64) -> Group {
     let mut group = Group::new().set("class", "axes");
     group = group.add(line((x, TOP), (x, HEIGHT - BOTTOM), "axis"));
-    group = group.add(axis_label(axis, x, 18.0, "middle").set("class", "axis-label"));
+    group = group.add(label(x, 18.0, "middle", &axis.label).set("class", "axis-label"));
     let end = Quantity::new(axis.kind, axis.to);
     let units = |system| show_like(end, end, system).unit;
     let is_one = units(System::Metric) == units(System::Us);
@@ -114,9 +118,17 @@ fn scale(axis: &Axis, x: f64) -> Group {
             continue;
         }
         let class = if is_one { "" } else { class };
+        let unit = label(x + side * 6.0, 38.0, anchor, units(system));
+        group = group.add(unit.set("class", format!("mark{class}")));
         for (mark, digit) in marks(axis, units(system)) {
             let y = height(axis, mark.si);
-            let long = if digit == 1 { 10.0 } else if digit == 5 { 8.0 } else { 5.0 };
+            let long = if digit == 1 {
+                10.0
+            } else if digit == 5 {
+                8.0
+            } else {
+                5.0
+            };
             group = group.add(line((x, y), (x + side * long, y), &format!("axis{class}")));
             if matches!(digit, 1 | 2 | 5) {
                 let number = show_like(mark, end, system).number;
@@ -146,4 +158,51 @@ fn marks(axis: &Axis, symbol: &str) -> Vec<(Quantity, u32)> {
         power *= 10.0;
     }
     marks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+
+    fn nomogram() -> Nomogram {
+        let rules = Rules::compiled_in().unwrap();
+        let text = "name = \"T\"\n[glass]\nshape = \"box\"\nlength = \"90 cm\"\nwidth = \"45 cm\"\nheight = \"45 cm\"\npane = \"8 mm\"\n\
+                    [livestock]\nnow = \"soft\"\n";
+        let tank = Tank::read("t.toml", text, &rules).unwrap();
+        let sheet = Sheet::reckon(&rules, &Catalogue::empty(), &tank).unwrap();
+        sheet.nomograms["flow"].clone()
+    }
+
+    #[test]
+    fn a_ruler_across_it_multiplies() {
+        let nomogram = nomogram();
+        let middle = middle(&nomogram);
+        let (left, right) = (&nomogram.left, &nomogram.right);
+        for water in [left.from, 3.0 * left.from, left.to] {
+            for turnover in [right.from, 2.0 * right.from, right.to] {
+                let (one, other) = (height(left, water), height(right, turnover));
+                let ruler = one + (middle - LEFT) / (RIGHT - LEFT) * (other - one);
+                let read = height(&nomogram.product, water * turnover);
+                assert!((ruler - read).abs() < 1e-6, "{water} × {turnover}: {ruler} {read}");
+            }
+        }
+    }
+
+    #[test]
+    fn marks_are_round_in_their_own_unit_and_lie_on_the_scale() {
+        let nomogram = nomogram();
+        for axis in [&nomogram.left, &nomogram.product] {
+            let end = Quantity::new(axis.kind, axis.to);
+            for system in [System::Metric, System::Us] {
+                let marks = marks(axis, show_like(end, end, system).unit);
+                assert!(marks.len() > 15, "{}", marks.len());
+                for (mark, digit) in marks {
+                    assert!((axis.from * 0.999..=axis.to * 1.001).contains(&mark.si));
+                    let printed = show_like(mark, end, system).number;
+                    assert!(printed.starts_with(&digit.to_string()), "{printed} {digit}");
+                }
+            }
+        }
+    }
 }
