@@ -33,6 +33,17 @@
   }
 })();
 
+// A table or a drawing that is wider than its place says that it can be pushed.
+(() => {
+  "use strict";
+  const main = document.querySelector("main");
+  if (!main || !window.ResizeObserver) return;
+  const look = () => {
+    for (const part of main.querySelectorAll(".table-wrapper, .drawing")) part.classList.toggle("wider", part.scrollWidth > part.clientWidth + 2);
+  };
+  new ResizeObserver(look).observe(main);
+})();
+
 // A switch for the units of the whole book: both, metric only, or US only. Both are shown where no script runs. The choice lasts, and
 // needs no network.
 (() => {
