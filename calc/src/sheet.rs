@@ -31,7 +31,7 @@ use crate::error::Error;
 use crate::name::Name;
 use crate::ordered::{Map, place};
 use crate::rules::words::Words;
-use crate::rules::{RuleValue, Rules};
+use crate::rules::{RuleValue, Rules, Trust};
 use crate::tank::Tank;
 use crate::trace;
 
@@ -316,24 +316,37 @@ impl Sheet {
         }
     }
 
-    /// Tells each figure the least firm of what it rests on. A figure reads only what stands on the sheet before
-    /// it, so one pass does.
+    /// Tells each figure the least firm of what it rests on. Most figures read only what stands before them, so
+    /// few rounds do.
     fn weigh(&mut self, rules: &Rules) {
-        let own = |figure: &Figure| {
-            figure.trace.rules().filter_map(|place| rules.all.get(place)).map(|rule| rule.basis.trust()).max()
-        };
-        let weakest = |sheet: &Sheet, figure: &Figure| {
-            let of_inputs = figure.inputs.iter().filter_map(|id| sheet.any_figure(id)?.trust).max();
-            own(figure).max(of_inputs)
-        };
-        for at in 0..self.figures.len() {
-            self.figures[at].trust = weakest(self, &self.figures[at]);
+        let cells = self.tables.values_mut().flat_map(Table::figures_mut);
+        for figure in self.figures.iter_mut().chain(cells) {
+            let read = figure.trace.rules().filter_map(|place| rules.all.get(place));
+            figure.trust = read.map(|rule| rule.basis.trust()).max();
         }
-        let cells: Vec<_> =
-            self.tables.values().flat_map(Table::figures).map(|cell| weakest(self, cell)).collect();
-        for (cell, trust) in self.tables.values_mut().flat_map(Table::figures_mut).zip(cells) {
-            cell.trust = trust;
+        loop {
+            let mut moved = false;
+            let mut weigh = |own: Option<Trust>, weakest: Option<Trust>| {
+                moved |= weakest > own;
+                own.max(weakest)
+            };
+            for at in 0..self.figures.len() {
+                self.figures[at].trust = weigh(self.figures[at].trust, self.inputs_trust(&self.figures[at]));
+            }
+            let of_cells: Vec<_> =
+                self.tables.values().flat_map(Table::figures).map(|cell| self.inputs_trust(cell)).collect();
+            for (cell, weakest) in self.tables.values_mut().flat_map(Table::figures_mut).zip(of_cells) {
+                cell.trust = weigh(cell.trust, weakest);
+            }
+            if !moved {
+                return;
+            }
         }
+    }
+
+    /// The least firm of the figures that went into one.
+    fn inputs_trust(&self, figure: &Figure) -> Option<Trust> {
+        figure.inputs.iter().filter_map(|id| self.any_figure(id)?.trust).max()
     }
 
     /// What is given in a worked example: what its topic lists, or what its answer was reckoned from.

@@ -79,9 +79,10 @@ fn a_longer_tank_wants_stronger_pumps_and_the_hardier_corals_the_most() {
         assert!((reach * least - length).abs() < 1e-12, "a pair shares the way: {row:?}");
         assert!((2.0..=6.0).contains(most) && flows.is_sorted() && flows[0] > 0.0, "{row:?}");
     }
-    // The speed of a round stream falls with the way, so twice the way wants twice the flow.
-    let (of_90, of_180) = (&rows[3], &rows[6]);
-    assert!((of_180[5] / of_90[5] - 2.0).abs() < 1e-6, "{of_90:?} {of_180:?}");
+    // Far from the outlet the speed of a round stream falls as one over the way, so twice the way wants twice
+    // the flow; near to it it falls later.
+    let times = rows[6][5] / rows[3][5];
+    assert!((2.0..2.2).contains(&times), "{times}");
 }
 
 #[test]
