@@ -393,6 +393,72 @@ try {
   });
   done("why: from the keyboard, a step further, for the book's tank and one's own");
 
+  // ------------------------------------------------------------- A pump is moved on the map
+  for (const width of [1280, 390]) {
+    await browsed(async (page) => {
+      const tank = readFileSync(join(project, "book", "tanks", "first_reef.toml"), "utf8");
+      await open(page, `file://${site}/the-map-of-speeds.html`);
+      assert.equal(await page.$(".pump-handles"), null, "pumps can be moved that no tank of a reader has");
+      await keep(page, tank);
+      await page.reload({ waitUntil: "load" });
+      await ownReady(page);
+      await page.waitForSelector(".pump-handles:not([hidden]) .handle");
+      const file = () => page.evaluate(() => JSON.parse(localStorage.getItem(`reckoner-tanks ${new URL(".", location.href).pathname}`)).kept[0].text);
+      const holds = (key) => page.waitForFunction((key) => localStorage.getItem(`reckoner-tanks ${new URL(".", location.href).pathname}`).includes(key.replaceAll('"', '\\"')), {}, key);
+      const shown = () => page.$eval("main .table-wrapper:has([data-figure^=map_zones])", ({ innerText }) => innerText);
+      const differs = (before) => page.waitForFunction((before) => document.querySelector("main .table-wrapper:has([data-figure^=map_zones])").innerText !== before, {}, before);
+      // Where the handle of a pump lies, and its pump on the map.
+      const both = (name) => page.evaluate((name) => {
+        const handle = document.querySelector(`.pump-handles .handle[aria-label^="${name}"]`);
+        handle.scrollIntoView({ block: "center", behavior: "instant" });
+        const mark = document.querySelectorAll("figure[id$=from_above-map] circle.pump")[["left", "right"].indexOf(name)];
+        return [handle, mark].map((element) => { const { left, top, width, height } = element.getBoundingClientRect(); return [left + width / 2, top + height / 2]; });
+      }, name);
+      const handle = async (name) => (await both(name))[0];
+      const lies = async (name) => {
+        const [[x, y], [wantedX, wantedY]] = await both(name);
+        assert.ok(Math.hypot(x - wantedX, y - wantedY) < 3, `the handle of ${name} lies at ${x}, ${y} and its pump at ${wantedX}, ${wantedY}`);
+      };
+      await lies("left");
+      await lies("right");
+      await checkAccess(page, `the map with handles at ${width}`);
+      // With the keyboard.
+      const before = await shown();
+      await page.focus('.pump-handles .handle[aria-label^="left"]');
+      for (let at = 0; at < 3; at += 1) await page.keyboard.press("PageDown");
+      await page.keyboard.press("ArrowUp");
+      await holds('along = "21 %"');
+      await differs(before);
+      assert.equal((await file()).replace('along = "21 %"\n', ""), tank, "more than the place of the pump has changed");
+      assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), /^left/, "the focus is lost");
+      assert.match(await text(page, ".pump-handles [role=status]"), /left now hangs 21 % from the front/);
+      await lies("left");
+      // With the pointer, and back with it: what is let go where it was changes nothing.
+      const [moved, [x, y]] = [await shown(), await handle("right")];
+      await page.mouse.move(x, y);
+      await page.mouse.down();
+      await page.mouse.move(x, y - 10, { steps: 3 });
+      await page.mouse.move(x + 5, y - 40, { steps: 5 });
+      await page.mouse.up();
+      await differs(moved);
+      const along = (await file()).match(/name = "right"[^[]*along = "(\d+) %"/)[1];
+      assert.ok(Number(along) > 55, `right hangs at ${along} %`);
+      await lies("right");
+      const kept = await file();
+      const again = await handle("right");
+      await page.mouse.move(...again);
+      await page.mouse.down();
+      await page.mouse.up();
+      assert.equal(await file(), kept);
+      // A tank whose pumps are those of a plan has none to move.
+      await keep(page, tank.replace(/\[\[pump\]\][^[]*/g, ""));
+      await page.reload({ waitUntil: "load" });
+      await ownReady(page);
+      assert.equal(await page.$(".pump-handles:not([hidden])"), null);
+    }, { width });
+  }
+  done("a pump is moved on the map by keyboard and pointer, and the file and the page follow");
+
   // ------------------------------------------------------------- Looks: axe-core, a phone, print
   for (const width of [1280, 390]) {
     await browsed(async (page) => {

@@ -9,6 +9,7 @@
   const home = new URL(".", document.currentScript.src);
   const one = (selector, from = document) => from.querySelector(selector);
   const all = (selector, from = document) => [...from.querySelectorAll(selector)];
+  const isPrintPage = location.pathname.endsWith("/print.html"); // the page of the whole book
 
   // An element with words and children in it: texts stay texts.
   function made(name, attributes = {}, ...inside) {
@@ -264,6 +265,7 @@
       const until = performance.now() + 30;
       while (page.behind.length && performance.now() < until) page.behind.shift()();
       page.later();
+      if (!page.behind.length) pumps.offer(pumps.engine, pumps.text);
     },
 
     // Before the page is printed, at once.
@@ -349,7 +351,7 @@
 
   const root = document.documentElement;
   const main = one("main");
-  const isFormPage = Boolean(one("#tank-form")) && !location.pathname.endsWith("/print.html");
+  const isFormPage = Boolean(one("#tank-form")) && !isPrintPage;
   let offered = null; // { name, text, isShown }: a tank from a link, until somebody says what becomes of it
   let notice = ""; // what there is to say of a link, until somebody chooses a tank
 
@@ -413,6 +415,7 @@
     carry();
     if (!tank) {
       page.reset();
+      pumps.offer(null, "");
       uncover(false);
       tell("");
       return;
@@ -423,9 +426,11 @@
       page.set(engine, tank.text);
       uncover(true);
       tell("");
+      pumps.offer(engine, tank.text);
       performance.mark("reckoner-followed");
     } catch (error) {
       page.reset();
+      pumps.offer(null, "");
       uncover(false);
       tell(wrong(error), ...(error instanceof Faults && !isFormPage ? [" ", link("Mend it", "your-tank.html")] : []));
     }
@@ -445,6 +450,139 @@
     if (isReaders) root.dataset.tank = "own";
     else delete root.dataset.tank;
   }
+
+  // ---------------------------------------------------------------- Pumps that are moved on the map
+
+  // On the map from above each pump of the reader's tank slides along its pane. Where it is let go goes into the tank file, and the page is
+  // set anew. The handles lie over the map and not in it: what is set anew takes neither them away nor the focus.
+  const PAUSE = 300; // milliseconds between the last arrow key and reckoning
+  const KEYS = { ArrowUp: 1, ArrowRight: 1, ArrowDown: -1, ArrowLeft: -1, PageUp: 10, PageDown: -10, Home: -100, End: 100 };
+
+  const pumps = {
+    handles: [], // { handle, path, name, isEnd, pane, x, y, share, begun }
+    held: null, // the one that is being moved
+    text: "", // the tank that the page shows, where it is one that can be changed
+    said: made("p", { role: "status" }),
+    map: () => (isPrintPage ? null : one('main figure[id$="from_above-map"]')),
+
+    // Offers to move the pumps of a tank file; nothing where the page shows none.
+    offer(engine, text) {
+      const map = pumps.map();
+      const flat = map && text ? engine.ask("values", text) : [];
+      const values = new Map(flat.flatMap((path, at) => (at % 2 ? [] : [[path, flat[at + 1]]])));
+      const paths = [...values.keys()].filter((path) => /^pump\[\d+\]$/.test(path));
+      Object.assign(pumps, { engine, text });
+      pumps.box.hidden = !paths.length || paths.length !== all("circle.pump", map).length;
+      if (pumps.box.hidden) return;
+      while (pumps.handles.length > paths.length) pumps.handles.pop().handle.remove();
+      while (pumps.handles.length < paths.length) pumps.handles.push(pumps.made());
+      paths.forEach((path, at) => {
+        const pump = Object.assign(pumps.handles[at], { path, name: values.get(`${path}.name`), isEnd: ["left", "right"].includes(values.get(`${path}.wall`)) });
+        pump.handle.setAttribute("aria-label", `${pump.name}, along its pane`);
+        pump.handle.setAttribute("aria-orientation", pump.isEnd ? "vertical" : "horizontal");
+      });
+      let last = map;
+      while (last.nextSibling.data !== CLOSES) last = last.nextSibling;
+      if (last.nextSibling.nextSibling !== pumps.box) last.nextSibling.after(pumps.box);
+      pumps.lay();
+    },
+
+    // Lays the handles over the pumps as the map is drawn now.
+    lay() {
+      const map = pumps.map();
+      const marks = map ? all("circle.pump", map) : [];
+      if (pumps.box.hidden || marks.length !== pumps.handles.length) return;
+      const pane = one(".pane", map).getBoundingClientRect();
+      pumps.handles.forEach((pump, at) => {
+        if (pump === pumps.held) return;
+        const { left, top, width, height } = marks[at].getBoundingClientRect();
+        Object.assign(pump, { pane, x: left + width / 2, y: top + height / 2 });
+        pumps.put(pump, pumps.share(pump, pump.x, pump.y));
+      });
+    },
+
+    // How far along its pane a pump is that stands there on the screen, in whole per cents.
+    share({ isEnd, pane }, x, y) {
+      const share = isEnd ? (pane.bottom - y) / pane.height : (x - pane.left) / pane.width;
+      return Math.round(100 * Math.min(1, Math.max(0, share)));
+    },
+
+    put(pump, share) {
+      const { handle, isEnd, pane } = pump;
+      const around = pumps.box.getBoundingClientRect();
+      pump.share = share;
+      if (isEnd) pump.y = pane.bottom - (pane.height * share) / 100;
+      else pump.x = pane.left + (pane.width * share) / 100;
+      Object.assign(handle.style, { left: `${pump.x - around.left}px`, top: `${pump.y - around.top}px` });
+      handle.setAttribute("aria-valuenow", share);
+      handle.setAttribute("aria-valuetext", pumps.place(pump));
+    },
+
+    place: ({ share, isEnd }) => `${share} % from the ${isEnd ? "front" : "left"}`,
+
+    made() {
+      const pump = {};
+      const take = () => {
+        if (pumps.held === pump) return;
+        if (pumps.held) pumps.drop(); // another that waits
+        pumps.lay(); // the page may have been moved since
+        pump.begun = pump.share;
+        pumps.held = pump;
+      };
+      const handlers = {
+        onpointerdown: (event) => {
+          if (event.button > 0) return;
+          pump.handle.setPointerCapture(event.pointerId);
+          take();
+        },
+        onpointermove: (event) => {
+          if (pumps.held === pump && event.buttons) pumps.put(pump, pumps.share(pump, event.clientX, event.clientY));
+        },
+        onpointerup: () => pumps.held === pump && pumps.drop(),
+        onpointercancel: () => {
+          pumps.held = null;
+          pumps.lay();
+        },
+        onkeydown: (event) => {
+          const by = KEYS[event.key];
+          if (!by || event.ctrlKey || event.metaKey || event.altKey) return;
+          event.preventDefault();
+          take();
+          pumps.put(pump, Math.min(100, Math.max(0, pump.share + by)));
+          clearTimeout(pumps.waiting);
+          pumps.waiting = setTimeout(pumps.drop, PAUSE);
+        },
+      };
+      pump.handle = made("div", { class: "handle", role: "slider", tabindex: "0", "aria-valuemin": "0", "aria-valuemax": "100", ...handlers });
+      pumps.box.prepend(pump.handle);
+      return pump;
+    },
+
+    // Takes the place where a pump was let go into the tank file.
+    drop() {
+      clearTimeout(pumps.waiting);
+      const { held: pump, engine, text } = pumps;
+      const tank = tanks.shown();
+      pumps.held = null;
+      if (!pump) return;
+      if (pump.share === pump.begun || tank?.text !== text) {
+        pumps.lay();
+        return;
+      }
+      try {
+        const [changed] = engine.ask("with", text, `${pump.path}.along`, `${pump.share} %`);
+        tanks.change(engine.reckon(changed), changed);
+        pumps.said.textContent = `In the tank file, ${pump.name} now hangs ${pumps.place(pump)}. The page follows.`;
+        follow();
+      } catch (error) {
+        pumps.said.textContent = `It can not hang there: ${error.message}.`;
+        pumps.lay();
+      }
+    },
+  };
+  pumps.box = made("div", { class: "pump-handles", role: "group", "aria-label": "Move the pumps", hidden: true },
+    made("p", {}, "Drag a pump along its pane. With the keyboard, go to it with Tab and press the arrow keys. Your tank file changes with it."), pumps.said);
+  if (main) new ResizeObserver(() => { if (!pumps.held) pumps.lay(); }).observe(main);
 
   // ---------------------------------------------------------------- Links that carry a tank
 
@@ -517,6 +655,7 @@
     const leave = button("Leave it", () => { offered = null; follow(); });
     const once = button("Look at it", async () => {
       page.set(await Engine.started(), text);
+      pumps.offer(null, "");
       offered.isShown = true;
       uncover(true);
       tell("This page shows it; other pages do not.", keep, " ", leave);

@@ -214,7 +214,7 @@ impl<'a> Room<'a> {
     }
 
     /// Whether the tank has ends: a box, or a box with a swung front.
-    fn is_long(&self) -> bool {
+    pub(crate) fn is_long(&self) -> bool {
         matches!(self.tank.glass.outline, Outline::Box { .. } | Outline::BowFront { .. })
     }
 

@@ -63,9 +63,26 @@ pub fn of(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme
     if !tank.programme.is_empty() {
         return Ok(tank.programme.clone());
     }
+    fed(suggested(rules, catalogue, tank)?, tank, || Chain::new(rules, tank)?.feeding_pause())
+}
+
+/// The same without feedings.
+///
+/// # Errors
+/// As [`hung`] and [`Needs::of`].
+pub(crate) fn without_feedings(
+    rules: &Rules,
+    catalogue: &Catalogue,
+    tank: &Tank,
+) -> Result<Programme, Error> {
+    let own = (!tank.programme.is_empty()).then(|| tank.programme.clone());
+    let programme = own.map_or_else(|| suggested(rules, catalogue, tank), Ok)?;
+    Ok(Programme { feedings: Vec::new(), ..programme })
+}
+
+fn suggested(rules: &Rules, catalogue: &Catalogue, tank: &Tank) -> Result<Programme, Error> {
     let needs = Needs::of(counted(tank, rules), rules, tank)?;
-    let suggested = suggest(&hung(rules, catalogue, tank)?, needs, &rules.programme);
-    fed(suggested, tank, || Chain::new(rules, tank)?.feeding_pause())
+    Ok(suggest(&hung(rules, catalogue, tank)?, needs, &rules.programme))
 }
 
 /// A suggested programme with the feedings of the tank file, or, where it lists none, with pauses that are no

@@ -3,6 +3,11 @@
 //!
 //! The pumps are those that hang, or those of the plan where none does. A bowed front is taken as straight,
 //! and every tank as standing in the box around it; places outside its outline are left out.
+//!
+//! [`day`] tells what the pumps are set to through the day, and [`change`] what could be changed about them.
+
+pub mod change;
+pub mod day;
 
 use uom::si::f64::{Length, Velocity};
 
@@ -13,6 +18,7 @@ use super::plan::{find, hung};
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::formulas::speed_map::{Basin, Form, Jet, Moved, Piece, Place, Waters};
+use crate::formulas::stream::Stream;
 use crate::formulas::volume::Outline;
 use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Share};
@@ -93,6 +99,7 @@ pub struct Scene {
     pub basin: Basin,
     /// The same with what moves it.
     pub waters: Waters,
+    jets: Vec<Jet>,
     rock: Vec<Piece>,
     outline: Outline,
     pane: Length,
@@ -101,6 +108,8 @@ pub struct Scene {
 /// What the pumps do at a place, and how much of the floor or of the rock it stands for.
 #[derive(Debug, Clone)]
 pub struct Asked {
+    /// Where it is.
+    pub at: Place,
     /// What each stream does there.
     pub moved: Moved,
     /// Its area.
@@ -127,6 +136,8 @@ pub struct Grid {
     pub size: [Length; 2],
     /// All of them.
     pub cells: Vec<Cell>,
+    /// Where each of them is.
+    places: Vec<Place>,
 }
 
 /// How many cells the longer side of a tank has. Twice as many change no share by three parts of a hundred.
@@ -151,15 +162,13 @@ impl Scene {
         for pump in &pumps {
             let model = &catalogue.pumps[find(catalogue, &pump.model)?];
             let course = room.course_of(pump);
-            let stream = room.stream(model)?.at_setting(running(pump, model))?;
-            let place = |point: Point| [point.x, point.y, point.z];
-            jets.push(Jet { stream, from: place(course.from), to: place(course.to) });
+            jets.push(jet(room.stream(model)?.at_setting(running(pump, model))?, &course));
             courses.push(course);
         }
         let rock = rock(rules, tank, &basin);
         let waters = Waters::new(basin, &rock, &jets, *rules.stream.range, &rules.speed_map)?;
         let (outline, pane) = (tank.glass.outline, tank.glass.pane);
-        Ok(Some(Scene { pumps, courses, own, basin, waters, rock, outline, pane }))
+        Ok(Some(Scene { pumps, courses, own, basin, waters, jets, rock, outline, pane }))
     }
 
     /// How many times as fast as they are set the pumps are at full.
@@ -201,11 +210,11 @@ impl Scene {
         let cell = self.basin.length.si().max(self.basin.width.si()) / cells as f64;
         let [columns, rows] = size.map(|side| libm::ceil(side.si() / cell - 1e-9).max(1.0) as usize);
         let middle = |side: Length, at: usize, count: usize| side * ((at as f64 + 0.5) / count as f64);
-        let cells = (0..rows).flat_map(|row| (0..columns).map(move |column| (column, row)));
-        let cells = cells.map(|(column, row)| {
-            self.cell(place([middle(size[0], column, columns), middle(size[1], row, rows)]))
-        });
-        Grid { columns, size, cells: cells.collect() }
+        let all = (0..rows).flat_map(|row| (0..columns).map(move |column| (column, row)));
+        let places: Vec<_> = all
+            .map(|(column, row)| place([middle(size[0], column, columns), middle(size[1], row, rows)]))
+            .collect();
+        Grid { columns, size, cells: places.iter().map(|place| self.cell(*place)).collect(), places }
     }
 
     fn cell(&self, place: Place) -> Cell {
@@ -253,11 +262,11 @@ impl Scene {
                 Form::Mound => mound_faces(size, cells / 4),
             };
             for Face { at, outward, area } in faces {
-                let place = std::array::from_fn(|axis| {
+                let at = std::array::from_fn(|axis| {
                     Length::from_si(from[axis] + at[axis] + outward[axis] * off.si())
                 });
-                if let Cell::Water(moved) = self.cell(place) {
-                    asked.push(Asked { moved, area });
+                if let Cell::Water(moved) = self.cell(at) {
+                    asked.push(Asked { at, moved, area });
                 }
             }
         }
@@ -268,11 +277,11 @@ impl Scene {
 impl Grid {
     /// The water on it.
     pub fn water(&self) -> Vec<Asked> {
-        let water = |cell: &Cell| match cell {
-            Cell::Water(moved) => Some(Asked { moved: moved.clone(), area: 1.0 }),
+        let water = |(cell, at): (&Cell, &Place)| match cell {
+            Cell::Water(moved) => Some(Asked { at: *at, moved: moved.clone(), area: 1.0 }),
             Cell::Rock | Cell::Outside => None,
         };
-        self.cells.iter().filter_map(water).collect()
+        self.cells.iter().zip(&self.places).filter_map(water).collect()
     }
 }
 
@@ -287,6 +296,11 @@ pub fn speeds(at: &[Asked], times: &[f64]) -> Speeds {
 /// The share of some places whose speed is as asked; nothing where there is no place. In whole per cents:
 /// finer a map of this kind does not know it.
 pub fn share(of: &[(Velocity, f64)], is_as_asked: impl Fn(Velocity) -> bool) -> Share {
+    told(part(of, is_as_asked))
+}
+
+/// The same as finely as it is reckoned.
+fn part(of: &[(Velocity, f64)], is_as_asked: impl Fn(Velocity) -> bool) -> f64 {
     let (mut found, mut all) = (0.0, 0.0);
     for (speed, area) in of {
         all += area;
@@ -294,7 +308,18 @@ pub fn share(of: &[(Velocity, f64)], is_as_asked: impl Fn(Velocity) -> bool) -> 
             found += area;
         }
     }
-    Share(if all > 0.0 { libm::rint(found / all * 100.0) / 100.0 } else { 0.0 })
+    if all > 0.0 { found / all } else { 0.0 }
+}
+
+/// A share as it is told: in whole per cents.
+fn told(part: f64) -> Share {
+    Share(libm::rint(part.clamp(0.0, 1.0) * 100.0) / 100.0)
+}
+
+/// A stream on its way.
+fn jet(stream: Stream, course: &Course) -> Jet {
+    let place = |point: Point| [point.x, point.y, point.z];
+    Jet { stream, from: place(course.from), to: place(course.to) }
 }
 
 /// A part of a face of rock: where, from the piece's low end, which way it faces, and how large it is.

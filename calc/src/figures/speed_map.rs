@@ -1,5 +1,8 @@
 //! The map of speeds on the sheet: where the water is still, where it suits whom, where it is too strong.
 
+mod change;
+mod day;
+
 use uom::si::f64::Length;
 
 use super::ids::seawater::{DENSITY, VISCOSITY};
@@ -15,7 +18,7 @@ use crate::error::Error;
 use crate::formulas::settling::lifting_speed;
 use crate::quantity::{Rounding, Share, show};
 use crate::rules::Rules;
-use crate::sheet::{Cell, DrawnZone, MapCell, Row, Sheet, SpeedMap, Table, figure, try_figure};
+use crate::sheet::{Cell, DrawnZone, MapCell, Reckoned, Row, Sheet, SpeedMap, Table, figure, try_figure};
 use crate::tank::Tank;
 use crate::trace::Traced;
 use crate::words::{listed, sentence_case};
@@ -29,7 +32,8 @@ const ABOVE: &str = "from_above";
 const FLOOR: &str = "near_floor";
 const FRONT: &str = "from_front";
 /// All that this topic puts on the sheet: ids, and what the ids of figures begin with.
-pub(crate) const PARTS: [&str; 7] = ["map", ZONES, KINDS, OUT, ABOVE, FLOOR, FRONT];
+pub(crate) const PARTS: [&str; 9] =
+    ["map", ZONES, KINDS, OUT, day::DAY, change::CHANGES, ABOVE, FLOOR, FRONT];
 
 /// Adds the figures of this topic: `map.…`, with the maps and their tables.
 pub(crate) fn figures(
@@ -126,12 +130,22 @@ pub(crate) fn figures(
     } else {
         sheet.lack(OUT, words.single(&tank.name));
     }
+    day::figures(sheet, &map, catalogue, &waste)?;
+    change::figures(sheet, &map, catalogue, &waste)?;
     let title = words.above_title(&tank.name);
     sheet.map(|| Ok(map.drawn(ABOVE, title, words.above_view(), &above, |at| [at.x, at.y])))?;
     let title = words.floor_title(&tank.name);
     sheet.map(|| Ok(map.drawn(FLOOR, title, words.floor_view(), &floor, |at| [at.x, at.y])))?;
     let title = words.front_title(&tank.name);
     sheet.map(|| Ok(map.drawn(FRONT, title, words.front_view(), &front, |at| [at.x, at.z])))
+}
+
+/// A share of the rock, as a cell; words where there is none.
+fn where_rock(map: &Map<'_>, reckon: impl FnOnce() -> Reckoned<Share>) -> Cell {
+    if map.scene.peek().has_rock() {
+        return reckon().into();
+    }
+    Cell::Words(map.rules.words.speed_map.no_rock().to_owned())
 }
 
 /// What is asked of the map.
@@ -155,14 +169,6 @@ impl Map<'_> {
     fn still(&self, of: &Traced<Speeds>) -> Share {
         let still = *self.rules.speed_map.still;
         share(of, |speed| speed < still)
-    }
-
-    /// The share of the rock, as a cell; words where there is none.
-    fn where_rock(&self, reckon: impl FnOnce() -> crate::sheet::Reckoned<Share>) -> Cell {
-        if self.scene.peek().has_rock() {
-            return reckon().into();
-        }
-        Cell::Words(self.rules.words.speed_map.no_rock().to_owned())
     }
 
     /// Zone → its speeds, and how much of the map, of the floor and of the rock it takes up.
@@ -198,7 +204,7 @@ impl Map<'_> {
                     up_to,
                     part("above", &self.on_the_map).into(),
                     part("floor", &self.on_the_floor).into(),
-                    self.where_rock(|| part("rock", &self.on_the_rock)),
+                    where_rock(self, || part("rock", &self.on_the_rock)),
                 ],
             }
         };
@@ -225,7 +231,7 @@ impl Map<'_> {
                 head: Cell::Words(sentence_case(kind.words())),
                 cells: vec![
                     figure(id("speeds"), || speeds.band(kind)).into(),
-                    self.where_rock(|| part("rock", &self.on_the_rock)),
+                    where_rock(self, || part("rock", &self.on_the_rock)),
                     part("floor", &self.on_the_floor).into(),
                 ],
             }
@@ -255,8 +261,8 @@ impl Map<'_> {
             };
             let cells = vec![
                 still("floor", &on_the_floor).into(),
-                self.where_rock(|| still("rock", &on_the_rock)),
-                self.where_rock(suits),
+                where_rock(self, || still("rock", &on_the_rock)),
+                where_rock(self, suits),
             ];
             Row { head: Cell::Words(sentence_case(&name)), cells }
         };

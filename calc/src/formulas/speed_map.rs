@@ -203,6 +203,19 @@ impl Waters {
         Ok(waters)
     }
 
+    /// The same water with one of its streams on another way.
+    ///
+    /// # Errors
+    /// As [`Waters::new`] for a stream that does not cross the tank.
+    pub fn with(&self, stream: usize, jet: &Jet, range: Ratio, rules: &SpeedMapRules) -> Result<Self, Error> {
+        let course = self.course(jet, range, rules)?;
+        let mut waters = self.clone();
+        if let Some(before) = waters.jets.get_mut(stream) {
+            *before = course;
+        }
+        Ok(waters)
+    }
+
     /// Whether rock is at a place.
     pub fn is_rock(&self, place: Place) -> bool {
         let place = place.map(|side| side.si());
@@ -214,6 +227,16 @@ impl Waters {
         let place = place.map(|side| side.si());
         let streams = self.jets.iter().map(|jet| self.part(jet, place)).collect();
         Moved { streams, swing: self.laws.swing }
+    }
+
+    /// What each stream does at a place of which this is told in other waters, from which these differ in one
+    /// stream alone.
+    pub fn at_anew(&self, place: Place, stream: usize, before: &Moved) -> Moved {
+        let mut moved = before.clone();
+        if let (Some(part), Some(jet)) = (moved.streams.get_mut(stream), self.jets.get(stream)) {
+            *part = self.part(jet, place.map(|side| side.si()));
+        }
+        moved
     }
 
     /// The speed of one stream alone at a place, as the mirrors have it: with nothing in its way, and the

@@ -30,6 +30,16 @@ rules! {
         pub lee_length: [f64; 3],
         /// Exponent of how the speed comes back behind the lee.
         pub lee_recovers: Ratio => "0.5"..="4",
+        /// How far aside the end of a stream goes when its pump is turned a little, as a share of its way.
+        pub turned_by: Share => "2 %"..="60 %",
+        /// How far down it goes when its pump is tilted a little, as a share of its way.
+        pub tilted_by: Share => "2 %"..="60 %",
+        /// How much higher or lower a pump is hung, as a share of the water's height.
+        pub hung_by: Share => "2 %"..="50 %",
+        /// How far a pump is moved along its pane, as a share of it.
+        pub moved_by: Share => "2 %"..="50 %",
+        /// How much of the floor or the rock a change must better to count.
+        pub counts_from: Share => "1 %"..="20 %",
         /// Slower water counts as still.
         pub still: Velocity => "0.1 cm/s"..="5 cm/s",
         /// Stress on the floor that moves fresh waste again.

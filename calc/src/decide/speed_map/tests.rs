@@ -161,8 +161,8 @@ fn without_pumps_the_plan_hangs_them_and_without_a_plan_there_is_no_scene() {
 fn a_share_counts_areas_in_whole_per_cents() {
     let scene = scene(&pump("left", "left", ""));
     let asked = |x: f64, area: f64| {
-        let place = [x, 0.225, 0.25].map(Length::from_si);
-        Asked { moved: scene.waters.at(place), area }
+        let at = [x, 0.225, 0.25].map(Length::from_si);
+        Asked { at, moved: scene.waters.at(at), area }
     };
     let of = [asked(0.05, 1.0), asked(0.85, 2.0)];
     let fast = |speed: Velocity| speed.si() > 0.3;

@@ -25,4 +25,14 @@ super::ids! {
     ROCK_TOO_STRONG: Share = "map.rock_too_strong";
     /// Share of the rock that suits what lives there now.
     ROCK_SUITS: Share = "map.rock_suits";
+    /// Share of the floor where the water is still all day.
+    STILL_ALL_DAY: Share = "map.still_all_day";
+    /// Share of the floor where it is still at some time of the day.
+    STILL_AT_TIMES: Share = "map.still_at_times";
+    /// Share of the floor on which waste lies all day.
+    LIES_ALL_DAY: Share = "map.lies_all_day";
+    /// Share of the rock where the water is still all day.
+    ROCK_STILL_ALL_DAY: Share = "map.rock_still_all_day";
+    /// Which small change of a pump helps most.
+    BEST_CHANGE: String = "map.best_change";
 }

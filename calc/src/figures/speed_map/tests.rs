@@ -1,4 +1,4 @@
-use crate::sheet::{MapCell, Value};
+use crate::sheet::{Cell, MapCell, Value};
 use crate::{Catalogue, Rules, Sheet, Tank};
 
 fn sheet(pumps: &str) -> Sheet {
@@ -72,4 +72,74 @@ fn a_height_of_the_file_is_that_of_the_map_and_a_plan_is_told() {
         assert!(none.lacking(part).unwrap().contains("no pump"), "{part}");
     }
     assert!(none.maps.is_empty());
+}
+
+#[test]
+fn the_day_is_told_by_what_the_pumps_are_set_to_and_what_rests_all_day_rests_in_each_part() {
+    let pumps = hung("left", "left") + &hung("right", "right");
+    let steady = |pump: &str, from: &str, until: &str, setting: &str| {
+        format!(
+            "[[programme]]\npump = \"{pump}\"\nfrom = \"{from}\"\nuntil = \"{until}\"\npattern = \"steady\"\nsetting = \"{setting}\"\n"
+        )
+    };
+    let day = steady("left", "08:00", "20:00", "80 %")
+        + &steady("right", "08:00", "20:00", "40 %")
+        + &steady("left", "20:00", "08:00", "40 %")
+        + &steady("right", "20:00", "08:00", "40 %");
+    let sheet = sheet(&(pumps.clone() + &day + "[rock]\nmass = \"12 kg\"\n"));
+    let table = &sheet.tables["map_day"];
+    let words = |cell: &Cell| match cell {
+        Cell::Words(words) => words.replace('\u{a0}', " "),
+        Cell::Figure(figure) => panic!("{}", figure.id),
+    };
+    let rows: Vec<_> = table.rows.iter().map(|row| (words(&row.head), words(&row.cells[0]))).collect();
+    let row = |hours: &str, pumps: &str| (hours.to_owned(), pumps.to_owned());
+    assert_eq!(
+        rows,
+        [
+            row("20:00 to 08:00", "left at 40 % and right at 40 %"),
+            row("08:00 to 20:00", "left at 80 % and right at 40 %")
+        ]
+    );
+    let number = |id: &str| number(&sheet, id);
+    // By night the pumps are set as they hang: the maps and the day tell the same.
+    assert!((number("map_day.1.still") - number("map.floor_still")).abs() < 1e-12);
+    assert!((number("map_day.1.lies") - number("map.floor_lies")).abs() < 1e-12);
+    assert!((number("map_day.1.suits") - number("map.rock_suits")).abs() < 1e-12);
+    assert!(number("map_day.2.lies") < number("map_day.1.lies"));
+    let [night, day] = [1, 2].map(|row| number(&format!("map_day.{row}.still")));
+    assert!(number("map.still_all_day") <= night.min(day) && number("map.still_at_times") >= night.max(day));
+    assert!(number("map.lies_all_day") <= number("map_day.2.lies"));
+    // Without a programme of its own the suggested one is told: by turns, and at night.
+    let suggested = self::sheet(&pumps);
+    let heads: Vec<_> = suggested.tables["map_day"].rows.iter().map(|row| words(&row.head)).collect();
+    assert!(heads.len() > 2 && heads.iter().any(|head| head.contains("by turns")), "{heads:?}");
+    assert!(suggested.lacking("map.rock_still_all_day").unwrap().contains("no rock"));
+}
+
+#[test]
+fn changes_are_told_beside_what_is_now_and_the_best_of_them_in_a_sentence() {
+    let sheet = sheet(&(hung("left", "left") + &hung("right", "right") + "[rock]\nmass = \"12 kg\"\n"));
+    let table = &sheet.tables["map_changes"];
+    assert!(table.rows.len() > 1);
+    for (now, part) in [("map.floor_still", "still"), ("map.floor_lies", "lies"), ("map.rock_suits", "suits")]
+    {
+        let first = number(&sheet, &format!("map_changes.now.{part}"));
+        assert!((first - number(&sheet, now)).abs() < 1e-12, "{part}");
+    }
+    let ids: Vec<_> = table.figures().map(|figure| figure.id.as_str().to_owned()).collect();
+    let says = sheet.figure("map.best_change").unwrap().text();
+    let told: Vec<_> = ids
+        .iter()
+        .filter(|id| id.ends_with(".write"))
+        .map(|id| sheet.any_figure(id).unwrap().text())
+        .collect();
+    assert!(
+        says.contains("No small change") || told.iter().any(|write| says.contains(write.as_str())),
+        "{says}"
+    );
+    let none = self::sheet("none");
+    for part in ["map_day", "map_changes", "map.best_change"] {
+        assert!(none.lacking(part).unwrap().contains("no pump"), "{part}");
+    }
 }

@@ -314,3 +314,20 @@ fn what_does_not_cross_the_tank_and_a_tank_without_water_are_refused() {
     assert_eq!(half.at(place(0.1, 0.1, 0.1)).speed(&[]), Velocity::default());
     assert!(Waters::new(tank(), &[], &[from_the_left(0.5)], *RULES.stream.range, &rules).is_ok());
 }
+
+#[test]
+fn one_stream_on_another_way_leaves_the_others_as_they_were() {
+    let rock = [block([0.4, 0.1, 0.03], [0.15, 0.2, 0.2])];
+    let before = waters(tank(), &rock, &[from_the_left(0.5), from_the_right(0.4)]);
+    let aside = jet(round(0.04, 0.4), place(0.9, 0.215, 0.25), place(0.0, 0.05, 0.12));
+    let turned = before.with(1, &aside, *RULES.stream.range, &RULES.speed_map).unwrap();
+    let anew = waters(tank(), &rock, &[from_the_left(0.5), aside]);
+    for at in 0..20 {
+        let at = f64::from(at);
+        let there = place(0.02 + 0.045 * at, 0.03 + 0.019 * at, 0.05 + 0.015 * at);
+        assert_eq!(turned.at_anew(there, 1, &before.at(there)), anew.at(there));
+    }
+    // What is no stream of these changes nothing.
+    let there = place(0.3, 0.2, 0.2);
+    assert_eq!(turned.at_anew(there, 7, &before.at(there)), before.at(there));
+}
