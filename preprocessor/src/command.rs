@@ -16,6 +16,7 @@ pub mod calendar;
 pub mod check;
 pub mod compare;
 pub mod gather;
+pub mod handout;
 pub mod new;
 pub mod preprocess;
 pub mod programme;

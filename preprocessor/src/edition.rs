@@ -85,6 +85,8 @@ pub struct Club {
     pub name: String,
     /// One sentence about it.
     pub about: String,
+    /// Where its edition of the book stands in the net: the folder of the pages, with a slash behind it.
+    pub address: Option<String>,
 }
 
 /// Everything one build is made from.
@@ -375,9 +377,23 @@ fn load_club(file: &Path) -> Result<Club, Diagnostics> {
 /// Every problem in it.
 pub fn read_club(name: &str, text: &str) -> Result<Club, Vec<Problem>> {
     document::read(name, text, |table| {
-        let (name, about) = (table.text("name"), table.text("about"));
-        Some(Club { name: name?, about: about? })
+        let (name, about, address) = (table.text("name"), table.text("about"), table.maybe_text("address"));
+        if let Some(address) = address.as_deref().filter(|address| !is_address(address)) {
+            table.refuse(
+                "address",
+                format!("`{address}` is no address of a folder in the net"),
+                "write it whole, as in address = \"https://lantern-bay.example/reef/\"",
+            );
+        }
+        Some(Club { name: name?, about: about?, address })
     })
+}
+
+/// Whether pages can stand behind a text in a link.
+fn is_address(text: &str) -> bool {
+    let host = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://"));
+    let can_stand = |c: char| c.is_ascii_graphic() && !"#?<>\"\\^`{|}".contains(c);
+    host.is_some_and(|host| !host.starts_with('/') && host.ends_with('/') && host.chars().all(can_stand))
 }
 
 fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T> {

@@ -12,6 +12,7 @@
 //! | [`chapter`] | puts the figures, as `reckoner-page` draws them, into a chapter, and reads the chapter as a reader does |
 //! | [`proof`] | checks, sums, the ledger, and the parts of the book that show them |
 //! | [`site`] | takes all chapters the whole way, for our own build and for a stock `mdbook build` |
+//! | [`handout`] | makes sheets and booklets for paper, and has a browser print them |
 //! | [`command`] | what each command of `reckoner` does |
 
 pub mod chapter;
@@ -19,6 +20,7 @@ pub mod command;
 pub mod diagnostic;
 pub mod edition;
 pub mod files;
+pub mod handout;
 pub mod proof;
 pub mod prose;
 pub mod site;

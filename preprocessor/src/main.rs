@@ -8,8 +8,10 @@ use clap::{Parser, Subcommand};
 use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{
-    BookArgs, build, calendar, check, compare, gather, new, preprocess, programme, sheet,
+    BookArgs, build, calendar, check, compare, gather, handout, new, preprocess, programme, sheet,
 };
+use mdbook_reckoner::handout::Order;
+use mdbook_reckoner::handout::paper::{Paper, Units};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar::read_date;
 
@@ -48,6 +50,34 @@ enum Command {
         /// As Markdown, for a comment on a review
         #[arg(long)]
         markdown: bool,
+    },
+    /// Make sheets for paper, or a booklet of chapters: HTML, and PDF where Chromium or Chrome is found
+    Handout {
+        /// Sheets of the folder `handouts` in the book, or chapters by the names of their files
+        names: Vec<String>,
+        #[command(flatten)]
+        book: BookArgs,
+        /// Bind the chapters as one; without names, all but the reference part
+        #[arg(long)]
+        booklet: bool,
+        /// What they are printed on
+        #[arg(long, value_enum, default_value_t = Paper::A4)]
+        paper: Paper,
+        /// The units that are printed
+        #[arg(long, value_enum, default_value_t = Units::Both)]
+        units: Units,
+        /// The day to print on them, such as 2026-03-01; without it they bear none
+        #[arg(long, value_name = "DATE", value_parser = read_date)]
+        date: Option<Date>,
+        /// Let the code for a phone's camera open the book with your own tank: whoever reads it sees the tank
+        #[arg(long)]
+        share_tank: bool,
+        /// Only HTML, to be printed by hand
+        #[arg(long)]
+        no_pdf: bool,
+        /// Where to put them
+        #[arg(long, value_name = "FOLDER", default_value = "handouts")]
+        out: PathBuf,
     },
     /// Print the figures of one tank
     Sheet {
@@ -142,6 +172,10 @@ fn main() -> ExitCode {
         Command::Build { book, output } => build::run(&book, output.as_deref()),
         Command::Check { book, reading } => check::run(&book, reading),
         Command::Compare { old, book, markdown } => compare::run(&old, &book, markdown),
+        Command::Handout { names, book, booklet, paper, units, date, share_tank, no_pdf, out } => {
+            let order = Order { names, is_booklet: booklet, paper, units, date, shares_tank: share_tank };
+            handout::run(&book, &order, &out, !no_pdf)
+        }
         Command::Sheet { tank, rules, pumps, format } => sheet::run(&tank, rules, pumps, format),
         Command::New { what: New::Tank { file, rules } } => new::run(&file, rules),
         Command::Calendar { tank, from, rules } => calendar::run(&tank, from, rules),

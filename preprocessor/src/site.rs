@@ -9,12 +9,13 @@
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::Settings;
-use crate::files::files;
-use crate::site::protocol::PREPROCESSOR;
+use crate::files::{files, read_file};
+use crate::site::protocol::{Chapter, PREPROCESSOR};
 use crate::site::typeset::Manuscript;
 use mdbook_driver::MDBook;
 use mdbook_driver::config::Config;
 use mdbook_preprocessor::Preprocessor;
+use mdbook_preprocessor::book::BookItem;
 use mdbook_renderer::{RenderContext, Renderer};
 use std::fmt::{self, Write};
 use std::fs;
@@ -145,6 +146,66 @@ pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
     Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)).with_smart_punctuation(smart))
 }
 
+/// The sheets in the folder `handouts` of the book in `book_root` as their authors wrote them, to be set for
+/// any tank as chapters are. A book without the folder has none.
+///
+/// # Errors
+/// A sheet cannot be read.
+pub fn handouts(book_root: &Path) -> Result<Manuscript, Diagnostics> {
+    let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
+    let smart = typeset::smart_punctuation(&read_config(&root)?);
+    let folder = root.join(HANDOUTS);
+    let names = if folder.is_dir() { files(&folder) } else { Ok(Vec::new()) };
+    let (mut sheets, mut wrong) = (Vec::new(), Diagnostics::default());
+    for path in names.map_err(|error| cannot("read", &folder, &error))? {
+        if path.ends_with(".md") {
+            match read_file(&folder.join(&path)) {
+                Ok(content) => {
+                    sheets.push(Chapter { path, source_path: None, number: String::new(), content })
+                }
+                Err(errors) => wrong.0.extend(errors.0),
+            }
+        }
+    }
+    wrong.or(Manuscript::new(&root, Path::new(HANDOUTS), &sheets).with_smart_punctuation(smart))
+}
+
+/// The chapters of the book in `book_root`, in its order: path, name, and the part of the book that each
+/// stands in, where it stands in one.
+///
+/// # Errors
+/// The book cannot be read.
+pub fn contents(book_root: &Path) -> Result<Vec<(String, String, Option<String>)>, Diagnostics> {
+    let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
+    let mut config = read_config(&root)?;
+    config.build.create_missing = false;
+    let (book, _) = logged(|| open(&root, config))?;
+    let (mut found, mut part) = (Vec::new(), None);
+    for item in book.iter() {
+        match item {
+            BookItem::PartTitle(title) => part = Some(title.clone()),
+            BookItem::Chapter(chapter) => {
+                found.extend(chapter.path.as_ref().map(|path| {
+                    (path.to_string_lossy().replace('\\', "/"), chapter.name.clone(), part.clone())
+                }))
+            }
+            BookItem::Separator => part = None,
+        }
+    }
+    Ok(found)
+}
+
+/// What the book in `book_root` is called.
+///
+/// # Errors
+/// `book.toml` cannot be read.
+pub fn title(book_root: &Path) -> Result<String, Diagnostics> {
+    Ok(read_config(book_root)?.book.title.unwrap_or_default())
+}
+
+/// The folder of the sheets to hand out, beside that of the chapters.
+pub const HANDOUTS: &str = "handouts";
+
 /// Reads the chapters, once all of them can be read.
 fn open(root: &Path, config: Config) -> mdbook_driver::errors::Result<MDBook> {
     Diagnostics(summary::unreadable_chapters(&root.join(&config.book.src))).or(())?;
@@ -205,7 +266,8 @@ fn target(root: &Path, config: &Config, output: Option<&Path>) -> Result<PathBuf
         Ok(existing) => existing,
         Err(_) => std::path::absolute(&wanted).map_err(|error| cannot("find", &wanted, &error))?,
     };
-    let own = [config.book.src.as_path(), Path::new("tanks"), Path::new("theme")].map(|part| root.join(part));
+    let own = [config.book.src.as_path(), Path::new(HANDOUTS), Path::new("tanks"), Path::new("theme")]
+        .map(|part| root.join(part));
     if root.starts_with(&target)
         || own.iter().any(|part| target.starts_with(part) || part.starts_with(&target))
     {

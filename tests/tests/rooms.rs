@@ -63,7 +63,18 @@ const HOUSES: [(&str, &[&str]); 4] = [
     ("preprocessor/live", &["fault", "live", "message", "desk", "boundary"]),
     (
         "preprocessor",
-        &["diagnostic", "wasm", "files", "prose", "edition", "chapter", "proof", "site", "command"],
+        &[
+            "diagnostic",
+            "wasm",
+            "files",
+            "prose",
+            "edition",
+            "chapter",
+            "proof",
+            "site",
+            "handout",
+            "command",
+        ],
     ),
 ];
 

@@ -26,7 +26,7 @@ pub mod passage;
 pub mod programme;
 pub mod rules;
 pub mod sheet;
-mod systems;
+pub mod systems;
 pub mod tank_file;
 pub mod text;
 pub mod why;

@@ -2,7 +2,7 @@
 //! its own, as [figures](crate::html::readings) have them, so that a reader can hide one.
 
 use maud::{Markup, PreEscaped, html};
-use reckoner_calc::quantity::UNITS;
+use reckoner_calc::quantity::{System, UNITS};
 
 /// What stands between a number and its unit.
 const JOINED: char = '\u{a0}';
@@ -26,6 +26,15 @@ pub(crate) fn words(text: &str, escaped: &dyn Fn(&str) -> String) -> Markup {
             }
         }
     }
+}
+
+/// A text of ours in one system of units: of a value that is told in both, only that reading.
+pub fn only(text: &str, system: System) -> String {
+    let said = |piece| match (piece, system) {
+        (Piece::Words(words), _) | (Piece::Both { metric: words, .. }, System::Metric) => words,
+        (Piece::Both { us, .. }, System::Us) => us,
+    };
+    pieces(text).into_iter().map(said).collect()
 }
 
 /// Both readings of one value, the second in brackets.
@@ -143,6 +152,13 @@ mod tests {
         ] {
             assert_eq!(told(text), [], "{text}");
         }
+    }
+
+    #[test]
+    fn one_reading_is_told_alone() {
+        let text = "a jug of 2\u{a0}L (0.53\u{a0}US\u{a0}gal) (or two)";
+        assert_eq!(only(text, System::Metric), "a jug of 2\u{a0}L (or two)");
+        assert_eq!(only(text, System::Us), "a jug of 0.53\u{a0}US\u{a0}gal (or two)");
     }
 
     #[test]

@@ -10,6 +10,7 @@ use crate::chapter::reading::{self, Reading};
 use crate::command::build::add_files;
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::handout;
 use crate::site;
 
 /// Takes the book through all checks; with `reading` it also tells how hard each page is to read.
@@ -23,7 +24,10 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
     let folder = thrown_away.path().join("site");
     let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| {
         add_files(folder, book, &reckoner)
-    })?;
+    });
+    let sheets = site::settings(&book.book, &reckoner.overrides)
+        .and_then(|settings| handout::check(&book.book, &settings));
+    let (site, sheets) = both(site, sheets)?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -33,14 +37,29 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
         return Err(Diagnostic::plain("the book holds no check").hint(hint).into());
     };
     eprintln!(
-        "{} pages, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
+        "{} pages and {} sheets to hand out, {} figures: {} checks, {} sums and {} claims in words hold; nothing was written",
         site.pages,
+        sheets.count,
         ledger.figures.len(),
         ledger.checks.len(),
-        ledger.sums,
-        ledger.claims.len()
+        ledger.sums + sheets.ledger.sums,
+        ledger.claims.len() + sheets.ledger.claims.len()
     );
     if reading { print(&reading_table(&site::rendered_pages(&book.book, reckoner, "html")?)) } else { Ok(()) }
+}
+
+/// Both, or everything that is wrong with either; what is wrong with what both are made from is told once.
+fn both<A, B>(one: Result<A, Diagnostics>, other: Result<B, Diagnostics>) -> Result<(A, B), Diagnostics> {
+    match (one, other) {
+        (Ok(one), Ok(other)) => Ok((one, other)),
+        (one, other) => {
+            let mut errors = one.err().unwrap_or_default();
+            let more = other.err().unwrap_or_default().0.into_iter();
+            let more: Vec<_> = more.filter(|error| !errors.0.contains(error)).collect();
+            errors.0.extend(more);
+            Err(errors)
+        }
+    }
 }
 
 /// Page by page: the grade, words a sentence, the longest sentence, the share of very short ones.

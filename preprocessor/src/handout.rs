@@ -1,0 +1,239 @@
+//! Hand-outs: what the book says, on paper. A sheet is set as a chapter is; [`paper`] takes from its HTML what
+//! paper can not use, [`page`] puts it into a page of its own with the book's and the club's name, and
+//! [`browser`] prints that where there is a browser. [`code`] is what a phone's camera reads, [`booklet`]
+//! binds several chapters, and [`pdf`] reads and settles what the browser printed.
+
+use std::path::Path;
+
+use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
+use pulldown_cmark::html::push_html;
+use reckoner_calc::formulas::calendar::Date;
+use reckoner_page::html::Medium;
+use sha2::{Digest, Sha256};
+
+use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
+use crate::edition::{Edition, Settings, Texts};
+use crate::files::read_file;
+use crate::handout::booklet::{Booklet, Chapter};
+use crate::handout::code::Code;
+use crate::handout::page::Imprint;
+use crate::handout::paper::{Paper, Units, for_paper};
+use crate::proof::ledger::Ledger;
+use crate::site;
+use crate::site::typeset::{Manuscript, typeset};
+
+pub mod booklet;
+pub mod browser;
+pub mod code;
+pub mod page;
+pub mod paper;
+pub mod pdf;
+
+/// The style of all sheets, from the folder of `book.toml`.
+const STYLE: &str = "theme/handout.css";
+
+/// The part of the book that no booklet of the whole book takes in.
+const REFERENCE: &str = "Reference";
+
+/// What is asked for.
+#[derive(Debug, Clone)]
+pub struct Order {
+    /// The names of sheets, or of chapters.
+    pub names: Vec<String>,
+    /// Whether the names are those of chapters, bound as one; without names, all but the reference part.
+    pub is_booklet: bool,
+    /// What they are printed on.
+    pub paper: Paper,
+    /// The units that are printed.
+    pub units: Units,
+    /// The day that is printed.
+    pub date: Option<Date>,
+    /// Whether the code for a phone's camera carries the tank, where it is a reader's own.
+    pub shares_tank: bool,
+}
+
+/// A sheet as it goes to the printer.
+#[derive(Debug, Clone)]
+pub struct Handout {
+    /// Its file's name, without the ending.
+    pub name: String,
+    /// Its page.
+    pub page: Made,
+}
+
+/// The page of a hand-out.
+#[derive(Debug, Clone)]
+pub enum Made {
+    /// A page that is whole.
+    Whole(String),
+    /// A booklet: the numbers in its contents are known when it was printed once.
+    Booklet(Box<Booklet>),
+}
+
+/// The sheets of a book, looked at and not printed.
+#[derive(Debug, Clone)]
+pub struct Checked {
+    /// How many there are.
+    pub count: usize,
+    /// The figures that they print.
+    pub ledger: Ledger,
+}
+
+/// Takes the sheets of the book in `root` through all that a chapter is taken through.
+///
+/// # Errors
+/// Everything that is wrong in them; a check that fails.
+pub fn check(root: &Path, settings: &Settings) -> Result<Checked, Diagnostics> {
+    let sheets = site::handouts(root)?;
+    let count = sheets.paths().count();
+    Ok(Checked { count, ledger: typeset(sheets, root, settings, Medium::Html)?.ledger })
+}
+
+/// Makes what is asked for, in its order; several chapters, or one that is to be a booklet, come last, as one.
+///
+/// # Errors
+/// A name that nothing has; everything that is wrong in the rules, the tanks, the club file, the sheets and
+/// the chapters; a tank that no code can carry.
+pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Handout>, Diagnostics> {
+    let settings = site::settings(root, overrides)?;
+    let sheets = site::handouts(root)?;
+    let (asked, chapters) = sorted_out(order, &sheets, &site::contents(root)?)?;
+    let edition = Edition::load(root, &settings)?;
+    let style = read_file(&root.join(STYLE))?;
+    let title = site::title(root)?;
+    let imprint = |manuscript: &Manuscript, shares_tank: bool| -> Result<Imprint, Diagnostics> {
+        let texts = Texts::read(root, &settings)?;
+        let code = match &edition.club.address {
+            Some(address) if shares_tank => Some(Code::with_tank(address, &texts.tank)?),
+            Some(address) => Some(Code::of(address)?),
+            None => None,
+        };
+        Ok(Imprint {
+            book: title.clone(),
+            club: edition.club.name.clone(),
+            tank: edition.sheet.name.clone(),
+            edition: short_hash(&texts, manuscript),
+            date: order.date,
+            code,
+            paper: order.paper,
+            units: order.units,
+            style: style.clone(),
+        })
+    };
+    let shares_tank = order.shares_tank && edition.is_readers;
+    let mut made = Vec::new();
+    if !asked.is_empty() {
+        let imprint = imprint(&sheets, shares_tank)?;
+        let paths: Vec<_> = sheets.paths().map(str::to_owned).collect();
+        let contents = typeset(sheets, root, &settings, Medium::Html)?.contents;
+        let of = |path: &String| paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
+        for path in &asked {
+            let body = for_paper(&to_html(of(path).map_or("", String::as_str)), order.units);
+            let name = stem(path).to_owned();
+            made.push(Handout { page: Made::Whole(page::sheet(&name, &body, &imprint)), name });
+        }
+    }
+    if !chapters.is_empty() {
+        let book = site::manuscript(root)?;
+        let imprint = imprint(&book, shares_tank)?;
+        let paths: Vec<_> = book.paths().map(str::to_owned).collect();
+        let contents = typeset(book, root, &settings, Medium::Html)?.contents;
+        let chapter = |path: &String| {
+            let text = paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
+            for_paper(&to_html(text.map_or("", String::as_str)), order.units)
+        };
+        match chapters.as_slice() {
+            [path] if !order.is_booklet => {
+                let name = stem(path).to_owned();
+                made.push(Handout {
+                    page: Made::Whole(page::sheet("chapter", &chapter(path), &imprint)),
+                    name,
+                })
+            }
+            paths => {
+                let chapters = paths.iter().map(|path| Chapter::new(&chapter(path))).collect();
+                let booklet = Booklet { chapters, imprint };
+                made.push(Handout { name: BOOKLET.to_owned(), page: Made::Booklet(Box::new(booklet)) });
+            }
+        }
+    }
+    Ok(made)
+}
+
+/// What a booklet's file is called.
+const BOOKLET: &str = "booklet";
+
+/// The paths of the sheets and of the chapters that are asked for.
+fn sorted_out(
+    order: &Order,
+    sheets: &Manuscript,
+    contents: &[(String, String, Option<String>)],
+) -> Result<(Vec<String>, Vec<String>), Diagnostics> {
+    let sheets: Vec<_> = sheets.paths().map(str::to_owned).collect();
+    if order.names.is_empty() && order.is_booklet {
+        let is_read = |part: &Option<String>| part.as_deref() != Some(REFERENCE);
+        let read = contents.iter().filter(|(.., part)| is_read(part));
+        return Ok((Vec::new(), read.map(|(path, ..)| path.clone()).collect()));
+    }
+    let (mut asked, mut chapters, mut wrong) = (Vec::new(), Vec::new(), Diagnostics::default());
+    for name in &order.names {
+        let is_it = |path: &&String| stem(path) == name.trim_end_matches(".md");
+        let chapter = contents.iter().map(|(path, ..)| path).find(is_it);
+        let to = match (sheets.iter().find(is_it).filter(|_| !order.is_booklet), chapter) {
+            (Some(sheet), _) => Some((&mut asked, sheet)),
+            (None, Some(chapter)) => Some((&mut chapters, chapter)),
+            (None, None) => None,
+        };
+        match to {
+            Some((to, path)) if to.contains(path) => {
+                wrong.0.push(Diagnostic::plain(format!("`{name}` is named twice")).hint("name it once"));
+            }
+            Some((to, path)) => to.push(path.clone()),
+            None => {
+                let known: Vec<_> =
+                    sheets.iter().filter(|_| !order.is_booklet).map(|path| stem(path)).collect();
+                let all = || {
+                    format!("the sheets are {}; chapters go by the names of their files", known.join(", "))
+                };
+                let near = did_you_mean(
+                    name,
+                    known.iter().copied().chain(contents.iter().map(|(path, ..)| stem(path))),
+                );
+                wrong.0.push(
+                    Diagnostic::plain(format!("there is no sheet and no chapter `{name}`"))
+                        .hint(near.unwrap_or_else(all)),
+                );
+            }
+        }
+    }
+    wrong.or((asked, chapters))
+}
+
+fn stem(path: &str) -> &str {
+    path.strip_suffix(".md").unwrap_or(path)
+}
+
+/// Markdown as HTML.
+fn to_html(markdown: &str) -> String {
+    let mut html = String::new();
+    push_html(&mut html, new_cmark_parser(markdown, &MarkdownOptions::default()));
+    html
+}
+
+/// A few letters that are others where a rule, the tank, a pump or the text is another.
+fn short_hash(texts: &Texts, manuscript: &Manuscript) -> String {
+    const LETTERS: usize = 8;
+    let mut sum = Sha256::new();
+    let mut add = |text: &str| {
+        sum.update((text.len() as u64).to_le_bytes());
+        sum.update(text);
+    };
+    for (name, text) in &texts.rules {
+        add(name);
+        add(text);
+    }
+    add(&texts.catalogue);
+    add(&texts.tank);
+    manuscript.texts().for_each(add);
+    data_encoding::HEXLOWER.encode(&sum.finalize()).chars().take(LETTERS).collect()
+}
