@@ -17,13 +17,15 @@ use crate::site;
 /// # Errors
 /// Everything that is wrong; a book that checks nothing.
 pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
-    let reckoner = book.reckoner()?;
+    let opened = book.open()?;
+    let reckoner = opened.reckoner();
     let thrown_away = tempfile::tempdir()
         .map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
     let folder = thrown_away.path().join("site");
-    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| {
-        add_files(folder, book, &reckoner)
-    })?;
+    let site = opened.told(site::build_site(&opened.root, reckoner.clone(), Some(&folder), |folder| {
+        add_files(folder, &opened.root, &reckoner)
+    }))?;
+    opened.told(opened.note_differences())?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -40,7 +42,11 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
         ledger.sums,
         ledger.claims.len()
     );
-    if reading { print(&reading_table(&site::rendered_pages(&book.book, reckoner, "html")?)) } else { Ok(()) }
+    if reading {
+        print(&reading_table(&site::rendered_pages(&opened.root, reckoner, "html")?))
+    } else {
+        Ok(())
+    }
 }
 
 /// Page by page: the grade, words a sentence, the longest sentence, the share of very short ones.
