@@ -395,14 +395,13 @@ fn rule_files(folder: &Path) -> Result<Vec<(String, String)>, Diagnostics> {
     let words = folder.join(WORDS);
     let of_words = if words.is_dir() { toml_files(&words)? } else { Vec::new() };
     let name = |file: &Path| file.strip_prefix(folder).unwrap_or(file).to_string_lossy().replace('\\', "/");
-    let files = toml_files(folder)?.into_iter().chain(of_words).filter(|file| !file.ends_with(CHANGES));
-    let files: Vec<_> =
-        files.map(|file| Ok((name(&file), read_file(&file)?))).collect::<Result<_, Diagnostics>>()?;
+    let files: Vec<_> = toml_files(folder)?.into_iter().chain(of_words).collect();
     if files.is_empty() {
         let message = format!("`{}` holds no rule file", shown_path(folder));
         return Err(Diagnostic::plain(message).hint(rules::files_in_words()).into());
     }
-    Ok(files)
+    let of_rules = files.into_iter().filter(|file| !file.ends_with(CHANGES));
+    of_rules.map(|file| Ok((name(&file), read_file(&file)?))).collect()
 }
 
 /// What an edition is reckoned from, as texts: for whoever reckons elsewhere.
