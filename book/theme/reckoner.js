@@ -45,7 +45,7 @@
 })();
 
 // A switch for the units of the whole book: both, metric only, or US only. Both are shown where no script runs. The choice lasts, and
-// needs no network.
+// needs no network; until a reader makes one, the club that hands the book out says what comes first.
 (() => {
   "use strict";
   const KEY = "reckoner-units";
@@ -66,7 +66,7 @@
       delete root.dataset.units;
     }
   };
-  apply(read());
+  apply(read() ?? root.dataset.unitsFirst);
 
   const buttons = document.querySelector("#mdbook-menu-bar .right-buttons, #menu-bar .right-buttons");
   if (!buttons) return;

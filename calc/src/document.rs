@@ -158,6 +158,8 @@ pub struct Table<'d> {
     /// Where the table starts: the place of a missing key.
     span: Range<usize>,
     known: Known,
+    /// What a key that nobody asked for is called, up to its name; an unknown key where nothing else is said.
+    unknown: Option<String>,
     /// The choice that what is read belongs to.
     when: Option<When>,
     pen: Pen<'d>,
@@ -186,7 +188,13 @@ impl<'d> Table<'d> {
         span: Range<usize>,
         pen: Pen<'d>,
     ) -> Self {
-        Table { document, path, entries, span, known: Known::default(), when: None, pen }
+        Table { document, path, entries, span, known: Known::default(), unknown: None, when: None, pen }
+    }
+
+    /// Calls a key that nobody asked for something else than an unknown key: what is said of it, up to its
+    /// name.
+    pub(crate) fn call_unknown(&mut self, unknown: String) {
+        self.unknown = Some(unknown);
     }
 
     /// The keys in the order of the document.
@@ -792,12 +800,16 @@ impl<'d> Table<'d> {
         let keys = self.entries.into_iter().flat_map(DeTable::keys);
         let unknown = keys.filter(|key| !self.known.all.contains(&**key.get_ref()));
         for (at, key) in unknown.enumerate() {
+            let message = match &self.unknown {
+                Some(unknown) => format!("{unknown}{}`", key.get_ref()),
+                None => format!("unknown key `{}`", self.full(key.get_ref())),
+            };
             if at >= MOST_UNKNOWN {
-                self.problem(key.span(), format!("unknown key `{}`", self.full(key.get_ref())), []);
+                self.problem(key.span(), message, []);
             } else {
                 let help = did_you_mean(key.get_ref(), &known)
                     .unwrap_or_else(|| format!("the keys here are {}", known.join(", ")));
-                self.problem(key.span(), format!("unknown key `{}`", self.full(key.get_ref())), [help]);
+                self.problem(key.span(), message, [help]);
             }
         }
     }

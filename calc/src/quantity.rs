@@ -220,6 +220,11 @@ impl Currency {
         CURRENCIES.iter().position(|known| *known == code).map(|at| Currency(at as u8))
     }
 
+    /// The one whose code an amount of money ends with: `0.30 USD`.
+    pub fn of_amount(text: &str) -> Option<Self> {
+        Currency::new(text.trim().rsplit([' ', '\u{a0}']).next().unwrap_or_default())
+    }
+
     /// The code, for instance `USD`.
     pub fn code(self) -> &'static str {
         CURRENCIES[usize::from(self.0)]

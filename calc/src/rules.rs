@@ -108,6 +108,9 @@ pub struct Rule {
     pub basis: Basis,
     /// What a reader or contributor should know beside it.
     pub note: String,
+    /// What the book said when somebody began to say otherwise, as it prints the value; empty where nobody
+    /// wrote it down.
+    pub instead_of: String,
 }
 
 /// A publication.
@@ -192,7 +195,19 @@ macro_rules! topics {
             /// its range, a basis that is missing, a source that `sources.toml` does not list, a file that no
             /// topic reads.
             pub fn load(given: &[(String, String)]) -> Result<Self, Vec<Problem>> {
-                let mut files = Files::new(given);
+                Rules::load_on(&[], given)
+            }
+
+            /// As [`Rules::load`], with the files of `base` whole in the place of those compiled in, as those
+            /// of another version of the book.
+            ///
+            /// # Errors
+            /// As [`Rules::load`].
+            pub fn load_on(
+                base: &[(String, String)],
+                given: &[(String, String)],
+            ) -> Result<Self, Vec<Problem>> {
+                let mut files = Files::new(base, given);
                 let sources = files.sources();
                 let mut all = Vec::new();
                 let words = files.words();
@@ -310,6 +325,14 @@ impl Rules {
     }
 }
 
+/// The name of the log of changes, in the folder of the rules: what was changed in which rule, and why. It says
+/// nothing that is reckoned with, so no topic reads it.
+pub const CHANGES: &str = "changes.toml";
+
+/// The log of changes as it was compiled in.
+#[cfg(feature = "compiled-in")]
+pub const CHANGES_COMPILED_IN: &str = include_str!("../rules/changes.toml");
+
 /// The folder of the files of words, within that of the rules.
 pub const WORDS: &str = "words/";
 
@@ -334,14 +357,15 @@ pub fn files_in_words() -> String {
 
 /// The rule files, while they are read.
 struct Files<'f> {
+    base: &'f [(String, String)],
     given: &'f [(String, String)],
     problems: Vec<Problem>,
 }
 
 impl<'f> Files<'f> {
-    fn new(given: &'f [(String, String)]) -> Self {
+    fn new(base: &'f [(String, String)], given: &'f [(String, String)]) -> Self {
         let names = file_names();
-        let unknown = given.iter().filter(|(name, _)| !names.contains(name));
+        let unknown = base.iter().chain(given).filter(|(name, _)| !names.contains(name));
         let refuse = |(name, _): &(String, String)| {
             let stems = names.iter().map(|name| name.trim_end_matches(".toml").to_owned());
             let near = document::nearest(name.trim_end_matches(".toml"), stems);
@@ -356,7 +380,7 @@ impl<'f> Files<'f> {
                 help,
             }
         };
-        Files { given, problems: unknown.map(refuse).collect() }
+        Files { base, given, problems: unknown.map(refuse).collect() }
     }
 
     /// Reads a file, and the one that goes before it, if there is one.
@@ -370,7 +394,8 @@ impl<'f> Files<'f> {
     /// Whether `reader` finds nothing wrong in a file, and in the one that goes before it.
     fn is_sound(&mut self, name: &str, reader: &mut dyn FnMut(Tables<'_, '_, '_>)) -> bool {
         let given = self.given.iter().filter(|(of, _)| of == name).map(|(_, text)| text.as_str());
-        let mut texts = compiled_in(name).into_iter().chain(given);
+        let based = self.base.iter().find(|(of, _)| of == name).map(|(_, text)| text.as_str());
+        let mut texts = based.or_else(|| compiled_in(name)).into_iter().chain(given);
         let (text, own) = (texts.next().unwrap_or_default(), texts.next());
         let mut in_own = Vec::new();
         let found = document::problems(name, text, &mut |table| match own {
@@ -401,7 +426,7 @@ impl<'f> Files<'f> {
     /// The words; as long as nobody replaces any, those that were read before.
     fn words(&mut self) -> Option<Arc<Words>> {
         static READ: OnceLock<Arc<Words>> = OnceLock::new();
-        let is_own = self.given.iter().any(|(name, _)| name.starts_with(WORDS));
+        let is_own = self.base.iter().chain(self.given).any(|(name, _)| name.starts_with(WORDS));
         let read = |files: &mut Self| {
             let mut read = |topic: &str, keys, parts: &mut _| {
                 files.read(&format!("{WORDS}{topic}.toml"), |tables| words::read(tables, keys, parts))
@@ -428,8 +453,9 @@ impl<'f> Files<'f> {
         kinds: &Kinds,
         rules: &mut Vec<Rule>,
     ) -> Option<T> {
-        self.read(&format!("{}.toml", T::TOPIC), |tables| {
+        self.read(&format!("{}.toml", T::TOPIC), |mut tables| {
             let from = rules.len();
+            tables.are_rules(T::TOPIC);
             let mut topic = Topic { name: T::TOPIC, tables, sources, kinds, rules };
             let read = T::read(&mut topic);
             topic.of_pages(from)?;
@@ -451,6 +477,13 @@ impl Tables<'_, '_, '_> {
         says(self.table) || self.own.as_ref().is_some_and(|own| says(own))
     }
 
+    /// A key of the file that goes before, which nobody knows, is told as a rule that the book does not have.
+    fn are_rules(&mut self, topic: &str) {
+        if let Some(own) = &mut self.own {
+            own.call_unknown(format!("the book has no rule `{topic}."));
+        }
+    }
+
     fn keys(&self) -> Vec<String> {
         let mut keys = self.table.keys();
         keys.extend(
@@ -462,6 +495,13 @@ impl Tables<'_, '_, '_> {
     /// Whether the file that goes before has the key.
     fn is_replaced(&mut self, key: &str) -> bool {
         self.own.as_mut().is_some_and(|own| own.has(key))
+    }
+
+    /// A table that only the file that goes before has, and which lacks a key.
+    fn is_new_without(&self, table: &str, key: &str) -> bool {
+        let has = |of: &Table<'_>| of.keys().iter().any(|known| known == table);
+        !has(self.table)
+            && self.own.as_ref().is_some_and(|own| has(own) && own.entry_text(table, key).is_none())
     }
 
     /// Where the value of a key stands, in the file that says it.
@@ -605,7 +645,8 @@ fn read_rule(
     let value = value(table);
     let basis = read_basis(table, sources);
     let note = table.maybe_text("note").unwrap_or_default();
-    Some(Rule { id: id.into(), title: title?, value: value?, basis: basis?, note })
+    let instead_of = table.maybe_text("instead_of").unwrap_or_default();
+    Some(Rule { id: id.into(), title: title?, value: value?, basis: basis?, note, instead_of })
 }
 
 /// Reads `basis`, and `source` and `place` where it is published.

@@ -837,7 +837,7 @@ fn read_return_line(mut given: Given<'_, '_, '_>, rules: &AssumedRules) -> Optio
     })
 }
 
-/// The money of a home of which a tank file says nothing.
+/// The money of a tank file that names a price and no currency, and of pumps whose catalogue is not there.
 const USUAL_CURRENCY: Currency = Currency::USD;
 
 fn read_home(
@@ -849,11 +849,13 @@ fn read_home(
     let table = &mut *given.table;
     let currencies: Vec<_> =
         CURRENCIES.into_iter().filter_map(|code| Some((code, Currency::new(code)?))).collect();
-    let said = table.choice_or("currency", &currencies, USUAL_CURRENCY);
-    let currency = said.unwrap_or(USUAL_CURRENCY);
-    *money = currency;
     let (has_currency, has_price) = (table.has("currency"), table.has("price_per_kwh"));
-    if said.is_some_and(|said| said != USUAL_CURRENCY) && !has_price {
+    // A file that says neither pays the price of the rules, in its money.
+    let usual = if has_price { USUAL_CURRENCY } else { rules.price.currency };
+    let said = table.choice_or("currency", &currencies, usual);
+    let currency = said.unwrap_or(usual);
+    *money = currency;
+    if said.is_some_and(|said| said != usual) && !has_price {
         table.refuse(
             "currency",
             "`currency` needs a price beside it",
@@ -868,8 +870,8 @@ fn read_home(
         let price = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000");
         (price.map(|price| price.si), read_exchange(table, currency, catalogue))
     };
-    given.table.assumes("price_per_kwh", || Quantity::new(Kind::Money(currency), rules.price.0));
-    let price_per_kwh = given.traced("home.price_per_kwh", price, || rules.price.0);
+    given.table.assumes("price_per_kwh", || Quantity::from(*rules.price));
+    let price_per_kwh = given.traced("home.price_per_kwh", price, || rules.price.amount);
     let pillow = given.quantity("home.pillow", "30 cm"..="50 m", || *rules.pillow);
     let rooms = [("full_of_cloth", Furnishing::FullOfCloth), ("little_cloth", Furnishing::LittleCloth)];
     let room = given.table.choice_or("room", &rooms, Furnishing::LittleCloth);
@@ -904,10 +906,9 @@ fn read_home(
 /// What one of the home's money buys in that of the catalogue: `exchange = "1.10 USD"`.
 fn read_exchange(table: &mut Table<'_>, home: Currency, catalogue: Option<&Catalogue>) -> Option<Money> {
     let written = table.maybe_text("exchange")?;
-    let code = written.trim().rsplit([' ', '\u{a0}']).next().unwrap_or_default();
     let wanted = catalogue.map(|catalogue| catalogue.currency).filter(|currency| *currency != home);
     let example = wanted.unwrap_or(Currency::USD).code();
-    let Some(currency) = Currency::new(code) else {
+    let Some(currency) = Currency::of_amount(&written) else {
         let message = format!("`exchange` does not end with the code of a currency: \"{written}\"");
         table.refuse(
             "exchange",

@@ -7,8 +7,10 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use reckoner_calc::{Catalogue, Rules, Tank};
 
+use crate::command::own::{Carried, Own};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::{Settings, load_catalogue, load_rules, load_tank};
+use crate::edition::{BOOK, Settings, load_catalogue, load_differences, load_rules, load_tank};
+use crate::site;
 use crate::site::typeset::Reckoner;
 
 pub mod build;
@@ -18,6 +20,7 @@ pub mod compare;
 pub mod gather;
 pub mod handout;
 pub mod new;
+pub mod own;
 pub mod preprocess;
 pub mod programme;
 pub mod sheet;
@@ -34,20 +37,85 @@ pub struct BookArgs {
     /// A folder of rule files that take the place of those compiled in
     #[arg(long, value_name = "FOLDER")]
     pub rules: Option<PathBuf>,
+    /// The folder of a club's own edition, as `reckoner new club` begins one: the program brings the book; this
+    /// folder, where it is one and holds no book
+    #[arg(long, value_name = "FOLDER", conflicts_with = "book")]
+    pub club: Option<PathBuf>,
+    /// A folder of rule files that stand for the book's own, below those of --rules or of a club: what another
+    /// version of the book makes of an edition
+    #[arg(long, value_name = "FOLDER")]
+    pub book_rules: Option<PathBuf>,
+    /// The book that the program brings.
+    #[arg(skip)]
+    pub carried: Carried,
+}
+
+/// A book that is there to be read.
+struct Opened {
+    /// The folder of `book.toml`.
+    root: PathBuf,
+    /// What takes the place of the settings there.
+    settings: Settings,
+    /// The edition of a club, where it is one.
+    own: Option<Own>,
 }
 
 impl BookArgs {
-    /// The preprocessor with what the command line says in place of `book.toml`; its paths count from here,
-    /// not from the book.
-    fn reckoner(&self) -> Result<Reckoner, Diagnostics> {
+    /// The book that the command line names, or the edition of a club.
+    fn open(&self) -> Result<Opened, Diagnostics> {
+        let here = Path::new("");
+        let is_here = !self.book.join(BOOK).exists() && here.join(own::SETTINGS).is_file();
+        let club = self.club.clone().or_else(|| is_here.then(|| PathBuf::from(".")));
+        let settings = self.overrides()?;
+        Ok(match club {
+            None => Opened { root: self.book.clone(), settings, own: None },
+            Some(folder) => {
+                let own = Own::open(&folder, self.carried)?;
+                Opened {
+                    root: own.root().to_owned(),
+                    settings: own.settings.clone().or(&settings),
+                    own: Some(own),
+                }
+            }
+        })
+    }
+
+    /// What the command line says in place of `book.toml`; its paths count from here, not from the book.
+    fn overrides(&self) -> Result<Settings, Diagnostics> {
         let from_here = |path: &Option<PathBuf>| match path {
             None => Ok(None),
             Some(path) => std::fs::canonicalize(path).map(Some).map_err(|error| {
                 Diagnostics::from(Diagnostic::plain(format!("cannot read `{}`: {error}", path.display())))
             }),
         };
-        let overrides = Settings { tank: from_here(&self.tank)?, rules: from_here(&self.rules)? };
-        Ok(Reckoner { overrides, ..Reckoner::default() })
+        Ok(Settings {
+            tank: from_here(&self.tank)?,
+            rules: from_here(&self.rules)?,
+            book_rules: from_here(&self.book_rules)?,
+            club: None,
+        })
+    }
+}
+
+impl Opened {
+    fn reckoner(&self) -> Reckoner {
+        Reckoner { overrides: self.settings.clone(), ..Reckoner::default() }
+    }
+
+    /// What is wrong, with the names of files as whoever wrote them knows them.
+    fn told<T>(&self, result: Result<T, Diagnostics>) -> Result<T, Diagnostics> {
+        result.map_err(|errors| self.own.as_ref().map_or(errors.clone(), |own| own.named(errors)))
+    }
+
+    /// Says where the edition differs from the book.
+    fn note_differences(&self) -> Result<(), Diagnostics> {
+        for note in self.own.iter().flat_map(|own| &own.notes) {
+            eprintln!("note: {note}");
+        }
+        for difference in load_differences(&self.root, &site::settings(&self.root, &self.settings)?)? {
+            eprintln!("note: {difference}");
+        }
+        Ok(())
     }
 }
 
@@ -57,7 +125,7 @@ fn load(
     rules: Option<PathBuf>,
     pumps: Option<PathBuf>,
 ) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, tank: None });
+    let rules = load_rules(Path::new(""), &Settings { rules, ..Settings::default() });
     let usual = PathBuf::from("book/pumps.toml");
     let named = pumps.or_else(|| usual.is_file().then(|| usual.clone()));
     let catalogue = match &named {

@@ -7,20 +7,31 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use reckoner_calc::decide::programme;
-use reckoner_calc::document::{self, Problem};
-use reckoner_calc::rules::{self, WORDS};
+use reckoner_calc::rules::{self, CHANGES, CHANGES_COMPILED_IN, WORDS};
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::cautions::Cautions;
+use crate::edition::changes::Change;
+use crate::edition::difference::Difference;
 use crate::files::{placed, read_file, shown_path, toml_files};
 
+pub use club::{Club, read_club};
+
 pub mod cautions;
+pub mod changes;
+pub mod club;
+pub mod colour;
+pub mod difference;
 
 /// The file of the catalogue.
 const PUMPS: &str = "pumps.toml";
+/// The file by which a folder is that of a book.
+pub const BOOK: &str = "book.toml";
+/// The rule file with the price of a kilowatt hour.
+const ASSUMED: &str = "assumed.toml";
 
 /// What the table `[preprocessor.reckoner]` of `book.toml` settles. Paths count from the folder of
 /// `book.toml`.
@@ -31,6 +42,10 @@ pub struct Settings {
     pub tank: Option<PathBuf>,
     /// A folder whose rule files take the place of those compiled in.
     pub rules: Option<PathBuf>,
+    /// A folder of rule files that stand for the book's own, below those of `rules`: another version of them.
+    pub book_rules: Option<PathBuf>,
+    /// The folder of a club's own `club.toml`, in the place of the book's.
+    pub club: Option<PathBuf>,
 }
 
 /// The table with all its keys: ours, and those that mdBook itself reads.
@@ -74,19 +89,27 @@ impl Settings {
 
 impl From<BookTable> for Settings {
     fn from(table: BookTable) -> Self {
-        Settings { tank: table.tank, rules: table.rules }
+        Settings { tank: table.tank, rules: table.rules, ..Settings::default() }
     }
 }
 
-/// The club that hands the book out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Club {
-    /// Its name.
-    pub name: String,
-    /// One sentence about it.
-    pub about: String,
-    /// Where its edition of the book stands in the net: the folder of the pages, with a slash behind it.
-    pub address: Option<String>,
+impl Settings {
+    /// The same, with what `others` settle in the place of what stands here.
+    #[must_use]
+    pub fn or(self, others: &Settings) -> Self {
+        let others = others.clone();
+        Settings {
+            tank: others.tank.or(self.tank),
+            rules: others.rules.or(self.rules),
+            book_rules: others.book_rules.or(self.book_rules),
+            club: others.club.or(self.club),
+        }
+    }
+
+    /// The file of the club that hands the book in `root` out.
+    pub fn club_file(&self, root: &Path) -> PathBuf {
+        root.join(self.club.as_deref().unwrap_or(Path::new(""))).join(club::FILE)
+    }
 }
 
 /// Everything one build is made from.
@@ -98,8 +121,8 @@ pub struct Edition {
     pub catalogue: Arc<Catalogue>,
     /// The sheet of the running example.
     pub sheet: Arc<Sheet>,
-    /// Whether the running example is a reader's own tank and none of the book's: then words that are not
-    /// true for it are left out.
+    /// Whether the running example is a reader's own tank and none of the book's, or the edition a club's
+    /// own: then words that are not true for it are left out.
     pub is_readers: bool,
     /// The sheets of all tanks in `tanks/`, by file name without its ending.
     pub demos: Arc<BTreeMap<String, Arc<Sheet>>>,
@@ -118,7 +141,10 @@ impl Edition {
     pub fn load(root: &Path, settings: &Settings) -> Result<Self, Diagnostics> {
         let mut errors = Diagnostics::default();
         let rules = keep(&mut errors, load_rules(root, settings));
-        let club = keep(&mut errors, load_club(&root.join("club.toml")));
+        if let Some(rules) = &rules {
+            keep(&mut errors, load_changes(root, settings, rules));
+        }
+        let club = keep(&mut errors, load_club(&settings.club_file(root)));
         let cautions = keep(&mut errors, cautions::load(&root.join("cautions.toml")));
         let catalogue = keep(&mut errors, load_catalogue(&root.join(PUMPS)));
         // Where the rules are wrong the tanks are read by those compiled in, so that one run tells the
@@ -174,7 +200,7 @@ impl Edition {
             .iter()
             .filter_map(|(stem, file)| Some((stem.clone(), reckon(&mut errors, file)?)))
             .collect();
-        let is_readers = readers.is_some();
+        let is_readers = readers.is_some() || settings.club.is_some();
         let sheet = match (&readers, running) {
             (Some(file), _) => reckon(&mut errors, file),
             (None, Some(stem)) => demos.get(&stem).cloned(),
@@ -272,14 +298,31 @@ impl TankFile {
 /// # Errors
 /// Every problem in any rule file; a folder that can not be read or holds no rule file.
 pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics> {
-    let replacements = own_rules(root, settings)?;
-    Rules::load(&replacements).map_err(|problems| {
+    let mut own = own_rules(root, settings)?;
+    add_price(&mut own, root, settings);
+    load_on(root, settings, &own)
+}
+
+/// The rules in which an edition differs from the book.
+///
+/// # Errors
+/// As [`load_rules`].
+pub fn load_differences(root: &Path, settings: &Settings) -> Result<Vec<Difference>, Diagnostics> {
+    Ok(difference::between(&load_on(root, settings, &[])?, &load_rules(root, settings)?))
+}
+
+fn load_on(root: &Path, settings: &Settings, own: &[(String, String)]) -> Result<Rules, Diagnostics> {
+    let base = book_rules(root, settings)?;
+    Rules::load_on(&base, own).map_err(|problems| {
+        let layers = [(own, &settings.rules), (&base, &settings.book_rules)];
         let place = |name: &str| {
-            let replaced = replacements.iter().find(|(given, _)| given == name);
-            match (replaced, settings.rules.as_ref()) {
-                (Some((_, text)), Some(folder)) => (shown_path(&root.join(folder).join(name)), text.clone()),
-                _ => (format!("calc/rules/{name}"), rules::compiled_in(name).unwrap_or_default().to_owned()),
-            }
+            let given = layers.iter().find_map(|(files, folder)| {
+                let (_, text) = files.iter().find(|(given, _)| given == name)?;
+                Some((shown_path(&root.join(folder.as_ref()?).join(name)), text.clone()))
+            });
+            given.unwrap_or_else(|| {
+                (format!("calc/rules/{name}"), rules::compiled_in(name).unwrap_or_default().to_owned())
+            })
         };
         placed(problems, place)
     })
@@ -287,25 +330,84 @@ pub fn load_rules(root: &Path, settings: &Settings) -> Result<Rules, Diagnostics
 
 /// The files of the settings' folder of rules: name and text.
 fn own_rules(root: &Path, settings: &Settings) -> Result<Vec<(String, String)>, Diagnostics> {
-    let Some(folder) = &settings.rules else { return Ok(Vec::new()) };
-    let folder = root.join(folder);
+    settings.rules.as_ref().map_or_else(|| Ok(Vec::new()), |folder| rule_files(&root.join(folder)))
+}
+
+/// The same for the folder of another version of the book's rules.
+fn book_rules(root: &Path, settings: &Settings) -> Result<Vec<(String, String)>, Diagnostics> {
+    settings.book_rules.as_ref().map_or_else(|| Ok(Vec::new()), |folder| rule_files(&root.join(folder)))
+}
+
+/// Puts the price of a club among the rules of its edition, unless these name one.
+fn add_price(own: &mut Vec<(String, String)>, root: &Path, settings: &Settings) {
+    // Commands that read no book have no club; what is wrong in its file is told when it is read itself.
+    if !root.join(BOOK).is_file() {
+        return;
+    }
+    let Some(price) = load_club(&settings.club_file(root)).ok().and_then(|club| club.price_per_kwh) else {
+        return;
+    };
+    let amount = format!("{} {}", price.amount, price.currency.code());
+    let rule = format!(
+        "\n[price]\ntitle = \"Price of a kilowatt hour where a tank file names none\"\nvalue = \"{amount}\"\n\
+         basis = \"from-memory\"\nnote = \"What the club that hands out this copy says its members pay.\"\n"
+    );
+    match own.iter_mut().find(|(name, _)| name == ASSUMED) {
+        Some((_, text)) if text.lines().any(|line| line.trim_start().starts_with("[price]")) => {}
+        Some((_, text)) => text.push_str(&rule),
+        None => own.push((ASSUMED.to_owned(), rule)),
+    }
+}
+
+/// Reads the log of changes of the book, and that of the settings' folder.
+///
+/// - `rules`: those of the edition
+///
+/// # Errors
+/// Every problem in them, a rule that does not exist among them; a file that can not be read.
+pub fn load_changes(root: &Path, settings: &Settings, rules: &Rules) -> Result<Vec<Change>, Diagnostics> {
+    let in_folder = |folder: &Option<PathBuf>| {
+        let file =
+            folder.as_ref().map(|folder| root.join(folder).join(CHANGES)).filter(|file| file.is_file());
+        file.map(|file| Ok::<_, Diagnostics>((shown_path(&file), read_file(&file)?))).transpose()
+    };
+    let of_book = in_folder(&settings.book_rules)?
+        .unwrap_or_else(|| (format!("calc/rules/{CHANGES}"), CHANGES_COMPILED_IN.to_owned()));
+    let (mut changes, mut errors): (Vec<Change>, _) = (Vec::new(), Diagnostics::default());
+    // The book's log is about the book's rules, which an edition may add to.
+    let of_own = in_folder(&settings.rules)?.map(|file| (file, rules.clone()));
+    let base = if settings.rules.is_some() { load_on(root, settings, &[])? } else { rules.clone() };
+    for ((name, text), rules) in std::iter::once((of_book, base)).chain(of_own) {
+        let read = changes::read(&name, &text, &rules)
+            .map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())));
+        for change in keep(&mut errors, read).into_iter().flatten() {
+            // In a checkout the two may be one file.
+            if !changes.contains(&change) {
+                changes.push(change);
+            }
+        }
+    }
+    errors.or(changes)
+}
+
+/// The rule files in a folder: name and text.
+fn rule_files(folder: &Path) -> Result<Vec<(String, String)>, Diagnostics> {
     let words = folder.join(WORDS);
     let of_words = if words.is_dir() { toml_files(&words)? } else { Vec::new() };
-    let name = |file: &Path| file.strip_prefix(&folder).unwrap_or(file).to_string_lossy().replace('\\', "/");
-    let files = toml_files(&folder)?.into_iter().chain(of_words);
-    let files: Vec<_> =
-        files.map(|file| Ok((name(&file), read_file(&file)?))).collect::<Result<_, Diagnostics>>()?;
+    let name = |file: &Path| file.strip_prefix(folder).unwrap_or(file).to_string_lossy().replace('\\', "/");
+    let files: Vec<_> = toml_files(folder)?.into_iter().chain(of_words).collect();
     if files.is_empty() {
-        let message = format!("`{}` holds no rule file", shown_path(&folder));
+        let message = format!("`{}` holds no rule file", shown_path(folder));
         return Err(Diagnostic::plain(message).hint(rules::files_in_words()).into());
     }
-    Ok(files)
+    let of_rules = files.into_iter().filter(|file| !file.ends_with(CHANGES));
+    of_rules.map(|file| Ok((name(&file), read_file(&file)?))).collect()
 }
 
 /// What an edition is reckoned from, as texts: for whoever reckons elsewhere.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Texts {
-    /// The rule files, name and text: those compiled in, then those of the settings' folder.
+    /// The rule files, name and text: those of the book, then those of the settings' folder.
     pub rules: Vec<(String, String)>,
     /// The catalogue.
     pub catalogue: String,
@@ -319,9 +421,14 @@ impl Texts {
     /// # Errors
     /// A file that can not be read; settings that name no tank.
     pub fn read(root: &Path, settings: &Settings) -> Result<Self, Diagnostics> {
-        let text = |name: String| rules::compiled_in(&name).map(|text| (name.clone(), text.to_owned()));
-        let rules =
-            rules::file_names().into_iter().filter_map(text).chain(own_rules(root, settings)?).collect();
+        let base = book_rules(root, settings)?;
+        let text = |name: String| {
+            let based = base.iter().find(|(given, _)| *given == name).map(|(_, text)| text.clone());
+            Some((name.clone(), based.or_else(|| rules::compiled_in(&name).map(str::to_owned))?))
+        };
+        let mut own = own_rules(root, settings)?;
+        add_price(&mut own, root, settings);
+        let rules = rules::file_names().into_iter().filter_map(text).chain(own).collect();
         let tank = settings
             .tank
             .as_ref()
@@ -366,34 +473,13 @@ pub fn check_programme(
         .check_programme(rules, catalogue)
 }
 
-fn load_club(file: &Path) -> Result<Club, Diagnostics> {
-    let (shown, text) = (shown_path(file), read_file(file)?);
-    read_club(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
-}
-
-/// Reads the text of a club file.
+/// Reads a club file.
 ///
 /// # Errors
-/// Every problem in it.
-pub fn read_club(name: &str, text: &str) -> Result<Club, Vec<Problem>> {
-    document::read(name, text, |table| {
-        let (name, about, address) = (table.text("name"), table.text("about"), table.maybe_text("address"));
-        if let Some(address) = address.as_deref().filter(|address| !is_address(address)) {
-            table.refuse(
-                "address",
-                format!("`{address}` is no address of a folder in the net"),
-                "write it whole, as in address = \"https://lantern-bay.example/reef/\"",
-            );
-        }
-        Some(Club { name: name?, about: about?, address })
-    })
-}
-
-/// Whether pages can stand behind a text in a link.
-fn is_address(text: &str) -> bool {
-    let host = text.strip_prefix("https://").or_else(|| text.strip_prefix("http://"));
-    let can_stand = |c: char| c.is_ascii_graphic() && !"#?<>\"\\^`{|}".contains(c);
-    host.is_some_and(|host| !host.starts_with('/') && host.ends_with('/') && host.chars().all(can_stand))
+/// Every problem in it; a file that can not be read.
+pub fn load_club(file: &Path) -> Result<Club, Diagnostics> {
+    let (shown, text) = (shown_path(file), read_file(file)?);
+    read_club(&shown, &text).map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))
 }
 
 fn keep<T>(errors: &mut Diagnostics, result: Result<T, Diagnostics>) -> Option<T> {

@@ -103,7 +103,10 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
     let title = site::title(root)?;
     let imprint = |manuscript: &Manuscript, shares_tank: bool| -> Result<Imprint, Diagnostics> {
         let texts = Texts::read(root, &settings)?;
-        let code = match &edition.club.address {
+        // A page stands behind it in a link.
+        let folder =
+            edition.club.address.as_ref().map(|address| format!("{}/", address.trim_end_matches('/')));
+        let code = match &folder {
             Some(address) if shares_tank => Some(Code::with_tank(address, &texts.tank)?),
             Some(address) => Some(Code::of(address)?),
             None => None,

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+use mdbook_reckoner::command::own::Carried;
 use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{
@@ -14,6 +15,9 @@ use mdbook_reckoner::handout::Order;
 use mdbook_reckoner::handout::paper::{Paper, Units};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar::read_date;
+
+/// The book, without what was built from it and without the club that is invented for it.
+const CARRIED: Carried = reckoner_macros::files!("book", "../book"; without "book", "club.toml");
 
 /// Reckons the figures of a reef tank and builds the beginner's guide from them.
 #[derive(Parser)]
@@ -32,6 +36,10 @@ enum Command {
         /// Where to put it, in place of the folder that book.toml names
         #[arg(long, value_name = "FOLDER")]
         output: Option<PathBuf>,
+        /// Add a page about what changed since an earlier book: a git revision, a folder of rule files, or a
+        /// ledger.json, which knows only figures
+        #[arg(long, value_name = "OLD")]
+        since: Option<String>,
     },
     /// Run all checks and write nothing
     Check {
@@ -93,7 +101,7 @@ enum Command {
         #[arg(long, value_enum, default_value_t = SheetFormat::Text)]
         format: SheetFormat,
     },
-    /// Write a file to begin with
+    /// Write a file or a folder to begin with
     New {
         #[command(subcommand)]
         what: New,
@@ -156,6 +164,11 @@ enum New {
         #[arg(long, value_name = "FOLDER")]
         rules: Option<PathBuf>,
     },
+    /// A folder for a club's own edition: its name, colours, rules, tanks and pages; the program brings the book
+    Club {
+        /// Where to put it: a new or an empty folder
+        folder: PathBuf,
+    },
 }
 
 #[derive(Subcommand)]
@@ -167,17 +180,24 @@ enum Question {
     },
 }
 
+fn with_book(book: BookArgs) -> BookArgs {
+    BookArgs { carried: CARRIED, ..book }
+}
+
 fn main() -> ExitCode {
     let done = match Cli::parse().command {
-        Command::Build { book, output } => build::run(&book, output.as_deref()),
-        Command::Check { book, reading } => check::run(&book, reading),
-        Command::Compare { old, book, markdown } => compare::run(&old, &book, markdown),
+        Command::Build { book, output, since } => {
+            build::run(&with_book(book), output.as_deref(), since.as_deref())
+        }
+        Command::Check { book, reading } => check::run(&with_book(book), reading),
+        Command::Compare { old, book, markdown } => compare::run(&old, &with_book(book), markdown),
         Command::Handout { names, book, booklet, paper, units, date, share_tank, no_pdf, out } => {
             let order = Order { names, is_booklet: booklet, paper, units, date, shares_tank: share_tank };
-            handout::run(&book, &order, &out, !no_pdf)
+            handout::run(&with_book(book), &order, &out, !no_pdf)
         }
         Command::Sheet { tank, rules, pumps, format } => sheet::run(&tank, rules, pumps, format),
         Command::New { what: New::Tank { file, rules } } => new::run(&file, rules),
+        Command::New { what: New::Club { folder } } => new::club(&folder),
         Command::Calendar { tank, from, rules } => calendar::run(&tank, from, rules),
         Command::Programme { tank, pumps, rules, format } => programme::run(&tank, pumps, rules, format),
         Command::Gather { tanks, rules, pumps, output } => {

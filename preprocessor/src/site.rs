@@ -28,9 +28,11 @@ use tracing::{Event, Level, Subscriber};
 use tracing_subscriber::Registry;
 use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 
+pub mod dress;
 pub mod engine;
 pub mod links;
 pub mod protocol;
+pub mod selection;
 pub(crate) mod summary;
 pub mod typeset;
 

@@ -4,7 +4,7 @@
 /// one reckons may differ.
 pub fn fresh() -> Option<&'static [u8]> {
     // The build script looked when this program was made.
-    (env!("RECKONER_WASM") == "fresh").then_some(include_bytes!("../live/reckoner.wasm.gz"))
+    (env!("RECKONER_WASM") == "fresh").then_some(include_bytes!(env!("RECKONER_WASM_FILE")))
 }
 
 /// What is said where there is none.

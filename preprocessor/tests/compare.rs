@@ -315,6 +315,66 @@ fn rules_that_the_command_names_are_those_of_today_only() {
     assert_eq!(String::from_utf8_lossy(&output.stdout), NOTHING, "{}", stderr(&output));
 }
 
+/// Without being asked for there is no such page; with the rules of an earlier book it names each rule, from what
+/// to what and why, and the sentences that followed it.
+#[test]
+fn a_page_tells_each_rule_that_changed_with_its_reason() {
+    let book = copied_book();
+    changed_rules(book.path(), "livestock.toml", "high = \"20 per hour\"", "high = \"17 per hour\"");
+    let log = "[[change]]\ndate = \"2026-03-01\"\nrule = \"turnover.soft\"\nwhy = \"Our <members> found *more*.\"\n";
+    let now = book.path().join("now");
+    fs::create_dir(&now).unwrap();
+    fs::write(now.join("changes.toml"), log).unwrap();
+    let plain = built(book.path(), &[]);
+    assert!(!plain.contains_key(Path::new("what-changed.html")));
+    let site = built(book.path(), &["--rules", "now", "--since", "our-rules"]);
+    let page = text(&site, "what-changed.html");
+    let row = page.split("<code>turnover.soft</code>").nth(1).unwrap().split("</tr>").next().unwrap();
+    for part in
+        ["to 17 times an hour", "to 20 times an hour", "2026-03-01: Our &lt;members&gt; found *more*."]
+    {
+        assert!(row.contains(part), "{part}: {row}");
+    }
+    // The same places as `compare` tells.
+    let output = reckoner(book.path(), &["compare", "our-rules", "--book", ".", "--rules", "now"]);
+    let said = String::from_utf8(output.stdout).unwrap();
+    let summary = said.lines().last().unwrap();
+    let places = summary.split(" differ").next().unwrap();
+    let told = format!("1 rule changed since then, and {places} say something else.");
+    assert!(page.contains(&told), "{told}: {page}");
+    let sentence = said.lines().find_map(|line| line.strip_prefix("    + ")).unwrap();
+    assert!(
+        page.contains(&sentence.replace('"', "&quot;").replace('\'', "&#39;")) || page.contains(sentence),
+        "{sentence}"
+    );
+}
+
+#[test]
+fn a_log_that_names_no_rule_stops_the_build_at_its_place() {
+    let book = copied_book();
+    let folder =
+        changed_rules(book.path(), "livestock.toml", "high = \"20 per hour\"", "high = \"17 per hour\"");
+    let log = "[[change]]\ndate = \"2026-03-01\"\nrule = \"turnover.sotf\"\nwhy = \"A slip.\"\n";
+    fs::write(folder.join("changes.toml"), log).unwrap();
+    let output = reckoner(book.path(), &["build", "--book", ".", "--rules", "our-rules"]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = stderr(&output);
+    assert!(said.contains("there is no rule `turnover.sotf`\n --> our-rules/changes.toml:3:8"), "{said}");
+    assert!(said.contains("did you mean `turnover.soft`?"), "{said}");
+}
+
+#[test]
+fn a_page_tells_what_changed_since_a_revision() {
+    let checkout = Checkout::new();
+    let output = reckoner(checkout.0.path(), &["build", "--since", "HEAD"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    let page = fs::read_to_string(checkout.0.path().join("book/book/what-changed.html")).unwrap();
+    assert!(
+        page.contains("What changed since HEAD") && page.contains("No rules changed since then"),
+        "{page}"
+    );
+}
+
 #[test]
 fn a_constant_that_is_one_per_cent_off_stops_the_build_and_names_the_check() {
     let book = copied_book();

@@ -225,7 +225,8 @@ fn chapters_are_set_or_refused() {
 }
 
 fn edition() -> Edition {
-    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let settings =
+        Settings { tank: Some("tanks/first_reef.toml".into()), rules: None, ..Settings::default() };
     Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"))
 }
 

@@ -260,7 +260,8 @@ fn book() -> PathBuf {
 fn every_page_is_true_for_any_tank() {
     let start = Instant::now();
     let manuscript = manuscript(&book()).unwrap_or_else(|errors| panic!("{errors}"));
-    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let settings =
+        Settings { tank: Some("tanks/first_reef.toml".into()), rules: None, ..Settings::default() };
     let edition = Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"));
     let claims = claims_of(&manuscript);
     let failures = Mutex::new(BTreeMap::new());
@@ -449,7 +450,8 @@ impl<'s> Printed<'s> {
 fn set(text: &str, readers: bool) -> Result<String, String> {
     const BARE: &str = "name = \"Bare\"\n[glass]\nshape = \"box\"\nlength = \"30 cm\"\nwidth = \"30 cm\"\nheight = \"30 cm\"\npane = \"5 mm\"\n\
                         [livestock]\nnow = \"soft\"\n";
-    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let settings =
+        Settings { tank: Some("tanks/first_reef.toml".into()), rules: None, ..Settings::default() };
     let edition = Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"));
     let edition = if readers {
         edition.around("bare.toml", BARE).unwrap_or_else(|errors| panic!("{errors}"))

@@ -283,7 +283,8 @@ fn texts_of_files_are_text_in_every_output() {
             assert_eq!(plain(read), plain(payload), "{place}, field {field}");
             came_out.insert((place.split(' ').next().unwrap_or_default().to_owned(), field.to_owned()));
         };
-        let settings = Settings { tank: None, rules: Some(files.book.path().join("own-rules")) };
+        let settings =
+            Settings { tank: None, rules: Some(files.book.path().join("own-rules")), ..Settings::default() };
         let reckoner =
             || Reckoner { overrides: settings.clone(), whatever_the_checks_say: true, ..Reckoner::default() };
         let ledger = reckoner();
@@ -420,8 +421,11 @@ fn what_does_not_show_is_refused_where_it_is_read() {
                 let wrong = text.replace(&with("HIDDEN"), &with(&escaped)).replace("HIDDEN", "fine");
                 assert!(wrong.contains(&escaped), "{file}: {field}");
                 fs::write(&place, wrong).unwrap();
-                let settings =
-                    Settings { tank: Some("tanks/first_reef.toml".into()), rules: Some("own-rules".into()) };
+                let settings = Settings {
+                    tank: Some("tanks/first_reef.toml".into()),
+                    rules: Some("own-rules".into()),
+                    ..Settings::default()
+                };
                 let errors = Edition::load(fine.book.path(), &settings).map(drop).unwrap_err();
                 let code = format!("U+{:04X}", u32::from(hidden.chars().next().unwrap()));
                 // A model that is refused in the catalogue is none that the tank could have.

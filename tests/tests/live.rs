@@ -141,7 +141,8 @@ fn tanks() -> Vec<String> {
 /// The forms that each page of the book carries.
 fn forms() -> Vec<Vec<String>> {
     let book = repository().join("book");
-    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let settings =
+        Settings { tank: Some("tanks/first_reef.toml".into()), rules: None, ..Settings::default() };
     let edition = Edition::load(&book, &settings).unwrap_or_else(|errors| panic!("{errors}"));
     let manuscript = manuscript(&book).unwrap_or_else(|errors| panic!("{errors}"));
     let typeset = manuscript.set(&edition, Medium::Html).unwrap_or_else(|errors| panic!("{errors}"));

@@ -31,7 +31,7 @@ fn a_wrong_tank_is_told_all_its_mistakes() {
 
 #[test]
 fn wrong_rules_are_told_all_their_mistakes() {
-    let settings = Settings { tank: None, rules: Some("messages/rules".into()) };
+    let settings = Settings { tank: None, rules: Some("messages/rules".into()), ..Settings::default() };
     let errors = load_rules(Path::new(""), &settings).unwrap_err();
     let mut settings = insta::Settings::clone_current();
     settings.set_snapshot_path("../snapshots/messages");
@@ -46,7 +46,7 @@ fn a_wrong_chapter_is_told_all_its_mistakes() {
     settings.set_snapshot_path("../snapshots/messages");
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
-    let tank = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let tank = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None, ..Settings::default() };
     let edition = Edition::load(Path::new("../book"), &tank).unwrap();
     let chapter = |path: &str, content: String| Chapter {
         path: path.into(),

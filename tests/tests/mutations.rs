@@ -28,7 +28,7 @@ fn book() -> PathBuf {
 /// What a reader can notice: the pages but the lists, and whether each check passes.
 fn noticed(rules: Option<PathBuf>) -> Result<(Vec<String>, Vec<bool>), String> {
     let reckoner = Reckoner {
-        overrides: Settings { tank: None, rules },
+        overrides: Settings { tank: None, rules, ..Settings::default() },
         whatever_the_checks_say: true,
         ..Reckoner::default()
     };

@@ -77,7 +77,8 @@ fn book() -> PathBuf {
 }
 
 fn edition() -> Edition {
-    let settings = Settings { tank: Some("tanks/first_reef.toml".into()), rules: None };
+    let settings =
+        Settings { tank: Some("tanks/first_reef.toml".into()), rules: None, ..Settings::default() };
     Edition::load(&book(), &settings).unwrap_or_else(|errors| panic!("{errors}"))
 }
 
@@ -322,7 +323,7 @@ fn tokens(html: &str) -> Vec<String> {
 /// The book, built for a tank of the book or for a reader's: the pages of the site.
 fn site(tank: &Path) -> BTreeMap<String, String> {
     let folder = tempfile::tempdir().unwrap();
-    let overrides = Settings { tank: Some(tank.to_owned()), rules: None };
+    let overrides = Settings { tank: Some(tank.to_owned()), rules: None, ..Settings::default() };
     let reckoner = Reckoner { overrides, ..Reckoner::default() };
     // Its files are not there for the links to them.
     let made = |folder: &Path| {

@@ -1,6 +1,7 @@
-//! The attribute [`macro@formula`], the arguments of formulas, [`macro@Argument`], and the words that people
-//! read: [`words!`].
+//! The attribute [`macro@formula`], the arguments of formulas, [`macro@Argument`], the words that people read,
+//! [`words!`], and folders that are compiled in: [`files!`].
 
+mod files;
 mod words;
 
 use proc_macro::TokenStream;
@@ -73,6 +74,16 @@ pub fn words(item: TokenStream) -> TokenStream {
     words::expand(parse_macro_input!(item as words::Declared))
         .unwrap_or_else(Error::into_compile_error)
         .into()
+}
+
+/// The files of a folder, compiled in: a slice of their paths within it and of what they hold.
+///
+/// `files!("book", "../book"; without "book", "club.toml")` takes the first of these folders that is there, from
+/// the folder of the crate, with all folders in it, but for the named ones and for names that begin with a dot.
+/// A file that changes compiles again what says this; a new one is found with the next change.
+#[proc_macro]
+pub fn files(item: TokenStream) -> TokenStream {
+    files::expand(&parse_macro_input!(item as files::Named)).unwrap_or_else(Error::into_compile_error).into()
 }
 
 /// What stands in the attribute.

@@ -2,7 +2,7 @@
 
 use uom::si::f64::{ElectricCurrent, ElectricPotential, Length, Power, ThermodynamicTemperature};
 
-use crate::quantity::{Currency, Salinity, Share, SoundLevel, UsDollars};
+use crate::quantity::{Currency, Money, Salinity, Share, SoundLevel};
 use super::rules;
 
 rules! {
@@ -16,8 +16,8 @@ rules! {
         pub voltage_elsewhere: ElectricPotential => "90 V"..="260 V",
         /// Rating of the circuit's breaker there.
         pub breaker_elsewhere: ElectricCurrent => "2 A"..="63 A",
-        /// Price of a kilowatt hour.
-        pub price: UsDollars => "0.001"..="1000",
+        /// Price of a kilowatt hour, in the money that a home is taken to pay with.
+        pub price: Money => "0.001"..="1000",
         /// From the tank to the nearest pillow.
         pub pillow: Length => "30 cm"..="50 m",
         /// Temperature of the water.

@@ -12,7 +12,7 @@ use uom::si::f64::Ratio;
 
 use super::ruled::read_band;
 use super::{Band, Rule, RuleValue, Ruled, Source, Tables, Topic, read_rule};
-use crate::document::{Problem, Table};
+use crate::document::{Problem, Table, did_you_mean};
 use crate::ordered::{Map, sort_by};
 use crate::quantity::{Dimension, Kind};
 use crate::words::listed;
@@ -221,6 +221,13 @@ impl Kinds {
     fn read_kind(&mut self, key: &str, tables: &mut Tables<'_, '_, '_>, sources: &Sources) -> Option<()> {
         if !is_name(key) || NO_KINDS.contains(&key) {
             tables.refuse(key, format!("`{key}` can not be the name of a kind"), NAME);
+            return None;
+        }
+        if tables.is_new_without(key, "order") {
+            let known: Vec<_> = tables.table.keys();
+            let near = did_you_mean(key, &known).map_or_else(String::new, |near| format!("; {near}"));
+            let help = format!("say all of a new kind: its order, words and rules{near}");
+            tables.refuse(key, format!("the book has no kind of livestock `{key}`"), &help);
             return None;
         }
         self.places.insert(key.to_owned(), tables.place(key));

@@ -5,7 +5,7 @@ use std::ops::{Deref, DerefMut, Index, RangeInclusive};
 
 use super::{Band, RuleValue, Topic};
 use crate::document::Table;
-use crate::quantity::{Dimension, Kind, ParseError, Quantity, parse_as};
+use crate::quantity::{Currency, Dimension, Kind, Money, ParseError, Quantity, parse_as};
 use crate::trace;
 
 /// The value of a rule. Reading it, through `*` or a method of the value, is noted.
@@ -66,6 +66,16 @@ impl<D: Dimension> Ruling for Band<D> {
     fn read(table: &mut Table<'_>, range: Option<RangeInclusive<&str>>) -> Option<(Self, RuleValue)> {
         let (low, high) = read_band(table, D::KIND, range)?;
         Some((Band { low: D::from_si(low.si), high: D::from_si(high.si) }, RuleValue::Band(low, high)))
+    }
+}
+
+/// An amount in whatever money its text names.
+impl Ruling for Money {
+    fn read(table: &mut Table<'_>, range: Option<RangeInclusive<&str>>) -> Option<(Self, RuleValue)> {
+        let currency = table.maybe_text("value").and_then(|text| Currency::of_amount(&text));
+        let kind = Kind::Money(currency.unwrap_or(Currency::USD));
+        let quantity = quantity(table, "value", kind, range)?;
+        Some((Money { amount: quantity.si, currency: currency? }, RuleValue::One(quantity)))
     }
 }
 

@@ -15,7 +15,7 @@ use crate::files::shown_path;
 /// # Errors
 /// What is wrong in the tank or the rules.
 pub fn run(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, tank: None })?;
+    let rules = load_rules(Path::new(""), &Settings { rules, ..Settings::default() })?;
     let file = shown_path(tank);
     let tank = load_tank(tank, &rules, None)?;
     if tank.id == tank.name {

@@ -18,16 +18,18 @@ use crate::site;
 /// # Errors
 /// Everything that is wrong; a book that checks nothing.
 pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
-    let reckoner = book.reckoner()?;
+    let opened = book.open()?;
+    let reckoner = opened.reckoner();
     let thrown_away = tempfile::tempdir()
         .map_err(|error| Diagnostic::plain(format!("there is no room to build in: {error}")))?;
     let folder = thrown_away.path().join("site");
-    let site = site::build_site(&book.book, reckoner.clone(), Some(&folder), |folder| {
-        add_files(folder, book, &reckoner)
+    let site = site::build_site(&opened.root, reckoner.clone(), Some(&folder), |folder| {
+        add_files(folder, &opened.root, &reckoner)
     });
-    let sheets = site::settings(&book.book, &reckoner.overrides)
-        .and_then(|settings| handout::check(&book.book, &settings));
-    let (site, sheets) = both(site, sheets)?;
+    let sheets = site::settings(&opened.root, &reckoner.overrides)
+        .and_then(|settings| handout::check(&opened.root, &settings));
+    let (site, sheets) = opened.told(both(site, sheets))?;
+    opened.told(opened.note_differences())?;
     for warning in site.warnings {
         eprintln!("warning: {warning}");
     }
@@ -45,7 +47,11 @@ pub fn run(book: &BookArgs, reading: bool) -> Result<(), Diagnostics> {
         ledger.sums + sheets.ledger.sums,
         ledger.claims.len() + sheets.ledger.claims.len()
     );
-    if reading { print(&reading_table(&site::rendered_pages(&book.book, reckoner, "html")?)) } else { Ok(()) }
+    if reading {
+        print(&reading_table(&site::rendered_pages(&opened.root, reckoner, "html")?))
+    } else {
+        Ok(())
+    }
 }
 
 /// Both, or everything that is wrong with either; what is wrong with what both are made from is told once.

@@ -17,17 +17,20 @@ use reckoner_page::text::escaped;
 
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::difference::said;
 use crate::edition::{Edition, Settings};
 use crate::files::{read_file, shown_path, toml_files};
 use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger};
 use crate::site;
 use crate::site::protocol::PREPROCESSOR;
+use crate::site::selection;
 use crate::site::typeset::{self, Manuscript, Typeset};
 
 use self::difference::Change;
 use self::printed::{Piece, Printed};
 
 pub mod difference;
+pub mod page;
 pub mod printed;
 
 /// Prints what moved since `old`: a `ledger.json`, a folder of rule files, or a git revision.
@@ -35,7 +38,8 @@ pub mod printed;
 /// # Errors
 /// Neither is there; a ledger of another layout; a book, then or now, that this program can not build.
 pub fn run(old: &str, book: &BookArgs, markdown: bool) -> Result<(), Diagnostics> {
-    let comparison = with(old, &book.book, &book.reckoner()?.overrides)?;
+    let opened = book.open()?;
+    let comparison = opened.told(with(old, &opened.root, &opened.settings))?;
     print(&if markdown { comparison.markdown() } else { comparison.text() })
 }
 
@@ -96,12 +100,8 @@ impl Version {
 /// What differs between two versions of a book.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Comparison {
-    /// The ids of the rules that are not the same.
-    pub rules: Vec<String>,
-    /// The ids of the rules that only the new version has.
-    pub new_rules: Vec<String>,
-    /// The ids of the rules that only the old version has.
-    pub gone_rules: Vec<String>,
+    /// The rules that are not the same, those that only the new version has, and those that only the old one has.
+    pub rules: Vec<RuleChange>,
     /// The pages on which something differs, in the order of the book.
     pub pages: Vec<PageChanges>,
     /// Figures that are printed in both, but not with the same digits.
@@ -116,11 +116,34 @@ pub struct Comparison {
     pub is_of_ledgers: bool,
 }
 
+/// A rule that differs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleChange {
+    /// Its id.
+    pub id: String,
+    /// What it is.
+    pub title: String,
+    /// What it said; nothing where it is new.
+    pub from: Option<String>,
+    /// What it says; nothing where it is gone.
+    pub to: Option<String>,
+}
+
+impl RuleChange {
+    fn new(from: Option<&Rule>, to: Option<&Rule>) -> Option<Self> {
+        let rule = to.or(from)?;
+        let (id, title) = (rule.id.to_string(), rule.title.clone());
+        Some(RuleChange { id, title, from: from.map(said), to: to.map(said) })
+    }
+}
+
 /// What differs on a page.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct PageChanges {
     /// The page's path in the book's source folder.
     pub page: String,
+    /// Its heading; its path where only the ledgers are known.
+    pub title: String,
     /// The pieces that differ, with the figures in them that moved, came or went.
     pub changes: Vec<Change>,
     /// The titles of the drawings whose lines differ.
@@ -143,16 +166,15 @@ pub struct Moved {
 /// Puts two versions of a book side by side.
 pub fn compare(old: &Version, new: &Version) -> Comparison {
     let mut comparison = figures(&old.ledger, &new.ledger);
-    let rule = |rules: &[Rule], id: &str| rules.iter().position(|rule| rule.id == id);
+    let rule = |rules: &'_ [Rule], id: &str| rules.iter().position(|rule| rule.id == id);
     for now in &new.rules {
-        match rule(&old.rules, &now.id) {
-            None => comparison.new_rules.push(now.id.to_string()),
-            Some(at) if old.rules[at] != *now => comparison.rules.push(now.id.to_string()),
-            Some(_) => {}
+        let before = rule(&old.rules, &now.id).map(|at| &old.rules[at]);
+        if before != Some(now) {
+            comparison.rules.extend(RuleChange::new(before, Some(now)));
         }
     }
     let gone = old.rules.iter().filter(|before| rule(&new.rules, &before.id).is_none());
-    comparison.gone_rules = gone.map(|before| before.id.to_string()).collect();
+    comparison.rules.extend(gone.filter_map(|before| RuleChange::new(Some(before), None)));
 
     let moved = comparison.moved.iter().map(|moved| &moved.id);
     let others = comparison.added.iter().chain(&comparison.removed).map(|entry| &entry.id);
@@ -170,7 +192,9 @@ pub fn compare(old: &Version, new: &Version) -> Comparison {
         }
         let redrawn = difference::redrawn(before, now);
         if !(changes.is_empty() && redrawn.is_empty()) {
-            pages.push(PageChanges { page: page.clone(), changes, redrawn });
+            let heading = now.pieces.first().or(before.pieces.first()).filter(|_| !new.rules.is_empty());
+            let title = heading.map_or_else(|| page.clone(), |piece| piece.text.clone());
+            pages.push(PageChanges { page: page.clone(), title, changes, redrawn });
         }
     }
     comparison.pages = pages;
@@ -222,7 +246,7 @@ impl Comparison {
         for (word, ids) in self.rule_lists() {
             let _ = writeln!(out, "rules {word}: {}", ids.join(", "));
         }
-        for PageChanges { page, changes, redrawn } in &self.pages {
+        for PageChanges { page, changes, redrawn, .. } in &self.pages {
             let _ = writeln!(out, "{page}");
             for change in changes {
                 let figures = if change.figures.is_empty() {
@@ -266,7 +290,7 @@ impl Comparison {
         for (word, ids) in self.rule_lists() {
             let _ = writeln!(out, "\nRules {word}: `{}`", ids.join("`, `"));
         }
-        for PageChanges { page, changes, redrawn } in &self.pages {
+        for PageChanges { page, changes, redrawn, .. } in &self.pages {
             let _ = writeln!(
                 out,
                 "\n<details><summary>{page}: {}</summary>\n",
@@ -318,13 +342,14 @@ impl Comparison {
     }
 
     /// The rules that differ, came and went.
-    fn rule_lists(&self) -> impl Iterator<Item = (&'static str, &Vec<String>)> {
-        let lists = [
-            ("that differ", &self.rules),
-            ("that are new", &self.new_rules),
-            ("that are gone", &self.gone_rules),
-        ];
-        lists.into_iter().filter(|(_, ids)| !ids.is_empty())
+    fn rule_lists(&self) -> impl Iterator<Item = (&'static str, Vec<&str>)> {
+        let lists =
+            [("that differ", true, true), ("that are new", false, true), ("that are gone", true, false)];
+        let ids = |(word, was, is)| {
+            let of = self.rules.iter().filter(|rule| (rule.from.is_some(), rule.to.is_some()) == (was, is));
+            (word, of.map(|rule| rule.id.as_str()).collect::<Vec<_>>())
+        };
+        lists.into_iter().map(ids).filter(|(_, ids)| !ids.is_empty())
     }
 
     fn summary(&self) -> String {
@@ -370,7 +395,7 @@ pub fn current(root: &Path, overrides: &Settings) -> Result<Version, Diagnostics
 fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version, Diagnostics> {
     let settings = site::settings(root, overrides)?;
     let mut edition = Edition::load(root, &settings)?;
-    if let Some(folder) = settings.rules.filter(|_| is_whole) {
+    if let Some(folder) = settings.rules.as_ref().filter(|_| is_whole) {
         let listed = listed(&root.join(folder))?;
         let rules = Arc::make_mut(&mut edition.rules);
         rules.all.retain(|rule| listed.contains(rule.id.as_str()));
@@ -378,7 +403,7 @@ fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version,
     }
     let rules = edition.rules.all.clone();
     let typeset = Arc::new(Mutex::new(None));
-    let pages = site::rendered_pages(root, Setter { edition, typeset: typeset.clone() }, "html")?;
+    let pages = site::rendered_pages(root, Setter { edition, settings, typeset: typeset.clone() }, "html")?;
     let pages = pages.into_iter().map(|(path, text)| (path, printed::page(&text))).collect();
     let typeset: Option<Typeset> = typeset.lock().unwrap_or_else(PoisonError::into_inner).take();
     let Some(Typeset { ledger, .. }) = typeset else {
@@ -390,6 +415,7 @@ fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version,
 /// The preprocessor with an edition that is there already.
 struct Setter {
     edition: Edition,
+    settings: Settings,
     typeset: Arc<Mutex<Option<Typeset>>>,
 }
 
@@ -403,8 +429,11 @@ impl Preprocessor for Setter {
         context: &PreprocessorContext,
         mut book: Book,
     ) -> mdbook_preprocessor::errors::Result<Book> {
-        let manuscript = Manuscript::new(&context.root, &context.config.book.src, &typeset::chapters(&book))
-            .whatever_was_typed();
+        let selection = selection::select_of(&mut book, &context.root, &self.settings);
+        let chapters = typeset::chapters(&book);
+        let manuscript =
+            Manuscript::of_selection(&context.root, &context.config.book.src, &chapters, selection)
+                .whatever_was_typed();
         let set = manuscript.set(&self.edition, Medium::Html)?;
         typeset::put(&mut book, &set.contents);
         *self.typeset.lock().unwrap_or_else(PoisonError::into_inner) = Some(set);
@@ -488,7 +517,8 @@ impl Checkout {
             Some(rules) => (Some(rules), self.now.is_whole),
             None => (then(&others).or_else(|| self.before.folder.clone()), self.before.is_whole),
         };
-        let settings = Settings { tank: then(&tank).or_else(|| overrides.tank.clone()), rules };
+        let settings =
+            Settings { tank: then(&tank).or_else(|| overrides.tank.clone()), rules, ..overrides.clone() };
         let book = folder.path().join(&self.book);
         let built = version(&book, &settings, is_whole).or_else(|errors| {
             if !drop_words(&errors)? {

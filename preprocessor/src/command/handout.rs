@@ -21,8 +21,8 @@ pub fn run(book: &BookArgs, order: &Order, folder: &Path, with_pdf: bool) -> Res
         let hint = "name sheets or chapters, or ask for the whole book with `--booklet`";
         return Err(Diagnostic::plain("nothing is named").hint(hint).into());
     }
-    let overrides = book.reckoner()?.overrides;
-    let made = handout::make(&book.book, &overrides, order)?;
+    let opened = book.open()?;
+    let made = opened.told(handout::make(&opened.root, &opened.settings, order))?;
     let browser = if with_pdf { Browser::find()? } else { None };
     let cannot = |path: &Path, error: std::io::Error| {
         Diagnostics::from(Diagnostic::plain(format!("cannot write `{}`: {error}", shown_path(path))))

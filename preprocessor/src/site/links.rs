@@ -7,6 +7,7 @@
 //!
 //! Only what lies inside the site is checked; addresses of other sites are not visited.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 pub mod built;
@@ -57,6 +58,17 @@ fn resolve(start: &Path, address: &str) -> Option<PathBuf> {
         }
     }
     Some(target)
+}
+
+/// Whether a link leads to a chapter that is left out, by the name of its file or of its page.
+pub(super) fn is_left_out(folder: &Path, link: &str, left_out: &BTreeSet<String>) -> bool {
+    if left_out.is_empty() {
+        return false;
+    }
+    let address = decode(link.split(['#', '?']).next().unwrap_or_default());
+    let Some(target) = resolve(folder, &address).map(|target| with_slashes(&target)) else { return false };
+    let source = target.strip_suffix(".html").map(|stem| format!("{stem}.md"));
+    left_out.contains(&target) || source.is_some_and(|source| left_out.contains(&source))
 }
 
 /// Undoes `%20`.

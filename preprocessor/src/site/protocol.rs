@@ -64,17 +64,7 @@ impl Request {
         let (Some(root), Some(renderer)) = (text(&context["root"]), text(&context["renderer"])) else {
             return Err(not_ours());
         };
-        let mut chapters = Vec::new();
-        each_chapter(items(&mut book).ok_or_else(not_ours)?, &mut |chapter| {
-            let path = |key: &str| chapter[key].as_str().map(|path| path.replace('\\', "/"));
-            if let (Some(path), source_path, Some(content)) =
-                (path("path"), path("source_path"), text(&chapter["content"]))
-            {
-                let numbers = chapter["number"].as_array().map(Vec::as_slice).unwrap_or_default();
-                let number = numbers.iter().map(Value::to_string).collect::<Vec<_>>().join(".");
-                chapters.push(Chapter { path, source_path, number, content });
-            }
-        });
+        let chapters = chapters(items(&mut book).ok_or_else(not_ours)?);
         Ok(Self {
             root: root.into(),
             src: text(&context["config"]["book"]["src"]).unwrap_or_else(|| "src".to_owned()),
@@ -87,6 +77,14 @@ impl Request {
             chapters,
             book,
         })
+    }
+
+    /// Lets `select` take chapters out of the items of the book.
+    pub fn select<T: Default>(&mut self, select: impl FnOnce(&mut Vec<Value>) -> T) -> T {
+        let Some(items) = items(&mut self.book) else { return T::default() };
+        let selection = select(items);
+        self.chapters = chapters(items);
+        selection
     }
 
     /// The book as JSON, with `contents` in place of what its chapters held.
@@ -133,10 +131,10 @@ impl Request {
 /// The input is not mdBook's, or `render` fails.
 pub fn preprocess(
     input: &str,
-    render: impl FnOnce(&Request) -> Result<Vec<String>, Diagnostics>,
+    render: impl FnOnce(&mut Request) -> Result<Vec<String>, Diagnostics>,
 ) -> Result<String, Diagnostics> {
-    let request = Request::read(input)?;
-    let contents = render(&request)?;
+    let mut request = Request::read(input)?;
+    let contents = render(&mut request)?;
     request.answer(contents)
 }
 
@@ -149,6 +147,22 @@ fn not_ours() -> Diagnostics {
 fn items(book: &mut Value) -> Option<&mut Vec<Value>> {
     let key = if book.get("items").is_some() { "items" } else { "sections" };
     book.get_mut(key)?.as_array_mut()
+}
+
+/// The chapters that have a file.
+fn chapters(items: &mut [Value]) -> Vec<Chapter> {
+    let mut chapters = Vec::new();
+    each_chapter(items, &mut |chapter| {
+        let path = |key: &str| chapter[key].as_str().map(|path| path.replace('\\', "/"));
+        if let (Some(path), source_path, Some(content)) =
+            (path("path"), path("source_path"), chapter["content"].as_str().map(str::to_owned))
+        {
+            let numbers = chapter["number"].as_array().map(Vec::as_slice).unwrap_or_default();
+            let number = numbers.iter().map(Value::to_string).collect::<Vec<_>>().join(".");
+            chapters.push(Chapter { path, source_path, number, content });
+        }
+    });
+    chapters
 }
 
 /// Calls `visit` for every chapter, depth first. Part titles and separators are other kinds of items.
@@ -209,7 +223,7 @@ mod tests {
     fn only_content_changes() {
         for items in ["items", "sections"] {
             let input = input(items, "0.5.4");
-            let render = |request: &Request| {
+            let render = |request: &mut Request| {
                 Ok(request.chapters.iter().map(|chapter| chapter.content.to_uppercase()).collect())
             };
             let output = preprocess(&input.to_string(), render).unwrap();
@@ -226,8 +240,9 @@ mod tests {
     #[test]
     fn an_unchanged_book_leaves_as_it_came() {
         let input = input("items", "0.5.4");
-        let same =
-            |request: &Request| Ok(request.chapters.iter().map(|chapter| chapter.content.clone()).collect());
+        let same = |request: &mut Request| {
+            Ok(request.chapters.iter().map(|chapter| chapter.content.clone()).collect())
+        };
         assert_eq!(preprocess(&input.to_string(), same).unwrap(), input[1].to_string());
     }
 

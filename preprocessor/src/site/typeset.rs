@@ -8,7 +8,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::path::Path;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use mdbook_preprocessor::book::{Book, BookItem};
+use mdbook_preprocessor::book::{Book, BookItem, Chapter as BookChapter};
 use mdbook_preprocessor::config::Config;
 use mdbook_preprocessor::{Preprocessor, PreprocessorContext};
 use reckoner_calc::check::figure_value;
@@ -30,6 +30,7 @@ use crate::chapter::plain::{self, Block};
 use crate::chapter::record::{Claim, ClaimEntry, Part, Record};
 use crate::chapter::template::{Names, Page, Rendered, render_pages, value_names};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::club::{Club, Contact};
 use crate::edition::{Edition, Settings};
 use crate::files::{files, shown_path};
 use crate::proof::ledger::{Held, Ledger, concerns};
@@ -39,6 +40,7 @@ use crate::prose::names::{self, Role};
 use crate::prose::{hidden, markup, stories, tags};
 use crate::site::links::written as links;
 use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
+use crate::site::selection::{self, Selection};
 use crate::site::summary;
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
@@ -46,10 +48,23 @@ use crate::site::summary;
 pub struct Reckoner {
     /// What the command line says in place of `book.toml`.
     pub overrides: Settings,
+    /// A page that comes behind the last of the book as it is, such as what changed.
+    pub added: Option<Added>,
     /// Write a failed check into the ledger in place of stopping.
     pub whatever_the_checks_say: bool,
     /// The ledger of the last run.
     pub ledger: Arc<Mutex<Option<Ledger>>>,
+}
+
+/// A page that nobody wrote as a chapter: it is not looked through.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Added {
+    /// What the contents call it.
+    pub title: String,
+    /// Its path among the chapters.
+    pub path: String,
+    /// Its text.
+    pub markdown: String,
 }
 
 impl Preprocessor for Reckoner {
@@ -63,15 +78,21 @@ impl Preprocessor for Reckoner {
         mut book: Book,
     ) -> mdbook_preprocessor::errors::Result<Book> {
         let settings = read_settings(&context.config, &self.overrides)?;
+        let selection = selection::select_of(&mut book, &context.root, &settings);
         let chapters = chapters(&book);
         let medium = Medium::of_renderer(&context.renderer);
         let typeset = if self.whatever_the_checks_say { typeset_whatever_the_checks_say } else { typeset };
         let smart = smart_punctuation(&context.config);
         let manuscript =
-            Manuscript::new(&context.root, &context.config.book.src, &chapters).with_smart_punctuation(smart);
+            Manuscript::of_selection(&context.root, &context.config.book.src, &chapters, selection)
+                .with_smart_punctuation(smart);
         let typeset = typeset(manuscript, &context.root, &settings, medium)?;
         *self.ledger.lock().unwrap_or_else(PoisonError::into_inner) = Some(typeset.ledger);
         put(&mut book, &typeset.contents);
+        if let Some(Added { title, path, markdown }) = &self.added {
+            book.push_item(BookItem::Separator);
+            book.push_item(BookChapter::new(title, markdown.clone(), path, Vec::new()));
+        }
         Ok(book)
     }
 }
@@ -82,8 +103,7 @@ impl Preprocessor for Reckoner {
 /// The table can not be read.
 pub fn read_settings(config: &Config, overrides: &Settings) -> mdbook_preprocessor::errors::Result<Settings> {
     let settings: Settings = config.get(&format!("preprocessor.{PREPROCESSOR}"))?.unwrap_or_default();
-    let (tank, rules) = (overrides.tank.clone(), overrides.rules.clone());
-    Ok(Settings { tank: tank.or(settings.tank), rules: rules.or(settings.rules) })
+    Ok(settings.or(overrides))
 }
 
 /// Whether mdBook is to make straight quotes and dashes round, as it does where `book.toml` says nothing.
@@ -125,7 +145,7 @@ pub fn chapters(book: &Book) -> Vec<Chapter> {
 ///
 /// # Errors
 /// As [`typeset`]; a settings table that can not be read.
-pub fn typeset_request(request: &Request) -> Result<Vec<String>, Diagnostics> {
+pub fn typeset_request(request: &mut Request) -> Result<Vec<String>, Diagnostics> {
     let settings = match &request.settings {
         serde_json::Value::Null => Settings::default(),
         table => serde_json::from_value(table.clone()).map_err(|error| {
@@ -133,7 +153,9 @@ pub fn typeset_request(request: &Request) -> Result<Vec<String>, Diagnostics> {
         })?,
     };
     let medium = Medium::of_renderer(&request.renderer);
-    let manuscript = Manuscript::new(&request.root, Path::new(&request.src), &request.chapters);
+    let root = request.root.clone();
+    let selection = request.select(|items| selection::select(items, &root, &settings));
+    let manuscript = Manuscript::of_selection(&root, Path::new(&request.src), &request.chapters, selection);
     Ok(typeset(
         manuscript.with_smart_punctuation(request.smart_punctuation),
         &request.root,
@@ -201,6 +223,8 @@ pub struct Manuscript {
     names: BTreeSet<String>,
     /// The links to what only a rendered page has.
     links: links::Waiting,
+    /// The paths of the chapters of the book that are none of these.
+    left_out: BTreeSet<String>,
     /// What is wrong whatever the tank.
     wrong: Vec<Diagnostic>,
     smart_punctuation: bool,
@@ -211,6 +235,12 @@ impl Manuscript {
     ///
     /// - `root`, `src`: the folder of `book.toml`, and the folder of the chapters in it, for the messages
     pub fn new(root: &Path, src: &Path, chapters: &[Chapter]) -> Self {
+        Manuscript::of_selection(root, src, chapters, Selection::default())
+    }
+
+    /// The same, where some chapters of the book were left out.
+    pub fn of_selection(root: &Path, src: &Path, chapters: &[Chapter], selection: Selection) -> Self {
+        let Selection { left_out, wrong: wrongly_chosen } = selection;
         let page = |chapter: &Chapter| {
             let source = chapter.source_path.as_ref().unwrap_or(&chapter.path);
             // What is refused below is not looked through.
@@ -237,17 +267,18 @@ impl Manuscript {
             wrong
         };
         let src = root.join(src);
-        let mut wrong: Vec<_> = chapters.iter().zip(&pages).filter_map(is_too_long).collect();
+        let mut wrong = wrongly_chosen;
+        wrong.extend(chapters.iter().zip(&pages).filter_map(is_too_long));
         wrong.extend(summary::lints(&src, &options));
         wrong.extend(pages.iter().flat_map(look));
         // A folder that can not be read has been told by whoever read the chapters.
         let (links, dead) =
-            links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect());
+            links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect(), &left_out);
         wrong.extend(dead);
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
         let numbers = chapters.iter().map(|chapter| chapter.number.clone()).collect();
-        Manuscript { numbers, names, links, pages, wrong, smart_punctuation: true }
+        Manuscript { numbers, names, links, left_out, pages, wrong, smart_punctuation: true }
     }
 
     /// The same, for a book in which quotes and dashes become round, or stay as they are typed.
@@ -414,9 +445,13 @@ impl Manuscript {
             context.insert_value(functions::PAGE, Value::normal_string(&page.path));
             context
         };
-        render_pages(&self.pages, names, &context, &|engine| {
+        let mut rendered = render_pages(&self.pages, names, &context, &|engine| {
             functions::register(engine, edition, medium, record)
-        })
+        })?;
+        for (page, rendered) in self.pages.iter().zip(&mut rendered).filter(|_| !self.left_out.is_empty()) {
+            rendered.text = selection::unlinked(&rendered.text, &page.path, &self.left_out);
+        }
+        Ok(rendered)
     }
 
     /// The chapters, locked up with the notes of their checks.
@@ -716,7 +751,8 @@ fn line_of(text: &str, block: &str) -> std::ops::Range<usize> {
 
 /// All ids, for "did you mean".
 fn ids(edition: &Edition) -> Vec<String> {
-    let mut ids = vec!["club.name".to_owned(), "club.about".to_owned()];
+    let mut ids =
+        ["name", "about", "address", "meeting", "contacts"].map(|key| format!("club.{key}")).to_vec();
     for (prefix, sheet) in edition.sheets() {
         ids.extend(["tank.name", "tank.about"].map(|id| format!("{prefix}{id}")));
         let is_own = |id: &&str| prefix.is_empty() || !id.starts_with("rule.");
@@ -736,8 +772,7 @@ fn ids(edition: &Edition) -> Vec<String> {
 /// printed.
 fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&str>) -> Map {
     let mut values = Map::new();
-    insert(&mut values, "club.name", Value::normal_string(&edition.club.name));
-    insert(&mut values, "club.about", Value::normal_string(&edition.club.about));
+    put_club(&mut values, &edition.club);
     let running = edition.sheet.figures().iter().map(|figure| figure.id.as_str());
     for id in running.chain([NAME, ABOUT]) {
         insert(&mut values, id, Value::safe_string(&forme::gap(&format!("f:{id}"))));
@@ -758,6 +793,24 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
         }
     }
     values
+}
+
+/// What the templates can name of the club.
+fn put_club(values: &mut Map, club: &Club) {
+    // What a club leaves out is empty, which is no for a condition.
+    let [address, meeting] = [&club.address, &club.meeting].map(|text| text.as_deref().unwrap_or_default());
+    for (key, text) in
+        [("name", club.name.as_str()), ("about", &club.about), ("address", address), ("meeting", meeting)]
+    {
+        insert(values, &format!("club.{key}"), Value::normal_string(text));
+    }
+    let contact = |contact: &Contact| {
+        let mut of = Map::new();
+        insert(&mut of, "name", Value::normal_string(&contact.name));
+        insert(&mut of, "line", Value::normal_string(&contact.line()));
+        Value::from(of)
+    };
+    insert(values, "club.contacts", Value::from(club.contacts.iter().map(contact).collect::<Vec<_>>()));
 }
 
 fn insert(map: &mut Map, id: &str, value: Value) {

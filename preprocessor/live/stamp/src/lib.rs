@@ -49,7 +49,11 @@ impl Stamp {
     /// # Errors
     /// The file can not be read.
     pub fn written(root: &Path) -> io::Result<Option<Self>> {
-        let text = fs::read_to_string(root.join(STAMP))?;
+        Stamp::read(&root.join(STAMP))
+    }
+
+    fn read(stamp: &Path) -> io::Result<Option<Self>> {
+        let text = fs::read_to_string(stamp)?;
         let value = |name: &str| {
             text.lines().find_map(|line| line.strip_prefix(name)).map(|value| value.trim().to_owned())
         };
@@ -65,6 +69,15 @@ impl Stamp {
     pub fn is_fresh(root: &Path) -> io::Result<bool> {
         let written = Stamp::written(root)?;
         Ok(written.is_some_and(|written| Stamp::now(root, &written.rustc).is_ok_and(|now| now == written)))
+    }
+
+    /// Whether a stamp is that of a WebAssembly, where the sources are not there.
+    ///
+    /// # Errors
+    /// A file that can not be read.
+    pub fn is_of(stamp: &Path, wasm: &Path) -> io::Result<bool> {
+        let sum = sum(&fs::read(wasm)?);
+        Ok(Stamp::read(stamp)?.is_some_and(|stamp| stamp.wasm == sum))
     }
 }
 

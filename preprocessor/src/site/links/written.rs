@@ -15,7 +15,7 @@ use crate::chapter::template::Page;
 use crate::diagnostic::{Diagnostic, did_you_mean, nearest};
 use crate::prose::{html, tags};
 use crate::site::links::{
-    LEDGER, LEDGER_SCHEMA, LINKS, TANK_SCHEMA, decode, leaves_the_site, resolve, with_slashes,
+    LEDGER, LEDGER_SCHEMA, LINKS, TANK_SCHEMA, decode, is_left_out, leaves_the_site, resolve, with_slashes,
 };
 use crate::site::protocol::Chapter;
 
@@ -40,10 +40,16 @@ struct Anchored {
     anchor: String,
 }
 
-/// Looks up the links of all pages. `files` are the names of all files in the folder of the chapters.
+/// Looks up the links of all pages. `files` are the names of all files in the folder of the chapters; links to
+/// chapters that are `left_out` become text.
 ///
 /// Gives the links that wait for the rendered chapters, and one error for each that leads nowhere.
-pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> (Waiting, Vec<Diagnostic>) {
+pub fn check(
+    pages: &[Page],
+    chapters: &[Chapter],
+    files: &BTreeSet<String>,
+    left_out: &BTreeSet<String>,
+) -> (Waiting, Vec<Diagnostic>) {
     let mut places = BTreeMap::new();
     for (at, chapter) in chapters.iter().enumerate() {
         for path in std::iter::once(&chapter.path).chain(&chapter.source_path) {
@@ -64,7 +70,8 @@ pub fn check(pages: &[Page], chapters: &[Chapter], files: &BTreeSet<String>) -> 
         };
         for (span, address) in links(&masked) {
             // What a tag puts into an address is not the author's.
-            if in_tag(&span) || leaves_the_site(&address) {
+            let folder = Path::new(&page.path).parent().unwrap_or(Path::new(""));
+            if in_tag(&span) || leaves_the_site(&address) || is_left_out(folder, &address, left_out) {
                 continue;
             }
             match book.look_up(from, &span, &address) {

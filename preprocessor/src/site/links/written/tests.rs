@@ -23,7 +23,7 @@ fn pages(texts: &[(&str, &str)]) -> (Vec<Page>, Vec<Chapter>) {
 fn found(texts: &[(&str, &str)], files: &[&str], rendered: Option<&str>) -> Vec<String> {
     let (pages, chapters) = pages(texts);
     let files = files.iter().copied().chain(texts.iter().map(|(path, _)| *path)).map(str::to_owned).collect();
-    let (waiting, mut errors) = check(&pages, &chapters, &files);
+    let (waiting, mut errors) = check(&pages, &chapters, &files, &BTreeSet::new());
     let mut contents: Vec<_> = texts.iter().map(|(_, text)| (*text).to_owned()).collect();
     if let (Some(rendered), Some(last)) = (rendered, contents.last_mut()) {
         *last = rendered.to_owned();

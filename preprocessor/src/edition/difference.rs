@@ -1,0 +1,104 @@
+//! In which rules an edition differs from the book, so that a club sees where the book moved on.
+
+use std::fmt;
+
+use reckoner_calc::Rules;
+use reckoner_calc::quantity::{Quantity, Rounding, show, show_range};
+use reckoner_calc::rules::{Rule, RuleValue};
+
+/// A rule that says something else than that of the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Difference {
+    /// The id of the rule.
+    pub id: String,
+    /// What the book says.
+    pub book: String,
+    /// What the edition says.
+    pub own: String,
+    /// What the book said when the edition began to differ; empty where nobody wrote it down.
+    pub instead_of: String,
+}
+
+impl Difference {
+    /// The book has moved on since the edition began to differ.
+    pub fn has_moved(&self) -> bool {
+        !self.instead_of.is_empty() && self.instead_of != self.book
+    }
+}
+
+impl fmt::Display for Difference {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Difference { id, book, own, instead_of } = self;
+        if self.has_moved() {
+            write!(
+                f,
+                "rule `{id}`: the book says {book} now, no longer {instead_of}; you say {own}. Where yours is to \
+                 stay, write instead_of = \"{book}\""
+            )
+        } else {
+            write!(f, "rule `{id}`: the book says {book}, you say {own}")
+        }
+    }
+}
+
+/// The rules whose values differ.
+pub fn between(book: &Rules, own: &Rules) -> Vec<Difference> {
+    let difference = |rule: &Rule| {
+        let of_book = book.rule(&rule.id).filter(|of_book| of_book.value != rule.value)?;
+        Some(Difference {
+            id: rule.id.to_string(),
+            book: said(of_book),
+            own: said(rule),
+            instead_of: rule.instead_of.clone(),
+        })
+    };
+    own.all.iter().filter_map(difference).collect()
+}
+
+/// What a rule says, as it is printed, with plain blanks.
+pub fn said(rule: &Rule) -> String {
+    let text = |value: &Quantity| match value.kind.is_bare() {
+        true => format!("{}", value.si),
+        false => show(*value, Rounding::Nearest).to_string(),
+    };
+    let text = match &rule.value {
+        RuleValue::One(value) => text(value),
+        RuleValue::Band(low, high) => show_range(*low, *high, Rounding::Nearest).to_string(),
+        RuleValue::List(values) => values.iter().map(text).collect::<Vec<_>>().join(", "),
+    };
+    text.replace('\u{a0}', " ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn differences(file: &str, text: &str) -> Vec<String> {
+        let own = Rules::load(&[(file.to_owned(), text.to_owned())]).unwrap();
+        between(&Rules::compiled_in().unwrap(), &own).iter().map(Difference::to_string).collect()
+    }
+
+    #[test]
+    fn what_differs_is_said_from_both_sides() {
+        let rule = "[price]\ntitle = \"P\"\nvalue = \"0.28 EUR\"\nbasis = \"invented\"\n";
+        assert_eq!(
+            differences("assumed.toml", rule),
+            ["rule `assumed.price`: the book says 0.30 USD, you say 0.28 EUR"]
+        );
+        let same = rule.replace("0.28 EUR", "0.30 USD");
+        assert_eq!(differences("assumed.toml", &same), Vec::<String>::new());
+        let moved = rule.to_owned() + "instead_of = \"0.25 USD\"\n";
+        assert_eq!(
+            differences("assumed.toml", &moved),
+            [
+                "rule `assumed.price`: the book says 0.30 USD now, no longer 0.25 USD; you say 0.28 EUR. Where yours is to \
+                 stay, write instead_of = \"0.30 USD\""
+            ]
+        );
+        let still = rule.to_owned() + "instead_of = \"0.30 USD\"\n";
+        assert_eq!(
+            differences("assumed.toml", &still),
+            ["rule `assumed.price`: the book says 0.30 USD, you say 0.28 EUR"]
+        );
+    }
+}
