@@ -1,6 +1,6 @@
 //! Tables for pen and paper: what a reader without a browser looks up for a tank that nobody reckoned.
 
-use uom::si::f64::{Area, Mass, MassConcentration, MassRate, ThermodynamicTemperature, Volume};
+use uom::si::f64::{Area, Length, Mass, MassConcentration, MassRate, ThermodynamicTemperature, Volume};
 
 use super::ids::{oxygen, seawater};
 use crate::catalogue::{Catalogue, PumpKind, PumpModel};
@@ -10,9 +10,9 @@ use crate::formulas::oxygen::{
     at_start, demand, reef_breathing, respiration, sand_and_rock_breathing, spare, store,
 };
 use crate::formulas::power_cut::act_within;
-use crate::formulas::stream::{Laws, Stream, example_round};
+use crate::formulas::stream::{Laws, Outlet, Stream, example_round};
 use crate::formulas::volume::rock_displacement;
-use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, show};
+use crate::quantity::{Dimension, Kind, Money, Quantity, Rounding, Share, Thickness, show};
 use crate::rules::Rules;
 use crate::rules::livestock::Livestock;
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
@@ -53,7 +53,7 @@ fn rock_table(rules: &Rules) -> Table {
     Table::new("paper_rock", rules.paper.rock_masses.iter().enumerate().map(row).collect())
 }
 
-/// Net water × fish → the time by which help should be at work: as if no oxygen came in from the air, with what
+/// Net water × fish → the time by which hands should move the water, half-way to the oxygen to aim for: as if no oxygen came in from the air, with what
 /// breathes the most of all that may live in such a tank, and as little oxygen at the start as is usual with a
 /// sump or a skimmer.
 fn minutes_table(
@@ -70,7 +70,7 @@ fn minutes_table(
         for mass in &*own.fish_masses {
             let title = words.lasts_for(show((*mass).into(), Rounding::Nearest));
             let lasts = try_figure(format!("{}.{}", head.id(), cells.len() + 1), || {
-                let above = spare(at_start(**held, rules.oxygen.start.low), *rules.oxygen.danger_limit);
+                let above = spare(at_start(**held, rules.oxygen.start.low), *rules.oxygen.aim_limit);
                 let lasts = store(above, *water, breathing(rules, *water, *mass, **temperature)?);
                 Ok(act_within(lasts, *rules.power_cut.act_share))
             })?;
@@ -171,7 +171,8 @@ fn lowest_table(rules: &Rules) -> Table {
 /// The pumps of the catalogue, as their boxes tell of them.
 fn pumps_table(rules: &Rules, catalogue: &Catalogue) -> Table {
     const OF_THE_BOX: &str = "as the list of pumps has it";
-    let words = &rules.words.cost;
+    let (words, own) = (&rules.words.cost, &rules.words.paper);
+    let in_words = |length: Length| show(length.into(), Rounding::Nearest);
     let row = |(at, model): (usize, &PumpModel)| {
         let id = |part: &str| format!("{PUMPS}.{}.{part}", at + 1);
         let kind = match model.kind {
@@ -186,6 +187,16 @@ fn pumps_table(rules: &Rules, catalogue: &Catalogue) -> Table {
                 Cell::Words(kind.to_owned()),
                 figure(id("flow"), || model.rated_flow).says(OF_THE_BOX).into(),
                 figure(id("lowest"), || model.lowest_setting).says(OF_THE_BOX).into(),
+                match model.outlet {
+                    Outlet::Round { diameter } => figure(id("outlet"), || diameter).says(OF_THE_BOX).into(),
+                    Outlet::Slot { height, length } => {
+                        Cell::Words(own.slot(in_words(height), in_words(length)))
+                    }
+                },
+                match model.largest_pane {
+                    Some(pane) => figure(id("pane"), || Thickness(pane)).says(OF_THE_BOX).into(),
+                    None => Cell::Words(own.not_told().to_owned()),
+                },
                 figure(id("power"), || model.power).says(OF_THE_BOX).into(),
                 figure(id("sound"), || model.sound).says(OF_THE_BOX).into(),
                 figure(id("price"), || price).says(OF_THE_BOX).into(),

@@ -6,9 +6,10 @@ use super::ids::sound as id;
 use crate::catalogue::Catalogue;
 use crate::decide::sound::{Hums, Source, beside_the_pumps, way_in};
 use crate::error::Error;
-use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, louder, sum};
+use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, louder, sum, two_together};
 use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
+use crate::rules::sound::SoundRules;
 use crate::rules::{Band, Rules, words};
 use crate::sheet::{Cell, Row, Sheet, Table, figure, try_figure};
 use crate::tank::{Furnishing, Home, Tank};
@@ -47,6 +48,8 @@ pub(crate) fn figures(
     let left = beside_figures(sheet, rules, tank, &limit)?;
     loudest_figures(sheet, rules, catalogue, tank)?;
     sheet.tabulate(|| pillow_table(home, rules))?;
+    sheet.tabulate(|| way_table(home, &rules.sound))?;
+    sheet.tabulate(|| adding_table(&rules.sound))?;
     sheet.tabulate(|| Ok(together_table(left.as_ref(), tank.pumps.len(), rules)))
 }
 
@@ -242,6 +245,40 @@ fn pillow_table(home: &Home, rules: &Rules) -> Result<Table, Error> {
     }
     let caption = if home.door { words.with_the_door_shut() } else { words.with_no_door() };
     Ok(Table::new("sound_pillow", rows).captioned(caption))
+}
+
+/// What the way to a pillow takes, for whoever has no browser: with the door open.
+fn way_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
+    let mut rows = Vec::new();
+    for distance in &*rules.distances {
+        let head = figure(format!("sound_way.{}", rows.len() + 1), || *distance);
+        let open = Home { pillow: head.value(), door: false, ..home.clone() };
+        let takes = |name: &str, room| {
+            let takes = || Ok(SoundLevel((-way_in(&open, room, rules)?.high.0).max(0.0)));
+            let takes = try_figure(format!("{}.{name}", head.id()), takes)?;
+            Ok::<Cell, Error>(takes.says(WAY).never_above().into())
+        };
+        let cells =
+            vec![takes("lined", Furnishing::FullOfCloth)?, takes("ordinary", Furnishing::LittleCloth)?];
+        rows.push(Row { head: head.into(), cells });
+    }
+    Ok(Table::new("sound_way", rows))
+}
+
+/// Two levels together, by how much they differ.
+fn adding_table(rules: &SoundRules) -> Result<Table, Error> {
+    // Only the difference counts; this is about what a pump makes.
+    const LOUDER: SoundLevel = SoundLevel(40.0);
+    let mut rows = Vec::new();
+    for difference in &*rules.differences {
+        let head = figure(format!("sound_adding.{}", rows.len() + 1), || *difference);
+        let differ = head.value();
+        let more = try_figure(format!("{}.louder", head.id()), || {
+            Ok(SoundLevel(two_together(LOUDER, SoundLevel(LOUDER.0 - differ.0))?.0 - LOUDER.0))
+        })?;
+        rows.push(Row { head: head.into(), cells: vec![more.never_below().into()] });
+    }
+    Ok(Table::new("sound_adding", rows))
 }
 
 /// How much louder like pumps are than one, and how loud each may be beside all else that hums.

@@ -130,7 +130,7 @@ fn scale(axis: &Axis, x: f64) -> Group {
                 5.0
             };
             group = group.add(line((x, y), (x + side * long, y), &format!("axis{class}")));
-            if matches!(digit, 1 | 2 | 5) {
+            if matches!(digit, 1 | 2 | 3 | 5) {
                 let number = show_like(mark, end, system).number;
                 let words = label(x + side * 14.0, y + 5.0, anchor, &number);
                 group = group.add(words.set("class", format!("mark{class}")));
