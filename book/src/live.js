@@ -462,6 +462,7 @@
     handles: [], // { handle, path, name, isEnd, pane, x, y, share, begun }
     held: null, // the one that is being moved
     text: "", // the tank that the page shows, where it is one that can be changed
+    help: made("p", {}, "Drag a pump along its pane. With the keyboard, go to it with Tab and press the arrow keys. Your tank file changes with it."),
     said: made("p", { role: "status" }),
     map: () => (isPrintPage ? null : one('main figure[id$="from_above-map"]')),
 
@@ -554,7 +555,7 @@
         },
       };
       pump.handle = made("div", { class: "handle", role: "slider", tabindex: "0", "aria-valuemin": "0", "aria-valuemax": "100", ...handlers });
-      pumps.box.prepend(pump.handle);
+      pumps.help.before(pump.handle);
       return pump;
     },
 
@@ -580,8 +581,7 @@
       }
     },
   };
-  pumps.box = made("div", { class: "pump-handles", role: "group", "aria-label": "Move the pumps", hidden: true },
-    made("p", {}, "Drag a pump along its pane. With the keyboard, go to it with Tab and press the arrow keys. Your tank file changes with it."), pumps.said);
+  pumps.box = made("div", { class: "pump-handles", role: "group", "aria-label": "Move the pumps", hidden: true }, pumps.help, pumps.said);
   if (main) new ResizeObserver(() => { if (!pumps.held) pumps.lay(); }).observe(main);
 
   // ---------------------------------------------------------------- Links that carry a tank

@@ -6,7 +6,9 @@
 
 use std::time::Instant;
 
-use reckoner_calc::decide::speed_map::{CELLS, Scene};
+use reckoner_calc::decide::speed_map::change::{Asking, tried};
+use reckoner_calc::decide::speed_map::{CELLS, Scene, speeds};
+use reckoner_calc::quantity::parse;
 use reckoner_calc::{Catalogue, Rules, Tank};
 
 const PUMPS: &str = "currency = \"USD\"\n[[pump]]\nmodel = \"Weir\"\nkind = \"round-controllable\"\nrated_flow = \"3600 L/h\"\nlowest_setting = \"20 %\"\noutlet = \"40 mm\"\npower = \"8 W\"\nsound = \"30 dB\"\nprice = \"100 USD\"\nwet_end_price = \"30 USD\"\nshaft = \"ceramic\"\n";
@@ -17,7 +19,7 @@ const TIMES: u32 = 20;
 fn main() {
     let rules = Rules::compiled_in().unwrap();
     let catalogue = Catalogue::read("bench", PUMPS).unwrap();
-    println!("{:<40} {:>10} {:>10} {:>10} {:>10}", "ms", "above", "floor", "front", "rock");
+    println!("{:<40} {:>10} {:>10} {:>10} {:>10} {:>10}", "ms", "above", "floor", "front", "rock", "changes");
     for (length, width, height) in [(40, 40, 40), (90, 45, 45), (150, 60, 60), (240, 80, 70)] {
         for pumps in [1, 2, 4] {
             let walls = ["left", "right", "back", "front"].into_iter().take(pumps);
@@ -38,16 +40,24 @@ fn main() {
                 start.elapsed().as_secs_f64() * 1e3 / f64::from(TIMES)
             };
             let near = scene.basin.bed + *rules.sand.near_bed;
+            let all = vec![1.0; pumps];
+            let waste = parse("3 cm/s").unwrap();
+            let asking = Asking { still: *rules.speed_map.still, waste, suits: rules.speeds.band(&tank.now) };
+            let now = asking.outcome(
+                &speeds(&scene.above(near, CELLS).water(), &all),
+                &speeds(&scene.beside_rock(*rules.speed_map.beside_rock, CELLS), &all),
+            );
             let parts = [
                 taken(&|| scene.above(scene.height(), CELLS).cells.len()),
                 taken(&|| scene.above(near, CELLS).cells.len()),
                 taken(&|| scene.front(CELLS).cells.len()),
                 taken(&|| scene.beside_rock(*rules.speed_map.beside_rock, CELLS).len()),
+                taken(&|| tried(&scene, now, &asking, &rules, &catalogue, &tank).unwrap().len() + 1),
             ];
             let label = format!("{length} × {width} × {height} cm, {pumps} pumps");
             println!(
-                "{label:<40} {:>10.2} {:>10.2} {:>10.2} {:>10.2}",
-                parts[0], parts[1], parts[2], parts[3]
+                "{label:<40} {:>10.2} {:>10.2} {:>10.2} {:>10.2} {:>10.2}",
+                parts[0], parts[1], parts[2], parts[3], parts[4]
             );
         }
     }

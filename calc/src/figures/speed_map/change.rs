@@ -60,7 +60,7 @@ pub(super) fn figures(
             let suits = where_rock(map, || part("suits", |outcome| outcome.suits));
             let [still, lies] =
                 [part("still", |outcome| outcome.still), part("lies", |outcome| outcome.lies)];
-            Row { head: Cell::Words(head), cells: vec![write, still.into(), lies.into(), suits] }
+            Row { head: Cell::Words(head), cells: vec![still.into(), lies.into(), suits, write] }
         };
         let of_change = |(at, Tried { change, .. }): (usize, &Tried)| {
             let key = format!("pump{}_{}", change.pump + 1, key(change.way));
