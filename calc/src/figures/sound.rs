@@ -48,7 +48,6 @@ pub(crate) fn figures(
     let left = beside_figures(sheet, rules, tank, &limit)?;
     loudest_figures(sheet, rules, catalogue, tank)?;
     sheet.tabulate(|| pillow_table(home, rules))?;
-    sheet.tabulate(|| way_table(home, &rules.sound))?;
     sheet.tabulate(|| adding_table(&rules.sound))?;
     sheet.tabulate(|| Ok(together_table(left.as_ref(), tank.pumps.len(), rules)))
 }
@@ -247,24 +246,6 @@ fn pillow_table(home: &Home, rules: &Rules) -> Result<Table, Error> {
     Ok(Table::new("sound_pillow", rows).captioned(caption))
 }
 
-/// What the way to a pillow takes, for whoever has no browser: with the door open.
-fn way_table(home: &Home, rules: &SoundRules) -> Result<Table, Error> {
-    let mut rows = Vec::new();
-    for distance in &*rules.distances {
-        let head = figure(format!("sound_way.{}", rows.len() + 1), || *distance);
-        let open = Home { pillow: head.value(), door: false, ..home.clone() };
-        let takes = |name: &str, room| {
-            let takes = || Ok(SoundLevel((-way_in(&open, room, rules)?.high.0).max(0.0)));
-            let takes = try_figure(format!("{}.{name}", head.id()), takes)?;
-            Ok::<Cell, Error>(takes.says(WAY).never_above().into())
-        };
-        let cells =
-            vec![takes("lined", Furnishing::FullOfCloth)?, takes("ordinary", Furnishing::LittleCloth)?];
-        rows.push(Row { head: head.into(), cells });
-    }
-    Ok(Table::new("sound_way", rows))
-}
-
 /// Two levels together, by how much they differ.
 fn adding_table(rules: &SoundRules) -> Result<Table, Error> {
     // Only the difference counts; this is about what a pump makes.
@@ -276,7 +257,7 @@ fn adding_table(rules: &SoundRules) -> Result<Table, Error> {
         let more = try_figure(format!("{}.louder", head.id()), || {
             Ok(SoundLevel(two_together(LOUDER, SoundLevel(LOUDER.0 - differ.0))?.0 - LOUDER.0))
         })?;
-        rows.push(Row { head: head.into(), cells: vec![more.never_below().into()] });
+        rows.push(Row { head: head.into(), cells: vec![more.into()] });
     }
     Ok(Table::new("sound_adding", rows))
 }

@@ -1,6 +1,6 @@
 //! The rules of the topic `sound`, `calc/rules/sound.toml`.
 
-use uom::si::f64::{Area, Length, Ratio};
+use uom::si::f64::{Area, Ratio};
 
 use crate::quantity::SoundLevel;
 use super::{Band, rules};
@@ -28,8 +28,6 @@ rules! {
         pub usual_levels: Vec<SoundLevel> => "0 dB"..="100 dB",
         /// Numbers of pumps in the table of like pumps.
         pub pumps_together: Vec<Ratio> => "1"..="100",
-        /// Distances in the table of the way to the pillow.
-        pub distances: Vec<Length> => "1 m"..="30 m",
         /// Differences in the table that adds two levels.
         pub differences: Vec<SoundLevel> => "0 dB"..="30 dB",
     }
