@@ -40,6 +40,8 @@
   if (!main || !window.ResizeObserver) return;
   const look = () => {
     for (const part of main.querySelectorAll(".table-wrapper, .drawing")) part.classList.toggle("wider", part.scrollWidth > part.clientWidth + 2);
+    // What is pushed with a finger can be moved from the keyboard too.
+    for (const code of main.querySelectorAll("pre > code")) if (code.scrollWidth > code.clientWidth + 2) code.tabIndex = 0;
   };
   new ResizeObserver(look).observe(main);
 })();
