@@ -39,12 +39,10 @@ pub(super) fn figures(
         let change = sentence_case(&changed(&best.change, pumps, rules));
         let [still, lies, suits] = shown(best.after);
         let [still_now, lies_now, suits_now] = shown(now.told());
-        let write = written(best.change.way, rules);
-        if map.scene.has_rock() {
-            words.helps_most(change, write, lies, lies_now, still, still_now, suits, suits_now)
-        } else {
-            words.helps_most_bare(change, write, lies, lies_now, still, still_now)
-        }
+        let floor = words.then_floor(lies, lies_now, still, still_now);
+        let has_rock = map.scene.has_rock();
+        let then = if has_rock { words.then_rock(floor, suits, suits_now) } else { floor };
+        words.helps_most(change, written(best.change.way, rules), then)
     });
     sheet.put(best_change);
     if tried.peek().is_empty() {
