@@ -384,3 +384,23 @@ fn the_notes_of_neighbouring_checks_fold_away_together() {
     );
     assert!(notes.iter().any(|count| *count > 1), "{notes:?}");
 }
+
+/// Short sentences without a pause read like a list, long ones lose a beginner: a chapter keeps between the two.
+#[test]
+fn the_chapters_read_neither_choppy_nor_long() {
+    let out = reckoner(&repository(), &["check", "--reading"]);
+    assert_eq!(out.status.code(), Some(0), "{}", stderr(&out));
+    let table = String::from_utf8(out.stdout).unwrap();
+    let sentence = |page: &str| {
+        let line = table.lines().find(|line| line.split(' ').next() == Some(page))?;
+        line.split_whitespace().nth(3)?.parse::<f64>().ok()
+    };
+    let summary = fs::read_to_string(repository().join("book/src/SUMMARY.md")).unwrap();
+    let (chapters, _) = summary.split_once("# Reference").unwrap();
+    let pages = chapters.lines().filter_map(|line| line.strip_prefix("- ")?.split(['(', ')']).nth(1));
+    let means: Vec<_> =
+        pages.map(|page| (page, sentence(page).unwrap_or_else(|| panic!("{page} in {table}")))).collect();
+    assert!(means.len() > 30, "{means:?}");
+    let odd: Vec<_> = means.iter().filter(|(_, mean)| !(12.0..=14.0).contains(mean)).collect();
+    assert!(odd.is_empty(), "words to a sentence: {odd:?}");
+}
