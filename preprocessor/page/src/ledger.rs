@@ -223,20 +223,18 @@ impl Line<'_> {
         let (metric, us) = (reading(System::Metric), reading(System::Us));
         html! {
             tr id=(anchor(&id)) {
-                th scope="row" { (figure.title) br; code { (id) } }
+                // What a rule is called stands on the page of the rules.
+                th scope="row" { @if !id.starts_with("rule.") { (figure.title) br; } code { (id) } }
                 td { (metric) @if metric != us { " (" (us) ")" } }
                 td {
                     (if figure.formula.is_empty() { "given" } else { figure.formula })
                     @if !figure.inputs.is_empty() {
-                        br; "from"
-                        ul {
-                            @for id in &figure.inputs {
-                                li {
-                                    @match anchor_of(id) {
-                                        Some(line) => a href={ "#" (line) } { (title(id)) },
-                                        None => (title(id)),
-                                    }
-                                }
+                        br; "from "
+                        @for (at, id) in figure.inputs.iter().enumerate() {
+                            @if at > 0 { "; " }
+                            @match anchor_of(id) {
+                                Some(line) => a href={ "#" (line) } { (title(id)) },
+                                None => (title(id)),
                             }
                         }
                     }
