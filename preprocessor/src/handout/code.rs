@@ -15,7 +15,7 @@ const YOUR_TANK: &str = "your-tank.html#tank=";
 /// Light squares around the code, without which cameras do not find it.
 const QUIET: i32 = 4;
 /// How wide a square of a code with much in it is on paper, so that a phone tells one from the next.
-const SQUARE_MM: f64 = 0.42;
+const SQUARE_MM: f64 = 0.33;
 /// The least width of a code.
 const LEAST_MM: f64 = 22.0;
 
