@@ -47,6 +47,11 @@ fn built(folder: &TempDir, arguments: &[&str]) -> (BTreeMap<PathBuf, Vec<u8>>, S
     (files(&folder.path().join("our-club/site")), stderr(&output))
 }
 
+/// A page with plain blanks.
+fn plain(site: &BTreeMap<PathBuf, Vec<u8>>, page: &str) -> String {
+    text(site, page).replace('\u{a0}', " ")
+}
+
 /// What is said of an edition that can not be built.
 fn refused(folder: &TempDir) -> String {
     let output = reckoner(folder.path(), &["build", "--club", "our-club"]);
@@ -126,10 +131,6 @@ fn every_key_of_the_example_does_what_its_remark_says() {
         assert_eq!(site.contains_key(Path::new(page)), is_there, "{page}");
     }
     // The links to the others are text; the check of the finished site found no dead one.
-    assert!(
-        text(&site, "hanging-pumps.html").contains("href=\"power-cuts.html\"")
-            || first.contains("href=\"your-tank.html\"")
-    );
     for (name, page) in &site {
         let is_page = name.extension().is_some_and(|extension| extension == "html");
         assert!(
@@ -152,11 +153,11 @@ fn an_edition_goes_on_when_the_rules_of_the_book_move_under_it() {
     let moved = "rule `turnover.soft`: the book says ";
     assert!(said.contains(moved) && said.contains("you say 6 to 12 times an hour"), "{said}");
     assert!(
-        said.contains("note: rule `assumed.pillow`: the book says 5.0 m (16 ft), you say 7.0 m (23 ft)"),
+        said.contains("note: rule `assumed.pillow`: the book says 5 m (16.4 ft), you say 7 m (23 ft)"),
         "{said}"
     );
     assert!(!said.contains("no longer"), "{said}");
-    assert!(text(&site, "rules.html").contains("6 to 12\u{a0}times an hour"));
+    assert!(plain(&site, "rules.html").contains("6 to 12 times an hour"));
     // A later book says something else of the first, and of a rule that the club does not name.
     let book = fs::read_to_string(repository().join("calc/rules/livestock.toml")).unwrap();
     let soft = book.split("[soft.turnover]").nth(1).unwrap();
@@ -177,12 +178,12 @@ fn an_edition_goes_on_when_the_rules_of_the_book_move_under_it() {
         "{said}"
     );
     assert!(
-        said.contains("note: rule `assumed.pillow`: the book says 5.0 m (16 ft), you say 7.0 m (23 ft)\n"),
+        said.contains("note: rule `assumed.pillow`: the book says 5 m (16.4 ft), you say 7 m (23 ft)\n"),
         "{said}"
     );
     // The club's rule stands, and the rest follows the book.
-    let rules = text(&site, "rules.html");
-    assert!(rules.contains("6 to 12\u{a0}times an hour") && rules.contains("22 to 40\u{a0}times an hour"));
+    let rules = plain(&site, "rules.html");
+    assert!(rules.contains("6 to 12 times an hour") && rules.contains("22 to 40 times an hour"));
 }
 
 #[test]

@@ -8,8 +8,9 @@ use std::path::{Path, PathBuf};
 
 use reckoner_page::tank_file::{ID, example};
 
-use crate::command::own::{PAGES, RULES, SETTINGS, TANKS, VERSION};
+use crate::command::own::{RULES, SETTINGS, TANKS, VERSION};
 use crate::diagnostic::{Diagnostic, Diagnostics};
+use crate::edition::club::PAGES;
 use crate::edition::difference::said;
 use crate::edition::{Settings, load_rules};
 use crate::files::shown_path;

@@ -10,6 +10,7 @@ use tempfile::TempDir;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::Settings;
+use crate::edition::club::PAGES;
 use crate::files::{files, placed, read_file, shown_path, toml_files};
 
 /// The file by which a folder is that of a club's own edition.
@@ -18,8 +19,6 @@ pub const SETTINGS: &str = "reckoner.toml";
 pub const RULES: &str = "rules";
 /// The folder of a club's tanks.
 pub const TANKS: &str = "tanks";
-/// The folder of a club's own pages, in its folder and among the chapters of the book.
-pub const PAGES: &str = "pages";
 /// Where the site of a club goes, in its folder.
 pub const SITE: &str = "site";
 

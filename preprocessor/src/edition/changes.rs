@@ -92,8 +92,8 @@ mod tests {
                     [[change]]\ndate = \"2026-03-01\"\nwhy = \"A\"\n";
         let want = [
             "`2026-02-30` is no day of the calendar; write year, month and day, such as \"2026-03-01\"",
-            "there is no rule `turnover.sotf`; did you mean `turnover.soft`? Or write gone = \"turnover.sotf\" where it was taken out",
-            "`why` is missing; write why = a text in quotation marks",
+            "there is no rule `turnover.sotf`; did you mean `turnover.soft` or `turnover.aim`? Or write gone = \"turnover.sotf\" where it was taken out",
+            "`change.why` is missing; write why = a text in quotation marks",
             "the rule `turnover.soft` is there; write rule = \"turnover.soft\" where it says something else",
             "`rule` is missing; write the id of the rule, such as turnover.soft",
         ];

@@ -7,6 +7,8 @@ use super::colour::{Colour, DARK, Ground, LIGHT};
 
 /// The name of the file.
 pub const FILE: &str = "club.toml";
+/// The folder of a club's own pages, in its folder and among the chapters of the book.
+pub const PAGES: &str = "pages";
 
 /// The club that hands the book out. All but its name and a sentence about it may be left out.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -83,7 +83,7 @@ mod tests {
         let rule = "[price]\ntitle = \"P\"\nvalue = \"0.28 EUR\"\nbasis = \"invented\"\n";
         assert_eq!(
             differences("assumed.toml", rule),
-            ["rule `assumed.price`: the book says 0.30 USD, you say 0.28 EUR"]
+            ["rule `assumed.price`: the book says 0.3 USD, you say 0.28 EUR"]
         );
         let same = rule.replace("0.28 EUR", "0.30 USD");
         assert_eq!(differences("assumed.toml", &same), Vec::<String>::new());
@@ -91,14 +91,14 @@ mod tests {
         assert_eq!(
             differences("assumed.toml", &moved),
             [
-                "rule `assumed.price`: the book says 0.30 USD now, no longer 0.25 USD; you say 0.28 EUR. Where yours is to \
-                 stay, write instead_of = \"0.30 USD\""
+                "rule `assumed.price`: the book says 0.3 USD now, no longer 0.25 USD; you say 0.28 EUR. Where yours is to \
+                 stay, write instead_of = \"0.3 USD\""
             ]
         );
-        let still = rule.to_owned() + "instead_of = \"0.30 USD\"\n";
+        let still = rule.to_owned() + "instead_of = \"0.3 USD\"\n";
         assert_eq!(
             differences("assumed.toml", &still),
-            ["rule `assumed.price`: the book says 0.30 USD, you say 0.28 EUR"]
+            ["rule `assumed.price`: the book says 0.3 USD, you say 0.28 EUR"]
         );
     }
 }

@@ -1,7 +1,7 @@
 //! A club's own choice of chapters: which of a book stay, and what becomes of the links to the others.
 //!
 //! What the contents list without a number stays, such as how to stay safe, and so do the chapters by which a
-//! reader can check the book.
+//! reader can check the book, and the club's own pages.
 
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -15,6 +15,7 @@ use serde_json::{Value, json};
 
 use crate::chapter::record::Part;
 use crate::diagnostic::{Diagnostic, nearest};
+use crate::edition::club::PAGES;
 use crate::edition::{Settings, load_club};
 use crate::files::{read_file, shown_path};
 use crate::prose::html;
@@ -65,11 +66,15 @@ pub fn select(items: &mut Vec<Value>, root: &Path, settings: &Settings) -> Selec
     if !selection.wrong.is_empty() {
         return selection;
     }
+    let own = settings.club.as_ref().map(|_| format!("{PAGES}/"));
     let is_kept = |chapter: &Value| {
         let content = chapter["content"].as_str().unwrap_or_default();
         chapter["number"].is_null()
             || Part::ALL.iter().any(|part| content.contains(&format!("{}()", part.name())))
-            || path(chapter).is_none_or(|path| wanted.iter().any(|wanted| wanted.file == path))
+            || path(chapter).is_none_or(|path| {
+                wanted.iter().any(|wanted| wanted.file == path)
+                    || own.as_ref().is_some_and(|own| path.starts_with(own))
+            })
     };
     selection.left_out = all.iter().filter(|chapter| !is_kept(chapter)).filter_map(path).collect();
     take_out(items, &is_kept);
