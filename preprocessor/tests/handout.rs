@@ -50,7 +50,7 @@ fn all() -> Order {
 }
 
 fn settings(tank: &str) -> Settings {
-    Settings { tank: Some(book().join(format!("tanks/{tank}.toml"))), rules: None }
+    Settings { tank: Some(book().join(format!("tanks/{tank}.toml"))), ..Settings::default() }
 }
 
 fn made(tank: &str, order: &Order) -> Vec<Handout> {
@@ -178,7 +178,7 @@ fn the_same_order_gives_the_same_bytes_and_no_day_is_invented() {
 
 /// The letters that tell one edition from another.
 fn edition(root: &Path, tank: &str) -> String {
-    let settings = Settings { tank: Some(root.join(format!("tanks/{tank}.toml"))), rules: None };
+    let settings = Settings { tank: Some(root.join(format!("tanks/{tank}.toml"))), ..Settings::default() };
     let made = make(root, &settings, &order(&["care"])).unwrap_or_else(|errors| panic!("{errors}"));
     page(&made[0]).split_once("class=\"edition\">").unwrap().1.split('<').next().unwrap().to_owned()
 }
@@ -241,7 +241,7 @@ fn a_readers_tank_goes_into_the_code_only_when_it_is_shared() {
         .unwrap()
         .replace("Long Reef", "Mine & <only>");
     fs::write(&tank, &text).unwrap();
-    let settings = Settings { tank: Some(tank), rules: None };
+    let settings = Settings { tank: Some(tank), ..Settings::default() };
     let code = |settings: &Settings, shares_tank| {
         let made = make(&book(), settings, &Order { shares_tank, ..order(&["plan"]) })
             .unwrap_or_else(|errors| panic!("{errors}"));

@@ -6,7 +6,7 @@ use super::ids::sound as id;
 use crate::catalogue::Catalogue;
 use crate::decide::sound::{Hums, Source, beside_the_pumps, way_in};
 use crate::error::Error;
-use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, louder, sum, two_together};
+use crate::formulas::sound::{STATED_AT, at_setting, heard, in_the_open, left, louder, sum};
 use crate::ordered::sort_by;
 use crate::quantity::{Dimension, Kind, Quantity, Share, SoundLevel};
 use crate::rules::sound::SoundRules;
@@ -255,7 +255,7 @@ fn adding_table(rules: &SoundRules) -> Result<Table, Error> {
         let head = figure(format!("sound_adding.{}", rows.len() + 1), || *difference);
         let differ = head.value();
         let more = try_figure(format!("{}.louder", head.id()), || {
-            Ok(SoundLevel(two_together(LOUDER, SoundLevel(LOUDER.0 - differ.0))?.0 - LOUDER.0))
+            Ok(SoundLevel(sum(&[LOUDER, SoundLevel(LOUDER.0 - differ.0)])?.0 - LOUDER.0))
         })?;
         rows.push(Row { head: head.into(), cells: vec![more.into()] });
     }
