@@ -285,7 +285,7 @@ fn chapters_are_bound_without_what_is_folded_away() {
         "Table 4.1",
         "Lantern Bay Reef Club",
     ] {
-        assert!(page.contains(part) || part.starts_with("Table"), "{part}");
+        assert!(page.contains(part), "{part}");
     }
     let marks = page.matches("<h2 id=\"c").count();
     assert!(marks > 6 && page.matches("class=\"section\"").count() == marks, "{marks}");
@@ -319,13 +319,13 @@ fn what_is_wrong_is_told_and_nothing_is_written() {
     };
     for (arguments, says) in [
         (&["siter"][..], "did you mean `sitter`"),
-        (&["power-cut"], "did you mean `power-cuts`"),
-        (&["zzzzzz"], "the sheets are care, plan"),
-        (&["sitter", "sitter"], "named twice"),
-        (&[], "nothing is named"),
-        (&["sitter", "--tank", "none.toml"], "none.toml"),
-        (&["sitter", "--date", "tomorrow"], "2026-03-01"),
-        (&["sitter", "--paper", "a5"], "letter"),
+        (&["power-cut"][..], "did you mean `power-cuts`"),
+        (&["zzzzzz"][..], "the sheets are care, plan"),
+        (&["sitter", "sitter"][..], "named twice"),
+        (&[][..], "nothing is named"),
+        (&["sitter", "--tank", "none.toml"][..], "none.toml"),
+        (&["sitter", "--date", "tomorrow"][..], "2026-03-01"),
+        (&["sitter", "--paper", "a5"][..], "letter"),
     ] {
         let (code, said) = told(arguments);
         assert_eq!(code, Some(2), "{arguments:?}: {said}");
@@ -478,10 +478,8 @@ fn two_runs_print_the_same_bytes_and_contents_lead_to_their_pages() {
         files(&folder.path().join(out))
     };
     let (first, second) = (print("one"), print("two"));
-    assert_eq!(
-        first.keys().collect::<Vec<_>>(),
-        ["booklet.html", "booklet.pdf", "care.html", "care.pdf"].map(Path::new).iter().collect::<Vec<_>>()
-    );
+    let names: Vec<String> = first.keys().map(|name| name.display().to_string()).collect();
+    assert_eq!(names, ["booklet.html", "booklet.pdf", "care.html", "care.pdf"]);
     for (name, bytes) in &first {
         assert!(bytes == &second[name], "{}", name.display());
     }

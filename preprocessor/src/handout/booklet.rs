@@ -54,7 +54,14 @@ fn mark(chapter: usize, section: usize) -> String {
     format!("c{chapter}-{section}")
 }
 
+/// With more chapters than these the cover names none, and the contents no sections.
+const MANY: usize = 10;
+
 impl Booklet {
+    fn is_long(&self) -> bool {
+        self.chapters.len() > MANY
+    }
+
     /// The page.
     ///
     /// - `pages`: the numbers of the pages on which the marks stand, as far as they are known
@@ -75,7 +82,7 @@ impl Booklet {
             header class="cover" {
                 p class="club" { (self.imprint.club) }
                 p class="book" { (self.imprint.book) }
-                ul { @for chapter in &self.chapters { li { (chapter.title) } } }
+                @if !self.is_long() { ul { @for chapter in &self.chapters { li { (chapter.title) } } } }
                 (page::foot(text, &self.imprint))
             }
         }
@@ -94,7 +101,7 @@ impl Booklet {
                 ol {
                     @for (at, chapter) in self.chapters.iter().enumerate() {
                         li class="chapter" { (line(&chapter.title, mark(at, 0))) }
-                        @for (section, title) in chapter.sections.iter().enumerate() {
+                        @for (section, title) in chapter.sections.iter().enumerate().filter(|_| !self.is_long()) {
                             li class="section" { (line(title, mark(at, section + 1))) }
                         }
                     }
