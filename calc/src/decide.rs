@@ -1,5 +1,6 @@
 //! What is decided from rules, a tank and the catalogue, one file a topic. Nothing here knows of a sheet.
 
+pub mod atlas;
 pub mod calendar;
 pub mod contents;
 pub mod fit;

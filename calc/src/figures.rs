@@ -1,6 +1,7 @@
 //! What each topic puts on the sheet, one file a topic.
 
 pub(crate) mod assumed;
+pub(crate) mod atlas;
 pub(crate) mod circuit;
 pub(crate) mod cost;
 pub(crate) mod evaporation;

@@ -44,5 +44,5 @@ pub use catalogue::Catalogue;
 pub use error::{Error, within};
 pub use name::Name;
 pub use rules::Rules;
-pub use sheet::Sheet;
+pub use sheet::{Atlas, Sheet};
 pub use tank::Tank;

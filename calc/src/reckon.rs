@@ -3,13 +3,13 @@
 use crate::catalogue::Catalogue;
 use crate::error::Error;
 use crate::figures::{
-    assumed, circuit, cost, evaporation, fit, glass, growth, heat, measured, mixing, oxygen, paper, plan,
-    power, power_cut, programme, return_line, sand, seawater, settling, sound, speed_map, speeds, stream,
-    team, turnover, upgrade, upkeep, volume, waves, weir,
+    assumed, atlas, circuit, cost, evaporation, fit, glass, growth, heat, measured, mixing, oxygen, paper,
+    plan, power, power_cut, programme, return_line, sand, seawater, settling, sound, speed_map, speeds,
+    stream, team, turnover, upgrade, upkeep, volume, waves, weir,
 };
 use crate::rules::Rules;
 use crate::rules::livestock::Lives;
-use crate::sheet::Sheet;
+use crate::sheet::{Atlas, Sheet};
 use crate::tank::Tank;
 
 impl Sheet {
@@ -92,5 +92,21 @@ impl Sheet {
         sheet.topic(|sheet| paper::figures(sheet, rules, catalogue))?;
         sheet.topic(|sheet| measured::beside(sheet, rules, catalogue, tank))?;
         sheet.finish(rules)
+    }
+}
+
+impl Atlas {
+    /// Reckons the atlas of shapes and rock, which takes longer than a tank: it is for whoever shows it.
+    ///
+    /// # Errors
+    /// Rules by which a tank of the atlas can not be, or has no answer.
+    pub fn reckon(rules: &Rules) -> Result<Self, Error> {
+        let mut sheet = Sheet::named(rules, rules.words.atlas.name(), "");
+        let mut shapes = Vec::new();
+        sheet.topic(|sheet| {
+            shapes = atlas::figures(sheet, rules)?;
+            Ok(())
+        })?;
+        Ok(Atlas { title: rules.words.atlas.caption().to_owned(), sheet: sheet.finish(rules)?, shapes })
     }
 }

@@ -297,6 +297,8 @@ topics! {
     speeds: SpeedsRules,
     /// Where in a tank the water is fast and where it is slow.
     speed_map: SpeedMapRules,
+    /// The tanks of the atlas of shapes and rock.
+    atlas: AtlasRules,
     /// The tank's own slosh, and the pulses that drive it.
     waves: WavesRules,
     /// Water over an edge.

@@ -3,6 +3,7 @@
 //! A figure is one reckoned quantity with an id such as `tank.water`, the formula and rules it came from, and
 //! the way it must be rounded. [`Sheet::reckon`] is the list of topics that put figures on it.
 
+mod atlas;
 mod chart;
 mod drawing;
 mod figures;
@@ -17,6 +18,7 @@ mod working;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+pub use atlas::{Atlas, DrawnShape};
 pub use chart::{Axis, BandArea, Chart, Level, Line, Step};
 pub use drawing::{DrawnStream, DrawnZone, Layout, MapCell, SpeedMap, Stretch, Timeline, TimelineRow};
 pub use figures::{ASSUMED, Figure, Value};
@@ -76,9 +78,14 @@ fn entitle(figure: &mut Figure, words: &Words) {
 impl Sheet {
     /// A sheet on which nothing stands yet.
     pub(crate) fn empty(rules: &Rules, tank: &Tank) -> Self {
+        Sheet::named(rules, &tank.name, &tank.about)
+    }
+
+    /// The same for what is no reader's tank.
+    pub(crate) fn named(rules: &Rules, name: &str, about: &str) -> Self {
         Sheet {
-            name: tank.name.clone(),
-            about: tank.about.clone(),
+            name: name.to_owned(),
+            about: about.to_owned(),
             figures: Vec::new(),
             index: Vec::new(),
             workings: Map::default(),

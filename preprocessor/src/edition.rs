@@ -4,11 +4,11 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use reckoner_calc::decide::programme;
 use reckoner_calc::rules::{self, CHANGES, CHANGES_COMPILED_IN, WORDS};
-use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
+use reckoner_calc::{Atlas, Catalogue, Rules, Sheet, Tank};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
@@ -130,6 +130,8 @@ pub struct Edition {
     pub club: Arc<Club>,
     /// The cautions that several pages give.
     pub cautions: Arc<Cautions>,
+    /// The atlas of shapes and rock, once somebody has asked for it.
+    atlas: Arc<OnceLock<Atlas>>,
 }
 
 impl Edition {
@@ -215,6 +217,7 @@ impl Edition {
                 demos: Arc::new(demos),
                 club: Arc::new(club),
                 cautions: Arc::new(cautions),
+                atlas: Arc::default(),
             }),
             _ => Err(errors),
         }
@@ -232,11 +235,24 @@ impl Edition {
         Ok(Edition { sheet, is_readers: true, ..self.clone() })
     }
 
+    /// The atlas of shapes and rock. It is reckoned when the first page prints it, and once for all tanks.
+    ///
+    /// # Errors
+    /// As [`Atlas::reckon`].
+    pub fn atlas(&self) -> Result<&Atlas, Diagnostics> {
+        if let Some(atlas) = self.atlas.get() {
+            return Ok(atlas);
+        }
+        let atlas = Atlas::reckon(&self.rules).map_err(|error| Diagnostic::plain(error.to_string()))?;
+        Ok(self.atlas.get_or_init(|| atlas))
+    }
+
     /// The running example, whose ids have no prefix, then the tanks of the book with theirs, such as
-    /// `demo.long_reef.`.
+    /// `demo.long_reef.`, and the atlas, if it is printed: its own ids begin with `atlas`.
     pub fn sheets(&self) -> impl Iterator<Item = (String, &Sheet)> {
         let demos = self.demos.iter().map(|(stem, sheet)| (format!("{DEMO}{stem}."), sheet.as_ref()));
-        std::iter::once((String::new(), self.sheet.as_ref())).chain(demos)
+        let atlas = self.atlas.get().map(|atlas| (String::new(), &atlas.sheet));
+        std::iter::once((String::new(), self.sheet.as_ref())).chain(demos).chain(atlas)
     }
 
     /// Why a tank of this edition lacks the part with this id, the prefix of the tank included.
@@ -250,6 +266,8 @@ impl Edition {
 
 /// What the ids of the book's own tanks begin with.
 const DEMO: &str = "demo.";
+/// What the ids of the atlas begin with.
+pub const ATLAS: &str = "atlas";
 
 /// A tank with the file that it was read from.
 struct TankFile {

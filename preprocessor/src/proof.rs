@@ -15,7 +15,7 @@ use reckoner_page::text::escaped;
 
 use crate::chapter::forme::Segment;
 use crate::chapter::record::{Claim, Part};
-use crate::edition::Edition;
+use crate::edition::{ATLAS, Edition};
 use crate::proof::ledger::{CheckEntry, Entry, Ledger};
 
 pub mod checks;
@@ -100,7 +100,7 @@ fn passage(block: Block) -> Segment {
     Segment::Passage { html: Some(markdown.clone()), markdown }
 }
 
-/// A table for each topic of each tank of the book, with the figures that are printed.
+/// A table for each topic of each tank of the book and of the atlas, with the figures that are printed.
 fn demos_markup(edition: &Edition, ledger: &Ledger) -> Markup {
     let printed: BTreeMap<&str, &Entry> =
         ledger.figures.iter().map(|entry| (entry.id.as_str(), entry)).collect();
@@ -119,9 +119,10 @@ fn demos_markup(edition: &Edition, ledger: &Ledger) -> Markup {
         };
         sheet.figures().iter().filter_map(line).collect::<Vec<_>>()
     };
-    let tables = edition.sheets().filter(|(prefix, _)| !prefix.is_empty()).filter_map(|(prefix, sheet)| {
+    let tables = edition.sheets().skip(1).filter_map(|(prefix, sheet)| {
         let lines = of_demo(&prefix, sheet);
-        (!lines.is_empty()).then(|| topic_table(prefix.trim_end_matches('.'), &lines))
+        let name = if prefix.is_empty() { ATLAS } else { prefix.trim_end_matches('.') };
+        (!lines.is_empty()).then(|| topic_table(name, &lines))
     });
     html! { @for table in tables { (table) } }
 }

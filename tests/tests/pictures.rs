@@ -14,7 +14,7 @@ use std::sync::OnceLock;
 use reckoner_calc::check::figure_value;
 use reckoner_calc::quantity::{Dimension, Kind, parse, unit};
 use reckoner_calc::sheet::{Axis, Chart, Layout, MapCell, Sheet, SpeedMap, Timeline};
-use reckoner_calc::{Catalogue, Rules, Tank};
+use reckoner_calc::{Atlas, Catalogue, Rules, Tank};
 use reckoner_page::html::Medium;
 use reckoner_tests::random_tanks::{Dice, tank};
 use svg::parser::Event;
@@ -681,4 +681,84 @@ fn the_rhythm_of_care_is_that_of_the_rules() {
     let sheet =
         Sheet::reckon(&rules, &Catalogue::empty(), &Tank::read("bare.toml", tank, &rules).unwrap()).unwrap();
     read_rhythm(&sheet, "wiping every three months");
+}
+
+/// The share of its column that is wide, in per cent, which is told last before here.
+fn wide(before: &str) -> f64 {
+    let (_, style) = before.rsplit_once("width:").unwrap();
+    style.split('%').next().unwrap().parse().unwrap()
+}
+
+#[test]
+fn the_atlas_has_one_scale_and_shows_each_place_in_its_zone() {
+    let atlas = Atlas::reckon(&Rules::compiled_in().unwrap()).unwrap();
+    let html = Medium::Html.atlas(&atlas, "p");
+    // A metre in per cent of a column, by the line that tells the scale.
+    let (before, after) = html.split_once("%\"></i>").unwrap();
+    assert!(after.contains("50\u{a0}cm"), "{after}");
+    let metre = wide(before) / 0.5;
+    let mut maps = 0;
+    for shape in &atlas.shapes {
+        for (_, id) in &shape.maps {
+            let map = &atlas.sheet.maps[*id];
+            let titled =
+                html.find(&format!("aria-labelledby=\"p-atlas-{id}-title p-atlas-{id}-desc\"")).unwrap();
+            let start = html[..titled].rfind("<svg").unwrap();
+            let svg = &html[start..];
+            let drawn = Drawn::read(svg);
+            // Units for a metre.
+            let unit = drawn.size.0 / wide(&html[..start]) * metre;
+            let near = |drawn: f64, meant: f64| (drawn - meant).abs() <= 2.0 * HALF_A_PIXEL;
+            let [across, up] = map.size.map(|side| side.si() * unit);
+            let rows = map.cells.len() / map.columns;
+            let areas: Vec<_> = (0..map.zones.len())
+                .map(|at| (MapCell::Zone(at), format!("zone zone-{at}")))
+                .chain([(MapCell::Rock, "rock".to_owned())])
+                .map(|(kind, class)| {
+                    let svg = svg.split("</svg>").next().unwrap();
+                    let tag = svg.split("<path").find(|tag| tag.contains(&format!("class=\"{class}\"")));
+                    let data =
+                        tag.and_then(|tag| tag.split(" d=\"").nth(1)).and_then(|rest| rest.split('"').next());
+                    (kind, data.map(rectangles).unwrap_or_default())
+                })
+                .collect();
+            // The left front corner of what is mapped: all panes stand within the room around the drawing.
+            let glass = [shape.outline.length(), shape.outline.width()].map(|side| side.si() * unit);
+            let room = (drawn.size.0 - glass[0]) / 2.0;
+            let bow = (shape.outline.width() - shape.outline.end_width()).si() * unit;
+            let (left, bottom) = (room, drawn.size.1 - room - bow);
+            for (at, cell) in map.cells.iter().enumerate() {
+                let (column, row) = (at % map.columns, at / map.columns);
+                let x = left + across * (column as f64 + 0.5) / map.columns as f64;
+                let y = bottom - up * (row as f64 + 0.5) / rows as f64;
+                for (kind, areas) in &areas {
+                    let holds = |[left, top, right, bottom]: &&[f64; 4]| {
+                        (*left..*right).contains(&x) && (*top..*bottom).contains(&y)
+                    };
+                    assert_eq!(
+                        areas.iter().filter(holds).count(),
+                        usize::from(kind == cell),
+                        "{id}: {column}, {row}"
+                    );
+                }
+            }
+            if let Some([(left, top), (right, bottom)]) =
+                drawn.of_class("pane").first().map(|pane| &pane.points[..])
+            {
+                assert!(
+                    near(right - left, glass[0]) && near(bottom - top, glass[1]),
+                    "{id}: {:?}",
+                    drawn.size
+                );
+            }
+            for (pump, (_, [from, _])) in drawn.of_class("pump").iter().zip(&map.streams) {
+                let [x, y] = from.map(|side| side.si() * unit);
+                let at = pump.points[0];
+                assert!(near(at.0, left + x) && near(at.1, bottom - y), "{id}: {at:?}");
+            }
+            assert_eq!(drawn.of_class("pump").len(), map.streams.len(), "{id}");
+            maps += 1;
+        }
+    }
+    assert_eq!(maps, 24);
 }

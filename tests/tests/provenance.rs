@@ -1,5 +1,5 @@
 //! What is recorded is complete: nudge each number of each rule, and whatever moves on the sheets of four
-//! tanks names that rule.
+//! tanks, or in the atlas, names that rule.
 
 // A test that can not get what it needs has failed.
 #![allow(clippy::unwrap_used)]
@@ -11,17 +11,20 @@ use std::path::PathBuf;
 use reckoner_calc::quantity::Quantity;
 use reckoner_calc::rules::{COMPILED_IN, Rules};
 use reckoner_calc::sheet::{Cell, Figure, Row, Value};
-use reckoner_calc::{Catalogue, Name, Sheet, Tank};
+use reckoner_calc::{Atlas, Catalogue, Name, Sheet, Tank};
 use reckoner_page::tank_file::example;
 use reckoner_tests::nudges::{Way, nudged};
 use reckoner_tests::switched_on;
 
 /// Tanks that differ in all that a tank can have; the last has every key.
-const TANKS: [&str; 4] =
-    ["book/tanks/first_reef.toml", "book/tanks/long_reef.toml", "book/tanks/small_cube.toml", NEW];
+const TANKS: [&str; 5] =
+    ["book/tanks/first_reef.toml", "book/tanks/long_reef.toml", "book/tanks/small_cube.toml", NEW, ATLAS];
 
 /// What `reckoner new tank` writes, with all entries switched on.
 const NEW: &str = "my_tank.toml";
+
+/// The tanks of the atlas, on one sheet.
+const ATLAS: &str = "the atlas";
 
 /// What the name of a print begins with.
 const PRINT: &str = "print of ";
@@ -113,6 +116,9 @@ fn parts(sheet: &Sheet) -> BTreeMap<String, Part> {
 }
 
 fn reckon(rules: &Rules, catalogue: &Catalogue, tank: &str) -> Option<Sheet> {
+    if tank == ATLAS {
+        return Some(Atlas::reckon(rules).ok()?.sheet);
+    }
     let text = if tank == NEW { switched_on(&example(&Rules::compiled_in().ok()?)) } else { read(tank) };
     let tank = Tank::read_with(tank, &text, rules, catalogue).ok()?;
     Sheet::reckon(rules, catalogue, &tank).ok()

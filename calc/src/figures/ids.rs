@@ -13,6 +13,7 @@ macro_rules! ids {
 use ids;
 
 pub(crate) mod assumed;
+pub(crate) mod atlas;
 pub(crate) mod circuit;
 pub(crate) mod cost;
 pub(crate) mod evaporation;
@@ -51,6 +52,7 @@ mod tests {
     fn no_id_is_declared_twice() {
         let all = [
             super::assumed::ALL,
+            super::atlas::ALL,
             super::circuit::ALL,
             super::cost::ALL,
             super::evaporation::ALL,

@@ -22,6 +22,7 @@ reckoner_macros::words! {
     /// All words that people read, by topic.
     pub struct Words in "rules/words":
         assumed,
+        atlas,
         circuit,
         cost,
         evaporation,

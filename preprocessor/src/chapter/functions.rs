@@ -9,12 +9,13 @@ use tera::{Error, Kwargs, State, Tera, Value};
 
 use crate::chapter::forme;
 use crate::chapter::record::{Part, Record, TypedEntry};
-use crate::diagnostic::did_you_mean;
-use crate::edition::Edition;
+use crate::diagnostic::{Diagnostics, did_you_mean};
 use crate::edition::cautions::{Caution, Cautions};
+use crate::edition::{ATLAS, Edition};
 
 /// Their names, for "did you mean".
 pub const NAMES: &[&str] = &[
+    "atlas",
     "caution",
     "chart",
     "checks",
@@ -53,7 +54,21 @@ pub fn register(engine: &mut Tera, edition: &Edition, medium: Medium, record: &A
     part(engine, "nomogram", "n", "nomogram", |sheet| sheet.nomograms.keys().copied().collect());
     part(engine, "timeline", "d", "day", |sheet| sheet.timelines.keys().copied().collect());
     part(engine, "chart", "c", "chart", |sheet| sheet.charts.keys().copied().collect());
-    part(engine, "table", "t", "table", |sheet| sheet.tables.keys().copied().collect());
+    let (sheet, of_atlas) = (edition.sheet.clone(), edition.clone());
+    engine.register_function("table", move |kwargs: Kwargs, state: &State<'_>| {
+        let (id, place): (String, _) = (kwargs.must_get("id")?, page_id(&page(state)?));
+        if id.starts_with(ATLAS) {
+            let tables = &of_atlas.atlas().map_err(told)?.sheet.tables;
+            let table = tables.get(id.as_str()).ok_or_else(|| unknown("table", &id, tables.keys()))?;
+            return Ok(Value::safe_string(&medium.table(table, &place)));
+        }
+        self::part("t", "table", &id, &sheet, |sheet| sheet.tables.keys().copied().collect(), &place)
+    });
+    let of_atlas = edition.clone();
+    engine.register_function("atlas", move |_: Kwargs, state: &State<'_>| -> Result<Value, Error> {
+        let atlas = of_atlas.atlas().map_err(told)?;
+        Ok(Value::safe_string(&medium.atlas(atlas, &page_id(&page(state)?))))
+    });
     part(engine, "working", "w", "worked example", |sheet| sheet.workings.keys().copied().collect());
     let (rules, catalogue) = (edition.rules.clone(), edition.catalogue.clone());
     engine.register_function("form", move |_: Kwargs, _: &State<'_>| {
@@ -181,6 +196,11 @@ fn typed(kwargs: &Kwargs, state: &State<'_>, record: &Mutex<Record>) -> Result<V
         record.typed.push(entry);
     }
     Ok(Value::normal_string(&text))
+}
+
+/// What is wrong elsewhere, at the call that needed it.
+fn told(errors: Diagnostics) -> Error {
+    Error::message(errors.0.into_iter().map(|error| error.message).collect::<Vec<_>>().join("\n"))
 }
 
 fn page(state: &State<'_>) -> Result<String, Error> {

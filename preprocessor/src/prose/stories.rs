@@ -19,7 +19,7 @@ use crate::prose::tags::{self, Kind, Tag};
 /// The name of the running tank.
 const NAME: &str = "tank.name";
 /// What the ids of figures begin with that are the same whatever the running tank is.
-const OF_NO_TANK: [&str; 4] = ["demo.", "rule.", "unit.", "club."];
+const OF_NO_TANK: [&str; 5] = ["demo.", "rule.", "unit.", "club.", "atlas."];
 /// The functions that hold words to figures or print figures.
 const OF_THE_TANK: [&str; 7] = ["holds", "table", "working", "chart", "layout", "map", "timeline"];
 

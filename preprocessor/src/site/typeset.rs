@@ -31,7 +31,7 @@ use crate::chapter::record::{Claim, ClaimEntry, Part, Record};
 use crate::chapter::template::{Names, Page, Rendered, render_pages, value_names};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::club::{Club, Contact};
-use crate::edition::{Edition, Settings};
+use crate::edition::{ATLAS, Edition, Settings};
 use crate::files::{files, shown_path};
 use crate::proof::ledger::{Held, Ledger, concerns};
 use crate::proof::{checks, sums};
@@ -430,6 +430,10 @@ impl Manuscript {
         ledger_page: Option<&str>,
         record: &Arc<Mutex<Record>>,
     ) -> Result<Vec<Rendered>, Diagnostics> {
+        // Whoever names one of its figures has it reckoned; a function does it by itself.
+        if self.names.iter().any(|name| name.split('.').next() == Some(ATLAS)) {
+            edition.atlas()?;
+        }
         let mut by_depth: HashMap<usize, Map> = HashMap::new();
         for page in &self.pages {
             let depth = page.path.matches('/').count();
@@ -494,7 +498,9 @@ impl Manuscript {
                 to.entry(id.split('@').next().unwrap_or_default().to_owned()).or_default().insert(at);
             });
         }
-        for entry in ledger.figures.iter().filter(|entry| entry.id.starts_with("demo.")) {
+        for entry in
+            ledger.figures.iter().filter(|entry| entry.id.starts_with("demo.") || entry.id.starts_with(ATLAS))
+        {
             let places =
                 entry.places.iter().filter_map(|place| self.paths().position(|path| path == place.page));
             let places: BTreeSet<_> = places.collect();
@@ -575,7 +581,7 @@ impl Manuscript {
 }
 
 /// What the names of values begin with that are the same whatever the running tank is.
-const FIXED: [&str; 3] = ["demo", "club", functions::PAGE];
+const FIXED: [&str; 4] = ["demo", ATLAS, "club", functions::PAGE];
 
 /// A piece of a page as it is set.
 #[derive(Debug, Default)]
@@ -777,9 +783,11 @@ fn values(edition: &Edition, medium: Medium, depth: usize, ledger_page: Option<&
     for id in running.chain([NAME, ABOUT]) {
         insert(&mut values, id, Value::safe_string(&forme::gap(&format!("f:{id}"))));
     }
-    for (prefix, sheet) in edition.sheets().filter(|(prefix, _)| !prefix.is_empty()) {
-        insert(&mut values, &format!("{prefix}{NAME}"), Value::normal_string(&sheet.name));
-        insert(&mut values, &format!("{prefix}{ABOUT}"), Value::normal_string(&sheet.about));
+    for (prefix, sheet) in edition.sheets().skip(1) {
+        if !prefix.is_empty() {
+            insert(&mut values, &format!("{prefix}{NAME}"), Value::normal_string(&sheet.name));
+            insert(&mut values, &format!("{prefix}{ABOUT}"), Value::normal_string(&sheet.about));
+        }
         // The rules are the same for every tank.
         for figure in sheet.figures().iter().filter(|figure| !figure.id.starts_with("rule.")) {
             let id = format!("{prefix}{}", figure.id);

@@ -1,6 +1,8 @@
 //! A map of speeds as inline SVG: each zone with a shade, a pattern and a number, and beside it a list that
 //! tells them in words and in both units.
 
+mod atlas;
+
 use maud::{Markup, html};
 use reckoner_calc::quantity::{Dimension, Rounding, show, show_range};
 use reckoner_calc::sheet::{DrawnZone, MapCell, SpeedMap};
@@ -37,10 +39,6 @@ impl Medium {
 
 /// What each pattern on the map means.
 fn legend(map: &SpeedMap, id: &str) -> Markup {
-    let speeds = |zone: &DrawnZone| match zone.high {
-        Some(high) => readings(&show_range(zone.low, high, Rounding::Nearest)),
-        None => html! { "over " (readings(&show(zone.low, Rounding::Nearest))) },
-    };
     let shown = map.zones.iter().enumerate().filter(|(at, _)| map.cells.contains(&MapCell::Zone(*at)));
     html! {
         ul class="zones" {
@@ -49,10 +47,18 @@ fn legend(map: &SpeedMap, id: &str) -> Markup {
                     svg viewBox="0 0 36 24" aria-hidden="true" {
                         rect width="36" height="24" fill={ "url(#" (pattern_id(id, at)) ")" } {}
                     }
-                    span { b { (at + 1) } " " (zone.name) ": " (speeds(zone)) ", " (readings(&show(zone.share.into(), Rounding::Nearest))) }
+                    span { b { (at + 1) } " " (zone.name) ": " (zone_speeds(zone)) ", " (readings(&show(zone.share.into(), Rounding::Nearest))) }
                 }
             }
         }
+    }
+}
+
+/// The speeds of a zone.
+fn zone_speeds(zone: &DrawnZone) -> Markup {
+    match zone.high {
+        Some(high) => readings(&show_range(zone.low, high, Rounding::Nearest)),
+        None => html! { "over " (readings(&show(zone.low, Rounding::Nearest))) },
     }
 }
 
