@@ -499,11 +499,11 @@ impl Tables<'_, '_, '_> {
         self.own.as_mut().is_some_and(|own| own.has(key))
     }
 
-    /// A table that only the file that goes before has, and which lacks a key.
-    fn is_new_without(&self, table: &str, key: &str) -> bool {
+    /// A table that only the file that goes before has, and which has none of some keys.
+    fn is_new_without(&self, table: &str, keys: &[&str]) -> bool {
         let has = |of: &Table<'_>| of.keys().iter().any(|known| known == table);
-        !has(self.table)
-            && self.own.as_ref().is_some_and(|own| has(own) && own.entry_text(table, key).is_none())
+        let lacks = |own: &Table<'_>| keys.iter().all(|key| own.entry_text(table, key).is_none());
+        !has(self.table) && self.own.as_ref().is_some_and(|own| has(own) && lacks(own))
     }
 
     /// Where the value of a key stands, in the file that says it.

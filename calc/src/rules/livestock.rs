@@ -223,7 +223,8 @@ impl Kinds {
             tables.refuse(key, format!("`{key}` can not be the name of a kind"), NAME);
             return None;
         }
-        if tables.is_new_without(key, "order") {
+        // A table that says neither was written to change a kind of the book.
+        if tables.is_new_without(key, &["order", "words"]) {
             let known: Vec<_> = tables.table.keys();
             let near = did_you_mean(key, &known).map_or_else(String::new, |near| format!("; {near}"));
             let help = format!("say all of a new kind: its order, words and rules{near}");

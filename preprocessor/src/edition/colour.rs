@@ -19,23 +19,23 @@ const fn ground(what: &'static str, colour: u32) -> Ground {
 
 /// The grounds of the light themes: mdBook's pages, and what `theme/reckoner.css` lays under boxes and tables.
 pub const LIGHT: [Ground; 5] = [
-    ground("page", 0xfe_fd_fb),
-    ground("boxes", 0xea_f3_f3),
-    ground("heads of tables", 0xdc_eb_ec),
-    ground("page of the theme rust", 0xe1_e1_db),
-    ground("heads of tables of the theme rust", 0xcf_d4_cf),
+    ground("page", 0xfefdfb),
+    ground("boxes", 0xeaf3f3),
+    ground("heads of tables", 0xdcebec),
+    ground("page of the theme rust", 0xe1e1db),
+    ground("heads of tables of the theme rust", 0xcfd4cf),
 ];
 
 /// The grounds of the dark themes.
 pub const DARK: [Ground; 8] = [
-    ground("page of the theme ayu", 0x0f_14_1a),
-    ground("page of the theme coal", 0x13_15_16),
-    ground("page of the theme navy", 0x16_19_23),
-    ground("page without scripts", 0x14_18_1a),
-    ground("boxes", 0x1c_2b_33),
-    ground("heads of tables", 0x22_34_3d),
-    ground("boxes of the theme navy", 0x1d_2a_3d),
-    ground("heads of tables of the theme navy", 0x26_36_4d),
+    ground("page of the theme ayu", 0x0f141a),
+    ground("page of the theme coal", 0x131516),
+    ground("page of the theme navy", 0x161923),
+    ground("page without scripts", 0x14181a),
+    ground("boxes", 0x1c2b33),
+    ground("heads of tables", 0x22343d),
+    ground("boxes of the theme navy", 0x1d2a3d),
+    ground("heads of tables of the theme navy", 0x26364d),
 ];
 
 /// What WCAG 2 asks for between a text and its ground, at level AA (success criterion 1.4.3); from memory.

@@ -33,7 +33,7 @@ pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
     }
     for rule in &comparison.rules {
         let RuleChange { id, title, from, to } = rule;
-        let why: Vec<_> = log.iter().filter(|logged| logged.rule == *id).map(|logged| told(logged)).collect();
+        let why: Vec<_> = log.iter().filter(|logged| logged.rule == *id).map(told).collect();
         let why = if why.is_empty() { "The log does not say.".to_owned() } else { why.join("<br>") };
         let said = |text: &Option<String>| text.as_deref().map_or_else(|| "–".to_owned(), escaped);
         // Where the value is the same, its words or what it rests on differ.
