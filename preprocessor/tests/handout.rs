@@ -381,7 +381,7 @@ fn read_by(program: &str, arguments: &[&str], file: &Path) -> Option<String> {
 }
 
 #[test]
-fn what_is_printed_has_its_sides_its_fonts_and_all_its_words() {
+fn what_is_printed_has_its_sides_its_fonts_and_the_units_asked_for() {
     if browser().is_none() {
         return;
     }
