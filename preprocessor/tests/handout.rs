@@ -24,7 +24,7 @@ use common::{copied_book, files, reckoner, repository, stderr};
 
 /// The sheets, and how many sides each has.
 const SHEETS: [(&str, usize); 6] =
-    [("ready-reckoner", 1), ("sitter", 2), ("survival-card", 1), ("plan", 2), ("care", 1), ("workbook", 4)];
+    [("ready-reckoner", 1), ("sitter", 2), ("survival-card", 1), ("plan", 2), ("care", 1), ("workbook", 5)];
 const TANKS: [&str; 3] = ["first_reef", "small_cube", "long_reef"];
 const PAPERS: [Paper; 2] = [Paper::A4, Paper::Letter];
 const UNITS: [Units; 3] = [Units::Metric, Units::Us, Units::Both];
