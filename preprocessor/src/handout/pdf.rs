@@ -10,9 +10,13 @@ use reckoner_calc::formulas::calendar::Date;
 /// When the sheet was made, as the browser writes it.
 const DATES: [&str; 2] = ["/CreationDate (D:", "/ModDate (D:"];
 
+/// How the name of a part for whoever listens to the page begins.
+const NODE: &[u8] = b"(node";
+
 /// Takes the time of printing out; in its place comes the day that the sheet bears, or nothing. Every byte else
 /// keeps its place. Whether all was found.
 pub fn settle(pdf: &mut [u8], date: Option<Date>) -> bool {
+    number_nodes(pdf);
     DATES.iter().all(|key| {
         let Some(start) = find(pdf, key.as_bytes(), 0) else { return false };
         let digits = start + key.len();
@@ -30,6 +34,23 @@ pub fn settle(pdf: &mut [u8], date: Option<Date>) -> bool {
         }
         true
     })
+}
+
+/// Numbers the parts that have a name in the order in which they are first named: the browser counts them anew
+/// each time, from wherever it is.
+fn number_nodes(pdf: &mut [u8]) {
+    let (mut known, mut from) = (BTreeMap::new(), 0);
+    while let Some(at) = find(pdf, NODE, from) {
+        let start = at + NODE.len();
+        let end = start + pdf[start..].iter().take_while(|byte| byte.is_ascii_digit()).count();
+        let next = known.len() + 1;
+        let number = known.entry(pdf[start..end].to_vec()).or_insert(next);
+        let digits = format!("{number:0width$}", width = end - start);
+        if digits.len() == end - start {
+            pdf[start..end].copy_from_slice(digits.as_bytes());
+        }
+        from = end;
+    }
 }
 
 /// The numbers of the pages, from one, on which the marks that are linked to stand. `None` where the file is of
@@ -131,5 +152,17 @@ mod tests {
         assert_eq!(text.len(), PRINTED.len());
         assert!(!text.contains("2026") && text.contains("(x)\n  "), "{text}");
         assert!(!settle(&mut b"%PDF".to_vec(), None));
+    }
+
+    #[test]
+    fn parts_are_numbered_by_their_order() {
+        let numbered = |text: &str| {
+            let mut bytes = text.as_bytes().to_vec();
+            number_nodes(&mut bytes);
+            String::from_utf8(bytes).unwrap()
+        };
+        let once = numbered("/ID (node00000020) /ID (node00000031) /Headers [(node00000020)]");
+        assert_eq!(once, "/ID (node00000001) /ID (node00000002) /Headers [(node00000001)]");
+        assert_eq!(once, numbered("/ID (node00000041) /ID (node00000007) /Headers [(node00000041)]"));
     }
 }

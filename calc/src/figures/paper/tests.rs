@@ -56,7 +56,7 @@ fn more_fish_leave_less_time_and_more_water_leaves_more() {
 fn the_pumps_are_those_of_the_catalogue() {
     let sheet = reckoned(&Catalogue::read("pumps.toml", PUMPS).unwrap());
     let table = &sheet.tables["paper_pumps"];
-    assert_eq!(numbers(table), [[1e-3, 0.2, 8.0, 30.0, 100.0]]);
+    assert_eq!(numbers(table), [[1e-3, 0.2, 0.04, 8.0, 30.0, 100.0]]);
     let [Cell::Words(model), Cell::Words(kind)] = [&table.rows[0].head, &table.rows[0].cells[0]] else {
         panic!()
     };

@@ -92,7 +92,7 @@ mod tests {
             .filter_map(|rest| rest.split('"').next()?.parse().ok())
             .collect();
         assert!(widths.len() > 2 && widths.is_sorted_by(|thin, thick| thin < thick), "{widths:?}");
-        assert!(drawing.contains("class=\"rock\""));
+        assert!(super::dots(Some(&sheet.maps["near_floor"])).to_string().contains("class=\"rock\""));
         let dots = |drawing: &str| {
             let paths = drawing.split(" d=\"").skip(1).filter_map(|rest| rest.split('"').next());
             paths.map(|data| data.matches('M').count()).sum::<usize>()
