@@ -25,7 +25,7 @@ use crate::words::{listed, sentence_case};
 const TANKS: &str = "atlas_tanks";
 const SHARES: &str = "atlas_shares";
 /// The side of a cell of the maps, in metres.
-const CELL: f64 = 0.025;
+const CELL: f64 = 0.035;
 
 /// The id of a map.
 fn map_id(shape: Shape, stack: Stack) -> &'static str {

@@ -41,7 +41,7 @@ impl Medium {
 fn maps(atlas: &Atlas) -> impl Iterator<Item = (&DrawnShape, &str, &SpeedMap)> {
     atlas.shapes.iter().flat_map(move |shape| {
         let maps = shape.maps.iter();
-        maps.filter_map(move |(name, id)| Some((shape, name.as_str(), atlas.sheet.maps.get(*id)?)))
+        maps.filter_map(move |(name, id)| Some((shape, name.as_str(), atlas.sheet.maps.get(id)?)))
     })
 }
 
@@ -177,7 +177,7 @@ fn panes(drawing: SVG, shape: &DrawnShape, at: &impl Fn([f64; 2]) -> (f64, f64))
                 .set("class", "pane"),
         ),
         Outline::BowFront { .. } => {
-            let [left, right] = [[0.0, 0.0], [across / SCALE, 0.0]].map(|end| at(end));
+            let [left, right] = [[0.0, 0.0], [across / SCALE, 0.0]].map(at);
             let (half, bow) = (across / 2.0, height - ROOM - left.1);
             let radius = round((half * half + bow * bow) / (2.0 * bow));
             let [x, y, end] = [left.0, left.1, right.0].map(round);
