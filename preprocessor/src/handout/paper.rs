@@ -164,7 +164,7 @@ fn tag_for_paper(html: &str, tag: std::ops::Range<usize>, name: &str) -> String 
         return written.to_owned();
     }
     let mut out = format!("<{name}");
-    for (of, value) in attributes.iter().filter(|(of, _)| !goes(of) && !(is_heading && of == "id")) {
+    for (of, value) in attributes.iter().filter(|(of, _)| !(goes(of) || is_heading && of == "id")) {
         out.push_str(&format!(" {of}=\"{}\"", html[value.clone()].replace('"', "&quot;")));
     }
     out + if written.ends_with("/>") { "/>" } else { ">" }
