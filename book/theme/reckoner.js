@@ -37,13 +37,15 @@
 (() => {
   "use strict";
   const main = document.querySelector("main");
-  if (!main || !window.ResizeObserver) return;
+  if (!main) return;
   const look = () => {
     for (const part of main.querySelectorAll(".table-wrapper, .drawing")) part.classList.toggle("wider", part.scrollWidth > part.clientWidth + 2);
     // What is pushed with a finger can be moved from the keyboard too.
     for (const code of main.querySelectorAll("pre > code")) if (code.scrollWidth > code.clientWidth + 2) code.tabIndex = 0;
   };
-  new ResizeObserver(look).observe(main);
+  // Not whenever the page changes its size: the hint changes it too.
+  for (const type of ["load", "resize"]) addEventListener(type, look);
+  main.addEventListener("toggle", look, true);
 })();
 
 // A switch for the units of the whole book: both, metric only, or US only. Both are shown where no script runs. The choice lasts, and
