@@ -292,6 +292,10 @@
       touched.add(field.dataset.path);
       take(field);
     });
+    // Who begins to type a name means it in the place of the one that stands there to begin with.
+    form.addEventListener("focusin", ({ target }) => {
+      if (target.closest("[data-path]")?.dataset.path === "name" && START.includes(JSON.stringify(target.value))) target.select();
+    });
     form.addEventListener("focusout", ({ target }) => {
       const field = target.closest("[data-path]");
       if (!field || touched.has(field.dataset.path)) return;

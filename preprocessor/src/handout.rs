@@ -12,12 +12,13 @@ use reckoner_page::html::Medium;
 use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Diagnostics, did_you_mean};
+use crate::edition::club::{Paper, Units};
 use crate::edition::{Edition, Settings, Texts};
 use crate::files::read_file;
 use crate::handout::booklet::{Booklet, Chapter};
 use crate::handout::code::Code;
 use crate::handout::page::Imprint;
-use crate::handout::paper::{Paper, Units, for_paper};
+use crate::handout::paper::for_paper;
 use crate::proof::ledger::Ledger;
 use crate::site;
 use crate::site::typeset::{Manuscript, typeset};
@@ -42,10 +43,10 @@ pub struct Order {
     pub names: Vec<String>,
     /// Whether the names are those of chapters, bound as one; without names, all but the reference part.
     pub is_booklet: bool,
-    /// What they are printed on.
-    pub paper: Paper,
-    /// The units that are printed.
-    pub units: Units,
+    /// What they are printed on; what the club prints on where nothing is said.
+    pub paper: Option<Paper>,
+    /// The units that are printed; those that the club shows first where nothing is said.
+    pub units: Option<Units>,
     /// The day that is printed.
     pub date: Option<Date>,
     /// Whether the code for a phone's camera carries the tank, where it is a reader's own.
@@ -101,6 +102,8 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
     let edition = Edition::load(root, &settings)?;
     let style = read_file(&root.join(STYLE))?;
     let title = site::title(root)?;
+    let paper = order.paper.or(edition.club.paper).unwrap_or(Paper::A4);
+    let units = order.units.or(edition.club.units).unwrap_or(Units::Both);
     let imprint = |manuscript: &Manuscript, shares_tank: bool| -> Result<Imprint, Diagnostics> {
         let texts = Texts::read(root, &settings)?;
         // A page stands behind it in a link.
@@ -118,8 +121,8 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
             edition: short_hash(&texts, manuscript),
             date: order.date,
             code,
-            paper: order.paper,
-            units: order.units,
+            paper,
+            units,
             style: style.clone(),
         })
     };
@@ -131,7 +134,7 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         let contents = typeset(sheets, root, &settings, Medium::Html)?.contents;
         let of = |path: &String| paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
         for path in &asked {
-            let body = for_paper(&to_html(of(path).map_or("", String::as_str)), order.units);
+            let body = for_paper(&to_html(of(path).map_or("", String::as_str)), units);
             let name = stem(path).to_owned();
             made.push(Handout { page: Made::Whole(page::sheet(&name, &body, &imprint)), name });
         }
@@ -143,7 +146,7 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         let contents = typeset(book, root, &settings, Medium::Html)?.contents;
         let chapter = |path: &String| {
             let text = paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
-            for_paper(&to_html(text.map_or("", String::as_str)), order.units)
+            for_paper(&to_html(text.map_or("", String::as_str)), units)
         };
         match chapters.as_slice() {
             [path] if !order.is_booklet => {

@@ -11,8 +11,8 @@ use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{
     BookArgs, build, calendar, check, compare, gather, handout, new, preprocess, programme, sheet,
 };
+use mdbook_reckoner::edition::club::{Paper, Units};
 use mdbook_reckoner::handout::Order;
-use mdbook_reckoner::handout::paper::{Paper, Units};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar::read_date;
 
@@ -68,12 +68,12 @@ enum Command {
         /// Bind the chapters as one; without names, all but the reference part
         #[arg(long)]
         booklet: bool,
-        /// What they are printed on
-        #[arg(long, value_enum, default_value_t = Paper::A4)]
-        paper: Paper,
-        /// The units that are printed
-        #[arg(long, value_enum, default_value_t = Units::Both)]
-        units: Units,
+        /// What they are printed on; without it as the club says, else a4
+        #[arg(long, value_enum)]
+        paper: Option<Paper>,
+        /// The units that are printed; without it as the club says, else both
+        #[arg(long, value_enum)]
+        units: Option<Units>,
         /// The day to print on them, such as 2026-03-01; without it they bear none
         #[arg(long, value_name = "DATE", value_parser = read_date)]
         date: Option<Date>,

@@ -14,8 +14,8 @@ use std::thread;
 use data_encoding::BASE64URL_NOPAD;
 use flate2::read::DeflateDecoder;
 use mdbook_reckoner::edition::Settings;
+use mdbook_reckoner::edition::club::{Paper, Units};
 use mdbook_reckoner::handout::browser::Browser;
-use mdbook_reckoner::handout::paper::{Paper, Units};
 use mdbook_reckoner::handout::{Handout, Made, Order, make, pdf};
 use reckoner_calc::formulas::calendar::Date;
 
@@ -38,8 +38,8 @@ fn order(names: &[&str]) -> Order {
     Order {
         names: names.iter().map(|name| (*name).to_owned()).collect(),
         is_booklet: false,
-        paper: Paper::A4,
-        units: Units::Both,
+        paper: None,
+        units: None,
         date: Date::parse("2027-03-01"),
         shares_tank: false,
     }
@@ -104,7 +104,7 @@ fn each_sheet_is_whole_by_itself_and_in_the_units_asked_for() {
     for tank in TANKS {
         for paper in PAPERS {
             for units in UNITS {
-                let made = made(tank, &Order { paper, units, ..all() });
+                let made = made(tank, &Order { paper: Some(paper), units: Some(units), ..all() });
                 assert_eq!(
                     made.iter().map(|made| made.name.as_str()).collect::<Vec<_>>(),
                     SHEETS.map(|(name, _)| name)
@@ -147,7 +147,7 @@ fn each_sheet_is_whole_by_itself_and_in_the_units_asked_for() {
                         edition.len() == 8 && edition.chars().all(|c| c.is_ascii_hexdigit()),
                         "{what}: {edition}"
                     );
-                    let size = if paper == Paper::A4 { "size: A4" } else { "size: letter" };
+                    let size = if paper == Paper::A4 { "size: a4" } else { "size: letter" };
                     let turned = handout.name == "care";
                     for part in [
                         size,
@@ -405,7 +405,7 @@ fn printed_wrong(asked: &[(&str, Paper, Units)]) -> Vec<String> {
     let mut wrong = Vec::new();
     for (tank, paper, units) in asked {
         for (handout, (_, sides)) in
-            made(tank, &Order { paper: *paper, units: *units, ..all() }).iter().zip(SHEETS)
+            made(tank, &Order { paper: Some(*paper), units: Some(*units), ..all() }).iter().zip(SHEETS)
         {
             let what = format!("{} of {tank}, {paper:?}, {units:?}", handout.name);
             let (html, file) = (folder.path().join("sheet.html"), folder.path().join("sheet.pdf"));

@@ -165,19 +165,25 @@ fn flow_chart(counted: Volume, rules: &TurnoverRules) -> Result<Chart, Error> {
         Axis::new(Kind::Volume, 0.0, largest.si()),
         Axis::new(Kind::Flow, 0.0, top.si()),
     );
-    let mut drawn = Vec::new();
-    for kind in rules.kinds() {
-        let band = rules.band(kind);
-        // Of kinds that share a band the first gives it its name.
-        if drawn.contains(&band) {
-            continue;
-        }
-        drawn.push(band);
+    for (name, band) in named_bands(rules) {
         let at = |volume: f64| (volume, volume * band.low.si(), volume * band.high.si());
         let points = (0..=8).map(|step| at(largest.si() * f64::from(step) / 8.0)).collect();
-        chart = chart.band(sentence_case(kind.words()), points);
+        chart = chart.band(name, points);
     }
     Ok(chart)
+}
+
+/// The bands from the least, each with the kinds that have it.
+fn named_bands(rules: &TurnoverRules) -> Vec<(String, Band<Frequency>)> {
+    let mut named: Vec<(String, Band<Frequency>)> = Vec::new();
+    for kind in rules.kinds() {
+        let band = rules.band(kind);
+        match named.iter_mut().find(|(_, known)| *known == band) {
+            Some((names, _)) => *names = format!("{names}, {}", kind.words()),
+            None => named.push((sentence_case(kind.words()), band)),
+        }
+    }
+    named
 }
 
 /// Water × turnover → flow with a ruler, for usual tanks and this one.
@@ -200,16 +206,8 @@ fn flow_nomogram(
     );
     let ends = [flow(waters.low, bands.low)?, flow(waters.high, bands.high)?];
     let product = Axis::new(Kind::Flow, ends[0].si(), ends[1].si()).labelled(words.flow_together());
-    let mut named: Vec<(String, f64, f64)> = Vec::new();
-    for kind in rules.kinds() {
-        let band = rules.band(kind);
-        let (low, high) = (band.low.si(), band.high.si());
-        match named.iter_mut().find(|(_, one, other)| (*one, *other) == (low, high)) {
-            // Kinds that share a band share its line.
-            Some((names, ..)) => *names = format!("{names}, {}", kind.words()),
-            None => named.push((sentence_case(kind.words()), low, high)),
-        }
-    }
+    let named =
+        named_bands(rules).into_iter().map(|(name, band)| (name, band.low.si(), band.high.si())).collect();
     Ok(Nomogram {
         id: "flow",
         title: String::new(),

@@ -1,5 +1,6 @@
 //! The club that hands a book out, `club.toml`: who it is, and what its edition of the book looks like.
 
+use clap::ValueEnum;
 use reckoner_calc::document::{self, Problem, Table, did_you_mean};
 use reckoner_calc::quantity::{Currency, Kind, Money};
 
@@ -64,13 +65,13 @@ pub struct Colours {
 }
 
 /// The units that a page shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Units {
-    /// Metric, then US.
+    /// Metric, then US
     Both,
-    /// Metric alone.
+    /// Litres and centimetres alone
     Metric,
-    /// US alone.
+    /// US gallons and inches alone
     Us,
 }
 
@@ -85,11 +86,11 @@ impl Units {
 }
 
 /// A size of paper, as CSS names it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Paper {
-    /// ISO 216 A4.
+    /// ISO 216: 210 mm × 297 mm
     A4,
-    /// North American Letter.
+    /// North America: 8.5 in × 11 in
     Letter,
 }
 

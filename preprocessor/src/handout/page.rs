@@ -3,8 +3,8 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use reckoner_calc::formulas::calendar::Date;
 
+use crate::edition::club::{Paper, Units};
 use crate::handout::code::Code;
-use crate::handout::paper::{Paper, Units};
 
 /// What every sheet says of itself.
 #[derive(Debug, Clone)]
@@ -76,7 +76,7 @@ pub(crate) fn page(name: &str, title: &str, text: &str, inside: &Markup, imprint
                 title { (title) }
                 style { (PreEscaped(margins(name, imprint))) (PreEscaped(&imprint.style)) }
             }
-            body class=(class) data-units=(imprint.units.name()) { (inside) }
+            body class=(class) data-units=(imprint.units.word()) { (inside) }
         }
     }
     .into_string()
@@ -135,7 +135,7 @@ fn margins(name: &str, imprint: &Imprint) -> String {
     format!(
         "@page {{ size: {}{turned}; @bottom-left {{ content: \"{left}\"; }} @bottom-right {{ content: \"page \" counter(page) \" of \" \
          counter(pages); }} }}\n",
-        imprint.paper.size()
+        imprint.paper.word()
     )
 }
 

@@ -1,67 +1,27 @@
 //! What of a page goes to paper: one system of units where only that is wanted, and nothing that has to be
 //! pressed, opened or followed.
 
-use clap::ValueEnum;
 use reckoner_calc::quantity::System;
 use reckoner_page::systems;
 
+use crate::edition::club::Units;
 use crate::prose::html;
 
-/// What sheets are printed on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Paper {
-    /// 210 mm × 297 mm
-    A4,
-    /// 8.5 in × 11 in
-    Letter,
-}
-
-impl Paper {
-    /// As style sheets name it.
-    pub fn size(self) -> &'static str {
-        match self {
-            Paper::A4 => "A4",
-            Paper::Letter => "letter",
-        }
+/// The one system that is printed, where it is one.
+fn system(units: Units) -> Option<System> {
+    match units {
+        Units::Metric => Some(System::Metric),
+        Units::Us => Some(System::Us),
+        Units::Both => None,
     }
 }
 
-/// The units that are printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Units {
-    /// Litres and centimetres alone
-    Metric,
-    /// US gallons and inches alone
-    Us,
-    /// Both
-    Both,
-}
-
-impl Units {
-    /// As style sheets name them.
-    pub fn name(self) -> &'static str {
-        match self {
-            Units::Metric => "metric",
-            Units::Us => "us",
-            Units::Both => "both",
-        }
-    }
-
-    fn system(self) -> Option<System> {
-        match self {
-            Units::Metric => Some(System::Metric),
-            Units::Us => Some(System::Us),
-            Units::Both => None,
-        }
-    }
-
-    /// The classes of what is not printed.
-    fn left_out(self) -> &'static [&'static str] {
-        match self {
-            Units::Metric => &["us", "both"],
-            Units::Us => &["metric", "both"],
-            Units::Both => &[],
-        }
+/// The classes of what is not printed.
+fn left_out(units: Units) -> &'static [&'static str] {
+    match units {
+        Units::Metric => &["us", "both"],
+        Units::Us => &["metric", "both"],
+        Units::Both => &[],
     }
 }
 
@@ -99,7 +59,7 @@ pub fn for_paper(html: &str, units: Units) -> String {
         if !goes(&open) {
             let is_spoken = open.last().is_some_and(|(name, _)| SPOKEN.contains(&name.as_str()));
             let text = &html[done..tag.start];
-            match units.system().filter(|_| is_spoken) {
+            match system(units).filter(|_| is_spoken) {
                 Some(system) => out.push_str(&systems::only(text, system)),
                 None => out.push_str(text),
             }
@@ -140,7 +100,7 @@ fn fate(html: &str, tag: std::ops::Range<usize>, name: &str, open: &[(String, Fa
     let classes: Vec<_> = class.map_or("", |(_, value)| &html[value.clone()]).split_whitespace().collect();
     let has = |names: &[&str]| classes.iter().any(|class| names.contains(class));
     let is_inside = |name: &str| open.iter().any(|(of_open, _)| of_open == name);
-    if PRESSED.contains(&name) || has(&OF_SCREENS) || has(units.left_out()) {
+    if PRESSED.contains(&name) || has(&OF_SCREENS) || has(left_out(units)) {
         return Fate::Goes;
     }
     match name {
