@@ -4,6 +4,7 @@
 //   WALKED    how many of the tanks are walked through all pages; all of them unless it is given
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { createServer } from "node:http";
 import { createRequire } from "node:module";
@@ -18,7 +19,8 @@ const { default: puppeteer } = await import(require.resolve("puppeteer-core"));
 const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
 const folder = mkdtempSync(join(tmpdir(), "live-"));
 const run = (...args) => execFileSync(reckoner, args, { encoding: "utf8", maxBuffer: 1 << 28, stdio: ["ignore", "pipe", "ignore"] });
-const pages = readdirSync(site).filter((name) => name.endsWith(".html") && !["404.html", "toc.html", "index.html"].includes(name)).sort();
+const pages = [...readdirSync(site), ...readdirSync(join(site, "sheets")).map((name) => `sheets/${name}`)]
+  .filter((name) => name.endsWith(".html") && !["404.html", "toc.html", "index.html"].includes(name)).sort();
 const tanks = readdirSync(tanksFolder).filter((name) => name.endsWith(".toml")).sort().map((name) => join(tanksFolder, name));
 const median = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
 
@@ -61,12 +63,12 @@ async function browsed(work, options = {}) {
 const open = (page, address) => page.goto(address, { waitUntil: "load" });
 const formReady = (page) => page.waitForSelector("#tank-form:not([hidden])");
 const ownReady = (page) => page.waitForSelector("html[data-tank]");
-// What a reader sees of a page, without the bar above it.
+// What a reader sees of a page, without the bar above it and what is there to move pumps with.
 const seen = (page) => page.$eval("main", (main) => {
-  const bar = main.querySelector(".tank-bar");
-  bar?.remove();
+  const added = [...main.querySelectorAll(".tank-bar, .pump-handles")].filter((part) => !part.hidden);
+  for (const part of added) part.hidden = true;
   const text = main.innerText;
-  if (bar) main.prepend(bar);
+  for (const part of added) part.hidden = false;
   return text.replace(/[ \t]+/g, " ").replace(/\s*\n\s*/g, "\n").trim();
 });
 const text = (page, selector) => page.$eval(selector, (element) => element.textContent);
@@ -215,7 +217,7 @@ try {
   const renamed = [/^model = "/gm, 'model = "New '];
   changed(join(book, "pumps.toml"), join(book, "pumps.toml"), ...renamed);
   for (const name of readdirSync(join(book, "tanks"))) changed(join(book, "tanks", name), join(book, "tanks", name), ...renamed);
-  changed(join(book, "club.toml"), join(book, "club.toml"), /^name = .*$/m, 'name = "Holm Reef Keepers"');
+  changed(join(book, "club.toml"), join(book, "club.toml"), /^name = .*$/m, 'name = "Holm Reef Keepers"\nnumbers = "comma"');
   const [fouling] = readFileSync(join(project, "calc/rules/turnover.toml"), "utf8").match(/^\[fouling_allowance\]\n(?:.+\n)+/m);
   writeFileSync(join(rules, "turnover.toml"), fouling);
   changed(join(rules, "turnover.toml"), join(rules, "turnover.toml"), /^value = .*$/m, 'value = "30 %"');
@@ -232,7 +234,38 @@ try {
     await ownReady(page);
     assert.ok((await seen(page)).includes("30\u00a0%"), "the rule of one's own is not in the page");
   });
-  done(`${compared - before} pages read so with a rule, a club and pumps of one's own`);
+  done(`${compared - before} pages read so with a rule, a club with the decimal comma, and pumps of one's own`);
+
+  // ------------------------------------------------------------- A sheet for paper is about the tank: its head, its edition, its code
+  await browsed(async (page) => {
+    await open(page, `file://${site}/introduction.html`);
+    const own = readFileSync(tanks[0], "utf8");
+    await keep(page, own);
+    await open(page, `file://${site}/sheets/plan.html`);
+    await ownReady(page);
+    const letters = createHash("sha256").update(own).digest("hex").slice(0, 4);
+    await page.waitForFunction((letters) => document.querySelector(".edition").textContent.endsWith(`-${letters}`), { timeout: 5000 }, letters);
+    const margins = await text(page, "#margins");
+    assert.ok(margins.includes(`-${letters}`) && margins.includes("size: a4"), margins);
+    assert.ok(!(await text(page, "header.head")).includes("First Reef"), "the head names the tank of the book");
+    const squares = () => page.$eval("svg.code path", (path) => path.getAttribute("d").length);
+    const plain = await squares();
+    assert.ok(await page.$eval(".with-tank", (part) => part.hidden));
+    await page.click(".sheet-bar input[type=checkbox]");
+    await page.waitForFunction(() => !document.querySelector(".with-tank").hidden, { timeout: 5000 });
+    assert.ok((await squares()) > plain * 3, "the code carries no tank");
+    await page.click(".sheet-bar input[type=checkbox]");
+    await page.waitForFunction(() => document.querySelector(".with-tank").hidden, { timeout: 5000 });
+    assert.equal(await squares(), plain);
+    await page.select(".sheet-bar label:has(option[value=letter]) select", "letter");
+    assert.ok((await text(page, "#margins")).includes("size: letter"));
+    await page.reload({ waitUntil: "load" });
+    assert.ok((await text(page, "#margins")).includes("size: letter"), "the paper is forgotten");
+    await page.evaluate(() => localStorage.clear());
+    await page.reload({ waitUntil: "load" });
+    assert.ok((await text(page, "header.head")).includes("First Reef"));
+  });
+  done("a sheet for paper turns to the tank, with its edition, its code and its paper");
 
   // ------------------------------------------------------------- What is saved is what the command line writes
   const downloads = join(folder, "downloads");

@@ -1,7 +1,7 @@
 // Opens every page of the built book in headless Chromium with the units switched to one system, and fails where a figure of the other one
 // is still to be seen, in words and in a table's head too. Then it goes to the text of a page by its skip link, from the keyboard.
 // Usage: node .ci/units.mjs SITE MODULES     MODULES  a node_modules with puppeteer-core
-import { readdirSync } from "node:fs";
+import { existsSync, readdirSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join, resolve } from "node:path";
 
@@ -23,7 +23,8 @@ let wrong = 0;
 let looked = 0;
 try {
   const page = await browser.newPage();
-  for (const name of readdirSync(site).filter((name) => name.endsWith(".html") && !skipped.has(name)).sort()) {
+  const sheets = existsSync(join(site, "sheets")) ? readdirSync(join(site, "sheets")).map((name) => `sheets/${name}`) : [];
+  for (const name of [...readdirSync(site), ...sheets].filter((name) => name.endsWith(".html") && !skipped.has(name)).sort()) {
     for (const units of ["metric", "us"]) {
       await page.goto(`file://${join(site, name)}`);
       await page.evaluate((units) => { document.documentElement.dataset.units = units; }, units);

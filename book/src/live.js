@@ -27,7 +27,23 @@
   function parsed(html) {
     const template = document.createElement("template");
     template.innerHTML = html;
+    if (document.documentElement.dataset.numbers === "comma") withCommas(template.content);
     return template.content;
+  }
+
+  // As preprocessor/src/site/numbers.rs writes the numbers of a page for a club that asks for the decimal comma.
+  const LITERAL = "code, pre, script, style, textarea";
+  function withCommas(content) {
+    const walker = document.createTreeWalker(content, NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) {
+      const text = walker.currentNode;
+      if (text.parentElement?.closest(LITERAL)) continue;
+      text.data = text.data.replace(/(?<![\p{L}\d])(?<!(?:Table|Figure|Edition)\s*)\d[\d.,]*/gu, (run) => {
+        const number = run.replace(/[.,]+$/, "");
+        if (!/^(?:\d+|\d{1,3}(?:,\d{3})+)(?:\.\d+)?$/.test(number)) return run;
+        return number.replace(/[.,]/g, (sign) => (sign === "." ? "," : "\u202f")) + run.slice(number.length);
+      });
+    }
   }
 
   // ---------------------------------------------------------------- Tanks that are kept
@@ -417,6 +433,7 @@
       page.reset();
       pumps.offer(null, "");
       uncover(false);
+      shows(null);
       tell("");
       return;
     }
@@ -425,6 +442,7 @@
       if (tanks.shown() !== tank) return;
       page.set(engine, tank.text);
       uncover(true);
+      shows(engine, tank.text);
       tell("");
       pumps.offer(engine, tank.text);
       performance.mark("reckoner-followed");
@@ -432,6 +450,7 @@
       page.reset();
       pumps.offer(null, "");
       uncover(false);
+      shows(null);
       tell(wrong(error), ...(error instanceof Faults && !isFormPage ? [" ", link("Mend it", "your-tank.html")] : []));
     }
   }
@@ -443,6 +462,15 @@
     if (error instanceof WebAssembly.RuntimeError) return `The reckoning broke off, which is a fault of this book. ${shows}`;
     if (error instanceof WebAssembly.CompileError) return `This browser, or the site that the book stands on, does not allow WebAssembly. ${shows}`;
     return `This copy of the book can reckon no other tank (${error.message}). ${shows}`;
+  }
+
+  // Tells a sheet for paper whose tank it is about, and how to draw a code of the link with it; sheet.js listens.
+  function shows(engine, text) {
+    const code = async (text, address) => {
+      const [drawing] = engine.ask("code", `${address}your-tank.html${IN_LINK}${await squeezed(text)}`);
+      return drawing ? parsed(drawing).firstElementChild : null;
+    };
+    document.dispatchEvent(new CustomEvent("reckoner-shows", { detail: engine && { text, code } }));
   }
 
   function uncover(isReaders) {
@@ -654,8 +682,10 @@
     const keep = button("Keep it", () => { tanks.add(name, text); turned(); });
     const leave = button("Leave it", () => { offered = null; follow(); });
     const once = button("Look at it", async () => {
-      page.set(await Engine.started(), text);
+      const engine = await Engine.started();
+      page.set(engine, text);
       pumps.offer(null, "");
+      shows(engine, text);
       offered.isShown = true;
       uncover(true);
       tell("This page shows it; other pages do not.", keep, " ", leave);

@@ -72,7 +72,7 @@
   };
   apply(read() ?? root.dataset.unitsFirst);
 
-  const buttons = document.querySelector("#mdbook-menu-bar .right-buttons, #menu-bar .right-buttons");
+  const buttons = document.querySelector("#mdbook-menu-bar .right-buttons, #menu-bar .right-buttons, .sheet-bar .choices");
   if (!buttons) return;
   const label = document.createElement("label");
   label.className = "units-switch";

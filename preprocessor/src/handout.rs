@@ -1,7 +1,8 @@
 //! Hand-outs: what the book says, on paper. A sheet is set as a chapter is; [`paper`] takes from its HTML what
 //! paper can not use, [`page`] puts it into a page of its own with the book's and the club's name, and
 //! [`browser`] prints that where there is a browser. [`code`] is what a phone's camera reads, [`booklet`]
-//! binds several chapters, and [`pdf`] reads and settles what the browser printed.
+//! binds several chapters, [`pdf`] reads and settles what the browser printed, and [`shelf`] puts the sheets into the
+//! site, where each turns to a reader's own tank.
 
 use std::path::Path;
 
@@ -16,12 +17,11 @@ use crate::edition::club::{Paper, Units};
 use crate::edition::{Edition, Settings, Texts};
 use crate::files::read_file;
 use crate::handout::booklet::{Booklet, Chapter};
-use crate::handout::code::Code;
-use crate::handout::page::Imprint;
+use crate::handout::page::{Imprint, Stand};
 use crate::handout::paper::for_paper;
 use crate::proof::ledger::Ledger;
-use crate::site;
 use crate::site::typeset::{Manuscript, typeset};
+use crate::site::{self, numbers};
 
 pub mod booklet;
 pub mod browser;
@@ -29,6 +29,7 @@ pub mod code;
 pub mod page;
 pub mod paper;
 pub mod pdf;
+pub mod shelf;
 
 /// The style of all sheets, from the folder of `book.toml`.
 const STYLE: &str = "theme/handout.css";
@@ -37,7 +38,7 @@ const STYLE: &str = "theme/handout.css";
 const REFERENCE: &str = "Reference";
 
 /// What is asked for.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Order {
     /// The names of sheets, or of chapters.
     pub names: Vec<String>,
@@ -100,53 +101,30 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
     let sheets = site::handouts(root)?;
     let (asked, chapters) = sorted_out(order, &sheets, &site::contents(root)?)?;
     let edition = Edition::load(root, &settings)?;
-    let style = read_file(&root.join(STYLE))?;
-    let title = site::title(root)?;
-    let paper = order.paper.or(edition.club.paper).unwrap_or(Paper::A4);
-    let units = order.units.or(edition.club.units).unwrap_or(Units::Both);
-    let imprint = |manuscript: &Manuscript, shares_tank: bool| -> Result<Imprint, Diagnostics> {
-        let texts = Texts::read(root, &settings)?;
-        // A page stands behind it in a link.
-        let folder =
-            edition.club.address.as_ref().map(|address| format!("{}/", address.trim_end_matches('/')));
-        let code = match &folder {
-            Some(address) if shares_tank => Some(Code::with_tank(address, &texts.tank)?),
-            Some(address) => Some(Code::of(address)?),
-            None => None,
-        };
-        Ok(Imprint {
-            book: title.clone(),
-            club: edition.club.name.clone(),
-            tank: edition.sheet.name.clone(),
-            edition: short_hash(&texts, manuscript),
-            date: order.date,
-            code,
-            paper,
-            units,
-            style: style.clone(),
-        })
-    };
-    let shares_tank = order.shares_tank && edition.is_readers;
+    let written = edition.club.numbers;
     let mut made = Vec::new();
     if !asked.is_empty() {
-        let imprint = imprint(&sheets, shares_tank)?;
+        let imprint = imprint(root, &settings, &edition, order, &sheets)?;
+        let units = imprint.units;
         let paths: Vec<_> = sheets.paths().map(str::to_owned).collect();
         let contents = typeset(sheets, root, &settings, Medium::Html)?.contents;
         let of = |path: &String| paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
         for path in &asked {
-            let body = for_paper(&to_html(of(path).map_or("", String::as_str)), units);
+            let body =
+                numbers::written(for_paper(&to_html(of(path).map_or("", String::as_str)), units), written);
             let name = stem(path).to_owned();
             made.push(Handout { page: Made::Whole(page::sheet(&name, &body, &imprint)), name });
         }
     }
     if !chapters.is_empty() {
         let book = site::manuscript(root)?;
-        let imprint = imprint(&book, shares_tank)?;
+        let imprint = imprint(root, &settings, &edition, order, &book)?;
+        let units = imprint.units;
         let paths: Vec<_> = book.paths().map(str::to_owned).collect();
         let contents = typeset(book, root, &settings, Medium::Html)?.contents;
         let chapter = |path: &String| {
             let text = paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
-            for_paper(&to_html(text.map_or("", String::as_str)), units)
+            numbers::written(for_paper(&to_html(text.map_or("", String::as_str)), units), written)
         };
         match chapters.as_slice() {
             [path] if !order.is_booklet => {
@@ -164,6 +142,60 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         }
     }
     Ok(made)
+}
+
+/// The sheets as pages of the site: name and page.
+fn in_site(
+    root: &Path,
+    settings: &Settings,
+    order: &Order,
+    stand: Stand,
+) -> Result<Vec<(String, String)>, Diagnostics> {
+    let sheets = site::handouts(root)?;
+    let edition = Edition::load(root, settings)?;
+    let imprint = Imprint { stand, ..imprint(root, settings, &edition, order, &sheets)? };
+    let names: Vec<_> = sheets.paths().map(|path| stem(path).to_owned()).collect();
+    let contents = sheets.set(&edition, Medium::Html)?.contents;
+    let page = |(name, content): (String, &String)| {
+        let page = page::sheet(&name, &to_html(content), &imprint);
+        (name, page)
+    };
+    Ok(names.into_iter().zip(&contents).map(page).collect())
+}
+
+/// What the sheets of an edition say of themselves.
+///
+/// - `manuscript`: the sheets or chapters that are printed
+fn imprint(
+    root: &Path,
+    settings: &Settings,
+    edition: &Edition,
+    order: &Order,
+    manuscript: &Manuscript,
+) -> Result<Imprint, Diagnostics> {
+    let texts = Texts::read(root, settings)?;
+    let Edition { club, sheet, .. } = edition;
+    // A page stands behind it in a link.
+    let folder = club.address.as_ref().map(|address| format!("{}/", address.trim_end_matches('/')));
+    let code = match &folder {
+        Some(address) if order.shares_tank && edition.is_readers => {
+            Some(code::with_tank(address, &texts.tank)?)
+        }
+        Some(address) => Some(code::of_address(address)?),
+        None => None,
+    };
+    Ok(Imprint {
+        book: site::title(root)?,
+        club: club.name.clone(),
+        tank: sheet.name.clone(),
+        edition: short_hash(&texts, manuscript),
+        date: order.date,
+        code,
+        paper: order.paper.or(club.paper).unwrap_or(Paper::A4),
+        units: order.units.or(club.units).unwrap_or(Units::Both),
+        style: read_file(&root.join(STYLE))?,
+        stand: Stand::Alone,
+    })
 }
 
 /// What a booklet's file is called.
@@ -226,9 +258,14 @@ fn to_html(markdown: &str) -> String {
     html
 }
 
-/// A few letters that are others where a rule, the tank, a pump or the text is another.
+/// A few letters that are others where a rule, a pump or the text is another, and behind a dash where the tank is:
+/// in the site, `sheet.js` writes those of a reader's own.
 fn short_hash(texts: &Texts, manuscript: &Manuscript) -> String {
-    const LETTERS: usize = 8;
+    const OF_BOOK: usize = 8;
+    const OF_TANK: usize = 4;
+    let letters = |sum: Sha256, most: usize| -> String {
+        data_encoding::HEXLOWER.encode(&sum.finalize()).chars().take(most).collect()
+    };
     let mut sum = Sha256::new();
     let mut add = |text: &str| {
         sum.update((text.len() as u64).to_le_bytes());
@@ -239,7 +276,6 @@ fn short_hash(texts: &Texts, manuscript: &Manuscript) -> String {
         add(text);
     }
     add(&texts.catalogue);
-    add(&texts.tank);
     manuscript.texts().for_each(add);
-    data_encoding::HEXLOWER.encode(&sum.finalize()).chars().take(LETTERS).collect()
+    format!("{}-{}", letters(sum, OF_BOOK), letters(Sha256::new_with_prefix(&texts.tank), OF_TANK))
 }

@@ -31,6 +31,7 @@ use tracing_subscriber::layer::{Context, Layer, SubscriberExt};
 pub mod dress;
 pub mod engine;
 pub mod links;
+pub mod numbers;
 pub mod protocol;
 pub mod selection;
 pub(crate) mod summary;
@@ -207,6 +208,9 @@ pub fn title(book_root: &Path) -> Result<String, Diagnostics> {
 
 /// The folder of the sheets to hand out, beside that of the chapters.
 pub const HANDOUTS: &str = "handouts";
+
+/// The folder of the same sheets in a site.
+pub const SHEETS: &str = "sheets";
 
 /// Reads the chapters, once all of them can be read.
 fn open(root: &Path, config: Config) -> mdbook_driver::errors::Result<MDBook> {

@@ -40,6 +40,7 @@ const HOUSES: [(&str, &[&str]); 4] = [
         &[
             "text",
             "systems",
+            "code",
             "html",
             "chart",
             "drawing",

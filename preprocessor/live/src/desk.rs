@@ -14,6 +14,7 @@
 //! | `why` | a figure's id | how it was reckoned, as HTML |
 //! | `values` | a tank file | its values: path and text of each |
 //! | `with` | a tank file, a path, a value | the file with the value at that path |
+//! | `code` | a link | the code of the link for a phone's camera as HTML; nothing for one that is too long |
 //! | `shape` | a tank file | a drawing of the tank's shape as HTML, empty where it names none |
 //!
 //! An answer is such a run too. Its first text is `+` where all went well, and the others are as above.
@@ -21,6 +22,7 @@
 //! and what would be right, a line each. What a fault has not is empty.
 
 use reckoner_calc::document::edit;
+use reckoner_page::code::Code;
 use reckoner_page::form;
 
 use crate::fault::Fault;
@@ -73,6 +75,9 @@ impl Desk {
                 Ok(edit::values(tank).into_iter().flat_map(|(path, value)| [path, value]).collect())
             }
             ["with", tank, path, value] => Ok(vec![self.live()?.with(tank, path, value)?]),
+            ["code", link] => {
+                Ok(Code::of(link).map(|code| code.drawing().into_string()).into_iter().collect())
+            }
             ["shape", tank] => Ok(vec![form::shape(tank, "your-tank")]),
             _ => Err(misasked("nobody knows this question")),
         }

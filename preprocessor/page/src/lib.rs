@@ -8,12 +8,13 @@
 //! book rests on, by what is [`listed`], and [`why`] how a figure was reckoned. [`part`] finds all of these
 //! by a key; a [`passage`] of a page has gaps for such parts, and is set for a tank; [`captions`] counts what
 //! is set. [`tank_file`] writes tank files to begin with, and their schema, and [`form`] a form to type one
-//! in.
+//! in; [`code`] is what a phone's camera reads.
 
 pub mod calendar;
 pub mod captions;
 pub mod chart;
 pub mod claims;
+pub mod code;
 pub mod condition;
 pub mod csv;
 pub mod drawing;

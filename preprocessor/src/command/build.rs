@@ -10,6 +10,7 @@ use crate::command::{BookArgs, Opened};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::{Texts, load_changes, load_club, load_rules};
 use crate::files::shown_path;
+use crate::handout::shelf;
 use crate::proof::ledger::Ledger;
 use crate::site;
 use crate::site::dress;
@@ -56,10 +57,11 @@ fn what_changed(opened: &Opened, since: &str) -> Result<Added, Diagnostics> {
 }
 
 /// Puts beside the pages the ledger with its schema, that of tank files, and what the pages need to reckon a
-/// reader's own tank; and dresses the pages as the club asks for.
+/// reader's own tank; the sheets for paper; and dresses the pages as the club asks for.
 pub(crate) fn add_files(folder: &Path, root: &Path, reckoner: &Reckoner) -> Result<(), Diagnostics> {
     let settings = site::settings(root, &reckoner.overrides)?;
     let rules = load_rules(root, &settings)?;
+    shelf::put(folder, root, &settings)?;
     dress::dress(folder, &load_club(&settings.club_file(root))?)?;
     write_file(&folder.join(TANK_SCHEMA), &tank_file::schema(&rules))?;
     let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner);

@@ -21,10 +21,10 @@ use crate::edition::difference::said;
 use crate::edition::{Edition, Settings};
 use crate::files::{read_file, shown_path, toml_files};
 use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger};
-use crate::site;
 use crate::site::protocol::PREPROCESSOR;
 use crate::site::selection;
 use crate::site::typeset::{self, Manuscript, Typeset};
+use crate::site::{self, HANDOUTS};
 
 use self::difference::Change;
 use self::printed::{Piece, Printed};
@@ -69,7 +69,7 @@ pub fn with(old: &str, root: &Path, overrides: &Settings) -> Result<Comparison, 
 pub struct Version {
     /// Its rules, but those that it did not have yet.
     pub rules: Vec<Rule>,
-    /// Its pages: path, and what is printed.
+    /// Its pages and its sheets for paper: path, and what is printed.
     pub pages: Vec<(String, Printed)>,
     /// Its ledger.
     pub ledger: Ledger,
@@ -402,9 +402,13 @@ fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version,
         rules.sources.retain(|key, _| listed.contains(&format!("sources.{key}")));
     }
     let rules = edition.rules.all.clone();
+    // The sheets for paper come behind the chapters.
+    let manuscript = site::handouts(root)?.whatever_was_typed();
+    let sheets = manuscript.set(&edition, Medium::Html)?.contents;
+    let sheets = manuscript.paths().map(|path| format!("{HANDOUTS}/{path}")).zip(sheets);
     let typeset = Arc::new(Mutex::new(None));
     let pages = site::rendered_pages(root, Setter { edition, settings, typeset: typeset.clone() }, "html")?;
-    let pages = pages.into_iter().map(|(path, text)| (path, printed::page(&text))).collect();
+    let pages = pages.into_iter().chain(sheets).map(|(path, text)| (path, printed::page(&text))).collect();
     let typeset: Option<Typeset> = typeset.lock().unwrap_or_else(PoisonError::into_inner).take();
     let Some(Typeset { ledger, .. }) = typeset else {
         return Err(Diagnostic::plain("the book has no chapters").into());

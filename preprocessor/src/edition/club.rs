@@ -30,6 +30,8 @@ pub struct Club {
     pub units: Option<Units>,
     /// The price of a kilowatt hour, for a tank file that names none.
     pub price_per_kwh: Option<Money>,
+    /// How the numbers of its edition are written.
+    pub numbers: Numbers,
     /// The paper that pages are printed on.
     pub paper: Option<Paper>,
     /// The chapters of its edition, by the names of their files; all of the book where it names none.
@@ -85,6 +87,21 @@ impl Units {
     }
 }
 
+/// How numbers are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Numbers {
+    /// 1,160.5
+    #[default]
+    Point,
+    /// 1 160,5
+    Comma,
+}
+
+impl Numbers {
+    /// All of them, by the words of the file.
+    pub const ALL: [(&str, Numbers); 2] = [("point", Numbers::Point), ("comma", Numbers::Comma)];
+}
+
 /// A size of paper, as CSS names it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Paper {
@@ -127,6 +144,7 @@ pub fn read_club(name: &str, text: &str) -> Result<Club, Vec<Problem>> {
             colours: table.maybe_table("colours", read_colours).unwrap_or_default(),
             units: table.maybe_choice("units", &Units::ALL),
             price_per_kwh: read_price(table),
+            numbers: table.maybe_choice("numbers", &Numbers::ALL).unwrap_or_default(),
             paper: table.maybe_choice("paper", &Paper::ALL),
             chapters: read_chapters(table),
             ..Club::default()

@@ -1,10 +1,12 @@
-//! The page of a sheet: no theme, no script, nothing from elsewhere.
+//! The page of a sheet. One for the printer holds no script and nothing from elsewhere; one that stands in the site
+//! has a bar above it, and turns to a reader's own tank as the chapters do.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use reckoner_calc::formulas::calendar::Date;
+use reckoner_page::code::Code;
+use reckoner_page::part::NAME;
 
 use crate::edition::club::{Paper, Units};
-use crate::handout::code::Code;
 
 /// What every sheet says of itself.
 #[derive(Debug, Clone)]
@@ -15,7 +17,7 @@ pub struct Imprint {
     pub club: String,
     /// The tank's name.
     pub tank: String,
-    /// A few letters that tell one edition from another.
+    /// A few letters that tell one edition from another: of rules, pumps and texts; and behind a dash of the tank.
     pub edition: String,
     /// The day, where one was given.
     pub date: Option<Date>,
@@ -27,6 +29,17 @@ pub struct Imprint {
     pub units: Units,
     /// The style of all sheets.
     pub style: String,
+    /// Where it stands.
+    pub stand: Stand,
+}
+
+/// Where a sheet stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Stand {
+    /// In a file of its own, for the printer.
+    Alone,
+    /// In the site, with the scripts of these names.
+    InSite(Vec<String>),
 }
 
 /// The licence of the book, as `LICENSE` has it.
@@ -56,8 +69,33 @@ pub fn sheet(name: &str, body: &str, imprint: &Imprint) -> String {
 
 /// What stands at the head of a sheet.
 fn head(imprint: &Imprint) -> Markup {
-    html! { header class="head" { b { (imprint.tank) } span { (imprint.club) " · " (imprint.book) } } }
+    html! { header class="head" { b { (tank(imprint)) } span { (imprint.club) " · " (imprint.book) } } }
 }
+
+/// The tank's name: in the site a place that turns to a reader's own, as `live.js` finds them.
+fn tank(imprint: &Imprint) -> Markup {
+    let name = html! { (imprint.tank) };
+    match imprint.stand {
+        Stand::Alone => name,
+        Stand::InSite(_) => {
+            let place = PreEscaped(format!("<!--reckoner {{{NAME}}}-->"));
+            html! { (place) (name) (PreEscaped("<!--/reckoner-->")) }
+        }
+    }
+}
+
+/// What stands above a sheet of the site, on the screen alone. Its script adds what can be chosen.
+fn bar() -> Markup {
+    html! {
+        nav class="sheet-bar" aria-label="This sheet" {
+            a href=(format!("../{PAGE_TO_PRINT}")) { "Back to the book" }
+            span class="choices" {}
+        }
+    }
+}
+
+/// The page of the book that leads to the sheets, from the top of the site.
+const PAGE_TO_PRINT: &str = "a-page-to-print.html";
 
 /// A page of whatever is printed as one.
 ///
@@ -67,16 +105,23 @@ fn head(imprint: &Imprint) -> Markup {
 pub(crate) fn page(name: &str, title: &str, text: &str, inside: &Markup, imprint: &Imprint) -> String {
     let title = if title.is_empty() { imprint.book.clone() } else { format!("{title} · {}", imprint.book) };
     let class = format!("handout {name}{}", if is_marked(text) { " marked" } else { "" });
+    let scripts = if let Stand::InSite(scripts) = &imprint.stand { scripts.as_slice() } else { &[] };
+    let is_alone = imprint.stand == Stand::Alone;
     html! {
         (DOCTYPE)
-        html lang="en" {
+        html lang="en" data-units=[is_alone.then(|| imprint.units.word())] {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
-                style { (PreEscaped(margins(name, imprint))) (PreEscaped(&imprint.style)) }
+                style { (PreEscaped(&imprint.style)) }
+                style id="margins" { (PreEscaped(margins(name, imprint))) }
             }
-            body class=(class) data-units=(imprint.units.word()) { (inside) }
+            body class=(class) {
+                @if !is_alone { (bar()) }
+                (inside)
+                @for script in scripts { script src=(format!("../{script}")) {} }
+            }
         }
     }
     .into_string()
@@ -89,17 +134,19 @@ pub(crate) fn foot(text: &str, imprint: &Imprint) -> Markup {
         footer class="imprint" {
             @if let Some(code) = &imprint.code { (code.drawing()) }
             div {
-                @if is_marked(text) { (legend(text)) }
+                @if is_marked(text) { (legend(text, &imprint.stand)) }
                 p {
-                    b { (imprint.book) } ", handed out by " (imprint.club) ". Reckoned for " (imprint.tank) ". "
+                    b { (imprint.book) } ", handed out by " (imprint.club) ". Reckoned for " (tank(imprint)) ". "
                     "Edition " span class="edition" { (imprint.edition) }
                     @if let Some(date) = imprint.date { ", " time datetime=(date.to_string()) { (day(date)) } }
                     ". You may copy it: " (LICENCE) " licence."
                 }
                 @if let Some(code) = &imprint.code {
                     p {
-                        "This copy may be old. The newest is at " span class="address" { (code.address) }
-                        @if code.carries_tank { "; the code opens it with this tank" }
+                        "This copy may be old. The newest is at " span class="address" { (code.address()) }
+                        @if code.carries_tank() || imprint.stand != Stand::Alone {
+                            span class="with-tank" hidden[!code.carries_tank()] { "; the code opens it with this tank" }
+                        }
                         "."
                     }
                 }
@@ -109,9 +156,9 @@ pub(crate) fn foot(text: &str, imprint: &Imprint) -> Markup {
     }
 }
 
-/// What the marks mean that stand behind figures of this text.
-fn legend(text: &str) -> Markup {
-    let has = |basis: &str| text.contains(&format!("data-basis=\"{basis}\""));
+/// What the marks mean that stand behind figures of this text; all of them where it may turn to another tank.
+fn legend(text: &str, stand: &Stand) -> Markup {
+    let has = |basis: &str| *stand != Stand::Alone || text.contains(&format!("data-basis=\"{basis}\""));
     html! {
         p class="legend" {
             "A figure rests at its weakest on what is "

@@ -1,13 +1,14 @@
-//! What a club's edition looks like: its colours, its paper and the units that come first, written into every
-//! page of a finished site.
+//! What a club's edition looks like: its colours, its paper, its numbers and the units that come first, written into
+//! every page of a finished site.
 
 use std::fs;
 use std::path::Path;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::club::{Club, Units};
+use crate::edition::club::{Club, Numbers, Units};
 use crate::edition::colour::Colour;
 use crate::files::files;
+use crate::site::{SHEETS, numbers};
 
 /// Writes into the pages of a site what a club asks for; nothing where it asks for nothing.
 ///
@@ -16,7 +17,7 @@ use crate::files::files;
 pub fn dress(site: &Path, club: &Club) -> Result<(), Diagnostics> {
     let style = style(club);
     let units = club.units.filter(|units| *units != Units::Both);
-    if style.is_empty() && units.is_none() {
+    if style.is_empty() && units.is_none() && club.numbers == Numbers::Point {
         return Ok(());
     }
     let cannot = |file: &Path, error: std::io::Error| {
@@ -26,12 +27,17 @@ pub fn dress(site: &Path, club: &Club) -> Result<(), Diagnostics> {
         if !name.ends_with(".html") {
             continue;
         }
-        let file = site.join(name);
+        let file = site.join(&name);
         let mut page = fs::read_to_string(&file).map_err(|error| cannot(&file, error))?;
         if let Some(units) = units {
             page = page.replacen("<html ", &format!("<html data-units-first=\"{}\" ", units.word()), 1);
         }
-        if !style.is_empty() {
+        if club.numbers == Numbers::Comma {
+            page =
+                numbers::written(page, club.numbers).replacen("<html ", "<html data-numbers=\"comma\" ", 1);
+        }
+        // A sheet has a paper of its own, which a reader can change.
+        if !style.is_empty() && !name.starts_with(&format!("{SHEETS}/")) {
             page = page.replacen("</head>", &format!("<style>{style}</style>\n    </head>"), 1);
         }
         fs::write(&file, page).map_err(|error| cannot(&file, error))?;

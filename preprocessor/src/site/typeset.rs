@@ -42,6 +42,7 @@ use crate::site::links::written as links;
 use crate::site::protocol::{Chapter, PREPROCESSOR, Request};
 use crate::site::selection::{self, Selection};
 use crate::site::summary;
+use crate::site::{HANDOUTS, SHEETS};
 
 /// The preprocessor as mdBook runs it inside `reckoner build`.
 #[derive(Debug, Clone, Default)]
@@ -272,8 +273,11 @@ impl Manuscript {
         wrong.extend(summary::lints(&src, &options));
         wrong.extend(pages.iter().flat_map(look));
         // A folder that can not be read has been told by whoever read the chapters.
-        let (links, dead) =
-            links::check(&pages, chapters, &files(&src).unwrap_or_default().into_iter().collect(), &left_out);
+        let beside = files(&src).unwrap_or_default().into_iter();
+        let sheets = files(&root.join(HANDOUTS)).unwrap_or_default();
+        let sheets =
+            sheets.iter().filter_map(|name| Some(format!("{SHEETS}/{}.html", name.strip_suffix(".md")?)));
+        let (links, dead) = links::check(&pages, chapters, &beside.chain(sheets).collect(), &left_out);
         wrong.extend(dead);
         in_book_order(&mut wrong, &pages);
         let names = pages.iter().flat_map(value_names).collect();
