@@ -101,7 +101,7 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
     let sheets = site::handouts(root)?;
     let (asked, chapters) = sorted_out(order, &sheets, &site::contents(root)?)?;
     let edition = Edition::load(root, &settings)?;
-    let written = edition.club.numbers;
+    let (written, smart) = (edition.club.numbers, sheets.has_smart_punctuation());
     let mut made = Vec::new();
     if !asked.is_empty() {
         let imprint = imprint(root, &settings, &edition, order, &sheets)?;
@@ -110,8 +110,8 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         let contents = typeset(sheets, root, &settings, Medium::Html)?.contents;
         let of = |path: &String| paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
         for path in &asked {
-            let body =
-                numbers::written(for_paper(&to_html(of(path).map_or("", String::as_str)), units), written);
+            let html = to_html(of(path).map_or("", String::as_str), smart);
+            let body = numbers::written(for_paper(&html, units), written);
             let name = stem(path).to_owned();
             made.push(Handout { page: Made::Whole(page::sheet(&name, &body, &imprint)), name });
         }
@@ -124,7 +124,8 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         let contents = typeset(book, root, &settings, Medium::Html)?.contents;
         let chapter = |path: &String| {
             let text = paths.iter().position(|known| known == path).and_then(|at| contents.get(at));
-            numbers::written(for_paper(&to_html(text.map_or("", String::as_str)), units), written)
+            let html = to_html(text.map_or("", String::as_str), smart);
+            numbers::written(for_paper(&html, units), written)
         };
         match chapters.as_slice() {
             [path] if !order.is_booklet => {
@@ -144,23 +145,24 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
     Ok(made)
 }
 
-/// The sheets as pages of the site: name and page.
+/// The sheets as pages of the site, name and page, and the figures that they print.
 fn in_site(
     root: &Path,
     settings: &Settings,
     order: &Order,
     stand: Stand,
-) -> Result<Vec<(String, String)>, Diagnostics> {
+) -> Result<(Vec<(String, String)>, Ledger), Diagnostics> {
     let sheets = site::handouts(root)?;
     let edition = Edition::load(root, settings)?;
     let imprint = Imprint { stand, ..imprint(root, settings, &edition, order, &sheets)? };
     let names: Vec<_> = sheets.paths().map(|path| stem(path).to_owned()).collect();
-    let contents = sheets.set(&edition, Medium::Html)?.contents;
+    let smart = sheets.has_smart_punctuation();
+    let set = sheets.set(&edition, Medium::Html)?;
     let page = |(name, content): (String, &String)| {
-        let page = page::sheet(&name, &to_html(content), &imprint);
+        let page = page::sheet(&name, &to_html(content, smart), &imprint);
         (name, page)
     };
-    Ok(names.into_iter().zip(&contents).map(page).collect())
+    Ok((names.into_iter().zip(&set.contents).map(page).collect(), set.ledger))
 }
 
 /// What the sheets of an edition say of themselves.
@@ -251,10 +253,12 @@ fn stem(path: &str) -> &str {
     path.strip_suffix(".md").unwrap_or(path)
 }
 
-/// Markdown as HTML.
-fn to_html(markdown: &str) -> String {
+/// Markdown as HTML, as mdBook makes it of a chapter.
+fn to_html(markdown: &str, smart_punctuation: bool) -> String {
+    let mut options = MarkdownOptions::default();
+    options.smart_punctuation = smart_punctuation;
     let mut html = String::new();
-    push_html(&mut html, new_cmark_parser(markdown, &MarkdownOptions::default()));
+    push_html(&mut html, new_cmark_parser(markdown, &options));
     html
 }
 

@@ -70,8 +70,11 @@ fn what_is_begun_is_built_with_the_one_command_of_its_readme() {
     assert!(output.status.success(), "{}", stderr(&output));
     assert!(!stderr(&output).contains("note:"), "{}", stderr(&output));
     let site = files(&club.join("site"));
-    // As many pages as the book has, and one of the club's own, which comes last.
-    let pages = |name: &Path| name.extension().is_some_and(|extension| extension == "html");
+    // As many pages as the book has, and one of the club's own, which comes last; and the sheets for paper.
+    let pages = |name: &Path| {
+        name.extension().is_some_and(|extension| extension == "html") && !name.starts_with("sheets")
+    };
+    assert!(site.contains_key(Path::new("sheets/sitter.html")));
     let summary = fs::read_to_string(repository().join("book/src/SUMMARY.md")).unwrap();
     let chapters = summary.matches(".md)").count();
     let beside = ["index.html", "print.html", "404.html", "toc.html"];
@@ -139,8 +142,25 @@ fn every_key_of_the_example_does_what_its_remark_says() {
             name.display()
         );
     }
-    // A tank without a price pays the club's.
-    assert!(text(&site, "rules.html").contains("0.28\u{a0}EUR"));
+    // A tank without a price pays the club's, and a number has the club's decimal sign: on sheets too, and not in files for programs.
+    let rules = text(&site, "rules.html");
+    assert!(rules.contains("0,28\u{a0}EUR") && !rules.contains("0.28\u{a0}EUR"), "the price");
+    let sheet = text(&site, "sheets/plan.html");
+    assert!(sheet.contains(" data-numbers=\"comma\" "));
+    // Whether a length in centimetres is written with this sign.
+    let has = |page: &str, sign: char| {
+        page.match_indices("\u{a0}cm").any(|(at, _)| {
+            let number = page[..at].trim_end_matches(|c: char| c.is_ascii_digit());
+            number.len() < at && number.ends_with(sign)
+        })
+    };
+    assert!(has(&sheet, ',') && !has(&sheet, '.'), "a sheet");
+    let ledger = text(&site, "ledger.json");
+    assert!(ledger.contains(".5\u{a0}cm\"") && !ledger.contains(",5\u{a0}cm\""), "the ledger");
+    let made = reckoner(folder.path(), &["handout", "plan", "--club", "our-club", "--no-pdf"]);
+    assert!(made.status.success(), "{}", stderr(&made));
+    let paper = fs::read_to_string(folder.path().join("handouts/plan.html")).unwrap();
+    assert!(has(&paper, ',') && !has(&paper, '.'), "paper");
 }
 
 #[test]

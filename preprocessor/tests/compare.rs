@@ -160,6 +160,9 @@ fn nothing_moves_against_the_same_revision_and_a_change_does() {
     );
     let (_, said, _) = checkout.compare("HEAD");
     assert!(said.contains("90 cm (35.4 in) -> 100 cm (39.4 in)"), "{said}");
+    // A sheet for paper is told beside the chapters.
+    let plan = said.split("\nhandouts/plan.md\n").nth(1).unwrap_or_else(|| panic!("{said}"));
+    assert!(plan.contains("- 90\u{a0}cm (35.4\u{a0}in)") || plan.contains("- 90 cm (35.4 in)"), "{plan}");
     // A build refuses the digit; a comparison tells it, since an old text may hold what was allowed then.
     let [was, is] = ["a merchant", "a shop with 3 doors"]
         .map(|who| format!("A ledger is the book in which {who} writes every sum."));

@@ -17,6 +17,7 @@ use mdbook_reckoner::edition::Settings;
 use mdbook_reckoner::edition::club::{Paper, Units};
 use mdbook_reckoner::handout::browser::Browser;
 use mdbook_reckoner::handout::{Handout, Made, Order, make, pdf};
+use mdbook_reckoner::proof::ledger::{Entry, Ledger};
 use reckoner_calc::formulas::calendar::Date;
 
 mod common;
@@ -445,12 +446,121 @@ fn printed_wrong(asked: &[(&str, Paper, Units)]) -> Vec<String> {
             if last.split_whitespace().count() < 60 {
                 wrong.push(format!("{what}: little on its last side: {last}"));
             }
+            let missing = shown_words(&html, &page).map_or_else(Vec::new, |shown| not_in(&shown, &words));
+            if !missing.is_empty() {
+                wrong.push(format!("{what}: on the screen and not on paper: {missing:?}"));
+            }
             if !words.contains(&format!("page {sides} of {sides}")) {
                 wrong.push(format!("{what}: no number of the page"));
             }
         }
     }
     wrong
+}
+
+/// The words of a page that its style shows, as a browser tells them; `None` where there is none of that name.
+fn shown_words(file: &Path, page: &str) -> Option<String> {
+    const TELL: &str =
+        "<script>const text = document.body.innerText; document.body.textContent = text;</script></body>";
+    fs::write(file, page.replace("</body>", TELL)).unwrap();
+    let profile = tempfile::tempdir().unwrap();
+    let output = Command::new("chromium")
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--dump-dom"])
+        .arg(format!("--user-data-dir={}", profile.path().display()))
+        .arg(file)
+        .output()
+        .ok()?;
+    let told = String::from_utf8_lossy(&output.stdout).into_owned();
+    let body = told.split_once("<body")?.1.split_once('>')?.1.split_once("</body>")?.0;
+    Some(body.replace("&nbsp;", " ").replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&"))
+}
+
+/// The words of a text that another lacks, or has fewer of. A mark behind a figure may part it from its full stop.
+fn not_in(text: &str, other: &str) -> Vec<String> {
+    let count = |text: &str| {
+        let mut words: BTreeMap<String, usize> = BTreeMap::new();
+        for word in text.split_whitespace() {
+            let word = word.trim_matches(|c: char| c.is_ascii_punctuation() || c == '×');
+            if !word.is_empty() {
+                *words.entry(word.to_owned()).or_default() += 1;
+            }
+        }
+        words
+    };
+    let there = count(other);
+    let lacks = |(word, times): &(String, usize)| there.get(word).is_none_or(|there| there < times);
+    count(text).into_iter().filter(lacks).map(|(word, _)| word).collect()
+}
+
+#[test]
+fn a_word_that_paper_lacks_is_found() {
+    assert_eq!(
+        not_in("Aim for 300 L/h, and 300 L.", "× Aim 300\nL/h for and L\u{a0}. 300×"),
+        Vec::<String>::new()
+    );
+    assert_eq!(not_in("a b 300 300", "a 300"), ["300", "b"]);
+}
+
+/// The figures of a page: id, and what is printed in metric and in US units.
+fn figures(page: &str) -> Vec<(String, [String; 2])> {
+    let plain = |html: &str| text(&format!("<body><i>{html}")).replace(' ', "");
+    let one = |rest: &str| {
+        let (tag, inside) = rest.split_once('>').unwrap();
+        let id = tag.split_once("data-figure=\"").unwrap().1.split('"').next().unwrap();
+        let inside = inside.split("</data>").next().unwrap();
+        let of = |system: &str| {
+            let part = inside.split_once(&format!("<span class=\"{system}\">")).map(|(_, rest)| rest);
+            plain(part.map_or(inside, |rest| rest.split("</span>").next().unwrap()))
+        };
+        (id.to_owned(), [of("metric"), of("us")])
+    };
+    page.split("<data class=\"figure\"").skip(1).map(one).collect()
+}
+
+#[test]
+fn a_sheet_shows_the_figures_of_the_ledger_and_of_the_chapters() {
+    let copy = copied_book();
+    let built = common::built(copy.path(), &[]);
+    let ledger: Ledger = serde_json::from_slice(&built[Path::new("ledger.json")]).unwrap();
+    let plain = |text: &str| text.replace(' ', "");
+    let line = |entry: &Entry| (entry.id.clone(), [plain(&entry.metric), plain(&entry.us)]);
+    let lines: BTreeMap<String, [String; 2]> = ledger.figures.iter().map(line).collect();
+    let made = make(copy.path(), &Settings::default(), &Order { units: Some(Units::Both), ..all() }).unwrap();
+    let mut compared = 0;
+    for handout in &made {
+        let paper = figures(&page(handout));
+        let in_site = figures(&common::text(&built, &format!("sheets/{}.html", handout.name)));
+        for (id, printed) in &paper {
+            assert_eq!(Some(printed), lines.get(id), "{}: {id}", handout.name);
+            compared += 1;
+        }
+        assert!(paper.iter().all(|figure| in_site.contains(figure)), "{}", handout.name);
+    }
+    assert!(compared > 600, "only {compared} figures");
+    // The ledger says on which sheets a figure stands.
+    let water = ledger.figures.iter().find(|entry| entry.id == "tank.water").unwrap();
+    assert!(water.places.iter().any(|place| place.page == "handouts/sitter.md"), "{:?}", water.places);
+}
+
+#[test]
+fn the_site_has_each_sheet_with_what_turns_it_to_another_tank() {
+    let copy = copied_book();
+    let site = common::built(copy.path(), &[]);
+    for (name, _) in SHEETS {
+        let page = common::text(&site, &format!("sheets/{name}.html"));
+        for part in [
+            "<!--reckoner {tank.name}-->",
+            "<!--reckoner {=|",
+            "src=\"../theme/reckoner-",
+            "src=\"../sheet",
+            "href=\"../a-page-to-print.html\"",
+        ] {
+            assert!(page.contains(part), "{name}: {part}");
+        }
+        // Each choice of units shows the same on paper as the sheet that is made in these units.
+        assert!(!page.contains("<html lang=\"en\" data-units"), "{name}");
+        assert_eq!(read_code(&page), ADDRESS, "{name}");
+    }
 }
 
 #[test]

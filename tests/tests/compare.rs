@@ -14,9 +14,10 @@ use std::path::{Path, PathBuf};
 use mdbook_reckoner::chapter::plain;
 use mdbook_reckoner::command::compare::{Comparison, Version, compare, current};
 use mdbook_reckoner::edition::Settings;
-use mdbook_reckoner::site::rendered_pages;
-use mdbook_reckoner::site::typeset::Reckoner;
+use mdbook_reckoner::site::typeset::{Reckoner, typeset_whatever_the_checks_say};
+use mdbook_reckoner::site::{handouts, rendered_pages, settings};
 use reckoner_calc::rules::{COMPILED_IN, Rules};
+use reckoner_page::html::Medium;
 use reckoner_tests::nudges::{Way, nudged};
 
 /// So many of the nudged rules are tried, from all files; some of them the book refuses, since its words no
@@ -31,9 +32,14 @@ fn book() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../book")
 }
 
-/// The sentences, cells and words of drawings that the pages of the book print with a folder of rules.
+/// The sentences, cells and words of drawings that the pages and the sheets of the book print with a folder of rules.
 fn printed(rules: &Path) -> Texts {
     let overrides = Settings { tank: None, rules: Some(rules.to_owned()), ..Settings::default() };
+    let settings = settings(&book(), &overrides).unwrap_or_else(|errors| panic!("{errors}"));
+    let sheets = handouts(&book()).unwrap_or_else(|errors| panic!("{errors}"));
+    let names: Vec<_> = sheets.paths().map(|path| format!("handouts/{path}")).collect();
+    let sheets = typeset_whatever_the_checks_say(sheets, &book(), &settings, Medium::Html);
+    let sheets = names.into_iter().zip(sheets.unwrap_or_else(|errors| panic!("{errors}")).contents);
     let reckoner = Reckoner { overrides, whatever_the_checks_say: true, ..Reckoner::default() };
     let pages = rendered_pages(&book(), reckoner, "html").unwrap_or_else(|errors| panic!("{errors}"));
     let read = |(page, markdown): (String, String)| {
@@ -46,7 +52,7 @@ fn printed(rules: &Path) -> Texts {
         }
         (page, texts)
     };
-    pages.into_iter().map(read).collect()
+    pages.into_iter().chain(sheets).map(read).collect()
 }
 
 /// The words of drawings, and those of labels, which the reader of blocks passes over.

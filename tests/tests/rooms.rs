@@ -84,7 +84,8 @@ const WITHOUT_ROOMS: [&str; 3] = ["calc/macros", "preprocessor/live/stamp", "tes
 
 /// All that `reckoner-page` may know beside the standard library, so that it runs where there are neither
 /// files nor mdBook.
-const PAGE_KNOWS: [&str; 6] = ["reckoner-calc", "maud", "schemars", "serde", "serde_json", "svg"];
+const PAGE_KNOWS: [&str; 7] =
+    ["reckoner-calc", "maud", "qrcodegen", "schemars", "serde", "serde_json", "svg"];
 
 /// What of the standard library needs a machine with files.
 const NEEDS_FILES: [&str; 5] = ["std::env", "std::fs", "std::net", "std::path", "std::process"];

@@ -61,11 +61,12 @@ fn what_changed(opened: &Opened, since: &str) -> Result<Added, Diagnostics> {
 pub(crate) fn add_files(folder: &Path, root: &Path, reckoner: &Reckoner) -> Result<(), Diagnostics> {
     let settings = site::settings(root, &reckoner.overrides)?;
     let rules = load_rules(root, &settings)?;
-    shelf::put(folder, root, &settings)?;
+    let sheets = shelf::put(folder, root, &settings)?;
     dress::dress(folder, &load_club(&settings.club_file(root))?)?;
     write_file(&folder.join(TANK_SCHEMA), &tank_file::schema(&rules))?;
     let ledger = reckoner.ledger.lock().unwrap_or_else(PoisonError::into_inner);
     let ledger = ledger.as_ref().ok_or_else(|| Diagnostic::plain("the book was built without its ledger"))?;
+    let ledger = ledger.clone().with_sheets(sheets, site::HANDOUTS);
     match wasm::fresh() {
         Some(wasm) => write_file(
             &folder.join(ENGINE),

@@ -404,16 +404,16 @@ fn version(root: &Path, overrides: &Settings, is_whole: bool) -> Result<Version,
     let rules = edition.rules.all.clone();
     // The sheets for paper come behind the chapters.
     let manuscript = site::handouts(root)?.whatever_was_typed();
-    let sheets = manuscript.set(&edition, Medium::Html)?.contents;
-    let sheets = manuscript.paths().map(|path| format!("{HANDOUTS}/{path}")).zip(sheets);
+    let sheets = manuscript.set(&edition, Medium::Html)?;
+    let printed = manuscript.paths().map(|path| format!("{HANDOUTS}/{path}")).zip(sheets.contents);
     let typeset = Arc::new(Mutex::new(None));
     let pages = site::rendered_pages(root, Setter { edition, settings, typeset: typeset.clone() }, "html")?;
-    let pages = pages.into_iter().chain(sheets).map(|(path, text)| (path, printed::page(&text))).collect();
+    let pages = pages.into_iter().chain(printed).map(|(path, text)| (path, printed::page(&text))).collect();
     let typeset: Option<Typeset> = typeset.lock().unwrap_or_else(PoisonError::into_inner).take();
     let Some(Typeset { ledger, .. }) = typeset else {
         return Err(Diagnostic::plain("the book has no chapters").into());
     };
-    Ok(Version { rules, pages, ledger })
+    Ok(Version { rules, pages, ledger: ledger.with_sheets(sheets.ledger, HANDOUTS) })
 }
 
 /// The preprocessor with an edition that is there already.

@@ -38,8 +38,13 @@ pub struct Imprint {
 pub enum Stand {
     /// In a file of its own, for the printer.
     Alone,
-    /// In the site, with the scripts of these names.
-    InSite(Vec<String>),
+    /// In the site, one folder below its top.
+    InSite {
+        /// The scripts that it loads, from the top of the site.
+        scripts: Vec<String>,
+        /// The page that leads to the sheets, from there too.
+        back: String,
+    },
 }
 
 /// The licence of the book, as `LICENSE` has it.
@@ -77,7 +82,7 @@ fn tank(imprint: &Imprint) -> Markup {
     let name = html! { (imprint.tank) };
     match imprint.stand {
         Stand::Alone => name,
-        Stand::InSite(_) => {
+        Stand::InSite { .. } => {
             let place = PreEscaped(format!("<!--reckoner {{{NAME}}}-->"));
             html! { (place) (name) (PreEscaped("<!--/reckoner-->")) }
         }
@@ -85,17 +90,14 @@ fn tank(imprint: &Imprint) -> Markup {
 }
 
 /// What stands above a sheet of the site, on the screen alone. Its script adds what can be chosen.
-fn bar() -> Markup {
+fn bar(back: &str) -> Markup {
     html! {
         nav class="sheet-bar" aria-label="This sheet" {
-            a href=(format!("../{PAGE_TO_PRINT}")) { "Back to the book" }
+            a href=(format!("../{back}")) { "Back to the book" }
             span class="choices" {}
         }
     }
 }
-
-/// The page of the book that leads to the sheets, from the top of the site.
-const PAGE_TO_PRINT: &str = "a-page-to-print.html";
 
 /// A page of whatever is printed as one.
 ///
@@ -105,11 +107,10 @@ const PAGE_TO_PRINT: &str = "a-page-to-print.html";
 pub(crate) fn page(name: &str, title: &str, text: &str, inside: &Markup, imprint: &Imprint) -> String {
     let title = if title.is_empty() { imprint.book.clone() } else { format!("{title} · {}", imprint.book) };
     let class = format!("handout {name}{}", if is_marked(text) { " marked" } else { "" });
-    let scripts = if let Stand::InSite(scripts) = &imprint.stand { scripts.as_slice() } else { &[] };
-    let is_alone = imprint.stand == Stand::Alone;
+    let units = (imprint.stand == Stand::Alone).then(|| imprint.units.word());
     html! {
         (DOCTYPE)
-        html lang="en" data-units=[is_alone.then(|| imprint.units.word())] {
+        html lang="en" data-units=[units] {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
@@ -118,9 +119,11 @@ pub(crate) fn page(name: &str, title: &str, text: &str, inside: &Markup, imprint
                 style id="margins" { (PreEscaped(margins(name, imprint))) }
             }
             body class=(class) {
-                @if !is_alone { (bar()) }
+                @if let Stand::InSite { back, .. } = &imprint.stand { (bar(back)) }
                 (inside)
-                @for script in scripts { script src=(format!("../{script}")) {} }
+                @if let Stand::InSite { scripts, .. } = &imprint.stand {
+                    @for script in scripts { script src=(format!("../{script}")) {} }
+                }
             }
         }
     }

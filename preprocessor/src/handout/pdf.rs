@@ -17,6 +17,7 @@ const NODE: &[u8] = b"(node";
 /// keeps its place. Whether all was found.
 pub fn settle(pdf: &mut [u8], date: Option<Date>) -> bool {
     number_nodes(pdf);
+    sort_nodes(pdf);
     DATES.iter().all(|key| {
         let Some(start) = find(pdf, key.as_bytes(), 0) else { return false };
         let digits = start + key.len();
@@ -50,6 +51,37 @@ fn number_nodes(pdf: &mut [u8]) {
             pdf[start..end].copy_from_slice(digits.as_bytes());
         }
         from = end;
+    }
+}
+
+/// How the list of all such parts begins: sorted by their names, and before it the first and the last of them.
+const LIST: &[u8] = b"/Limits [(node";
+
+/// Sorts the list of the parts by their new names, in the room that it has.
+fn sort_nodes(pdf: &mut [u8]) {
+    let mut from = 0;
+    while let Some(limits) = find(pdf, LIST, from) {
+        let place = |pdf: &[u8], start: usize| {
+            let open = find(pdf, b"[", start)? + 1;
+            Some(open..find(pdf, b"]", open)?)
+        };
+        let Some(ends) = place(pdf, limits) else { return };
+        let Some(names) = place(pdf, ends.end) else { return };
+        from = names.end;
+        // `(node00000001) 542 0 R (node00000002) 544 0 R`
+        let text = String::from_utf8_lossy(&pdf[names.clone()]).into_owned();
+        let mut entries: Vec<_> =
+            text.split('(').map(str::trim_end).filter(|entry| !entry.is_empty()).collect();
+        entries.sort_unstable();
+        let sorted = entries.iter().map(|entry| format!("({entry}")).collect::<Vec<_>>().join(" ");
+        let name = |entry: Option<&&str>| {
+            format!("({})", entry.and_then(|entry| entry.split(')').next()).unwrap_or_default())
+        };
+        let limits = format!("{} {}", name(entries.first()), name(entries.last()));
+        if sorted.len() == names.len() && limits.len() == ends.len() {
+            pdf[names].copy_from_slice(sorted.as_bytes());
+            pdf[ends].copy_from_slice(limits.as_bytes());
+        }
     }
 }
 
@@ -164,5 +196,21 @@ mod tests {
         let once = numbered("/ID (node00000020) /ID (node00000031) /Headers [(node00000020)]");
         assert_eq!(once, "/ID (node00000001) /ID (node00000002) /Headers [(node00000001)]");
         assert_eq!(once, numbered("/ID (node00000041) /ID (node00000007) /Headers [(node00000041)]"));
+    }
+
+    #[test]
+    fn the_list_of_parts_is_the_same_whichever_was_counted_first() {
+        let settled = |first: &str, second: &str, list: &str| {
+            let text = format!("/ID ({first}) /ID ({second})\n<</Limits [{list}]>>");
+            let mut bytes = text.replace("LIST", "] /Names [").into_bytes();
+            number_nodes(&mut bytes);
+            sort_nodes(&mut bytes);
+            String::from_utf8(bytes).unwrap()
+        };
+        let (a, b) = ("node00000031", "node00000032");
+        let once = settled(a, b, &format!("({a}) ({b})LIST({a}) 542 0 R ({b}) 37 0 R"));
+        let again = settled(b, a, &format!("({a}) ({b})LIST({a}) 37 0 R ({b}) 542 0 R"));
+        assert_eq!(once, again);
+        assert!(once.ends_with("/Limits [(node00000001) (node00000002)] /Names [(node00000001) 542 0 R (node00000002) 37 0 R]>>"), "{once}");
     }
 }

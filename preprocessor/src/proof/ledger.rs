@@ -172,6 +172,22 @@ impl Ledger {
         Ledger { format: FORMAT, tank: edition.sheet.name.clone(), figures, checks, sums, claims, typed }
     }
 
+    /// The same with what the sheets for paper print.
+    ///
+    /// - `folder`: where the sheets lie beside the chapters
+    #[must_use]
+    pub fn with_sheets(mut self, sheets: Ledger, folder: &str) -> Self {
+        for mut entry in sheets.figures {
+            entry.places.iter_mut().for_each(|place| place.page = format!("{folder}/{}", place.page));
+            match self.figures.iter_mut().find(|known| known.id == entry.id) {
+                Some(known) => known.places.append(&mut entry.places),
+                None => self.figures.push(entry),
+            }
+        }
+        self.sums += sheets.sums;
+        self
+    }
+
     /// As JSON, indented, so that two ledgers can be compared line by line.
     pub fn to_json(&self) -> String {
         // Strings, numbers and lists of them always serialise.

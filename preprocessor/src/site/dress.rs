@@ -29,12 +29,12 @@ pub fn dress(site: &Path, club: &Club) -> Result<(), Diagnostics> {
         }
         let file = site.join(&name);
         let mut page = fs::read_to_string(&file).map_err(|error| cannot(&file, error))?;
-        if let Some(units) = units {
-            page = page.replacen("<html ", &format!("<html data-units-first=\"{}\" ", units.word()), 1);
-        }
         if club.numbers == Numbers::Comma {
             page =
                 numbers::written(page, club.numbers).replacen("<html ", "<html data-numbers=\"comma\" ", 1);
+        }
+        if let Some(units) = units {
+            page = page.replacen("<html ", &format!("<html data-units-first=\"{}\" ", units.word()), 1);
         }
         // A sheet has a paper of its own, which a reader can change.
         if !style.is_empty() && !name.starts_with(&format!("{SHEETS}/")) {

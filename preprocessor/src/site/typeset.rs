@@ -291,6 +291,11 @@ impl Manuscript {
         Manuscript { smart_punctuation, ..self }
     }
 
+    /// Whether its quotes and dashes become round.
+    pub fn has_smart_punctuation(&self) -> bool {
+        self.smart_punctuation
+    }
+
     /// The same, whatever its authors typed by hand: an old text may hold what was allowed when it was
     /// written.
     #[must_use]
