@@ -564,6 +564,27 @@ fn the_site_has_each_sheet_with_what_turns_it_to_another_tank() {
 }
 
 #[test]
+fn a_code_with_a_tank_in_it_makes_no_sheet_longer() {
+    let Some(browser) = browser() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let tank = folder.path().join("mine.toml");
+    fs::copy(book().join("tanks/first_reef.toml"), &tank).unwrap();
+    let settings = Settings { tank: Some(tank), ..Settings::default() };
+    let html = folder.path().join("sheet.html");
+    for paper in PAPERS {
+        let order = Order { paper: Some(paper), units: Some(Units::Both), shares_tank: true, ..all() };
+        let made = make(&book(), &settings, &order).unwrap_or_else(|errors| panic!("{errors}"));
+        for (handout, (name, sides)) in made.iter().zip(SHEETS) {
+            let page = page(handout);
+            assert!(read_code(&page).contains("#tank="), "{name}");
+            fs::write(&html, page).unwrap();
+            let printed = browser.print(&html).unwrap_or_else(|errors| panic!("{name}: {errors}"));
+            assert_eq!(pdf::count(&printed), Some(sides), "{name}, {paper:?}");
+        }
+    }
+}
+
+#[test]
 fn two_runs_print_the_same_bytes_and_contents_lead_to_their_pages() {
     if browser().is_none() {
         return;
