@@ -257,6 +257,9 @@ try {
     await page.click(".sheet-bar input[type=checkbox]");
     await page.waitForFunction(() => document.querySelector(".with-tank").hidden, { timeout: 5000 });
     assert.equal(await squares(), plain);
+    await page.$eval(".sheet-bar input[type=date]", (input) => { input.value = "2027-03-01"; input.dispatchEvent(new Event("input")); });
+    assert.ok((await text(page, "#margins")).includes(`-${letters} · 1 March 2027"`), await text(page, "#margins"));
+    assert.ok((await text(page, ".imprint")).includes(`-${letters}, 1 March 2027.`), await text(page, ".imprint"));
     await page.select(".sheet-bar label:has(option[value=letter]) select", "letter");
     assert.ok((await text(page, "#margins")).includes("size: letter"));
     await page.reload({ waitUntil: "load" });

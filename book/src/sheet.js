@@ -1,4 +1,4 @@
-// A sheet for paper on the screen: its paper, the button that prints it, and the tank in its code. The switch of units is the book's own, and the
+// A sheet for paper on the screen: its paper, its date, the button that prints it, and the tank in its code. The switch of units is the book's own, and the
 // reader's tank comes from live.js.
 (() => {
   "use strict";
@@ -21,11 +21,16 @@
   };
   let paper = PAPERS.find(([value]) => value === read())?.[0] ?? /size: (\w+)/.exec(ofBook)[1];
   let ofTank = edition; // the edition with the letters of the tank that the sheet is about
+  const date = document.createElement("input");
+  date.type = "date";
 
   function lay() {
-    margins.textContent = ofBook.replace(/size: \w+/, `size: ${paper}`).replaceAll(edition, ofTank);
-    for (const place of document.querySelectorAll(".edition")) place.textContent = ofTank;
+    const day = date.value && new Date(`${date.value}T12:00`).toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" });
+    margins.textContent = ofBook.replace(/size: \w+/, `size: ${paper}`).replaceAll(edition, day ? `${ofTank} · ${day}` : ofTank);
+    one(".edition").textContent = ofTank;
+    one(".imprint .day").textContent = day ? `, ${day}` : "";
   }
+  date.addEventListener("input", lay);
 
   function labelled(words, control) {
     const label = document.createElement("label");
@@ -84,6 +89,6 @@
 
   const print = document.createElement("button");
   Object.assign(print, { type: "button", textContent: "Print", onclick: () => window.print() });
-  choices.append(labelled("Paper", select), shares, print);
+  choices.append(labelled("Paper", select), labelled("Date on it", date), shares, print);
   lay();
 })();

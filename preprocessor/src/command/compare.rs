@@ -17,7 +17,7 @@ use reckoner_page::text::escaped;
 
 use crate::command::{BookArgs, print};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::difference::said;
+use crate::edition::difference::{said, said_apart};
 use crate::edition::{Edition, Settings};
 use crate::files::{read_file, shown_path, toml_files};
 use crate::proof::ledger::{CheckEntry, Entry, FORMAT, Ledger};
@@ -133,7 +133,14 @@ impl RuleChange {
     fn new(from: Option<&Rule>, to: Option<&Rule>) -> Option<Self> {
         let rule = to.or(from)?;
         let (id, title) = (rule.id.to_string(), rule.title.clone());
-        Some(RuleChange { id, title, from: from.map(said), to: to.map(said) })
+        let (from, to) = match (from, to) {
+            (Some(from), Some(to)) => {
+                let [from, to] = said_apart(from, to);
+                (Some(from), Some(to))
+            }
+            (from, to) => (from.map(said), to.map(said)),
+        };
+        Some(RuleChange { id, title, from, to })
     }
 }
 

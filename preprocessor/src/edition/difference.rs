@@ -45,12 +45,8 @@ impl fmt::Display for Difference {
 pub fn between(book: &Rules, own: &Rules) -> Vec<Difference> {
     let difference = |rule: &Rule| {
         let of_book = book.rule(&rule.id).filter(|of_book| of_book.value != rule.value)?;
-        Some(Difference {
-            id: rule.id.to_string(),
-            book: said(of_book),
-            own: said(rule),
-            instead_of: rule.instead_of.clone(),
-        })
+        let [book, own] = said_apart(of_book, rule);
+        Some(Difference { id: rule.id.to_string(), book, own, instead_of: rule.instead_of.clone() })
     };
     own.all.iter().filter_map(difference).collect()
 }
@@ -67,6 +63,24 @@ pub fn said(rule: &Rule) -> String {
         RuleValue::List(values) => values.iter().map(text).collect::<Vec<_>>().join(", "),
     };
     text.replace('\u{a0}', " ")
+}
+
+/// What two rules say. Where their values differ by less than is printed, each has the whole number behind it, in the
+/// unit of the SI.
+pub fn said_apart(one: &Rule, other: &Rule) -> [String; 2] {
+    let [first, second] = [one, other].map(said);
+    if first != second || one.value == other.value {
+        return [first, second];
+    }
+    let exact = |rule: &Rule| {
+        let values = match &rule.value {
+            RuleValue::One(value) => vec![*value],
+            RuleValue::Band(low, high) => vec![*low, *high],
+            RuleValue::List(values) => values.clone(),
+        };
+        values.iter().map(|value| value.si.to_string()).collect::<Vec<_>>().join(", ")
+    };
+    [(first, one), (second, other)].map(|(said, rule)| format!("{said}, exactly {}", exact(rule)))
 }
 
 #[cfg(test)]
@@ -87,6 +101,11 @@ mod tests {
         );
         let same = rule.replace("0.28 EUR", "0.30 USD");
         assert_eq!(differences("assumed.toml", &same), Vec::<String>::new());
+        let near = rule.replace("0.28 EUR", "0.3000001 USD");
+        assert_eq!(
+            differences("assumed.toml", &near),
+            ["rule `assumed.price`: the book says 0.3 USD, exactly 0.3, you say 0.3 USD, exactly 0.3000001"]
+        );
         let moved = rule.to_owned() + "instead_of = \"0.25 USD\"\n";
         assert_eq!(
             differences("assumed.toml", &moved),

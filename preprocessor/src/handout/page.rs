@@ -142,6 +142,7 @@ pub(crate) fn foot(text: &str, imprint: &Imprint) -> Markup {
                     b { (imprint.book) } ", handed out by " (imprint.club) ". Reckoned for " (tank(imprint)) ". "
                     "Edition " span class="edition" { (imprint.edition) }
                     @if let Some(date) = imprint.date { ", " time datetime=(date.to_string()) { (day(date)) } }
+                    @if imprint.stand != Stand::Alone { span class="day" {} }
                     ". You may copy it: " (LICENCE) " licence."
                 }
                 @if let Some(code) = &imprint.code {
