@@ -31,14 +31,15 @@
     return template.content;
   }
 
-  // As preprocessor/src/site/numbers.rs writes the numbers of a page for a club that asks for the decimal comma.
-  const LITERAL = "code, pre, script, style, textarea";
+  // As preprocessor/src/site/numbers.rs writes the figures of a page for a club that asks for the decimal comma.
+  const FIGURES = "data, svg, .metric, .us, .reckoned, .working";
+  const NO_FIGURES = "code, pre, script, style, textarea, .number";
   function withCommas(content) {
     const walker = document.createTreeWalker(content, NodeFilter.SHOW_TEXT);
     while (walker.nextNode()) {
       const text = walker.currentNode;
-      if (text.parentElement?.closest(LITERAL)) continue;
-      text.data = text.data.replace(/(?<![\p{L}\d])(?<!(?:Table|Figure|Edition)\s*)\d[\d.,]*/gu, (run) => {
+      if (!text.parentElement?.closest(FIGURES) || text.parentElement.closest(NO_FIGURES)) continue;
+      text.data = text.data.replace(/(?<![\p{L}\d])\d[\d.,]*/gu, (run) => {
         const number = run.replace(/[.,]+$/, "");
         if (!/^(?:\d+|\d{1,3}(?:,\d{3})+)(?:\.\d+)?$/.test(number)) return run;
         return number.replace(/[.,]/g, (sign) => (sign === "." ? "," : "\u202f")) + run.slice(number.length);
@@ -467,7 +468,7 @@
   // Tells a sheet for paper whose tank it is about, and how to draw a code of the link with it; sheet.js listens.
   function shows(engine, text) {
     const code = async (text, address) => {
-      const [drawing] = engine.ask("code", `${address}your-tank.html${IN_LINK}${await squeezed(text)}`);
+      const [drawing] = engine.ask("code", `${address}your-tank.html${IN_LINK}${await squeezed(withoutRemarks(text))}`);
       return drawing ? parsed(drawing).firstElementChild : null;
     };
     document.dispatchEvent(new CustomEvent("reckoner-shows", { detail: engine && { text, code } }));
@@ -618,6 +619,12 @@
     const stream = new Blob([text]).stream().pipeThrough(new CompressionStream("deflate-raw"));
     const bytes = new Uint8Array(await new Response(stream).arrayBuffer());
     return btoa(String.fromCharCode(...bytes)).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "");
+  }
+
+  // A tank file without lines that only remark on others, for a code that must stay small; one with a text of several lines stays whole.
+  function withoutRemarks(text) {
+    if (/"""|'''/.test(text)) return text;
+    return text.split("\n").filter((line) => line.trim() && !line.trim().startsWith("#")).join("\n") + "\n";
   }
 
   async function unsqueezed(letters) {

@@ -11,8 +11,10 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use mdbook_driver::MDBook;
+use mdbook_reckoner::edition::Settings;
+use mdbook_reckoner::handout::shelf;
 use mdbook_reckoner::site::typeset::Reckoner;
-use mdbook_reckoner::site::{build_site, rendered_pages};
+use mdbook_reckoner::site::{self, build_site, rendered_pages};
 
 const ROUNDS: u32 = 7;
 
@@ -23,11 +25,14 @@ fn main() {
         rendered_pages(&book, Reckoner::default(), "html").unwrap_or_else(|errors| panic!("{errors}"));
     let plain = plain_copy(&book, folder.path(), &pages);
 
+    let settings = site::settings(&book, &Settings::default()).unwrap_or_else(|errors| panic!("{errors}"));
+
     let check = median(|| {
         drop(rendered_pages(&book, Reckoner::default(), "html").map(|pages| assert!(!pages.is_empty())))
     });
     let ours = median(|| {
-        build_site(&book, Reckoner::default(), Some(&folder.path().join("ours")), |_| Ok(()))
+        let sheets = |site: &Path| shelf::put(site, &book, &settings).map(|_| ());
+        build_site(&book, Reckoner::default(), Some(&folder.path().join("ours")), sheets)
             .unwrap_or_else(|errors| panic!("{errors}"));
     });
     let theirs = median(|| MDBook::load(&plain).unwrap().build().unwrap());

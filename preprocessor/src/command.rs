@@ -23,6 +23,7 @@ pub mod new;
 pub mod own;
 pub mod preprocess;
 pub mod programme;
+pub mod rule;
 pub mod sheet;
 
 /// What every command that reads a book is told.
@@ -125,7 +126,7 @@ fn load(
     rules: Option<PathBuf>,
     pumps: Option<PathBuf>,
 ) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, ..Settings::default() });
+    let rules = load_rules(Path::new(""), &Settings { rules: own::rules_here(rules), ..Settings::default() });
     let usual = PathBuf::from("book/pumps.toml");
     let named = pumps.or_else(|| usual.is_file().then(|| usual.clone()));
     let catalogue = match &named {

@@ -99,7 +99,7 @@ pub fn check(root: &Path, settings: &Settings) -> Result<Checked, Diagnostics> {
 pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Handout>, Diagnostics> {
     let settings = site::settings(root, overrides)?;
     let sheets = site::handouts(root)?;
-    let (asked, chapters) = sorted_out(order, &sheets, &site::contents(root)?)?;
+    let (asked, chapters) = sorted_out(order, &sheets, &site::contents(root, &settings)?)?;
     let edition = Edition::load(root, &settings)?;
     let (written, smart) = (edition.club.numbers, sheets.has_smart_punctuation());
     let mut made = Vec::new();
@@ -117,7 +117,7 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         }
     }
     if !chapters.is_empty() {
-        let book = site::manuscript(root)?;
+        let book = site::manuscript_of(root, &settings)?;
         let imprint = imprint(root, &settings, &edition, order, &book)?;
         let units = imprint.units;
         let paths: Vec<_> = book.paths().map(str::to_owned).collect();
@@ -129,7 +129,7 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
         };
         match chapters.as_slice() {
             [path] if !order.is_booklet => {
-                let name = stem(path).to_owned();
+                let name = file_stem(path).to_owned();
                 made.push(Handout {
                     page: Made::Whole(page::sheet("chapter", &chapter(path), &imprint)),
                     name,
@@ -217,9 +217,12 @@ fn sorted_out(
     }
     let (mut asked, mut chapters, mut wrong) = (Vec::new(), Vec::new(), Diagnostics::default());
     for name in &order.names {
-        let is_it = |path: &&String| stem(path) == name.trim_end_matches(".md");
+        // With its ending it is a chapter, although a sheet may have the same name.
+        let of_chapter = name.ends_with(".md") || order.is_booklet;
+        let wanted = name.trim_end_matches(".md");
+        let is_it = |path: &&String| stem(path) == wanted || file_stem(path) == wanted;
         let chapter = contents.iter().map(|(path, ..)| path).find(is_it);
-        let to = match (sheets.iter().find(is_it).filter(|_| !order.is_booklet), chapter) {
+        let to = match (sheets.iter().find(is_it).filter(|_| !of_chapter), chapter) {
             (Some(sheet), _) => Some((&mut asked, sheet)),
             (None, Some(chapter)) => Some((&mut chapters, chapter)),
             (None, None) => None,
@@ -251,6 +254,11 @@ fn sorted_out(
 
 fn stem(path: &str) -> &str {
     path.strip_suffix(".md").unwrap_or(path)
+}
+
+/// The name of the file alone, such as that of a club's own page.
+fn file_stem(path: &str) -> &str {
+    stem(path.rsplit('/').next().unwrap_or(path))
 }
 
 /// Markdown as HTML, as mdBook makes it of a chapter.

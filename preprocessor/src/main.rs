@@ -9,7 +9,7 @@ use mdbook_reckoner::command::own::Carried;
 use mdbook_reckoner::command::programme::ProgrammeFormat;
 use mdbook_reckoner::command::sheet::SheetFormat;
 use mdbook_reckoner::command::{
-    BookArgs, build, calendar, check, compare, gather, handout, new, preprocess, programme, sheet,
+    BookArgs, build, calendar, check, compare, gather, handout, new, preprocess, programme, rule, sheet,
 };
 use mdbook_reckoner::edition::club::{Paper, Units};
 use mdbook_reckoner::handout::Order;
@@ -100,6 +100,12 @@ enum Command {
         /// Text for people, or what other programs read
         #[arg(long, value_enum, default_value_t = SheetFormat::Text)]
         format: SheetFormat,
+    },
+    /// Print rules as the book has them, to be changed in a folder of your own
+    Rule {
+        /// Their names, such as turnover.soft; the page "The rules" of the book has all of them
+        #[arg(required = true)]
+        ids: Vec<String>,
     },
     /// Write a file or a folder to begin with
     New {
@@ -196,6 +202,7 @@ fn main() -> ExitCode {
             handout::run(&with_book(book), &order, &out, !no_pdf)
         }
         Command::Sheet { tank, rules, pumps, format } => sheet::run(&tank, rules, pumps, format),
+        Command::Rule { ids } => rule::run(&ids),
         Command::New { what: New::Tank { file, rules } } => new::run(&file, rules),
         Command::New { what: New::Club { folder } } => new::club(&folder),
         Command::Calendar { tank, from, rules } => calendar::run(&tank, from, rules),

@@ -141,12 +141,22 @@ pub fn settings(book_root: &Path, overrides: &Settings) -> Result<Settings, Diag
 /// # Errors
 /// The book cannot be read.
 pub fn manuscript(book_root: &Path) -> Result<Manuscript, Diagnostics> {
+    manuscript_of(book_root, &Settings::default())
+}
+
+/// The same, of those chapters that the club of the settings hands out.
+///
+/// # Errors
+/// As [`manuscript`].
+pub fn manuscript_of(book_root: &Path, settings: &Settings) -> Result<Manuscript, Diagnostics> {
     let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
     let (src, smart) = (config.book.src.clone(), typeset::smart_punctuation(&config));
-    let (book, _) = logged(|| open(&root, config))?;
-    Ok(Manuscript::new(&root, &src, &typeset::chapters(&book.book)).with_smart_punctuation(smart))
+    let (mut book, _) = logged(|| open(&root, config))?;
+    let selection = selection::select_of(&mut book.book, &root, settings);
+    let chapters = typeset::chapters(&book.book);
+    Ok(Manuscript::of_selection(&root, &src, &chapters, selection).with_smart_punctuation(smart))
 }
 
 /// The sheets in the folder `handouts` of the book in `book_root` as their authors wrote them, to be set for
@@ -173,16 +183,20 @@ pub fn handouts(book_root: &Path) -> Result<Manuscript, Diagnostics> {
     wrong.or(Manuscript::new(&root, Path::new(HANDOUTS), &sheets).with_smart_punctuation(smart))
 }
 
-/// The chapters of the book in `book_root`, in its order: path, name, and the part of the book that each
-/// stands in, where it stands in one.
+/// The chapters that the club of the settings hands out, in the order of the book: path, name, and the part of the
+/// book that each stands in, where it stands in one.
 ///
 /// # Errors
 /// The book cannot be read.
-pub fn contents(book_root: &Path) -> Result<Vec<(String, String, Option<String>)>, Diagnostics> {
+pub fn contents(
+    book_root: &Path,
+    settings: &Settings,
+) -> Result<Vec<(String, String, Option<String>)>, Diagnostics> {
     let root = fs::canonicalize(book_root).map_err(|error| cannot("open the folder", book_root, &error))?;
     let mut config = read_config(&root)?;
     config.build.create_missing = false;
-    let (book, _) = logged(|| open(&root, config))?;
+    let (mut book, _) = logged(|| open(&root, config))?;
+    selection::select_of(&mut book.book, &root, settings);
     let (mut found, mut part) = (Vec::new(), None);
     for item in book.iter() {
         match item {

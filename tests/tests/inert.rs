@@ -15,8 +15,9 @@ use std::path::{Path, PathBuf};
 use mdbook_reckoner::chapter::plain;
 use mdbook_reckoner::command::compare::{compare, current};
 use mdbook_reckoner::edition::{Edition, Settings};
+use mdbook_reckoner::handout::shelf;
 use mdbook_reckoner::site::typeset::Reckoner;
-use mdbook_reckoner::site::{build_site, rendered_pages};
+use mdbook_reckoner::site::{SHEETS, build_site, rendered_pages, settings as site_settings};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_calc::{Catalogue, Rules, Sheet, Tank};
 use reckoner_page::calendar;
@@ -289,10 +290,13 @@ fn texts_of_files_are_text_in_every_output() {
             || Reckoner { overrides: settings.clone(), whatever_the_checks_say: true, ..Reckoner::default() };
         let ledger = reckoner();
         let handle = ledger.ledger.clone();
-        let site = build_site(files.book.path(), ledger, None, |_| Ok(()))
+        let of_site = site_settings(files.book.path(), &settings).unwrap();
+        let with_sheets = |folder: &Path| shelf::put(folder, files.book.path(), &of_site).map(|_| ());
+        let site = build_site(files.book.path(), ledger, None, with_sheets)
             .unwrap_or_else(|errors| panic!("{payload:?}: {errors}"));
         assert!(site.warnings.is_empty(), "{payload:?}: {:?}", site.warnings);
-        for entry in fs::read_dir(&site.folder).unwrap() {
+        let entries = [&site.folder, &site.folder.join(SHEETS)].map(|folder| fs::read_dir(folder).unwrap());
+        for entry in entries.into_iter().flatten() {
             let path = entry.unwrap().path();
             if path.extension().is_some_and(|ending| ending == "html") {
                 let html = fs::read_to_string(&path).unwrap();

@@ -30,9 +30,10 @@ use html5ever::tokenizer::{
 };
 use mdbook_reckoner::chapter::plain;
 use mdbook_reckoner::edition::{Edition, Settings};
+use mdbook_reckoner::handout::shelf;
 use mdbook_reckoner::site::links::{LEDGER, LEDGER_SCHEMA};
 use mdbook_reckoner::site::typeset::{Manuscript, Reckoner};
-use mdbook_reckoner::site::{build_site, manuscript};
+use mdbook_reckoner::site::{SHEETS, build_site, manuscript, settings};
 use reckoner_calc::Sheet;
 use reckoner_page::html::Medium;
 use reckoner_page::part::{Part, Printer, part};
@@ -320,27 +321,30 @@ fn tokens(html: &str) -> Vec<String> {
     words.filter(|word| !word.is_empty()).collect()
 }
 
-/// The book, built for a tank of the book or for a reader's: the pages of the site.
+/// The book, built for a tank of the book or for a reader's: the pages of the site, and the sheets for paper.
 fn site(tank: &Path) -> BTreeMap<String, String> {
     let folder = tempfile::tempdir().unwrap();
     let overrides = Settings { tank: Some(tank.to_owned()), rules: None, ..Settings::default() };
+    let of_site = settings(&book(), &overrides).unwrap_or_else(|errors| panic!("{errors}"));
     let reckoner = Reckoner { overrides, ..Reckoner::default() };
     // Its files are not there for the links to them.
     let made = |folder: &Path| {
         for file in [LEDGER, LEDGER_SCHEMA] {
             fs::write(folder.join(file), "{}").unwrap();
         }
-        Ok(())
+        shelf::put(folder, &book(), &of_site).map(|_| ())
     };
     let site = build_site(&book(), reckoner, Some(&folder.path().join("site")), made)
         .unwrap_or_else(|errors| panic!("{errors}"));
-    let pages = fs::read_dir(site.folder)
-        .unwrap()
+    let pages = ["", SHEETS]
+        .into_iter()
+        .flat_map(|under| fs::read_dir(site.folder.join(under)).unwrap())
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|end| end == "html"));
     pages
         .map(|path| {
-            (path.file_name().unwrap().to_string_lossy().into_owned(), fs::read_to_string(&path).unwrap())
+            let name = path.strip_prefix(&site.folder).unwrap().to_string_lossy().into_owned();
+            (name, fs::read_to_string(&path).unwrap())
         })
         .collect()
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar;
 
+use crate::command::own::rules_here;
 use crate::command::print;
 use crate::diagnostic::Diagnostics;
 use crate::edition::{Settings, load_rules, load_tank};
@@ -15,7 +16,7 @@ use crate::files::shown_path;
 /// # Errors
 /// What is wrong in the tank or the rules.
 pub fn run(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, ..Settings::default() })?;
+    let rules = load_rules(Path::new(""), &Settings { rules: rules_here(rules), ..Settings::default() })?;
     let file = shown_path(tank);
     let tank = load_tank(tank, &rules, None)?;
     if tank.id == tank.name {

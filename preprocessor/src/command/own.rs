@@ -9,8 +9,8 @@ use reckoner_calc::document::{self, Problem};
 use tempfile::TempDir;
 
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::Settings;
 use crate::edition::club::PAGES;
+use crate::edition::{BOOK, Settings};
 use crate::files::{files, placed, read_file, shown_path, toml_files};
 
 /// The file by which a folder is that of a club's own edition.
@@ -41,6 +41,15 @@ pub struct Own {
     pub site: PathBuf,
     /// What whoever builds it should know.
     pub notes: Vec<String>,
+}
+
+/// The rules that the command line names; else those of the club in whose folder this is called, where it has any.
+pub fn rules_here(named: Option<PathBuf>) -> Option<PathBuf> {
+    let has = |folder: &Path| toml_files(folder).is_ok_and(|files| !files.is_empty());
+    named.or_else(|| {
+        let is_own = Path::new(SETTINGS).is_file() && !Path::new("book").join(BOOK).exists();
+        Some(PathBuf::from(RULES)).filter(|folder| is_own && folder.is_dir() && has(folder))
+    })
 }
 
 /// What the settings file of a club says.

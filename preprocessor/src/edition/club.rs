@@ -155,6 +155,11 @@ pub fn read_club(name: &str, text: &str) -> Result<Club, Vec<Problem>> {
 
 fn read_address(table: &mut Table<'_>) -> Option<String> {
     let address = table.maybe_text("address")?;
+    if address.contains(char::is_whitespace) {
+        let help = "write it as it stands in the browser, where a blank is %20";
+        table.refuse("address", format!("there is a blank in `{address}`"), help);
+        return None;
+    }
     let host = address.strip_prefix("https://").and_then(|rest| rest.split('/').next()).unwrap_or_default();
     if host.is_empty() || address.contains(|c: char| c.is_whitespace() || "<>\"'`\\".contains(c)) {
         let help = "write all of it, such as \"https://reef.example/book/\"";
@@ -167,6 +172,7 @@ fn read_address(table: &mut Table<'_>) -> Option<String> {
 fn read_contact(table: &mut Table<'_>) -> Option<Contact> {
     let name = table.text("name");
     let (telephone, mail) = (table.maybe_text("telephone"), table.maybe_text("mail"));
+    let mut is_wrong = false;
     let dials = |text: &String| {
         text.chars().any(|c| c.is_ascii_digit())
             && text.chars().all(|c| c.is_ascii_digit() || " +-()/.".contains(c))
@@ -174,7 +180,7 @@ fn read_contact(table: &mut Table<'_>) -> Option<Contact> {
     if let Some(text) = telephone.as_ref().filter(|text| !dials(text)) {
         let help = "write digits, with + and blanks, such as \"+00 000 0000\"";
         table.refuse("telephone", format!("`{text}` is no number to call"), help);
-        return None;
+        is_wrong = true;
     }
     let writes = |text: &String| {
         let halves = text.split_once('@');
@@ -184,6 +190,9 @@ fn read_contact(table: &mut Table<'_>) -> Option<Contact> {
     if let Some(text) = mail.as_ref().filter(|text| !writes(text)) {
         let help = "write it as \"pumps@reef.example\"";
         table.refuse("mail", format!("`{text}` is no address to write to"), help);
+        is_wrong = true;
+    }
+    if is_wrong {
         return None;
     }
     if telephone.is_none() && mail.is_none() && !table.has("telephone") && !table.has("mail") {
@@ -218,7 +227,11 @@ fn read_colours(table: &mut Table<'_>) -> Option<Colours> {
 
 fn read_price(table: &mut Table<'_>) -> Option<Money> {
     let text = table.maybe_text("price_per_kwh")?;
-    let currency = Currency::of_amount(&text).unwrap_or(Currency::USD);
+    let Some(currency) = Currency::of_amount(&text) else {
+        let help = "write the amount and the three capitals of its money, such as \"0.28 EUR\"";
+        table.refuse("price_per_kwh", format!("`{text}` is no price"), help);
+        return None;
+    };
     let amount = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000")?.si;
     Some(Money { amount, currency })
 }
@@ -226,17 +239,20 @@ fn read_price(table: &mut Table<'_>) -> Option<Money> {
 fn read_chapters(table: &mut Table<'_>) -> Option<Vec<ChapterName>> {
     let files = table.maybe_texts("chapters")?;
     let span = table.places().of("chapters");
-    let twice = files.iter().enumerate().find(|(at, file)| files[..*at].contains(file));
-    if let Some((_, file)) = twice {
-        table.refuse("chapters", format!("`chapters` names `{file}` twice"), "name it once");
-        return None;
+    let mut is_wrong = false;
+    for (at, file) in files.iter().enumerate() {
+        if files[..at].contains(file) {
+            table.refuse("chapters", format!("`chapters` names `{file}` twice"), "name it once");
+            is_wrong = true;
+        }
+        if !file.ends_with(".md") {
+            let help = did_you_mean(file, [format!("{file}.md")]);
+            let help = help.unwrap_or_else(|| "write the name of its file, such as \"floor.md\"".to_owned());
+            table.refuse("chapters", format!("`{file}` is no file of a chapter"), help);
+            is_wrong = true;
+        }
     }
-    if let Some(file) = files.iter().find(|file| !file.ends_with(".md")) {
-        let help = did_you_mean(file, [format!("{file}.md")]);
-        let help = help.unwrap_or_else(|| "write the name of its file, such as \"floor.md\"".to_owned());
-        table.refuse("chapters", format!("`{file}` is no file of a chapter"), help);
-        return None;
-    }
+    (!is_wrong).then_some(())?;
     Some(files.into_iter().map(|file| ChapterName { file, span: span.clone() }).collect())
 }
 

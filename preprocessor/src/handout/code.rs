@@ -24,8 +24,18 @@ pub fn of_address(address: &str) -> Result<Code, Diagnostics> {
 /// The tank is longer than a code can be.
 pub fn with_tank(address: &str, tank: &str) -> Result<Code, Diagnostics> {
     let too_long = Diagnostic::plain("the tank file is too long for a code that a phone can read");
-    Code::of(&format!("{address}{YOUR_TANK}{}", squeezed(tank)))
-        .ok_or_else(|| too_long.hint("leave `--share-tank` out, or take remarks out of the file").into())
+    Code::of(&format!("{address}{YOUR_TANK}{}", squeezed(&without_remarks(tank))))
+        .ok_or_else(|| too_long.hint("leave `--share-tank` out").into())
+}
+
+/// A tank file without lines that only remark on others: they are most of a file that was begun with
+/// `reckoner new tank`. One with a text of several lines stays whole. `live.js` does the same.
+fn without_remarks(tank: &str) -> String {
+    if tank.contains("\"\"\"") || tank.contains("'''") {
+        return tank.to_owned();
+    }
+    let says = |line: &&str| !line.trim().is_empty() && !line.trim().starts_with('#');
+    tank.lines().filter(says).map(|line| format!("{line}\n")).collect()
 }
 
 /// A tank file as links carry it.
@@ -50,6 +60,13 @@ mod tests {
         std::io::Read::read_to_string(&mut flate2::read::DeflateDecoder::new(bytes.as_slice()), &mut text)
             .unwrap();
         assert_eq!(text, tank);
+    }
+
+    #[test]
+    fn remarks_stay_at_home() {
+        assert_eq!(without_remarks("# a\nb = \"#1\" # c\n\n  # d\n[e]\n"), "b = \"#1\" # c\n[e]\n");
+        let long = "a = \"\"\"\n# no remark\n\"\"\"\n";
+        assert_eq!(without_remarks(long), long);
     }
 
     #[test]

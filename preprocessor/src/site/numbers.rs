@@ -1,4 +1,5 @@
-//! How a club's language writes numbers. The book is set with the decimal point; a finished page can be given the comma.
+//! How a club's language writes numbers. The book is set with the decimal point; the figures of a finished page can be
+//! given the comma. What somebody typed, a club's own words and what a source prints stay as they are.
 
 use crate::edition::club::Numbers;
 use crate::prose::html;
@@ -6,36 +7,52 @@ use crate::prose::html;
 /// Between thousands where the comma is the decimal sign, as ISO 80000-1 has it: a narrow blank at which no line breaks.
 const THOUSANDS: char = '\u{202f}';
 
-/// What stands in these is for a program, or is typed as it stands.
+/// The elements and the classes in which nothing but figures stands. `live.js` has the same.
+const FIGURES: [&str; 2] = ["data", "svg"];
+const OF_FIGURES: [&str; 4] = ["metric", "us", "reckoned", "working"];
+/// What in them is for a program, or a name: `Table 12.3`.
 const LITERAL: [&str; 5] = ["code", "pre", "script", "style", "textarea"];
+const NAME: &str = "number";
 
-/// What stands before a number that is a name: `Table 12.3`.
-const NAMES: [&str; 3] = ["Table", "Figure", "Edition"];
+/// Elements that hold nothing, so that no tag closes them.
+const VOID: [&str; 8] = ["br", "hr", "img", "input", "col", "wbr", "meta", "link"];
 
-/// A page with its numbers as the club writes them. Attributes stay as they are, for they are read by programs.
+/// A page with its figures as the club writes them. Attributes stay as they are, for they are read by programs.
 pub fn written(page: String, numbers: Numbers) -> String {
     if numbers == Numbers::Point {
         return page;
     }
     let mut out = String::with_capacity(page.len());
-    let mut literal = 0_usize;
+    // The elements that are open, and whether figures stand in them.
+    let mut open: Vec<(String, bool)> = Vec::new();
     let mut done = 0;
     for tag in html::tags(&page, 0..page.len()) {
-        between(&page[done..tag.start], literal > 0, &mut out);
-        let tag_text = &page[tag.clone()];
-        if LITERAL.contains(&html::name(tag_text).as_str()) && !tag_text.ends_with("/>") {
-            literal = if tag_text.starts_with("</") { literal.saturating_sub(1) } else { literal + 1 };
+        let has_figures = open.last().is_some_and(|(_, has)| *has);
+        between(&page[done..tag.start], has_figures, &mut out);
+        let (text, name) = (&page[tag.clone()], html::name(&page[tag.clone()]));
+        if text.starts_with("</") {
+            if let Some(at) = open.iter().rposition(|(of_open, _)| *of_open == name) {
+                open.truncate(at);
+            }
+        } else if !text.ends_with("/>") && !VOID.contains(&name.as_str()) {
+            let attributes = html::attributes(&page, tag.clone());
+            let class = attributes.iter().find(|(name, _)| name == "class");
+            let class = class.map_or("", |(_, value)| &page[value.clone()]);
+            let has = |classes: &[&str]| class.split_whitespace().any(|class| classes.contains(&class));
+            let begins = FIGURES.contains(&name.as_str()) || has(&OF_FIGURES);
+            let ends = LITERAL.contains(&name.as_str()) || has(&[NAME]);
+            open.push((name, (has_figures || begins) && !ends));
         }
-        out.push_str(tag_text);
+        out.push_str(text);
         done = tag.end;
     }
-    between(&page[done..], literal > 0, &mut out);
+    between(&page[done..], false, &mut out);
     out
 }
 
 /// What stands between two tags: text, and comments that stay as they are.
-fn between(text: &str, is_literal: bool, out: &mut String) {
-    if is_literal {
+fn between(text: &str, has_figures: bool, out: &mut String) {
+    if !has_figures {
         out.push_str(text);
         return;
     }
@@ -51,7 +68,7 @@ fn between(text: &str, is_literal: bool, out: &mut String) {
     with_commas(rest, out);
 }
 
-/// A text with its numbers as the comma writes them. `live.js` does the same with what it reckons.
+/// A text with its numbers as the comma writes them.
 fn with_commas(text: &str, out: &mut String) {
     let mut rest = text;
     while let Some(start) = rest.find(|c: char| c.is_ascii_digit()) {
@@ -60,9 +77,8 @@ fn with_commas(text: &str, out: &mut String) {
             .unwrap_or(rest.len() - start);
         let (before, number) = (&rest[..start], rest[start..start + length].trim_end_matches(['.', ',']));
         out.push_str(before);
-        let is_name = before.ends_with(char::is_alphanumeric)
-            || NAMES.iter().any(|name| before.trim_end().ends_with(name));
-        if !is_name && is_number(number) {
+        // Not what stands in a word, such as v1.5.
+        if !before.ends_with(char::is_alphanumeric) && is_number(number) {
             out.extend(number.chars().map(|c| match c {
                 ',' => THOUSANDS,
                 '.' => ',',
@@ -91,13 +107,17 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_get_the_comma_and_nothing_else_does() {
-        let page = "<p title=\"1.5\">It holds 0.5 to 1,160.25 L. In 2012, 3 pumps, v1.5, 1.2.3, 1,2,3 and Table\u{a0}12.3.</p>\
-                    <code>a = 1.5</code><!--reckoner {t:1.5}--><td>12,300</td><style>a{b:1.5}</style><text x=\"1.5\">2.5</text>";
+    fn figures_get_the_comma_and_nothing_else_does() {
+        let page = "<p>We meet at 19.30, from 3.9. on.<br>It holds <data title=\"1.5\" value=\"1.5\">0.5 to <span class=\"us\">1,160.25 L</span></data>.</p>\
+                    <code>a = 1.5</code><table class=\"reckoned\"><caption><span class=\"number\">Table 12.3</span> To 4.5 m</caption><tr><td>12,300<!--reckoner {t:1.5}-->\
+                    </td><td><code>1.5</code> v1.5, 1.2.3 and 1,2,3</td></tr></table>sub-clause 415.1<svg viewBox=\"0 0 1.5 2\"><path d=\"M1.5 2\"/><text x=\"1.5\">2.5</text></svg> 2.5";
         assert_eq!(
             written(page.to_owned(), Numbers::Comma),
-            "<p title=\"1.5\">It holds 0,5 to 1\u{202f}160,25 L. In 2012, 3 pumps, v1.5, 1.2.3, 1,2,3 and Table\u{a0}12.3.</p>\
-             <code>a = 1.5</code><!--reckoner {t:1.5}--><td>12\u{202f}300</td><style>a{b:1.5}</style><text x=\"1.5\">2,5</text>"
+            page.replace("0.5 to", "0,5 to")
+                .replace("1,160.25 L", "1\u{202f}160,25 L")
+                .replace("To 4.5 m", "To 4,5 m")
+                .replace("12,300", "12\u{202f}300")
+                .replace(">2.5<", ">2,5<")
         );
         assert_eq!(written(page.to_owned(), Numbers::Point), page);
     }

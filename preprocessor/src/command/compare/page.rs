@@ -18,15 +18,21 @@ pub const FILE: &str = "what-changed.md";
 pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
     let mut out = format!("# {}\n\n", escaped(&title(since)));
     // Writing to a string can not fail.
-    let _ = writeln!(
-        out,
-        "{} changed since then, and {} on {} say something else.",
-        capital(&count(comparison.rules.len(), ["rule", "rules"])),
+    let printed = format!(
+        "{} on {}",
         count(comparison.pages.iter().map(places).sum(), PLACES),
-        count(comparison.pages.len(), ["page", "pages"]),
+        count(comparison.pages.len(), ["page", "pages"])
     );
     if comparison.is_of_ledgers {
-        out.push_str("\nOnly what was printed with a figure is known of the earlier book: no rule, and no other words.\n");
+        let _ = writeln!(
+            out,
+            "{} say something else since then. Only what was printed with a figure is known of the earlier book: its rules and \
+             its other words are not.",
+            capital(&printed)
+        );
+    } else {
+        let rules = capital(&count(comparison.rules.len(), ["rule", "rules"]));
+        let _ = writeln!(out, "{rules} changed since then, and {printed} say something else.");
     }
     if !comparison.rules.is_empty() {
         out.push_str("\n## The rules\n\n| rule | then | now | why |\n| --- | --- | --- | --- |\n");
