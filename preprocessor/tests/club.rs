@@ -142,9 +142,9 @@ fn every_key_of_the_example_does_what_its_remark_says() {
             name.display()
         );
     }
-    // A tank without a price pays the club's, and a number has the club's decimal sign: on sheets too, and not in files for programs.
-    let rules = text(&site, "rules.html");
-    assert!(rules.contains("0,28\u{a0}EUR") && !rules.contains("0.28\u{a0}EUR"), "the price");
+    // A tank without a price pays the club's.
+    assert!(text(&site, "rules.html").contains("0.28\u{a0}EUR"));
+    // A figure has the club's decimal sign: on sheets too, and not in files for programs.
     let sheet = text(&site, "sheets/plan.html");
     assert!(sheet.contains(" data-numbers=\"comma\" "));
     // Whether a length in centimetres is written with this sign.
@@ -342,4 +342,62 @@ fn hex_of(hsl: &str) -> String {
         format!("{:02x}", (255.0 * value).round() as u8)
     };
     format!("#{}{}{}", channel(0.0), channel(8.0), channel(4.0))
+}
+
+#[test]
+fn a_rule_is_printed_as_it_is_to_be_changed() {
+    let folder = begun();
+    let printed = |ids: &[&str]| reckoner(folder.path(), &[&["rule"], ids].concat());
+    let output = printed(&["assumed.pillow", "turnover.soft"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    let said = String::from_utf8(output.stdout).unwrap();
+    let (pillow, soft) = said.split_once("\n\n").unwrap();
+    assert!(pillow.starts_with("# assumed.toml\n[pillow]\n"), "{said}");
+    assert!(soft.starts_with("# livestock.toml\n[soft.turnover]\n"), "{said}");
+    // As it stands it changes nothing; with another value it is a difference.
+    write(&folder, "rules/assumed.toml", pillow);
+    let (_, told) = built(&folder, &[]);
+    assert!(!told.contains("note: rule"), "{told}");
+    write(&folder, "rules/assumed.toml", &pillow.replace("\"5 m\"", "\"7 m\""));
+    let (_, told) = built(&folder, &[]);
+    assert!(told.contains("rule `assumed.pillow`: the book says 5 m (16.4 ft), you say 7 m"), "{told}");
+    let output = printed(&["assumed.pilow", "turnover.none_such"]);
+    assert_eq!(output.status.code(), Some(2));
+    let told = stderr(&output);
+    assert!(told.contains("did you mean `assumed.pillow`") && told.contains("2 errors"), "{told}");
+    // Every rule can be had so.
+    let rules = reckoner_calc::Rules::compiled_in().unwrap();
+    let ids: Vec<_> = rules.all.iter().map(|rule| rule.id.as_str()).collect();
+    let output = printed(&ids);
+    assert!(output.status.success(), "{}", stderr(&output));
+}
+
+#[test]
+fn other_commands_know_the_club_in_whose_folder_they_are_called() {
+    let folder = begun();
+    let club = folder.path().join("our-club");
+    write(
+        &folder,
+        "rules/assumed.toml",
+        "[pillow]\ntitle = \"To the pillow\"\nvalue = \"7 m\"\nbasis = \"from-memory\"\n",
+    );
+    let output = reckoner(&club, &["sheet", "tanks/our_tank.toml", "--format", "csv"]);
+    assert!(output.status.success(), "{}", stderr(&output));
+    let here = String::from_utf8(output.stdout).unwrap();
+    let output = reckoner(folder.path(), &["sheet", "our-club/tanks/our_tank.toml", "--format", "csv"]);
+    assert!(here != String::from_utf8(output.stdout).unwrap(), "the club's rule changes nothing");
+    // Its own page goes to paper by its name; a chapter that it leaves out does not.
+    let made = reckoner(&club, &["handout", "about-us", "--no-pdf", "--out", "paper"]);
+    assert!(made.status.success(), "{}", stderr(&made));
+    assert!(club.join("paper/about-us.html").is_file());
+    let file = club.join("club.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    fs::write(&file, text + "chapters = [\"floor.md\"]\n").unwrap();
+    let made = reckoner(&club, &["handout", "quiet-nights", "--no-pdf"]);
+    assert!(stderr(&made).contains("there is no sheet and no chapter `quiet-nights`"), "{}", stderr(&made));
+    // Its figures are numbered as in the site.
+    let made = reckoner(&club, &["handout", "floor", "--no-pdf", "--out", "paper"]);
+    assert!(made.status.success(), "{}", stderr(&made));
+    let page = fs::read_to_string(club.join("paper/floor.html")).unwrap();
+    assert!(page.contains("Table\u{a0}1.1<") || page.contains("Table 1.1<"), "{}", &page[..400]);
 }
