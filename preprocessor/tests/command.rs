@@ -39,7 +39,7 @@ fn stock_mdbook_gives_the_same_pages() {
     stock.build().unwrap();
     let theirs = files(&book.path().join("book"));
     // The sheets for paper come with our build only.
-    let is_page = |path: &&PathBuf| {
+    let is_page = |path: &&std::path::PathBuf| {
         path.extension().is_some_and(|extension| extension == "html") && !path.starts_with("sheets")
     };
     let pages: Vec<_> = ours.keys().filter(is_page).collect();

@@ -44,6 +44,13 @@ fn written(id: &str) -> Option<(&'static str, String)> {
         let table: Vec<_> = std::iter::once(first).chain(rest).collect();
         Some((*file, table.join("\n").trim_end().to_owned() + "\n"))
     };
-    table(&format!("{topic}.toml"), format!("[{name}]"))
-        .or_else(|| table(LIVESTOCK, format!("[{name}.{topic}]")))
+    // A rule of a kind bears its name, such as `turnover.soft` or `oxygen.reef_soft`.
+    let of_kind = || {
+        let (_, text) = COMPILED_IN.iter().find(|(known, _)| *known == LIVESTOCK)?;
+        let kind = |line: &'static str| line.strip_prefix('[')?.strip_suffix(']')?.split_once('.');
+        let kinds = text.lines().filter_map(kind).filter(|(_, of)| *of == topic).map(|(kind, _)| kind);
+        let kind = kinds.filter(|kind| name.ends_with(kind)).max_by_key(|kind| kind.len())?;
+        table(LIVESTOCK, format!("[{kind}.{topic}]"))
+    };
+    table(&format!("{topic}.toml"), format!("[{name}]")).or_else(of_kind)
 }
