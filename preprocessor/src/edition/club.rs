@@ -229,7 +229,7 @@ fn read_price(table: &mut Table<'_>) -> Option<Money> {
     let text = table.maybe_text("price_per_kwh")?;
     let Some(currency) = Currency::of_amount(&text) else {
         let help = "write the amount and the three capitals of its money, such as \"0.28 EUR\"";
-        table.refuse("price_per_kwh", format!("`{text}` is no price"), help);
+        table.refuse("price_per_kwh", format!("`price_per_kwh` is `{text}`, and that is no price"), help);
         return None;
     };
     let amount = table.maybe_quantity_of("price_per_kwh", Kind::Money(currency), "0.001"..="1000")?.si;

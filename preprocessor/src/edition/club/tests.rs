@@ -102,6 +102,12 @@ fn what_can_not_be_used_is_told_at_its_place() {
             "`chapters` names `floor.md` twice; name it once",
             "[\"floor.md\", \"floor.md\"]",
         ),
+        (
+            "https://reef.example/book/",
+            "https://reef.example/our book/",
+            "there is a blank in `https://reef.example/our book/`; write it as it stands in the browser, where a blank is %20",
+            "\"https://reef.example/our book/\"",
+        ),
     ];
     for (from, to, want, marked) in cases {
         assert_eq!(told(from, to), (want.to_owned(), marked.to_owned()));
@@ -128,6 +134,7 @@ fn a_contact_says_how_to_reach_it_and_a_price_its_money() {
     let (message, _) = told("mail = \"club@reef.example\"\n", "");
     assert_eq!(message, "nothing says how to reach this contact; add telephone = \"…\" or mail = \"…\"");
     let (message, marked) = told("0.28 EUR", "0.28");
-    assert!(message.contains("price_per_kwh"), "{message}");
+    let want = "`price_per_kwh` is `0.28`, and that is no price; write the amount and the three capitals of its money, such as \"0.28 EUR\"";
+    assert_eq!(message, want);
     assert_eq!(marked, "\"0.28\"");
 }
