@@ -300,7 +300,7 @@ fn a_page_tells_what_changed_since_an_earlier_site() {
     use_example(&folder, "rules/livestock.toml");
     let (site, _) = built(&folder, &["--since", "old.json"]);
     let page = text(&site, "what-changed.html");
-    assert!(page.contains("What changed since old.json") && page.contains("6 to 12 times an hour"));
+    assert!(page.contains("What changed since the edition before") && page.contains("6 to 12 times an hour"));
     assert!(text(&site, "toc.html").contains("what-changed.html"));
     let output = reckoner(folder.path(), &["build", "--club", "our-club", "--since", "HEAD"]);
     assert_eq!(output.status.code(), Some(2));

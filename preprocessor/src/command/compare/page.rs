@@ -26,7 +26,7 @@ pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
     if comparison.is_of_ledgers {
         let _ = writeln!(
             out,
-            "{} say something else since then. Only what was printed with a figure is known of the earlier book: its rules and \
+            "{} changed since then. Only what was printed with a figure is known of the earlier book: its rules and \
              its other words are not.",
             capital(&printed)
         );
@@ -53,13 +53,18 @@ pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
         let PageChanges { title, changes, redrawn, .. } = changed;
         let number = count(places(changed), PLACES);
         let _ = writeln!(out, "\n<details><summary>{}: {number}</summary>\n", escaped(title));
+        // A ledger does not know where on a page a sentence stands.
+        let knows_where = !comparison.is_of_ledgers;
         if !changes.is_empty() {
-            out.push_str("| where | then | now |\n| --- | --- | --- |\n");
+            let head = if knows_where { "| where | then | now |\n| --- " } else { "| then | now |\n" };
+            let _ = writeln!(out, "{head}| --- | --- |");
         }
         for change in changes {
             let cell = |text: &Option<String>| text.as_deref().map_or_else(|| "–".to_owned(), escaped);
             let (from, to) = (cell(&change.from), cell(&change.to));
-            let _ = writeln!(out, "| {} | {from} | {to} |", escaped(&place(&change.under)));
+            let under =
+                if knows_where { format!("| {} ", escaped(&place(&change.under))) } else { String::new() };
+            let _ = writeln!(out, "{under}| {from} | {to} |");
         }
         for drawing in redrawn {
             let _ = writeln!(out, "\nThe lines of the drawing differ: {}", escaped(drawing));
@@ -81,9 +86,10 @@ pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
     out
 }
 
-/// What the page is called.
+/// What the page is called: a file's place on a disk tells a reader nothing.
 pub fn title(since: &str) -> String {
-    format!("What changed since {since}")
+    let named = if since.ends_with(".json") { "the edition before" } else { since };
+    format!("What changed since {named}")
 }
 
 fn places(page: &PageChanges) -> usize {
@@ -146,6 +152,25 @@ mod tests {
                     | A &#60;rule&#62;<br>`a.worded` | 1 L | the same, in other words | The log does not say. |\n\n## The pages\n\n\
                     <details><summary>Flow: 2 places</summary>\n\n| where | then | now |\n| --- | --- | --- |\n| Bands | It is 4. | It is 5. |\n\n\
                     The lines of the drawing differ: A tank\n\n</details>\n";
+        assert_eq!(page, want);
+    }
+
+    #[test]
+    fn of_a_ledger_only_what_it_knows_is_told() {
+        let text = |text: &str| Some(text.to_owned());
+        let change =
+            Change { under: Vec::new(), from: text("It is 4."), to: text("It is 5."), figures: Vec::new() };
+        let changed = PageChanges {
+            page: "flow.md".to_owned(),
+            title: "flow.md".to_owned(),
+            changes: vec![change],
+            redrawn: Vec::new(),
+        };
+        let comparison = Comparison { pages: vec![changed], is_of_ledgers: true, ..Comparison::default() };
+        let page = page(&comparison, "../old/ledger.json", &[]);
+        let want = "# What changed since the edition before\n\n1 place on 1 page changed since then. Only what was printed with a figure \
+                    is known of the earlier book: its rules and its other words are not.\n\n## The pages\n\n\
+                    <details><summary>flow.md: 1 place</summary>\n\n| then | now |\n| --- | --- |\n| It is 4. | It is 5. |\n\n</details>\n";
         assert_eq!(page, want);
     }
 
