@@ -8,6 +8,7 @@ use std::path::Path;
 
 use mdbook_markdown::{MarkdownOptions, new_cmark_parser};
 use pulldown_cmark::html::push_html;
+use pulldown_cmark::{Event, Tag, TagEnd};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::html::Medium;
 use sha2::{Digest, Sha256};
@@ -265,8 +266,14 @@ fn file_stem(path: &str) -> &str {
 fn to_html(markdown: &str, smart_punctuation: bool) -> String {
     let mut options = MarkdownOptions::default();
     options.smart_punctuation = smart_punctuation;
+    // mdBook puts each table into a box of its own, and so does what sets a page for another tank.
+    let boxed = new_cmark_parser(markdown, &options).flat_map(|event| match event {
+        Event::Start(Tag::Table(_)) => vec![Event::Html("<div class=\"table-wrapper\">".into()), event],
+        Event::End(TagEnd::Table) => vec![event, Event::Html("</div>\n".into())],
+        event => vec![event],
+    });
     let mut html = String::new();
-    push_html(&mut html, new_cmark_parser(markdown, &options));
+    push_html(&mut html, boxed);
     html
 }
 
