@@ -433,8 +433,7 @@
     if (!tank) {
       page.reset();
       pumps.offer(null, "");
-      uncover(false);
-      shows(null);
+      uncover(null);
       tell("");
       return;
     }
@@ -442,16 +441,14 @@
       const engine = await Engine.started();
       if (tanks.shown() !== tank) return;
       page.set(engine, tank.text);
-      uncover(true);
-      shows(engine, tank.text);
+      uncover(engine, tank.text);
       tell("");
       pumps.offer(engine, tank.text);
       performance.mark("reckoner-followed");
     } catch (error) {
       page.reset();
       pumps.offer(null, "");
-      uncover(false);
-      shows(null);
+      uncover(null);
       tell(wrong(error), ...(error instanceof Faults && !isFormPage ? [" ", link("Mend it", "your-tank.html")] : []));
     }
   }
@@ -465,19 +462,17 @@
     return `This copy of the book can reckon no other tank (${error.message}). ${shows}`;
   }
 
-  // Tells a sheet for paper whose tank it is about, and how to draw a code of the link with it; sheet.js listens.
-  function shows(engine, text) {
+  // Shows the page as it is set: for a reader's tank, or without one for that of the book. A sheet for paper is told, and how to draw a code of
+  // the link with the tank; sheet.js listens.
+  function uncover(engine, text) {
+    delete root.dataset.tankAwaited;
+    if (engine) root.dataset.tank = "own";
+    else delete root.dataset.tank;
     const code = async (text, address) => {
       const [drawing] = engine.ask("code", `${address}your-tank.html${IN_LINK}${await squeezed(withoutRemarks(text))}`);
       return drawing ? parsed(drawing).firstElementChild : null;
     };
     document.dispatchEvent(new CustomEvent("reckoner-shows", { detail: engine && { text, code } }));
-  }
-
-  function uncover(isReaders) {
-    delete root.dataset.tankAwaited;
-    if (isReaders) root.dataset.tank = "own";
-    else delete root.dataset.tank;
   }
 
   // ---------------------------------------------------------------- Pumps that are moved on the map
@@ -692,9 +687,8 @@
       const engine = await Engine.started();
       page.set(engine, text);
       pumps.offer(null, "");
-      shows(engine, text);
       offered.isShown = true;
-      uncover(true);
+      uncover(engine, text);
       tell("This page shows it; other pages do not.", keep, " ", leave);
     });
     tell("", made("p", { class: "offer" }, "The link that brought you here carries a tank, ", made("b", {}, name), ". ", once, " ", keep, " ", leave));

@@ -66,7 +66,8 @@
     if (tank?.text !== text) return;
     if (box.checked && text && !made) {
       box.checked = false;
-      shares.title = "The tank file is too long for a code that a phone can read.";
+      box.disabled = true;
+      shares.append(": its file is too long for one that a phone can read");
     }
     drawn.replaceWith(made ?? code);
     drawn = made ?? code;

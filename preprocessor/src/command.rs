@@ -9,7 +9,7 @@ use reckoner_calc::{Catalogue, Rules, Tank};
 
 use crate::command::own::{Carried, Own};
 use crate::diagnostic::{Diagnostic, Diagnostics};
-use crate::edition::{BOOK, Settings, load_catalogue, load_differences, load_rules, load_tank};
+use crate::edition::{Settings, load_catalogue, load_differences, load_rules, load_tank};
 use crate::site;
 use crate::site::typeset::Reckoner;
 
@@ -30,7 +30,7 @@ pub mod sheet;
 #[derive(Debug, Clone, Args)]
 pub struct BookArgs {
     /// The folder of book.toml
-    #[arg(long, value_name = "FOLDER", default_value = "book")]
+    #[arg(long, value_name = "FOLDER", default_value = own::BOOK_FOLDER)]
     pub book: PathBuf,
     /// The tank that becomes the running example of the whole book
     #[arg(long, value_name = "FILE")]
@@ -64,9 +64,7 @@ struct Opened {
 impl BookArgs {
     /// The book that the command line names, or the edition of a club.
     fn open(&self) -> Result<Opened, Diagnostics> {
-        let here = Path::new("");
-        let is_here = !self.book.join(BOOK).exists() && here.join(own::SETTINGS).is_file();
-        let club = self.club.clone().or_else(|| is_here.then(|| PathBuf::from(".")));
+        let club = self.club.clone().or_else(|| own::is_here(&self.book).then(|| PathBuf::from(".")));
         let settings = self.overrides()?;
         Ok(match club {
             None => Opened { root: self.book.clone(), settings, own: None },
@@ -126,7 +124,7 @@ fn load(
     rules: Option<PathBuf>,
     pumps: Option<PathBuf>,
 ) -> Result<(Rules, Catalogue, Tank), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules: own::rules_here(rules), ..Settings::default() });
+    let rules = load_rules_here(rules);
     let usual = PathBuf::from("book/pumps.toml");
     let named = pumps.or_else(|| usual.is_file().then(|| usual.clone()));
     let catalogue = match &named {
@@ -152,6 +150,11 @@ fn load(
             Err(Diagnostics(found.collect()))
         }
     }
+}
+
+/// The rules of a folder that the command line names, of the club in whose folder this is called, or those compiled in.
+fn load_rules_here(named: Option<PathBuf>) -> Result<Rules, Diagnostics> {
+    load_rules(Path::new(""), &Settings { rules: own::rules_here(named), ..Settings::default() })
 }
 
 fn no_catalogue(usual: &Path) -> Diagnostics {

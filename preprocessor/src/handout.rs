@@ -150,12 +150,11 @@ pub fn make(root: &Path, overrides: &Settings, order: &Order) -> Result<Vec<Hand
 fn in_site(
     root: &Path,
     settings: &Settings,
-    order: &Order,
     stand: Stand,
 ) -> Result<(Vec<(String, String)>, Ledger), Diagnostics> {
     let sheets = site::handouts(root)?;
     let edition = Edition::load(root, settings)?;
-    let imprint = Imprint { stand, ..imprint(root, settings, &edition, order, &sheets)? };
+    let imprint = Imprint { stand, ..imprint(root, settings, &edition, &Order::default(), &sheets)? };
     let names: Vec<_> = sheets.paths().map(|path| stem(path).to_owned()).collect();
     let smart = sheets.has_smart_punctuation();
     let set = sheets.set(&edition, Medium::Html)?;

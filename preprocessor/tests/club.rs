@@ -370,6 +370,25 @@ fn a_rule_is_printed_as_it_is_to_be_changed() {
     let ids: Vec<_> = rules.all.iter().map(|rule| rule.id.as_str()).collect();
     let output = printed(&ids);
     assert!(output.status.success(), "{}", stderr(&output));
+    // All of them together are the book.
+    let mut files: BTreeMap<String, String> = BTreeMap::new();
+    let said = String::from_utf8(output.stdout).unwrap();
+    for table in said.split("\n\n") {
+        let (file, table) = table.strip_prefix("# ").and_then(|table| table.split_once('\n')).unwrap();
+        let text = files.entry(file.to_owned()).or_default();
+        text.push_str(table);
+        text.push_str("\n\n");
+    }
+    assert!(files.len() > 20, "{:?}", files.keys());
+    let files: Vec<_> = files.into_iter().collect();
+    let own = reckoner_calc::Rules::load(&files).unwrap_or_else(|problems| panic!("{problems:#?}"));
+    for (own, rule) in own.all.iter().zip(&rules.all) {
+        let plain = |rule: &reckoner_calc::rules::Rule| {
+            (rule.id.clone(), rule.title.clone(), rule.value.clone(), rule.note.clone())
+        };
+        assert_eq!(plain(own), plain(rule));
+    }
+    assert_eq!(own.all.len(), rules.all.len());
 }
 
 #[test]

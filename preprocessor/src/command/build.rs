@@ -53,7 +53,7 @@ fn what_changed(opened: &Opened, since: &str) -> Result<Added, Diagnostics> {
     let settings = site::settings(&opened.root, &opened.settings)?;
     let log = load_changes(&opened.root, &settings, &load_rules(&opened.root, &settings)?)?;
     let markdown = page::page(&comparison, since, &log);
-    Ok(Added { title: page::title(since), path: page::FILE.to_owned(), markdown })
+    Ok(Added { title: page::title(&comparison, since), path: page::FILE.to_owned(), markdown })
 }
 
 /// Puts beside the pages the ledger with its schema, that of tank files, and what the pages need to reckon a

@@ -5,10 +5,9 @@ use std::path::{Path, PathBuf};
 use reckoner_calc::formulas::calendar::Date;
 use reckoner_page::calendar;
 
-use crate::command::own::rules_here;
-use crate::command::print;
+use crate::command::{load_rules_here, print};
 use crate::diagnostic::Diagnostics;
-use crate::edition::{Settings, load_rules, load_tank};
+use crate::edition::load_tank;
 use crate::files::shown_path;
 
 /// Prints the care calendar of a tank on which all was clean and tried on the day `from`.
@@ -16,7 +15,7 @@ use crate::files::shown_path;
 /// # Errors
 /// What is wrong in the tank or the rules.
 pub fn run(tank: &Path, from: Date, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules: rules_here(rules), ..Settings::default() })?;
+    let rules = load_rules_here(rules)?;
     let file = shown_path(tank);
     let tank = load_tank(tank, &rules, None)?;
     if tank.id == tank.name {

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use reckoner_page::tank_file::{ID, example};
 
+use crate::command::load_rules_here;
 use crate::command::own::{RULES, SETTINGS, TANKS, VERSION};
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::club::PAGES;
@@ -31,7 +32,7 @@ pub fn run(file: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
 /// What is wrong in the rules; a file of that name that is there already, which stays as it is; a place that
 /// can not be written to.
 pub fn write_tank(file: &Path, rules: Option<PathBuf>) -> Result<(), Diagnostics> {
-    let rules = load_rules(Path::new(""), &Settings { rules, ..Settings::default() })?;
+    let rules = load_rules_here(rules)?;
     let opened = OpenOptions::new().write(true).create_new(true).open(file);
     // No two files that are begun share an id, so that a calendar keeps their tanks apart.
     let id = format!("{:016x}", RandomState::new().build_hasher().finish());

@@ -19,6 +19,8 @@ pub const SETTINGS: &str = "reckoner.toml";
 pub const RULES: &str = "rules";
 /// The folder of a club's tanks.
 pub const TANKS: &str = "tanks";
+/// Where a book is looked for.
+pub const BOOK_FOLDER: &str = "book";
 /// Where the site of a club goes, in its folder.
 pub const SITE: &str = "site";
 
@@ -45,11 +47,20 @@ pub struct Own {
 
 /// The rules that the command line names; else those of the club in whose folder this is called, where it has any.
 pub fn rules_here(named: Option<PathBuf>) -> Option<PathBuf> {
-    let has = |folder: &Path| toml_files(folder).is_ok_and(|files| !files.is_empty());
-    named.or_else(|| {
-        let is_own = Path::new(SETTINGS).is_file() && !Path::new("book").join(BOOK).exists();
-        Some(PathBuf::from(RULES)).filter(|folder| is_own && folder.is_dir() && has(folder))
-    })
+    named.or_else(|| is_here(Path::new(BOOK_FOLDER)).then(|| rules_of(Path::new(""))).flatten())
+}
+
+/// Whether this is called in the folder of a club, and there is no book where it would be.
+pub fn is_here(book: &Path) -> bool {
+    !book.join(BOOK).exists() && Path::new(SETTINGS).is_file()
+}
+
+/// The rules of the club in a folder, where it has any.
+fn rules_of(club: &Path) -> Option<PathBuf> {
+    let rules = club.join(RULES);
+    // One that can not be read is told by whoever reads it.
+    let is_empty = !rules.is_dir() || toml_files(&rules).is_ok_and(|files| files.is_empty());
+    (!is_empty).then_some(rules)
 }
 
 /// What the settings file of a club says.
@@ -80,11 +91,9 @@ impl Own {
         let (name, text) = (shown_path(&file), read_file(&file)?);
         let said = read_settings(&name, &text)
             .map_err(|problems| placed(problems, |name| (name.to_owned(), text.clone())))?;
-        let rules = folder.join(RULES);
-        let has_rules = rules.is_dir() && !toml_files(&rules)?.is_empty();
         let settings = Settings {
             tank: said.tank.map(|tank| folder.join(tank)),
-            rules: has_rules.then_some(rules),
+            rules: rules_of(&folder),
             club: Some(folder.clone()),
             book_rules: None,
         };

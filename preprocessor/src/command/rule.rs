@@ -1,5 +1,7 @@
 //! `reckoner rule`: rules as the book has them, to be changed in a folder of one's own.
 
+use std::path::Path;
+
 use reckoner_calc::rules::COMPILED_IN;
 
 use crate::command::print;
@@ -15,7 +17,7 @@ const LIVESTOCK: &str = "livestock.toml";
 /// # Errors
 /// An id that no rule has.
 pub fn run(ids: &[String]) -> Result<(), Diagnostics> {
-    let rules = load_rules(std::path::Path::new(""), &Settings::default())?;
+    let rules = load_rules(Path::new(""), &Settings::default())?;
     let (mut text, mut wrong) = (String::new(), Diagnostics::default());
     for id in ids {
         let Some((rule, (file, table))) = rules.rule(id).zip(written(id)) else {

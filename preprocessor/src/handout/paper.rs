@@ -25,8 +25,6 @@ fn left_out(units: Units) -> &'static [&'static str] {
     }
 }
 
-/// Elements that hold nothing, so that no tag closes them.
-const VOID: [&str; 8] = ["br", "hr", "img", "input", "col", "wbr", "meta", "link"];
 /// Classes of what only a screen has, or what nobody prints.
 const OF_SCREENS: [&str; 4] = ["on-screen", "needs-script", "deeper", "sizes"];
 /// What can only be pressed or typed into.
@@ -86,7 +84,7 @@ pub fn for_paper(html: &str, units: Units) -> String {
             Fate::Becomes(other) => out.push_str(&tag_for_paper(&html, tag.clone(), other)),
             Fate::Goes | Fate::Opens => {}
         }
-        if !written.ends_with("/>") && !VOID.contains(&name.as_str()) {
+        if !written.ends_with("/>") && !html::VOID.contains(&name.as_str()) {
             open.push((name, fate));
         }
     }

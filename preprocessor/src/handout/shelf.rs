@@ -6,8 +6,8 @@ use std::path::Path;
 use crate::diagnostic::{Diagnostic, Diagnostics};
 use crate::edition::Settings;
 use crate::files::files;
+use crate::handout::in_site;
 use crate::handout::page::Stand;
-use crate::handout::{Order, in_site};
 use crate::proof::ledger::Ledger;
 use crate::site::SHEETS;
 
@@ -36,7 +36,7 @@ pub fn put(site: &Path, root: &Path, settings: &Settings) -> Result<Ledger, Diag
     let scripts = SCRIPTS.iter().filter_map(|name| script(name).cloned()).collect();
     let back = BACK.into_iter().find(|page| all.iter().any(|file| file == page)).unwrap_or_default();
     let stand = Stand::InSite { scripts, back: back.to_owned() };
-    let (sheets, ledger) = in_site(root, settings, &Order::default(), stand)?;
+    let (sheets, ledger) = in_site(root, settings, stand)?;
     let folder = site.join(SHEETS);
     if !sheets.is_empty() {
         fs::create_dir_all(&folder).map_err(|error| cannot(&folder, error))?;

@@ -2,6 +2,12 @@
 
 use std::ops::Range;
 
+/// Elements that hold nothing, so that no tag closes them.
+pub(crate) const VOID: [&str; 14] = [
+    "area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "param", "source", "track",
+    "wbr",
+];
+
 /// The tags in a stretch of a text, but for those in comments, scripts and style sheets.
 pub(crate) fn tags(text: &str, span: Range<usize>) -> Vec<Range<usize>> {
     let html = &text[..span.end];

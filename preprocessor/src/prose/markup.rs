@@ -9,9 +9,6 @@ use pulldown_cmark::{Event, Parser, Tag, TagEnd};
 use crate::diagnostic::Diagnostic;
 use crate::prose::{html, tags};
 
-/// Elements without an end.
-const VOID: &str = "area base br col embed hr img input link meta param source track wbr";
-
 /// What is open: something of Markdown's, or a tag.
 enum Open {
     Markdown,
@@ -39,8 +36,7 @@ pub fn unmatched(file: &str, text: &Arc<str>, options: &MarkdownOptions) -> Vec<
                     let name = html::name(written);
                     if !written.starts_with("</") {
                         let is_element = written[1..].starts_with(|c: char| c.is_ascii_alphabetic());
-                        if is_element && !written.ends_with("/>") && !VOID.split(' ').any(|void| void == name)
-                        {
+                        if is_element && !written.ends_with("/>") && !html::VOID.contains(&name.as_str()) {
                             open.push(Open::Tag { name, span: tag });
                         }
                         continue;

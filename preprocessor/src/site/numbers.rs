@@ -4,7 +4,7 @@
 use crate::edition::club::Numbers;
 use crate::prose::html;
 
-/// Between thousands where the comma is the decimal sign, as ISO 80000-1 has it: a narrow blank at which no line breaks.
+/// Between thousands where the comma is the decimal sign, by common practice: a narrow blank at which no line breaks.
 const THOUSANDS: char = '\u{202f}';
 
 /// The elements and the classes in which nothing but figures stands. `live.js` has the same.
@@ -13,9 +13,6 @@ const OF_FIGURES: [&str; 4] = ["metric", "us", "reckoned", "working"];
 /// What in them is for a program, or a name: `Table 12.3`.
 const LITERAL: [&str; 5] = ["code", "pre", "script", "style", "textarea"];
 const NAME: &str = "number";
-
-/// Elements that hold nothing, so that no tag closes them.
-const VOID: [&str; 8] = ["br", "hr", "img", "input", "col", "wbr", "meta", "link"];
 
 /// A page with its figures as the club writes them. Attributes stay as they are, for they are read by programs.
 pub fn written(page: String, numbers: Numbers) -> String {
@@ -34,7 +31,7 @@ pub fn written(page: String, numbers: Numbers) -> String {
             if let Some(at) = open.iter().rposition(|(of_open, _)| *of_open == name) {
                 open.truncate(at);
             }
-        } else if !text.ends_with("/>") && !VOID.contains(&name.as_str()) {
+        } else if !text.ends_with("/>") && !html::VOID.contains(&name.as_str()) {
             let attributes = html::attributes(&page, tag.clone());
             let class = attributes.iter().find(|(name, _)| name == "class");
             let class = class.map_or("", |(_, value)| &page[value.clone()]);

@@ -16,7 +16,7 @@ pub const FILE: &str = "what-changed.md";
 /// - `since`: the earlier book, as a title names it
 /// - `log`: what was changed in the rules, and why
 pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
-    let mut out = format!("# {}\n\n", escaped(&title(since)));
+    let mut out = format!("# {}\n\n", escaped(&title(comparison, since)));
     // Writing to a string can not fail.
     let printed = format!(
         "{} on {}",
@@ -86,9 +86,9 @@ pub fn page(comparison: &Comparison, since: &str, log: &[Logged]) -> String {
     out
 }
 
-/// What the page is called: a file's place on a disk tells a reader nothing.
-pub fn title(since: &str) -> String {
-    let named = if since.ends_with(".json") { "the edition before" } else { since };
+/// What the page is called: where on a disk a ledger lies tells a reader nothing.
+pub fn title(comparison: &Comparison, since: &str) -> String {
+    let named = if comparison.is_of_ledgers { "the edition before" } else { since };
     format!("What changed since {named}")
 }
 
