@@ -517,7 +517,8 @@ fn what_is_cut_from_the_print_is_found() {
     let folder = tempfile::tempdir().unwrap();
     let (html, file) = (folder.path().join("sheet.html"), folder.path().join("sheet.pdf"));
     let page = page(&made("first_reef", &order(&["care"]))[0]);
-    let cut = page.replace("</head>", "<style>@media print { .thirds { display: none } }</style></head>");
+    let cut = page
+        .replace("</head>", "<style>@media print { .thirds { display: none !important } }</style></head>");
     assert_ne!(page, cut);
     fs::write(&html, &cut).unwrap();
     fs::write(&file, browser.print(&html).unwrap()).unwrap();
