@@ -20,9 +20,11 @@ pub struct Difference {
 }
 
 impl Difference {
-    /// The book has moved on since the edition began to differ.
+    /// The book has moved on since the edition began to differ. The value in one system of units is enough to write down, and what tells
+    /// two like values apart is not asked for.
     pub fn has_moved(&self) -> bool {
-        !self.instead_of.is_empty() && self.instead_of != self.book
+        let is_same = |rest: &str| rest.is_empty() || rest.starts_with(" (") || rest.starts_with(EXACTLY);
+        !self.instead_of.is_empty() && !self.book.strip_prefix(&self.instead_of).is_some_and(is_same)
     }
 }
 
@@ -40,6 +42,9 @@ impl fmt::Display for Difference {
         }
     }
 }
+
+/// What stands before the whole number of a value that prints like another.
+const EXACTLY: &str = ", exactly ";
 
 /// The rules whose values differ.
 pub fn between(book: &Rules, own: &Rules) -> Vec<Difference> {
@@ -80,7 +85,7 @@ pub fn said_apart(one: &Rule, other: &Rule) -> [String; 2] {
         };
         values.iter().map(|value| value.si.to_string()).collect::<Vec<_>>().join(", ")
     };
-    [(first, one), (second, other)].map(|(said, rule)| format!("{said}, exactly {}", exact(rule)))
+    [(first, one), (second, other)].map(|(said, rule)| format!("{said}{EXACTLY}{}", exact(rule)))
 }
 
 #[cfg(test)]
@@ -106,6 +111,11 @@ mod tests {
             differences("assumed.toml", &near),
             ["rule `assumed.price`: the book says 0.3 USD, exactly 0.3, you say 0.3 USD, exactly 0.3000001"]
         );
+        let told = differences("assumed.toml", &(near + "instead_of = \"0.3 USD\"\n"));
+        assert!(told.len() == 1 && !told[0].contains("no longer"), "{told:?}");
+        let pillow = "[pillow]\ntitle = \"P\"\nvalue = \"7 m\"\nbasis = \"invented\"\ninstead_of = \"5 m\"\n";
+        let told = differences("assumed.toml", pillow);
+        assert_eq!(told, ["rule `assumed.pillow`: the book says 5 m (16.4 ft), you say 7 m (23 ft)"]);
         let moved = rule.to_owned() + "instead_of = \"0.25 USD\"\n";
         assert_eq!(
             differences("assumed.toml", &moved),
